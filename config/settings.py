@@ -1,0 +1,229 @@
+"""One settings file, driven by the environment.
+
+With no environment at all it is the embedded service: SQLite, tasks inside the process, e-mail
+written to a folder, everything under `var/`. DEVELOPERS.md lists the variables for production.
+"""
+
+from datetime import timedelta
+from pathlib import Path
+
+import environ
+from django.core.management.utils import get_random_secret_key
+
+env = environ.Env()
+
+PROJECT_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(env.str("SILLWRIGHT_DATA_DIR", default=str(PROJECT_DIR / "var")))
+DATA_DIR.mkdir(parents=True, exist_ok=True)
+
+
+def own_secret_key(path: Path) -> str:
+    """The embedded service makes its key once and keeps it beside its data, readable by its user."""
+    if not path.exists():
+        path.touch(mode=0o600)
+        path.write_text(get_random_secret_key())
+    return path.read_text()
+
+
+SECRET_KEY = env.str("SECRET_KEY", default="") or own_secret_key(
+    DATA_DIR / "secret_key"
+)
+DEBUG = env.bool("DEBUG", default=False)
+ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1"])
+CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
+
+# The firm that runs this installation; its words stand on every paper.
+FIRM_NAME = env.str("FIRM_NAME", default="A firm without a name yet")
+FIRM_ADDRESS = env.str("FIRM_ADDRESS", default="")
+FIRM_EMAIL = env.str("FIRM_EMAIL", default="office@example.com")
+FIRM_TELEPHONE = env.str("FIRM_TELEPHONE", default="")
+PUBLIC_ADDRESS = env.str("PUBLIC_ADDRESS", default="http://127.0.0.1:8000").rstrip("/")
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "rest_framework",
+    "django_filters",
+    "knox",
+    "drf_spectacular",
+    "drf_spectacular_sidecar",
+    "jobs",
+    "surveys",
+    "installs",
+    "reports",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ]
+        },
+    }
+]
+
+DATABASES = {
+    "default": env.db(
+        "DATABASE_URL", default=f"sqlite:///{DATA_DIR}/sillwright.sqlite3"
+    )
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    # A read transaction that upgrades to a write meets "database is locked"; IMMEDIATE takes the
+    # write lock at the start and waits for it instead.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "init_command": (
+            "PRAGMA journal_mode=WAL; PRAGMA busy_timeout=20000; PRAGMA foreign_keys=ON;"
+        ),
+    }
+else:
+    # Connections stay open between requests: opening one costs more than most requests do.
+    DATABASES["default"]["CONN_MAX_AGE"] = 600
+    DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+
+AUTH_USER_MODEL = "jobs.Person"
+KNOX_TOKEN_MODEL = "jobs.Token"
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "job-list"
+LOGOUT_REDIRECT_URL = "sign-in"
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = env.str("FIRM_TIME_ZONE", default="Europe/London")
+USE_TZ = True
+USE_I18N = False
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+STATIC_URL = "static/"
+STATIC_ROOT = PROJECT_DIR / "static_collected"
+WHITENOISE_USE_FINDERS = True
+MEDIA_ROOT = DATA_DIR / "files"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+
+EMAIL_FOLDER = DATA_DIR / "outbox"
+if email_url := env.str("EMAIL_URL", default=""):
+    vars().update(env.email_url_config(email_url))
+else:
+    EMAIL_BACKEND = "reports.mail_folder.MessageFolderBackend"
+DEFAULT_FROM_EMAIL = FIRM_EMAIL
+
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "jobs.api.authentication.RoleTokenAuthentication",
+        "rest_framework.authentication.SessionAuthentication",
+    ],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PAGINATION_CLASS": "jobs.api.paging.NewestFirst",
+    "DEFAULT_SCHEMA_CLASS": "jobs.api.schema.SillwrightSchema",
+    "EXCEPTION_HANDLER": "jobs.api.problems.problem_response",
+    "DEFAULT_THROTTLE_CLASSES": [
+        "rest_framework.throttling.UserRateThrottle",
+        "rest_framework.throttling.AnonRateThrottle",
+    ],
+    "DEFAULT_THROTTLE_RATES": {
+        "user": env.str("THROTTLE_USER", default="1200/min"),
+        "anon": env.str("THROTTLE_ANON", default="60/min"),
+        "sign_in": env.str("THROTTLE_SIGN_IN", default="10/min"),
+        "verification": env.str("THROTTLE_VERIFICATION", default="30/min"),
+    },
+    "UNAUTHENTICATED_USER": "django.contrib.auth.models.AnonymousUser",
+}
+REST_KNOX = {"TOKEN_TTL": timedelta(hours=env.int("TOKEN_HOURS", default=12))}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Sillwright",
+    "DESCRIPTION": "Measure, order, fit, check and hand over folding sliding doorsets, on record.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SERVE_PERMISSIONS": ["rest_framework.permissions.AllowAny"],
+    "SERVE_AUTHENTICATION": [],
+    "SWAGGER_UI_DIST": "SIDECAR",
+    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
+    "REDOC_DIST": "SIDECAR",
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+    "COMPONENT_SPLIT_REQUEST": True,
+}
+
+# Two servers' worth of state share the cache when Redis is configured; one process needs none.
+REDIS_URL = env.str("REDIS_URL", default="")
+CACHES = {
+    "default": (
+        {
+            "BACKEND": "django.core.cache.backends.redis.RedisCache",
+            "LOCATION": REDIS_URL,
+        }
+        if REDIS_URL
+        else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    )
+}
+
+CELERY_BROKER_URL = env.str("CELERY_BROKER_URL", default=REDIS_URL)
+CELERY_TASK_ALWAYS_EAGER = not CELERY_BROKER_URL
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+# Tasks are short and safe to run twice, so a lost one may come back soon.
+CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 300}
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+# A request must not hang on an absent broker: the sweep finds what was not announced.
+CELERY_TASK_PUBLISH_RETRY = False
+CELERY_TIMEZONE = "UTC"
+CELERY_BEAT_SCHEDULE = {
+    "sweep-outbox": {"task": "reports.tasks.sweep", "schedule": 60.0},
+    "seal-journal": {"task": "jobs.tasks.seal_journal", "schedule": 3600.0},
+}
+
+SECURE_CONTENT_TYPE_NOSNIFF = True
+X_FRAME_OPTIONS = "DENY"
+SECURE_REFERRER_POLICY = "same-origin"
+if env.bool("BEHIND_TLS", default=False):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    SECURE_SSL_REDIRECT = True
+    SECURE_HSTS_SECONDS = 31_536_000
+    SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+    SECURE_HSTS_PRELOAD = True
+    SESSION_COOKIE_SECURE = True
+    CSRF_COOKIE_SECURE = True
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {
+        "plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}
+    },
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="WARNING")},
+}

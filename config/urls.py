@@ -1,0 +1,23 @@
+"""Every app's API under `/api/v1/`, the pages of people, and the documentation of the API."""
+
+from django.contrib import admin
+from django.urls import include, path
+from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
+
+api = [
+    path("", include("jobs.api.urls")),
+    path("", include("surveys.api.urls")),
+    path("", include("installs.api.urls")),
+    path("", include("reports.api.urls")),
+    path("schema/", SpectacularAPIView.as_view(), name="schema"),
+    path("docs/", SpectacularSwaggerView.as_view(url_name="schema"), name="api-docs"),
+]
+
+urlpatterns = [
+    path("api/v1/", include(api)),
+    path("admin/", admin.site.urls),
+    path("", include("reports.pages.urls")),
+]
+
+handler404 = "jobs.api.problems.not_found"
+handler500 = "jobs.api.problems.fault"

@@ -1,0 +1,71 @@
+"""The admin reads everything; what services write under rules is not changed here."""
+
+from typing import Any
+
+from django.contrib import admin
+from django.contrib.auth.admin import UserAdmin
+from django.db import models
+from django.http import HttpRequest
+
+from jobs.models import (
+    Crew,
+    Customer,
+    Delivery,
+    Doorset,
+    Job,
+    JournalEntry,
+    JournalStream,
+    Opening,
+    Person,
+    PersonRole,
+    ProfileSystem,
+    RuleSet,
+    Site,
+    Visit,
+)
+
+
+class ReadOnlyAdmin(admin.ModelAdmin):
+    """Looks, never touches: a change past the services would be a change past the journal."""
+
+    def has_add_permission(self, request: HttpRequest, *args: Any) -> bool:
+        return False
+
+    def has_change_permission(
+        self, request: HttpRequest, obj: models.Model | None = None
+    ) -> bool:
+        return False
+
+    def has_delete_permission(
+        self, request: HttpRequest, obj: models.Model | None = None
+    ) -> bool:
+        return False
+
+
+class RolesInline(admin.TabularInline):
+    model = PersonRole
+    extra = 0
+
+
+@admin.register(Person)
+class PersonAdmin(UserAdmin):
+    """People are the one thing changed here: names, passwords, roles, and who has left."""
+
+    inlines = (RolesInline,)
+
+
+for shown in (
+    Crew,
+    Customer,
+    Delivery,
+    Doorset,
+    Job,
+    JournalEntry,
+    JournalStream,
+    Opening,
+    ProfileSystem,
+    RuleSet,
+    Site,
+    Visit,
+):
+    admin.site.register(shown, ReadOnlyAdmin)

@@ -1,0 +1,28 @@
+"""Signing in with a token narrows a person to the token's one role."""
+
+from typing import Any
+
+from drf_spectacular.extensions import OpenApiAuthenticationExtension
+from knox.auth import TokenAuthentication
+
+from jobs.models import Person, Token
+
+
+class RoleTokenAuthentication(TokenAuthentication):
+    def validate_user(self, auth_token: Token) -> tuple[Person, Token]:
+        person, token = super().validate_user(auth_token)
+        person.narrowed_to = token.role
+        return person, token
+
+
+class RoleTokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
+    target_class = "jobs.api.authentication.RoleTokenAuthentication"
+    name = "token"
+
+    def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
+        return {
+            "type": "apiKey",
+            "in": "header",
+            "name": "Authorization",
+            "description": "`Token` and a space, then the token from POST /api/v1/tokens/.",
+        }

@@ -1,0 +1,74 @@
+"""Endpoints of the diary: crews and visits."""
+
+from typing import Any, ClassVar
+
+from django.db.models import QuerySet
+from drf_spectacular.utils import extend_schema
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from jobs.api import serializers as bodies
+from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
+from jobs.identity import Identity
+from jobs.models import Crew, Record, Visit
+from jobs.services import diary as services
+
+
+class Crews(ReadRecords, CreateRecords, ChangeRecords):
+    """Crews: who goes out together."""
+
+    model = Crew
+    serializer_class = bodies.CrewAnswer
+    create_serializer = bodies.NewCrew
+    change_serializer = bodies.NewCrew
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return services.add_crew(actor=self.request.user, identity=identity, **body)
+
+    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+        return services.change_crew(
+            actor=self.request.user, crew=record, expected_version=version, **body
+        )
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        return queryset.prefetch_related("members")
+
+
+class Visits(ReadRecords, CreateRecords, ChangeRecords):
+    """Visits of a crew to a site. Nobody can be booked twice at one time."""
+
+    model = Visit
+    serializer_class = bodies.VisitAnswer
+    create_serializer = bodies.NewVisit
+    change_serializer = bodies.VisitChange
+    filterset_fields: ClassVar = {
+        "job": ["exact"],
+        "job__reference": ["exact"],
+        "kind": ["exact"],
+        "crew": ["exact"],
+        "start": ["gte", "lt"],
+    }
+    changes_a_version = frozenset({"cancel"})
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return services.book_visit(actor=self.request.user, identity=identity, **body)
+
+    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+        times = {"start": record.start, "end": record.end} | body
+        return services.move_visit(
+            actor=self.request.user, visit=record, expected_version=version, **times
+        )
+
+    @extend_schema(request=None, responses=bodies.VisitAnswer)
+    @action(detail=True, methods=["post"])
+    def cancel(self, request: Request, pk: str) -> Response:
+        """Cancel the visit; its people are free again."""
+        version = self.expected_version
+        visit = services.cancel_visit(
+            actor=request.user, visit=self.get_object(), expected_version=version
+        )
+        return self.answer(visit)
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        return queryset.prefetch_related("people")

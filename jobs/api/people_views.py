@@ -1,0 +1,81 @@
+"""Signing in with a program, and the people of the firm."""
+
+from typing import Any, ClassVar
+
+from django.contrib.auth import authenticate
+from django.db.models import QuerySet
+from drf_spectacular.utils import extend_schema
+from rest_framework import exceptions, permissions, status, viewsets
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.throttling import ScopedRateThrottle
+from rest_framework.views import APIView
+
+from jobs.api import serializers as bodies
+from jobs.api.paging import NewestFirst
+from jobs.api.records import ActsInRole
+from jobs.models import Person, Token
+from jobs.services import people as services
+
+
+class Tokens(APIView):
+    """Sign in for one role; the token is shown once, stored hashed, and expires."""
+
+    permission_classes = (permissions.AllowAny,)
+    authentication_classes: ClassVar[list[Any]] = []
+    throttle_classes = (ScopedRateThrottle,)
+    throttle_scope = "sign_in"
+
+    @extend_schema(request=bodies.NewToken, responses={201: bodies.TokenAnswer})
+    def post(self, request: Request) -> Response:
+        serializer = bodies.NewToken(data=request.data)
+        serializer.is_valid(raise_exception=True)
+        given = serializer.validated_data
+        person = authenticate(
+            request, username=given["username"], password=given["password"]
+        )
+        if person is None:
+            raise exceptions.AuthenticationFailed("The name or the password is wrong.")
+        secret, expires_at = services.issue_token(person=person, role=given["role"])
+        answer = {"token": secret, "role": given["role"], "expires_at": expires_at}
+        return Response(bodies.TokenAnswer(answer).data, status.HTTP_201_CREATED)
+
+
+class CurrentToken(APIView):
+    """The token that the request is signed in with."""
+
+    @extend_schema(request=None, responses={204: None})
+    def delete(self, request: Request) -> Response:
+        """Sign out: the token is of no use any more."""
+        if isinstance(request.auth, Token):
+            request.auth.delete()
+        return Response(status=status.HTTP_204_NO_CONTENT)
+
+
+class ByUsername(NewestFirst):
+    ordering = ("username", "id")
+
+
+class People(viewsets.GenericViewSet):
+    """People of the firm who may sign in; the office adds and reads them."""
+
+    permission_classes = (ActsInRole,)
+    serializer_class = bodies.PersonAnswer
+    pagination_class = ByUsername
+    may: ClassVar = {}
+
+    def get_queryset(self) -> QuerySet:
+        return Person.objects.filter(is_active=True).prefetch_related("role_records")
+
+    def list(self, request: Request) -> Response:
+        page = self.paginate_queryset(self.get_queryset())
+        return self.get_paginated_response(self.get_serializer(page, many=True).data)
+
+    @extend_schema(request=bodies.NewPerson, responses={201: bodies.PersonAnswer})
+    def create(self, request: Request) -> Response:
+        serializer = bodies.NewPerson(data=request.data)
+        serializer.is_valid(raise_exception=True)
+        body = dict(serializer.validated_data)
+        full_name = (body.pop("first_name"), body.pop("last_name"))
+        person = services.add_person(actor=request.user, full_name=full_name, **body)
+        return Response(bodies.PersonAnswer(person).data, status.HTTP_201_CREATED)

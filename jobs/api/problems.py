@@ -1,0 +1,156 @@
+"""Every error of the API as a problem document (RFC 9457)."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from rest_framework import exceptions, status
+from rest_framework.response import Response
+from rest_framework.views import exception_handler, set_rollback
+
+from jobs.arithmetic.errors import UnusableInput
+from jobs.refusals import Conflict, GateClosed, InvalidField, Refusal, StaleVersion
+
+MEDIA_TYPE = "application/problem+json"
+
+
+class PreconditionRequired(exceptions.APIException):
+    """A change without `If-Match` (RFC 6585)."""
+
+    status_code = status.HTTP_428_PRECONDITION_REQUIRED
+    default_detail = 'Send the record\'s ETag in If-Match, for example If-Match: "3".'
+
+
+class UnreadableIfMatch(exceptions.APIException):
+    status_code = status.HTTP_400_BAD_REQUEST
+    default_detail = (
+        'If-Match holds one entity tag as the record\'s ETag gave it, such as "3".'
+    )
+
+
+def problem_response(error: Exception, context: dict[str, Any]) -> Response | None:
+    """DRF's exception handler: domain refusals and DRF's own errors; None leaves a 500."""
+    if isinstance(error, Refusal):
+        set_rollback()
+        return _answer(_refusal(error))
+    if isinstance(error, UnusableInput):
+        set_rollback()
+        return _answer(invalid([{"pointer": error.pointer, "detail": error.detail}]))
+    if isinstance(error, exceptions.ValidationError):
+        set_rollback()
+        return _answer(invalid(list(_fields(error.detail, ""))))
+    response = exception_handler(error, context)
+    if response is None:
+        return None
+    document = problem(response.status_code, _detail(error, response))
+    answer = _answer(document)
+    for header in ("WWW-Authenticate", "Retry-After"):
+        if header in response.headers:
+            answer.headers[header] = response.headers[header]
+    return answer
+
+
+def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
+    titles = {
+        400: "The request cannot be used",
+        401: "Sign in first",
+        403: "Not allowed for this role",
+        404: "Not found",
+        405: "Not allowed here",
+        406: "No answer in that form",
+        409: "It contradicts what is stored",
+        412: "Changed meanwhile",
+        413: "Too large",
+        415: "Not a form that is read here",
+        428: "Say which version you change",
+        429: "Too many requests",
+        500: "A fault of the service",
+    }
+    return {
+        "type": "about:blank",
+        "title": titles.get(status_code, "Refused"),
+        "status": status_code,
+        "detail": detail,
+        **members,
+    }
+
+
+def invalid(errors: list[dict[str, str]]) -> dict[str, Any]:
+    """A 400 whose `errors` name each field by JSON pointer."""
+    return problem(
+        400, "; ".join(f"{e['pointer']}: {e['detail']}" for e in errors), errors=errors
+    )
+
+
+def _refusal(error: Refusal) -> dict[str, Any]:
+    match error:
+        case InvalidField():
+            return invalid([{"pointer": error.pointer, "detail": error.detail}])
+        case StaleVersion():
+            return problem(412, str(error), current_version=error.current_version)
+        case GateClosed():
+            blockers = [
+                {
+                    "code": b.code,
+                    "what": b.what,
+                    "why": b.why,
+                    "record": b.record,
+                    "concedable": b.concedable,
+                }
+                for b in error.blockers
+            ]
+            return problem(409, str(error), gate=error.gate, blockers=blockers)
+        case Conflict():
+            return problem(
+                409, error.detail, **({"record": error.record} if error.record else {})
+            )
+    return problem(409, str(error))
+
+
+def _fields(detail: Any, pointer: str) -> Iterator[dict[str, str]]:
+    """Flatten DRF's nested error details into pointers; list errors count from 0."""
+    if isinstance(detail, dict):
+        for name, inner in detail.items():
+            own = name in ("non_field_errors", "__all__")
+            yield from _fields(inner, pointer if own else f"{pointer}/{name}")
+    elif isinstance(detail, list) and any(isinstance(d, dict | list) for d in detail):
+        for index, inner in enumerate(detail):
+            if inner:
+                yield from _fields(inner, f"{pointer}/{index}")
+    elif isinstance(detail, list):
+        for inner in detail:
+            yield {"pointer": pointer, "detail": str(inner)}
+    else:
+        yield {"pointer": pointer, "detail": str(detail)}
+
+
+def _detail(error: Exception, response: Response) -> str:
+    if isinstance(error, Http404 | PermissionDenied):
+        return "There is no such record, or it is not yours to see."
+    detail = (
+        response.data.get("detail")
+        if isinstance(response.data, dict)
+        else response.data
+    )
+    return str(detail)
+
+
+def _answer(document: dict[str, Any]) -> Response:
+    return Response(document, status=document["status"], content_type=MEDIA_TYPE)
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Answer for addresses that no route knows."""
+    if request.path.startswith("/api/"):
+        document = problem(404, "There is nothing at this address.")
+        return JsonResponse(document, status=404, content_type=MEDIA_TYPE)
+    return HttpResponse(
+        "There is nothing at this address.", status=404, content_type="text/plain"
+    )
+
+
+def fault(request: HttpRequest) -> HttpResponse:
+    """Answer for faults of the service itself: nothing inside is told."""
+    document = problem(500, "Nothing of this request was stored. Please try again.")
+    return JsonResponse(document, status=500, content_type=MEDIA_TYPE)

@@ -1,0 +1,148 @@
+"""The shape of every record's endpoints: list, read, create once, change a known version.
+
+A view names its queryset, serializers and services; everything that must be alike for all records
+(who may, identity, ETag, problem documents) is here and nowhere else.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any, ClassVar
+
+from django.db.models import QuerySet
+from django.http import Http404
+from django_filters.rest_framework import DjangoFilterBackend
+from rest_framework import mixins, permissions, serializers, status, viewsets
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from jobs.api.paging import UpdatedSince
+from jobs.api.problems import PreconditionRequired, UnreadableIfMatch
+from jobs.identity import Identity, created_once
+from jobs.models import Record, Role
+
+OFFICE = frozenset({Role.OFFICE})
+SURVEYING = frozenset({Role.OFFICE, Role.SURVEYOR})
+FITTING = frozenset({Role.OFFICE, Role.FITTER})
+ANYBODY = frozenset(Role)
+
+
+class ActsInRole(permissions.BasePermission):
+    """Signed in, and acting in a role that the view's `may` names for the action.
+
+    What is not named is for the office alone, so that a forgotten line closes a door.
+    """
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        if not request.user.is_authenticated:
+            return False
+        return request.user.acts_as(*view.may.get(view.action, OFFICE))
+
+
+class Records(viewsets.GenericViewSet):
+    """Base of all record views: what a person may not see does not exist for them."""
+
+    model: ClassVar[type[Record]]
+    permission_classes = (ActsInRole,)
+    filter_backends = (DjangoFilterBackend, UpdatedSince)
+    http_method_names = ("get", "post", "patch", "head", "options")
+    # Action -> roles. Reading is open to whoever may see the record at all.
+    may: ClassVar[Mapping[str, frozenset[Role]]] = {}
+    create_serializer: ClassVar[type[serializers.BaseSerializer]]
+    change_serializer: ClassVar[type[serializers.BaseSerializer]]
+
+    def get_queryset(self) -> QuerySet:
+        if getattr(self, "swagger_fake_view", False):
+            return self.model._default_manager.none()
+        return self.related(self.model.objects.visible_to(self.request.user))
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        """Join what the serializer shows, so that a page costs the same number of queries."""
+        return queryset
+
+    def get_serializer_class(self) -> type[serializers.BaseSerializer]:
+        if self.action == "create":
+            return self.create_serializer
+        if self.action == "partial_update":
+            return self.change_serializer
+        return super().get_serializer_class()
+
+    def read_body(
+        self, serializer_class: type[serializers.BaseSerializer] | None = None
+    ) -> Any:
+        """The validated body of the request as a dict."""
+        chosen = serializer_class or self.get_serializer_class()
+        serializer = chosen(
+            data=self.request.data, context=self.get_serializer_context()
+        )
+        serializer.is_valid(raise_exception=True)
+        return serializer.validated_data
+
+    def answer(self, record: Record, status_code: int = status.HTTP_200_OK) -> Response:
+        """One record with its ETag; read again, so that joins are those of reading."""
+        shown = self.get_queryset().filter(pk=record.pk).first()
+        if shown is None:
+            raise Http404
+        serializer = self.serializer_class(shown, context=self.get_serializer_context())
+        return Response(
+            serializer.data, status_code, headers={"ETag": f'"{shown.version}"'}
+        )
+
+    @property
+    def expected_version(self) -> int:
+        """The version in `If-Match`. Raises 428 without one, 400 when it is not one of ours."""
+        given = self.request.headers.get("If-Match")
+        if given is None:
+            raise PreconditionRequired
+        if not (found := re.fullmatch(r'"(\d{1,9})"', given.strip())):
+            raise UnreadableIfMatch
+        return int(found[1])
+
+
+class ReadRecords(mixins.ListModelMixin, Records):
+    """List and read."""
+
+    may: ClassVar = {"list": ANYBODY, "retrieve": ANYBODY}
+
+    def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        record = self.get_object()
+        serializer = self.get_serializer(record)
+        return Response(serializer.data, headers={"ETag": f'"{record.version}"'})
+
+
+class CreateRecords(Records):
+    """Create under an identity that the client may choose; a repeat answers 200."""
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        """Call the service that stores the record."""
+        raise NotImplementedError
+
+    def create(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        return self.create_with(self.read_body(), self.make)
+
+    def create_with(
+        self, body: dict[str, Any], make: Callable[[Identity, dict[str, Any]], Record]
+    ) -> Response:
+        identity = Identity.of(body.pop("id", None), self.request.data)
+        record, made = created_once(self.model, identity, lambda: make(identity, body))
+        return self.answer(
+            record, status.HTTP_201_CREATED if made else status.HTTP_200_OK
+        )
+
+
+class ChangeRecords(Records):
+    """Change what the body names, from the version in `If-Match`."""
+
+    def change(self, record: Record, version: int, body: dict[str, Any]) -> Record:
+        """Call the service that changes the record."""
+        raise NotImplementedError
+
+    def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        version = self.expected_version
+        record = self.get_object()
+        serializer = self.change_serializer(
+            data=request.data, partial=True, context=self.get_serializer_context()
+        )
+        serializer.is_valid(raise_exception=True)
+        return self.answer(
+            self.change(record, version, dict(serializer.validated_data))
+        )

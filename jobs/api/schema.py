@@ -1,0 +1,89 @@
+"""What the OpenAPI document says of every operation alike."""
+
+from typing import Any
+
+from drf_spectacular.openapi import AutoSchema
+from drf_spectacular.utils import OpenApiParameter
+
+PROBLEM = {
+    "type": "object",
+    "description": "Problem document (RFC 9457).",
+    "required": ["type", "title", "status", "detail"],
+    "properties": {
+        "type": {"type": "string"},
+        "title": {"type": "string"},
+        "status": {"type": "integer"},
+        "detail": {"type": "string"},
+        "errors": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "properties": {
+                    "pointer": {
+                        "type": "string",
+                        "description": "JSON pointer to the field.",
+                    },
+                    "detail": {"type": "string"},
+                },
+            },
+        },
+        "gate": {"type": "string"},
+        "blockers": {"type": "array", "items": {"type": "object"}},
+        "record": {"type": "object"},
+        "current_version": {"type": "integer"},
+    },
+}
+
+REASONS = {
+    "400": "A field cannot be used; `errors` names it.",
+    "401": "Not signed in.",
+    "403": "Not allowed for this role.",
+    "404": "No such record, or not yours to see.",
+    "409": "It contradicts what is stored, or a gate is closed.",
+    "412": "The record was changed meanwhile.",
+    "428": "`If-Match` is missing.",
+    "429": "Too many requests.",
+}
+
+
+class SillwrightSchema(AutoSchema):
+    """Adds the problem documents that each kind of operation can answer, and `If-Match`."""
+
+    def get_override_parameters(self) -> list[Any]:
+        if not self._changes_a_version():
+            return []
+        return [
+            OpenApiParameter(
+                "If-Match",
+                str,
+                OpenApiParameter.HEADER,
+                required=True,
+                description="The ETag.",
+            )
+        ]
+
+    def get_operation(self, *args: Any) -> dict[str, Any] | None:
+        operation = super().get_operation(*args)
+        if operation is None:
+            return None
+        for code in self._problem_codes():
+            operation["responses"].setdefault(code, self._problem(code))
+        return operation
+
+    def _problem_codes(self) -> list[str]:
+        codes = ["400", "401", "403", "404", "429"]
+        if self.method != "GET":
+            codes.append("409")
+        if self._changes_a_version():
+            codes += ["412", "428"]
+        return codes
+
+    def _changes_a_version(self) -> bool:
+        changing = getattr(self.view, "changes_a_version", frozenset())
+        return self.method == "PATCH" or getattr(self.view, "action", None) in changing
+
+    def _problem(self, code: str) -> dict[str, Any]:
+        return {
+            "description": REASONS[code],
+            "content": {"application/problem+json": {"schema": PROBLEM}},
+        }

@@ -1,0 +1,180 @@
+"""Bodies and answers of customers, sites, jobs, openings, people, crews and visits."""
+
+import phonenumbers
+from rest_framework import serializers
+
+from jobs.api.fields import NewIdentity, VisibleRecord
+from jobs.api.strict import StrictSerializer
+from jobs.models import Crew, Customer, Job, Opening, Person, Role, RuleSet, Site, Visit
+
+RECORD_FIELDS = ("id", "version", "created_at", "updated_at")
+
+
+class NewToken(StrictSerializer):
+    username = serializers.CharField(max_length=150)
+    password = serializers.CharField(max_length=200, trim_whitespace=False)
+    role = serializers.ChoiceField(choices=Role.choices)
+
+
+class TokenAnswer(serializers.Serializer):
+    token = serializers.CharField()
+    role = serializers.ChoiceField(choices=Role.choices)
+    expires_at = serializers.DateTimeField()
+
+
+class NewPerson(StrictSerializer):
+    username = serializers.RegexField(r"^[\w.@+-]+$", max_length=150)
+    password = serializers.CharField(max_length=200, trim_whitespace=False)
+    first_name = serializers.CharField(max_length=150)
+    last_name = serializers.CharField(max_length=150)
+    email = serializers.EmailField()
+    roles = serializers.ListField(
+        child=serializers.ChoiceField(choices=Role.choices), min_length=1, max_length=3
+    )
+
+
+class PersonAnswer(serializers.ModelSerializer):
+    roles = serializers.SerializerMethodField()
+
+    class Meta:
+        model = Person
+        fields = ("id", "username", "first_name", "last_name", "email", "roles")
+
+    def get_roles(self, person: Person) -> list[str]:
+        return sorted(record.role for record in person.role_records.all())
+
+
+class RuleSetAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = RuleSet
+        fields = ("id", "name", "title", "issued_on", "sha256", "text")
+
+
+class TelephoneField(serializers.CharField):
+    """A telephone number, read as British unless it starts with +; kept in E.164 form."""
+
+    def to_internal_value(self, data: object) -> str:
+        given = super().to_internal_value(data)
+        try:
+            number = phonenumbers.parse(given, "GB")
+        except phonenumbers.NumberParseException as error:
+            raise serializers.ValidationError(
+                f"{given} is not a telephone number"
+            ) from error
+        if not phonenumbers.is_possible_number(number):
+            raise serializers.ValidationError(
+                f"{given} is too short or too long for a number"
+            )
+        return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
+
+
+class NewCustomer(StrictSerializer):
+    id = NewIdentity()
+    name = serializers.CharField(max_length=120)
+    email = serializers.EmailField()
+    telephone = TelephoneField(max_length=30, required=False)
+
+
+class CustomerAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Customer
+        fields = (*RECORD_FIELDS, "name", "email", "telephone")
+
+
+class NewSite(StrictSerializer):
+    id = NewIdentity()
+    address_line_1 = serializers.CharField(max_length=120)
+    address_line_2 = serializers.CharField(max_length=120, required=False)
+    town = serializers.CharField(max_length=80)
+    postcode = serializers.CharField(max_length=12)
+    access_notes = serializers.CharField(max_length=500, required=False)
+
+
+class SiteAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Site
+        fields = (
+            *RECORD_FIELDS,
+            "address_line_1",
+            "address_line_2",
+            "town",
+            "postcode",
+            "access_notes",
+        )
+
+
+class NewJob(StrictSerializer):
+    id = NewIdentity()
+    customer = VisibleRecord(Customer)
+    site = VisibleRecord(Site)
+    title = serializers.CharField(max_length=120)
+    rule_set = VisibleRecord(RuleSet, required=False)
+
+
+class JobChange(StrictSerializer):
+    title = serializers.CharField(max_length=120)
+
+
+class JobAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Job
+        fields = (*RECORD_FIELDS, "reference", "customer", "site", "title", "rule_set")
+
+
+class NewOpening(StrictSerializer):
+    id = NewIdentity()
+    job = VisibleRecord(Job)
+    name = serializers.CharField(max_length=80)
+
+
+class OpeningChange(StrictSerializer):
+    name = serializers.CharField(max_length=80)
+
+
+class OpeningAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Opening
+        fields = (*RECORD_FIELDS, "job", "number", "name")
+
+
+class NewCrew(StrictSerializer):
+    id = NewIdentity()
+    name = serializers.CharField(max_length=80)
+    members = serializers.PrimaryKeyRelatedField(
+        queryset=Person.objects.filter(is_active=True), many=True, allow_empty=False
+    )
+
+
+class CrewAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Crew
+        fields = (*RECORD_FIELDS, "name", "members")
+
+
+class NewVisit(StrictSerializer):
+    id = NewIdentity()
+    job = VisibleRecord(Job)
+    kind = serializers.ChoiceField(choices=Visit.Kind.choices)
+    crew = VisibleRecord(Crew)
+    start = serializers.DateTimeField()
+    end = serializers.DateTimeField()
+
+
+class VisitChange(StrictSerializer):
+    start = serializers.DateTimeField()
+    end = serializers.DateTimeField()
+
+
+class VisitAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Visit
+        fields = (
+            *RECORD_FIELDS,
+            "job",
+            "kind",
+            "crew",
+            "people",
+            "start",
+            "end",
+            "cancelled_at",
+        )

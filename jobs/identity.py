@@ -1,0 +1,58 @@
+"""Identities made by clients, and what makes a repeated creation harmless."""
+
+import hashlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+from uuid import UUID, uuid4
+
+import rfc8785
+from django.db import IntegrityError
+
+from jobs.models import Record
+from jobs.refusals import Conflict
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """The `id` a client gave a new record and the digest of the body it gave with it."""
+
+    id: UUID = field(default_factory=uuid4)
+    digest: str = ""
+
+    @classmethod
+    def of(cls, identifier: UUID | None, body: Mapping[str, Any]) -> "Identity":
+        """Identity of a request body of plain JSON; without an identifier a new one is made."""
+        digest = hashlib.sha256(rfc8785.dumps(dict(body))).hexdigest()
+        return cls(identifier or uuid4(), digest)
+
+    @property
+    def columns(self) -> dict[str, Any]:
+        return {"id": self.id, "creation_digest": self.digest}
+
+
+def created_once(
+    model: type[R], identity: Identity, create: Callable[[], R]
+) -> tuple[R, bool]:
+    """The record of this identity and whether it was made just now.
+
+    A repeat with the same body returns what is stored; one with another body raises `Conflict`.
+    """
+    if stored := _stored(model, identity):
+        return stored, False
+    try:
+        return create(), True
+    except IntegrityError:
+        # Two requests with one identity met: the other one won.
+        if stored := _stored(model, identity):
+            return stored, False
+        raise
+
+
+def _stored(model: type[R], identity: Identity) -> R | None:
+    record = model._default_manager.filter(pk=identity.id).first()
+    if record is not None and record.creation_digest != identity.digest:
+        raise Conflict(f"id {identity.id} was used before with another body")
+    return record

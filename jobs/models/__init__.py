@@ -1,0 +1,30 @@
+from jobs.models.catalogue import ProfileSystem, RuleSet, SharedQuerySet
+from jobs.models.diary import Crew, Visit
+from jobs.models.doorsets import Delivery, Doorset
+from jobs.models.jobs import Customer, Job, Opening, Site, YearCounter
+from jobs.models.journal import JournalEntry, JournalStream
+from jobs.models.people import Person, PersonRole, Role, Token
+from jobs.models.record import PersonalRecord, Record
+
+__all__ = [
+    "Crew",
+    "Customer",
+    "Delivery",
+    "Doorset",
+    "Job",
+    "JournalEntry",
+    "JournalStream",
+    "Opening",
+    "Person",
+    "PersonRole",
+    "PersonalRecord",
+    "ProfileSystem",
+    "Record",
+    "Role",
+    "RuleSet",
+    "SharedQuerySet",
+    "Site",
+    "Token",
+    "Visit",
+    "YearCounter",
+]

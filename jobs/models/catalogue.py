@@ -1,0 +1,106 @@
+"""What many jobs share: rule sets and profile systems."""
+
+from functools import cached_property
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models.people import Person
+from jobs.models.record import Record
+from jobs.rules import Rules, read_rules
+
+
+class SharedQuerySet(models.QuerySet):
+    """Records of the firm, not of a job: everybody who is signed in may read them."""
+
+    def visible_to(self, person: Person) -> Self:
+        return self if person.acting_roles else self.none()
+
+
+class RuleSet(Record):
+    """A dated set of limits as it stood when it was loaded; never changed, only followed by another."""
+
+    name = models.CharField(max_length=60, unique=True)
+    title = models.CharField(max_length=160)
+    issued_on = models.DateField()
+    sha256 = models.CharField(max_length=64, unique=True)
+    text = models.TextField(help_text="The whole TOML text that was loaded.")
+
+    objects = SharedQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return self.name
+
+    @cached_property
+    def rules(self) -> Rules:
+        return read_rules(self.text)
+
+
+class ProfileSystem(Record):
+    """The make-up of a family of doorsets that leaf sizes, masses and limits follow from.
+
+    Sizes in mm, masses in kg, `*_mass_per_metre` in kg/m, `frame_u` in W/(m2 K), `psi` in W/(m K).
+    """
+
+    name = models.CharField(max_length=80, unique=True)
+    frame_face = models.FloatField()
+    sash_face = models.FloatField()
+    leaf_gap = models.FloatField()
+    glass_edge_cover = models.FloatField()
+    frame_mass_per_metre = models.FloatField()
+    sash_mass_per_metre = models.FloatField()
+    hardware_mass_per_leaf = models.FloatField()
+    largest_leaf_width = models.FloatField()
+    largest_leaf_height = models.FloatField()
+    largest_leaf_mass = models.FloatField()
+    carrier_adjustment_range = models.FloatField()
+    lift_per_turn = models.FloatField()
+    removable_track_end = models.FloatField()
+    head_fixing = models.JSONField(help_text='Any of "through_track", "in_channel".')
+    toe_and_heel_device = models.BooleanField()
+    frame_u = models.FloatField()
+    psi = models.FloatField()
+    choices = models.JSONField(
+        default=dict,
+        help_text="What may be ordered: lists under colours, handles, thresholds, ventilators.",
+    )
+
+    objects = SharedQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(
+                    frame_face__gt=0,
+                    sash_face__gt=0,
+                    leaf_gap__gte=0,
+                    glass_edge_cover__gte=0,
+                    largest_leaf_width__gt=0,
+                    largest_leaf_height__gt=0,
+                    largest_leaf_mass__gt=0,
+                ),
+                name="profile_sizes_are_positive",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    carrier_adjustment_range__gte=0,
+                    lift_per_turn__gt=0,
+                    removable_track_end__gte=0,
+                    frame_u__gt=0,
+                    psi__gte=0,
+                ),
+                name="profile_running_gear_is_sound",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    frame_mass_per_metre__gt=0,
+                    sash_mass_per_metre__gt=0,
+                    hardware_mass_per_leaf__gte=0,
+                ),
+                name="profile_masses_are_positive",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,78 @@
+"""Crews and their visits."""
+
+from typing import ClassVar, Self
+
+from django.db import models
+from django.db.models import F, Q
+
+from jobs.models.catalogue import SharedQuerySet
+from jobs.models.jobs import Job
+from jobs.models.people import Person, Role
+from jobs.models.record import Record
+
+
+class Crew(Record):
+    name = models.CharField(max_length=80, unique=True)
+    members = models.ManyToManyField(Person, related_name="crews")
+
+    objects = SharedQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class VisitQuerySet(models.QuerySet["Visit"]):
+    def visible_to(self, person: Person) -> Self:
+        """Office: all. Others: their own visits of the kinds their role makes."""
+        if person.acts_as(Role.OFFICE):
+            return self
+        kinds = [
+            kind for role in person.acting_roles for kind in Visit.KINDS_OF_ROLE[role]
+        ]
+        return self.filter(people=person, kind__in=kinds)
+
+    def standing(self) -> Self:
+        return self.filter(cancelled_at=None)
+
+
+class Visit(Record):
+    """A crew at a site from `start` to `end`; `people` are those booked, whoever joins the crew later."""
+
+    class Kind(models.TextChoices):
+        SURVEY = "survey"
+        FITTING = "fitting"
+        RETURN = "return"
+
+    KINDS_OF_ROLE: ClassVar = {
+        Role.OFFICE: Kind.values,
+        Role.SURVEYOR: [Kind.SURVEY],
+        Role.FITTER: [Kind.FITTING, Kind.RETURN],
+    }
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="visits")
+    kind = models.CharField(max_length=7, choices=Kind.choices)
+    crew = models.ForeignKey(Crew, on_delete=models.PROTECT, related_name="visits")
+    people = models.ManyToManyField(Person, related_name="visits")
+    start = models.DateTimeField()
+    end = models.DateTimeField()
+    cancelled_at = models.DateTimeField(null=True, editable=False)
+
+    objects = VisitQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(end__gt=F("start")), name="visit_ends_after_start"
+            ),
+            models.CheckConstraint(
+                condition=Q(kind__in=("survey", "fitting", "return")),
+                name="visit_kind_is_known",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.kind} visit to {self.job.reference} from {self.start:%Y-%m-%d %H:%M} UTC"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.job.journal_stream

@@ -1,0 +1,146 @@
+"""From the customer to the openings of a job."""
+
+from typing import ClassVar, Self
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models.people import Person, Role
+from jobs.models.record import PersonalRecord, Record
+
+
+class CustomerQuerySet(models.QuerySet["Customer"]):
+    def visible_to(self, person: Person) -> Self:
+        if person.acts_as(Role.OFFICE):
+            return self
+        return self.filter(jobs__in=Job.objects.visible_to(person)).distinct()
+
+
+class Customer(PersonalRecord):
+    """Who the doorset is fitted for; `telephone` in international (E.164) form."""
+
+    name = models.CharField(max_length=120)
+    email = models.EmailField()
+    telephone = models.CharField(max_length=20, blank=True)
+
+    sealed_fields: ClassVar = ("name", "email", "telephone")
+    objects = CustomerQuerySet.as_manager()
+
+    class Meta(PersonalRecord.Meta):
+        constraints = (
+            models.CheckConstraint(condition=~Q(name=""), name="customer_has_a_name"),
+        )
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class SiteQuerySet(models.QuerySet["Site"]):
+    def visible_to(self, person: Person) -> Self:
+        if person.acts_as(Role.OFFICE):
+            return self
+        return self.filter(jobs__in=Job.objects.visible_to(person)).distinct()
+
+
+class Site(PersonalRecord):
+    """Where the work is done."""
+
+    address_line_1 = models.CharField(max_length=120)
+    address_line_2 = models.CharField(max_length=120, blank=True)
+    town = models.CharField(max_length=80)
+    postcode = models.CharField(max_length=12)
+    access_notes = models.CharField(max_length=500, blank=True)
+
+    sealed_fields: ClassVar = ("address_line_1", "address_line_2", "town", "postcode")
+    objects = SiteQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return self.one_line
+
+    @property
+    def one_line(self) -> str:
+        parts = (self.address_line_1, self.address_line_2, self.town, self.postcode)
+        return ", ".join(part for part in parts if part)
+
+
+class YearCounter(models.Model):
+    """The last number given to a job in a year; its row is the lock that numbers are given under."""
+
+    year = models.PositiveSmallIntegerField(primary_key=True)
+    last_number = models.PositiveIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.year}: {self.last_number}"
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    def visible_to(self, person: Person) -> Self:
+        """Office: all. Surveyor, fitter: jobs with a visit of their own of that kind."""
+        if person.acts_as(Role.OFFICE):
+            return self
+        own = Q(pk__in=())
+        if person.acts_as(Role.SURVEYOR):
+            own |= Q(visits__in=person.visits.filter(kind="survey", cancelled_at=None))
+        if person.acts_as(Role.FITTER):
+            kinds = ("fitting", "return")
+            own |= Q(visits__in=person.visits.filter(kind__in=kinds, cancelled_at=None))
+        return self.filter(own).distinct()
+
+
+class Job(Record):
+    """One order of work for one customer at one site, decided under one rule set."""
+
+    reference = models.CharField(max_length=12, unique=True, editable=False)
+    customer = models.ForeignKey(
+        Customer, on_delete=models.PROTECT, related_name="jobs"
+    )
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="jobs")
+    rule_set = models.ForeignKey(
+        "jobs.RuleSet", on_delete=models.PROTECT, related_name="jobs"
+    )
+    title = models.CharField(max_length=120)
+
+    objects = JobQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return self.reference
+
+    @property
+    def journal_stream(self) -> str:
+        return f"job:{self.pk}"
+
+    @property
+    def job(self) -> "Job":
+        return self
+
+
+class OpeningQuerySet(models.QuerySet["Opening"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(job__in=Job.objects.visible_to(person))
+
+
+class Opening(Record):
+    """A hole in a wall that takes a doorset. Left and right are always seen from outside."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="openings")
+    number = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=80)
+
+    objects = OpeningQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.UniqueConstraint(
+                fields=("job", "number"), name="opening_number_once_per_job"
+            ),
+            models.CheckConstraint(
+                condition=Q(number__gte=1), name="opening_numbers_start_at_1"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.job.reference} opening {self.number}: {self.name}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.job.journal_stream

@@ -1,0 +1,73 @@
+"""People of the firm, the roles they hold, and the tokens their programs sign in with."""
+
+import uuid
+from functools import cached_property
+
+from django.contrib.auth.models import AbstractUser
+from django.db import models
+from knox.models import AbstractAuthToken
+
+
+class Role(models.TextChoices):
+    OFFICE = "office"
+    SURVEYOR = "surveyor"
+    FITTER = "fitter"
+
+
+class Person(AbstractUser):
+    """Somebody who signs in. What they may see and do follows from `acting_roles`."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+
+    # Set while a request is served with a token: the token's one role, whatever else is held.
+    narrowed_to: str | None = None
+
+    @cached_property
+    def held_roles(self) -> frozenset[str]:
+        return frozenset(self.role_records.values_list("role", flat=True))
+
+    @property
+    def acting_roles(self) -> frozenset[str]:
+        if self.narrowed_to is None:
+            return self.held_roles
+        return self.held_roles & {self.narrowed_to}
+
+    def acts_as(self, *roles: str) -> bool:
+        return not self.acting_roles.isdisjoint(roles)
+
+    @property
+    def display_name(self) -> str:
+        return self.get_full_name() or self.username
+
+
+class PersonRole(models.Model):
+    person = models.ForeignKey(
+        Person, on_delete=models.CASCADE, related_name="role_records"
+    )
+    role = models.CharField(max_length=10, choices=Role.choices)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(
+                fields=("person", "role"), name="person_holds_a_role_once"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(role__in=Role.values), name="person_role_is_known"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.role}"
+
+
+class Token(AbstractAuthToken):
+    """A sign-in of a program: stored hashed, expiring, revocable, for one role."""
+
+    role = models.CharField(max_length=10, choices=Role.choices)
+
+    class Meta:
+        constraints = (
+            models.CheckConstraint(
+                condition=models.Q(role__in=Role.values), name="token_role_is_known"
+            ),
+        )

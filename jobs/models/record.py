@@ -1,0 +1,56 @@
+"""What every record of the service has in common."""
+
+import secrets
+import uuid
+from typing import ClassVar
+
+from django.db import models
+
+
+class Record(models.Model):
+    """A stored thing with an identity made by its client, a version, and a place in the journal.
+
+    `creation_digest` is the SHA-256 of the canonical request body that made the record: the same
+    identity with the same body is a repeat, with another body a conflict.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    creation_digest = models.CharField(
+        max_length=64, blank=True, default="", editable=False
+    )
+    created_at = models.DateTimeField(auto_now_add=True)
+    updated_at = models.DateTimeField(auto_now=True, db_index=True)
+
+    # Fields whose values the journal keeps only as a keyed digest (see `PersonalRecord`).
+    sealed_fields: ClassVar[tuple[str, ...]] = ()
+
+    class Meta:
+        abstract = True
+        ordering = ("-created_at", "-id")
+        indexes = (
+            models.Index(
+                fields=("-created_at", "-id"), name="%(app_label)s_%(class)s_made"
+            ),
+        )
+
+    @property
+    def journal_stream(self) -> str:
+        """Name of the hash chain that this record's changes are written to."""
+        return "catalogue"
+
+
+class PersonalRecord(Record):
+    """A record about somebody outside the firm.
+
+    The journal can never be edited, so it must not hold what a person may ask to be erased: the
+    `sealed_fields` go in as HMAC-SHA256 under `seal_key`. Erasing the key and the values leaves
+    the evidence that something was recorded, unchanged, without saying what.
+    """
+
+    seal_key = models.CharField(
+        max_length=64, default=secrets.token_hex, editable=False
+    )
+
+    class Meta(Record.Meta):
+        abstract = True

@@ -1,0 +1,63 @@
+"""Rule sets and profile systems."""
+
+from typing import Any
+
+from django.db import transaction
+
+from jobs.identity import Identity
+from jobs.models import Person, ProfileSystem, RuleSet
+from jobs.refusals import Conflict
+from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.services.records import store_change, store_new
+
+
+@transaction.atomic
+def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
+    """Store every rule set that comes with the project and is not stored yet.
+
+    Raises `Conflict` when a shipped text differs from the stored one of the same name: limits that
+    jobs were decided under do not change; a new text needs a new name.
+    """
+    loaded = []
+    for text in shipped_rule_set_texts():
+        rules = read_rules(text)
+        stored = RuleSet.objects.filter(name=rules.name).first()
+        if stored is None:
+            record = RuleSet(
+                name=rules.name,
+                title=rules.title,
+                issued_on=rules.issued_on,
+                sha256=rules.sha256,
+                text=text,
+            )
+            loaded.append(store_new(record, actor=actor, verb="load rule set"))
+        elif stored.sha256 != rules.sha256:
+            raise Conflict(
+                f"rule set {rules.name} was loaded with another text; give it a new name"
+            )
+    return loaded
+
+
+def add_profile_system(
+    *, actor: Person, identity: Identity, **values: Any
+) -> ProfileSystem:
+    """Store a family of doorsets; `values` are its columns."""
+    record = ProfileSystem(**identity.columns, **values)
+    return store_new(record, actor=actor, verb="add profile system")
+
+
+def change_profile_system(
+    *,
+    actor: Person,
+    profile_system: ProfileSystem,
+    expected_version: int,
+    **changes: Any,
+) -> ProfileSystem:
+    """Change a family of doorsets; doorsets already worked out keep their frozen calculation."""
+    return store_change(
+        profile_system,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change profile system",
+    )

@@ -1,0 +1,162 @@
+"""Crews, and visits that nobody is booked for twice."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import Crew, Job, Person, Role, Visit
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.services.journal import append_record
+from jobs.services.records import store_change
+
+ROLE_OF_KIND = {
+    Visit.Kind.SURVEY: Role.SURVEYOR,
+    Visit.Kind.FITTING: Role.FITTER,
+    Visit.Kind.RETURN: Role.FITTER,
+}
+
+
+@transaction.atomic
+def add_crew(
+    *, actor: Person, identity: Identity, name: str, members: Iterable[Person]
+) -> Crew:
+    crew = Crew(**identity.columns, name=name)
+    crew.save(force_insert=True)
+    crew.members.set(members)
+    append_record(crew, actor=actor, verb="add crew")
+    return crew
+
+
+@transaction.atomic
+def change_crew(
+    *,
+    actor: Person,
+    crew: Crew,
+    expected_version: int,
+    name: str | None = None,
+    members: Iterable[Person] | None = None,
+) -> Crew:
+    """Rename a crew or change who is in it; visits already booked keep their people."""
+    if members is not None:
+        crew.members.set(members)
+    changes = {} if name is None else {"name": name}
+    return store_change(
+        crew,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change crew",
+    )
+
+
+@transaction.atomic
+def book_visit(
+    *,
+    actor: Person,
+    identity: Identity,
+    job: Job,
+    kind: str,
+    crew: Crew,
+    start: datetime,
+    end: datetime,
+) -> Visit:
+    """Book a crew, as it stands today, for a job.
+
+    Raises `InvalidField` for a visit in the past, one that ends before it starts, and a crew of
+    which nobody holds the role that the visit needs; `Conflict`, naming the other visit, when the
+    crew or one of its people is booked elsewhere at that time.
+    """
+    people = _bookable_people(crew, kind)
+    _check_times(start, end)
+    _refuse_double_booking(crew, people, start, end, besides=None)
+    visit = Visit(
+        **identity.columns, job=job, kind=kind, crew=crew, start=start, end=end
+    )
+    visit.save(force_insert=True)
+    visit.people.set(people)
+    append_record(visit, actor=actor, verb="book visit")
+    return visit
+
+
+@transaction.atomic
+def move_visit(
+    *,
+    actor: Person,
+    visit: Visit,
+    expected_version: int,
+    start: datetime,
+    end: datetime,
+) -> Visit:
+    """Move a visit to another time, with the same refusals as a booking."""
+    if visit.cancelled_at:
+        raise Conflict("the visit was cancelled; book a new one", named(visit))
+    _check_times(start, end)
+    Crew.objects.select_for_update().get(pk=visit.crew_id)
+    people = list(visit.people.select_for_update().order_by("pk"))
+    _refuse_double_booking(visit.crew, people, start, end, besides=visit)
+    changes = {"start": start, "end": end}
+    return store_change(
+        visit,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="move visit",
+    )
+
+
+def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit:
+    """Cancel a visit; its people are free again and no longer see the job through it."""
+    changes = {"cancelled_at": timezone.now()}
+    return store_change(
+        visit,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="cancel visit",
+    )
+
+
+def _bookable_people(crew: Crew, kind: str) -> list[Person]:
+    """Members of the crew, their rows locked in one order so that bookings cannot interleave."""
+    Crew.objects.select_for_update().get(pk=crew.pk)
+    members = crew.members.values_list("pk", flat=True)
+    people = list(
+        Person.objects.select_for_update().filter(pk__in=members).order_by("pk")
+    )
+    role = ROLE_OF_KIND[Visit.Kind(kind)]
+    if not any(role in person.held_roles for person in people):
+        raise InvalidField(
+            "/crew", f"nobody in {crew} is a {role}, which a {kind} visit needs"
+        )
+    return people
+
+
+def _check_times(start: datetime, end: datetime) -> None:
+    if start < timezone.now():
+        raise InvalidField(
+            "/start", f"{start.isoformat()} is in the past; book from now on"
+        )
+    if end <= start:
+        raise InvalidField("/end", "the visit must end after it starts")
+
+
+def _refuse_double_booking(
+    crew: Crew,
+    people: list[Person],
+    start: datetime,
+    end: datetime,
+    besides: Visit | None,
+) -> None:
+    meanwhile = Visit.objects.standing().filter(start__lt=end, end__gt=start)
+    if besides:
+        meanwhile = meanwhile.exclude(pk=besides.pk)
+    if other := meanwhile.filter(crew=crew).first():
+        raise Conflict(f"{crew} is booked already: {other}", named(other))
+    for person in people:
+        if other := meanwhile.filter(people=person).first():
+            raise Conflict(
+                f"{person.display_name} is booked already: {other}", named(other)
+            )

@@ -1,0 +1,165 @@
+"""Drafting, revising and receiving doorsets."""
+
+from datetime import date
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import Delivery, Doorset, Opening, Person, ProfileSystem
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.services.doorset_rules import work_out
+from jobs.services.records import store_change, store_new
+
+CHOSEN_FROM_LISTS = {
+    "colour_inside": "colours",
+    "colour_outside": "colours",
+    "handle": "handles",
+    "ventilator": "ventilators",
+}
+
+
+@transaction.atomic
+def draft_doorset(
+    *, actor: Person, identity: Identity, opening: Opening, **order: Any
+) -> Doorset:
+    """Draft the doorset of an opening; after an ordered one, as the revision that supersedes it.
+
+    `order` is what `DoorsetOrder` of the API describes: profile_system, fold, opens, frame,
+    glazing, head_fixing and choices. Raises `Conflict` while another draft stands and
+    `InvalidField` for values that the profile system or the arithmetic refuses.
+    """
+    Opening.objects.select_for_update().get(pk=opening.pk)
+    current = opening.doorsets.current().first()
+    if current and current.ordered_at is None:
+        raise Conflict(
+            "the opening has a draft already; change that one", named(current)
+        )
+    doorset = Doorset(**identity.columns, opening=opening, **_columns(order))
+    doorset.revision = opening.doorsets.count() + 1
+    doorset.calculation = work_out(doorset)
+    if current:
+        store_change(
+            current,
+            {"superseded_at": timezone.now()},
+            expected_version=current.version,
+            actor=actor,
+            verb="supersede doorset",
+        )
+    return store_new(doorset, actor=actor, verb="draft doorset")
+
+
+@transaction.atomic
+def change_doorset(
+    *, actor: Person, doorset: Doorset, expected_version: int, **order: Any
+) -> Doorset:
+    """Change a draft and work it out again. Raises `Conflict` once it has been ordered."""
+    if doorset.ordered_at or doorset.superseded_at:
+        raise Conflict(
+            "an ordered doorset is not changed; draft a revision", named(doorset)
+        )
+    merged = _order_of(doorset) | order
+    columns = _columns(merged)
+    for name, value in columns.items():
+        setattr(doorset, name, value)
+    columns["calculation"] = work_out(doorset)
+    return store_change(
+        doorset,
+        columns,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change doorset",
+    )
+
+
+def record_delivery(
+    *,
+    actor: Person,
+    identity: Identity,
+    doorset: Doorset,
+    delivered_on: date,
+    frame: dict[str, int],
+    leaves_counted: int,
+    accepted: bool,
+    damage: str = "",
+) -> Delivery:
+    """Record what arrived. Raises `InvalidField` when it cannot have arrived, or not like this."""
+    if doorset.ordered_at is None:
+        raise InvalidField("/doorset", "this doorset has not been ordered")
+    if delivered_on > timezone.localdate():
+        raise InvalidField("/delivered_on", f"{delivered_on} is still to come")
+    if not accepted and not damage:
+        raise InvalidField(
+            "/damage", "say what is wrong with a delivery that is not accepted"
+        )
+    delivery = Delivery(
+        **identity.columns,
+        doorset=doorset,
+        delivered_on=delivered_on,
+        frame_width=frame["width"],
+        frame_height=frame["height"],
+        leaves_counted=leaves_counted,
+        accepted=accepted,
+        damage=damage,
+    )
+    return store_new(delivery, actor=actor, verb="record delivery")
+
+
+def _order_of(doorset: Doorset) -> dict[str, Any]:
+    names = (
+        "profile_system",
+        "opens",
+        "glazing",
+        "head_fixing",
+        "threshold",
+        "keyed_alike",
+    )
+    order = {name: getattr(doorset, name) for name in (*names, *CHOSEN_FROM_LISTS)}
+    order["fold"] = doorset.fold
+    order["frame"] = {"width": doorset.frame_width, "height": doorset.frame_height}
+    return order
+
+
+def _columns(order: dict[str, Any]) -> dict[str, Any]:
+    """Columns of a doorset from an order, checked against what its profile system offers."""
+    columns = dict(order)
+    from jobs.arithmetic.fold import parse_fold
+
+    fold, frame = parse_fold(columns.pop("fold")), columns.pop("frame")
+    system: ProfileSystem = columns["profile_system"]
+    for name, offered in CHOSEN_FROM_LISTS.items():
+        _check_choice(
+            f"/{name}", columns.get(name, ""), system.choices.get(offered, [])
+        )
+    if columns["head_fixing"] not in system.head_fixing:
+        raise InvalidField(
+            "/head_fixing", f"{system} allows {', '.join(system.head_fixing)}"
+        )
+    return {
+        **columns,
+        "leaves": fold.leaves,
+        "left_leaves": fold.left,
+        "right_leaves": fold.right,
+        "frame_width": frame["width"],
+        "frame_height": frame["height"],
+        "upstand": _upstand(columns["threshold"], system),
+    }
+
+
+def _check_choice(pointer: str, chosen: str, offered: list[str]) -> None:
+    optional = pointer == "/ventilator" and chosen == ""
+    if not optional and chosen not in offered:
+        raise InvalidField(
+            pointer, f"{chosen!r} is not offered; choose of: {', '.join(offered)}"
+        )
+
+
+def _upstand(threshold: str, system: ProfileSystem) -> float:
+    for choice in system.choices.get("thresholds", []):
+        if choice["name"] == threshold:
+            return float(choice["upstand"])
+    names = ", ".join(choice["name"] for choice in system.choices.get("thresholds", []))
+    raise InvalidField(
+        "/threshold", f"{threshold!r} is not offered; choose of: {names}"
+    )

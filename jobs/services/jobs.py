@@ -1,0 +1,114 @@
+"""Taking on a job: customer, site, job, openings."""
+
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import Customer, Job, Opening, Person, RuleSet, Site, YearCounter
+from jobs.refusals import InvalidField
+from jobs.services.records import store_change, store_new
+
+
+def add_customer(
+    *, actor: Person, identity: Identity, name: str, email: str, telephone: str = ""
+) -> Customer:
+    record = Customer(**identity.columns, name=name, email=email, telephone=telephone)
+    return store_new(record, actor=actor, verb="add customer")
+
+
+def change_customer(
+    *, actor: Person, customer: Customer, expected_version: int, **changes: Any
+) -> Customer:
+    return store_change(
+        customer,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change customer",
+    )
+
+
+def add_site(*, actor: Person, identity: Identity, **address: str) -> Site:
+    return store_new(Site(**identity.columns, **address), actor=actor, verb="add site")
+
+
+def change_site(
+    *, actor: Person, site: Site, expected_version: int, **changes: str
+) -> Site:
+    return store_change(
+        site,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change site",
+    )
+
+
+@transaction.atomic
+def take_on_job(
+    *,
+    actor: Person,
+    identity: Identity,
+    customer: Customer,
+    site: Site,
+    title: str,
+    rule_set: RuleSet | None = None,
+) -> Job:
+    """Open a job under a rule set, by default the newest, and give it its reference.
+
+    Raises `InvalidField` when no rule set has been loaded.
+    """
+    chosen = rule_set or RuleSet.objects.order_by("-issued_on", "-name").first()
+    if chosen is None:
+        raise InvalidField(
+            "/rule_set", "no rule set is loaded; run manage.py load_rule_sets"
+        )
+    job = Job(
+        **identity.columns,
+        reference=_next_reference(timezone.localdate().year),
+        customer=customer,
+        site=site,
+        title=title,
+        rule_set=chosen,
+    )
+    return store_new(job, actor=actor, verb="take on job")
+
+
+def change_job(
+    *, actor: Person, job: Job, expected_version: int, **changes: Any
+) -> Job:
+    return store_change(
+        job, changes, expected_version=expected_version, actor=actor, verb="change job"
+    )
+
+
+@transaction.atomic
+def add_opening(*, actor: Person, identity: Identity, job: Job, name: str) -> Opening:
+    """Add the next opening of a job; openings are numbered from 1."""
+    Job.objects.select_for_update().get(pk=job.pk)
+    number = job.openings.count() + 1
+    record = Opening(**identity.columns, job=job, number=number, name=name)
+    return store_new(record, actor=actor, verb="add opening")
+
+
+def change_opening(
+    *, actor: Person, opening: Opening, expected_version: int, **changes: Any
+) -> Opening:
+    return store_change(
+        opening,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change opening",
+    )
+
+
+def _next_reference(year: int) -> str:
+    """`SW-26-0007`: the year and a number that grows through it, given under the year's row lock."""
+    YearCounter.objects.get_or_create(year=year)
+    counter = YearCounter.objects.select_for_update().get(year=year)
+    counter.last_number += 1
+    counter.save(update_fields=["last_number"])
+    return f"SW-{year % 100:02d}-{counter.last_number:04d}"

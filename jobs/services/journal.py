@@ -1,0 +1,105 @@
+"""Writing the journal.
+
+Each stream is a chain: entry n holds the digest of entry n-1, so an old entry cannot change without
+every later one changing.
+"""
+
+import hashlib
+import hmac
+from datetime import UTC, date, datetime
+from typing import Any
+from uuid import UUID
+
+import rfc8785
+from django.db import models, transaction
+from django.utils import timezone
+
+from jobs.models import JournalEntry, JournalStream, Person, Record
+
+
+def append(
+    *,
+    stream: str,
+    actor: Person | None,
+    verb: str,
+    record: tuple[str, str],
+    body: dict[str, Any],
+) -> JournalEntry:
+    """Add one entry to a chain, inside the caller's transaction; locks the chain's head row."""
+    with transaction.atomic():
+        JournalStream.objects.get_or_create(name=stream)
+        head = JournalStream.objects.select_for_update().get(name=stream)
+        made_at = timezone.now()
+        number = head.length + 1
+        text = rfc8785.dumps(
+            {
+                "actor": str(actor.pk) if actor else None,
+                "body": body,
+                "made_at": made_at.astimezone(UTC).isoformat(),
+                "number": number,
+                "previous": head.head,
+                "record": {"kind": record[0], "id": record[1]},
+                "stream": stream,
+                "verb": verb,
+            }
+        ).decode()
+        digest = hashlib.sha256(text.encode()).hexdigest()
+        entry = JournalEntry.objects.create(
+            stream=head,
+            number=number,
+            made_at=made_at,
+            actor=actor,
+            verb=verb,
+            record_kind=record[0],
+            record_id=record[1],
+            text=text,
+            digest=digest,
+        )
+        head.length, head.head = number, digest
+        head.save(update_fields=["length", "head"])
+        return entry
+
+
+def append_record(record: Record, *, actor: Person | None, verb: str) -> JournalEntry:
+    """Journal the whole state of a record after `verb` was done to it."""
+    return append(
+        stream=record.journal_stream,
+        actor=actor,
+        verb=verb,
+        record=(record._meta.label_lower, str(record.pk)),
+        body=snapshot(record),
+    )
+
+
+def snapshot(record: Record) -> dict[str, Any]:
+    """All stored fields of a record as plain JSON; personal ones as keyed digests."""
+    body = {}
+    for field in record._meta.concrete_fields:
+        if field.name in ("seal_key", "created_at", "updated_at"):
+            continue
+        value = _plain(field.value_from_object(record))
+        if field.name in record.sealed_fields:
+            value = _sealed(record, field.name, value)
+        body[field.name] = value
+    for relation in record._meta.many_to_many:
+        keys = getattr(record, relation.name).values_list("pk", flat=True)
+        body[relation.name] = sorted(str(key) for key in keys)
+    return body
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, models.fields.files.FieldFile):
+        return value.name
+    return str(value) if isinstance(value, UUID) else value
+
+
+def _sealed(record: Any, name: str, value: Any) -> str:
+    message = f"{name}\x00{value}".encode()
+    return (
+        "hmac-sha256:"
+        + hmac.new(record.seal_key.encode(), message, hashlib.sha256).hexdigest()
+    )

@@ -1,0 +1,63 @@
+"""People of the firm and their sign-ins."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from jobs.models import Person, PersonRole, Token
+from jobs.refusals import InvalidField
+from jobs.services.journal import append
+
+
+@transaction.atomic
+def add_person(
+    *,
+    actor: Person | None,
+    username: str,
+    password: str,
+    full_name: tuple[str, str],
+    email: str,
+    roles: Iterable[str],
+) -> Person:
+    """Add somebody who may sign in, with the roles they hold.
+
+    Raises `InvalidField` for a name that is taken and for a password that is easy to guess.
+    """
+    if Person.objects.filter(username__iexact=username).exists():
+        raise InvalidField("/username", f"{username} is taken")
+    person = Person(
+        username=username, first_name=full_name[0], last_name=full_name[1], email=email
+    )
+    try:
+        validate_password(password, person)
+    except ValidationError as error:
+        raise InvalidField("/password", " ".join(error.messages)) from error
+    person.set_password(password)
+    person.save()
+    PersonRole.objects.bulk_create(
+        PersonRole(person=person, role=role) for role in sorted(set(roles))
+    )
+    append(
+        stream="catalogue",
+        actor=actor,
+        verb="add person",
+        record=("jobs.person", str(person.pk)),
+        body={"username": username, "roles": sorted(set(roles))},
+    )
+    return person
+
+
+@transaction.atomic
+def issue_token(*, person: Person, role: str) -> tuple[str, datetime]:
+    """A new token for one role the person holds, and when it expires.
+
+    Raises `InvalidField` when the person does not hold the role.
+    """
+    if role not in person.held_roles:
+        held = ", ".join(sorted(person.held_roles)) or "none"
+        raise InvalidField("/role", f"you do not hold this role; yours: {held}")
+    token, secret = Token.objects.create(user=person, role=role)
+    return secret, token.expiry

@@ -1,0 +1,54 @@
+"""The two ways in which a record changes: it is stored new, or changed from a known version.
+
+Both write the journal in the same transaction; services of every app go through them.
+"""
+
+from typing import Any, TypeVar
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.models import Person, Record
+from jobs.refusals import StaleVersion
+from jobs.services.journal import append_record
+
+R = TypeVar("R", bound=Record)
+
+
+@transaction.atomic
+def store_new(record: R, *, actor: Person | None, verb: str) -> R:
+    """Insert a record and journal it as `verb`."""
+    record.save(force_insert=True)
+    append_record(record, actor=actor, verb=verb)
+    return record
+
+
+@transaction.atomic
+def store_change(
+    record: R,
+    changes: dict[str, Any],
+    *,
+    expected_version: int,
+    actor: Person | None,
+    verb: str,
+) -> R:
+    """Change columns of a record that still stands at `expected_version`, and journal it.
+
+    Raises `StaleVersion` when somebody else changed it meanwhile; nothing is written then.
+    """
+    standing = type(record)._default_manager.filter(
+        pk=record.pk, version=expected_version
+    )
+    changed = standing.update(
+        **changes, version=expected_version + 1, updated_at=timezone.now()
+    )
+    if not changed:
+        current = (
+            type(record)
+            ._default_manager.values_list("version", flat=True)
+            .get(pk=record.pk)
+        )
+        raise StaleVersion(current)
+    record.refresh_from_db()
+    append_record(record, actor=actor, verb=verb)
+    return record
