@@ -126,7 +126,8 @@ USE_I18N = False
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 STATIC_URL = "static/"
-STATIC_ROOT = PROJECT_DIR / "static_collected"
+STATIC_ROOT = Path(env.str("STATIC_ROOT", default=str(DATA_DIR / "static")))
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

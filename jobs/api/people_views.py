@@ -26,6 +26,10 @@ class Tokens(APIView):
     throttle_classes = (ScopedRateThrottle,)
     throttle_scope = "sign_in"
 
+    def get_authenticate_header(self, request: Request) -> str:
+        """A wrong password is a 401 although this address itself asks for no token."""
+        return "Token"
+
     @extend_schema(request=bodies.NewToken, responses={201: bodies.TokenAnswer})
     def post(self, request: Request) -> Response:
         serializer = bodies.NewToken(data=request.data)

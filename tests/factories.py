@@ -1,0 +1,170 @@
+"""Records for tests, made through the services wherever there is one.
+
+One section per app; each function fills in what a test does not care about.
+"""
+
+from datetime import timedelta
+from itertools import count
+from typing import Any
+
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import (
+    Crew,
+    Customer,
+    Doorset,
+    Job,
+    Opening,
+    Person,
+    ProfileSystem,
+    RuleSet,
+    Site,
+    Visit,
+)
+from jobs.services import catalogue, diary, doorsets, jobs, people
+
+_numbers = count(1)
+
+# ---------------------------------------------------------------------------------------------
+# jobs
+
+PASSWORD = "a-door-in-the-rain-42"
+
+
+def person(*roles: str, username: str = "") -> Person:
+    return people.add_person(
+        actor=None,
+        username=username or f"person-{next(_numbers)}",
+        password=PASSWORD,
+        full_name=("Robin", f"Example{next(_numbers)}"),
+        email="robin@example.com",
+        roles=roles,
+    )
+
+
+def rule_set(name: str = "folding-2026") -> RuleSet:
+    catalogue.load_shipped_rule_sets()
+    return RuleSet.objects.get(name=name)
+
+
+def customer(actor: Person, **values: Any) -> Customer:
+    filled = {"name": "Customer Example", "email": "customer@example.com"} | values
+    return jobs.add_customer(actor=actor, identity=Identity(), **filled)
+
+
+def site(actor: Person, **values: Any) -> Site:
+    filled = {
+        "address_line_1": "1 Example Lane",
+        "town": "Sampleton",
+        "postcode": "ZZ1 1ZZ",
+    }
+    return jobs.add_site(actor=actor, identity=Identity(), **(filled | values))
+
+
+def job(actor: Person, **values: Any) -> Job:
+    filled = {"title": "Garden doors"} | values
+    filled.setdefault("rule_set", rule_set())
+    filled.setdefault("customer", customer(actor))
+    filled.setdefault("site", site(actor))
+    return jobs.take_on_job(actor=actor, identity=Identity(), **filled)
+
+
+def opening(actor: Person, job: Job, name: str = "Rear wall") -> Opening:
+    return jobs.add_opening(actor=actor, identity=Identity(), job=job, name=name)
+
+
+PROFILE_DATA: dict[str, Any] = {
+    "frame_face": 60,
+    "sash_face": 62,
+    "leaf_gap": 4,
+    "glass_edge_cover": 15,
+    "frame_mass_per_metre": 2.4,
+    "sash_mass_per_metre": 2.2,
+    "hardware_mass_per_leaf": 3.0,
+    "largest_leaf_width": 1000,
+    "largest_leaf_height": 2500,
+    "largest_leaf_mass": 100,
+    "carrier_adjustment_range": 3,
+    "lift_per_turn": 1,
+    "removable_track_end": 400,
+    "head_fixing": ["through_track", "in_channel"],
+    "toe_and_heel_device": True,
+    "frame_u": 1.4,
+    "psi": 0.05,
+}
+
+ORDER_CHOICES: dict[str, Any] = {
+    "colours": ["slate", "chalk"],
+    "handles": ["lever"],
+    "thresholds": [
+        {"name": "low", "upstand": 12},
+        {"name": "weathered", "upstand": 45},
+    ],
+    "ventilators": ["none fitted"],
+}
+
+GLAZING: dict[str, Any] = {
+    "layers": [
+        {
+            "glass": 6,
+            "safety": "toughened",
+            "emissivity": 0.03,
+            "coated_face": "inward",
+        },
+        {"cavity": 16, "gas": {"argon": 0.9, "air": 0.1}},
+        {"glass": 4, "safety": "toughened"},
+    ]
+}
+
+
+def profile_system(actor: Person, **values: Any) -> ProfileSystem:
+    filled = {
+        "name": f"System {next(_numbers)}",
+        "choices": ORDER_CHOICES,
+        **PROFILE_DATA,
+    }
+    return catalogue.add_profile_system(
+        actor=actor, identity=Identity(), **(filled | values)
+    )
+
+
+def doorset_order(**values: Any) -> dict[str, Any]:
+    """What is ordered besides the profile system, as the service takes it."""
+    return {
+        "fold": "5-5-0",
+        "opens": "out",
+        "frame": {"width": 3590, "height": 2100},
+        "glazing": GLAZING,
+        "head_fixing": "in_channel",
+        "colour_inside": "chalk",
+        "colour_outside": "slate",
+        "handle": "lever",
+        "threshold": "low",
+    } | values
+
+
+def doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
+    order = doorset_order(**values)
+    order.setdefault("profile_system", profile_system(actor))
+    return doorsets.draft_doorset(
+        actor=actor, identity=Identity(), opening=opening, **order
+    )
+
+
+def crew(actor: Person, *members: Person) -> Crew:
+    return diary.add_crew(
+        actor=actor, identity=Identity(), name=f"Crew {next(_numbers)}", members=members
+    )
+
+
+def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -> Visit:
+    start = timezone.now() + timedelta(days=next(_numbers))
+    filled: dict[str, Any] = {
+        "start": start,
+        "end": start + timedelta(hours=2),
+    } | values
+    filled.setdefault("crew", crew(actor, *members))
+    return diary.book_visit(
+        actor=actor, identity=Identity(), job=job, kind=kind, **filled
+    )

@@ -1,0 +1,110 @@
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from jobs.models import Visit
+from jobs.refusals import Conflict, InvalidField
+from tests import factories
+from tests.api import pointers, signed_in
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def office():
+    return factories.person("office")
+
+
+@pytest.fixture
+def fitter():
+    return factories.person("fitter")
+
+
+def tomorrow(hour: int):
+    return (timezone.now() + timedelta(days=1)).replace(hour=hour, minute=0)
+
+
+def test_a_crew_is_not_booked_twice_and_the_answer_names_the_other_visit(
+    office, fitter
+):
+    crew = factories.crew(office, fitter)
+    times = {"crew": crew, "start": tomorrow(8), "end": tomorrow(12)}
+    first = factories.visit(office, factories.job(office), "fitting", **times)
+    with pytest.raises(Conflict) as refusal:
+        factories.visit(office, factories.job(office), "fitting", **times)
+    assert refusal.value.record["id"] == str(first.pk)
+    assert Visit.objects.count() == 1
+
+
+def test_a_person_is_not_booked_twice_through_two_crews(office, fitter):
+    times = {"start": tomorrow(8), "end": tomorrow(12)}
+    factories.visit(office, factories.job(office), "fitting", fitter, **times)
+    with pytest.raises(Conflict, match="Robin"):
+        factories.visit(office, factories.job(office), "fitting", fitter, **times)
+
+
+def test_visits_may_follow_each_other_without_a_gap(office, fitter):
+    crew, job = factories.crew(office, fitter), factories.job(office)
+    factories.visit(
+        office, job, "fitting", crew=crew, start=tomorrow(8), end=tomorrow(12)
+    )
+    factories.visit(
+        office, job, "fitting", crew=crew, start=tomorrow(12), end=tomorrow(16)
+    )
+    assert Visit.objects.count() == 2
+
+
+def test_a_cancelled_visit_frees_its_people(office, fitter):
+    crew, job = factories.crew(office, fitter), factories.job(office)
+    times = {"crew": crew, "start": tomorrow(8), "end": tomorrow(12)}
+    visit = factories.visit(office, job, "fitting", **times)
+    answer = signed_in(office).post(
+        f"/api/v1/visits/{visit.pk}/cancel/", headers={"If-Match": '"1"'}
+    )
+    assert answer.status_code == 200
+    factories.visit(office, job, "fitting", **times)
+
+
+def test_a_visit_needs_somebody_of_its_role(office, fitter):
+    with pytest.raises(InvalidField, match="nobody in .* is a surveyor"):
+        factories.visit(office, factories.job(office), "survey", fitter)
+
+
+def test_a_visit_in_the_past_is_refused_and_not_stored(office, fitter):
+    body = {
+        "job": str(factories.job(office).pk),
+        "kind": "fitting",
+        "crew": str(factories.crew(office, fitter).pk),
+        "start": "2020-03-02T08:00:00Z",
+        "end": "2020-03-02T12:00:00Z",
+    }
+    assert pointers(signed_in(office).post("/api/v1/visits/", body)) == ["/start"]
+    assert not Visit.objects.exists()
+
+
+def test_a_moved_visit_may_overlap_where_it_stood_itself(office, fitter):
+    visit = factories.visit(
+        office,
+        factories.job(office),
+        "fitting",
+        fitter,
+        start=tomorrow(8),
+        end=tomorrow(12),
+    )
+    answer = signed_in(office).patch(
+        f"/api/v1/visits/{visit.pk}/",
+        {"end": tomorrow(13).isoformat()},
+        headers={"If-Match": '"1"'},
+    )
+    assert answer.status_code == 200
+    assert answer["ETag"] == '"2"'
+
+
+def test_a_fitter_sees_own_fitting_visits_only(office, fitter):
+    own = factories.visit(office, factories.job(office), "fitting", fitter)
+    factories.visit(
+        office, factories.job(office), "fitting", factories.person("fitter")
+    )
+    seen = signed_in(fitter).get("/api/v1/visits/").json()["results"]
+    assert [visit["id"] for visit in seen] == [str(own.pk)]
