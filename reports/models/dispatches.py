@@ -1,0 +1,97 @@
+"""The outbox: what is to be sent, and every attempt to send it."""
+
+from typing import ClassVar, Self
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models import Job, Person, PersonalRecord
+from reports.models.documents import Document
+
+
+class DispatchQuerySet(models.QuerySet["Dispatch"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(document__job__in=Job.objects.visible_to(person))
+
+
+class Dispatch(PersonalRecord):
+    """One message that carries a document to somebody.
+
+    `message_id` is made with the row and kept through every attempt, so that a message sent twice
+    by mischance is recognised as one. While `waiting`, it is due from `next_attempt_at` on.
+    """
+
+    class Channel(models.TextChoices):
+        EMAIL = "email"
+
+    class State(models.TextChoices):
+        WAITING = "waiting"
+        SENT = "sent"
+        FAILED = "failed"
+
+    document = models.ForeignKey(
+        Document, on_delete=models.PROTECT, related_name="dispatches"
+    )
+    channel = models.CharField(
+        max_length=5, choices=Channel.choices, default=Channel.EMAIL
+    )
+    recipient = models.EmailField()
+    message_id = models.CharField(max_length=120, unique=True)
+    state = models.CharField(max_length=7, choices=State.choices, default=State.WAITING)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    next_attempt_at = models.DateTimeField(null=True)
+    outcome = models.CharField(max_length=300, blank=True)
+
+    sealed_fields: ClassVar = ("recipient",)
+    objects = DispatchQuerySet.as_manager()
+
+    class Meta(PersonalRecord.Meta):
+        verbose_name_plural = "dispatches"
+        constraints = (
+            models.UniqueConstraint(
+                fields=("document", "channel"), name="document_goes_out_once_a_channel"
+            ),
+            models.CheckConstraint(
+                condition=Q(channel__in=("email",))
+                & Q(state__in=("waiting", "sent", "failed")),
+                name="dispatch_choices_are_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(state="waiting", next_attempt_at__isnull=False)
+                | (~Q(state="waiting") & Q(next_attempt_at=None)),
+                name="dispatch_is_due_only_while_waiting",
+            ),
+        )
+        indexes = (
+            *PersonalRecord.Meta.indexes,
+            models.Index(
+                fields=("next_attempt_at",),
+                condition=Q(state="waiting"),
+                name="dispatch_due",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.document} by {self.channel}, {self.state}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.document.job.journal_stream
+
+
+class DispatchAttempt(models.Model):
+    """One try, written before it is made: a row without `finished_at` was cut off midway."""
+
+    dispatch = models.ForeignKey(
+        Dispatch, on_delete=models.PROTECT, related_name="attempt_records"
+    )
+    message_id = models.CharField(max_length=120)
+    started_at = models.DateTimeField()
+    finished_at = models.DateTimeField(null=True)
+    outcome = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ("started_at", "id")
+
+    def __str__(self) -> str:
+        return f"attempt of {self.started_at:%Y-%m-%d %H:%M} UTC for {self.dispatch}"

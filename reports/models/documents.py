@@ -1,0 +1,139 @@
+"""Papers: what was issued, drawn from which record, and whether it still stands."""
+
+import secrets
+from typing import Self
+
+from django.core.files.storage import Storage, storages
+from django.db import models
+from django.db.models import Q
+
+from jobs.models import Job, Person, Record
+
+
+def new_verification_code() -> str:
+    """128 random bits, safe in an address and short enough to be typed from paper."""
+    return secrets.token_urlsafe(16)
+
+
+def paper_storage() -> Storage:
+    return storages["default"]
+
+
+def paper_path(document: "Document", filename: str) -> str:
+    """Where the file of a document is kept; nothing that a person wrote gets into the path."""
+    return f"papers/{document.number}/{document.pk}.pdf"
+
+
+class DocumentQuerySet(models.QuerySet["Document"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(job__in=Job.objects.visible_to(person))
+
+    def current(self) -> Self:
+        """Neither superseded by a later edition nor withdrawn."""
+        return self.filter(superseded_at=None, withdrawn_at=None)
+
+    def made(self) -> Self:
+        return self.exclude(made_at=None)
+
+
+class Document(Record):
+    """One edition of a paper of a job. It is superseded or withdrawn, never edited.
+
+    `record` is the frozen, machine-readable record that the paper is drawn from; it is built in
+    the transaction that asks for the paper, so that the paper says what was true at that moment
+    however late it is drawn. `made_at`, `file` and `sha256` come together, once.
+    """
+
+    class Kind(models.TextChoices):
+        SURVEY_SHEET = "survey_sheet"
+        FITTING_PACK = "fitting_pack"
+        DEFECT_REPORT = "defect_report"
+        COMPLETION_CERTIFICATE = "completion_certificate"
+
+    class Standing(models.TextChoices):
+        BEING_MADE = "being_made"
+        GENUINE = "genuine"
+        SUPERSEDED = "superseded"
+        WITHDRAWN = "withdrawn"
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="documents")
+    kind = models.CharField(max_length=22, choices=Kind.choices)
+    number = models.CharField(max_length=16, help_text="Alike for all editions.")
+    edition = models.PositiveSmallIntegerField()
+    record = models.JSONField()
+    verification_code = models.CharField(
+        max_length=32, unique=True, default=new_verification_code, editable=False
+    )
+    making_attempts = models.PositiveSmallIntegerField(default=0)
+    next_attempt_at = models.DateTimeField(
+        help_text="From then on the sweep makes the paper if nothing else has."
+    )
+    failure = models.CharField(max_length=500, blank=True)
+    made_at = models.DateTimeField(null=True)
+    file = models.FileField(upload_to=paper_path, storage=paper_storage, blank=True)
+    sha256 = models.CharField(max_length=64, blank=True)
+    superseded_at = models.DateTimeField(null=True)
+    withdrawn_at = models.DateTimeField(null=True)
+    withdrawal_reason = models.CharField(max_length=500, blank=True)
+
+    objects = DocumentQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.UniqueConstraint(
+                fields=("job", "kind", "edition"), name="document_edition_once_per_job"
+            ),
+            models.UniqueConstraint(
+                fields=("job", "kind"),
+                condition=Q(superseded_at=None, withdrawn_at=None),
+                name="one_current_document_of_a_kind_per_job",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    kind__in=(
+                        "survey_sheet",
+                        "fitting_pack",
+                        "defect_report",
+                        "completion_certificate",
+                    )
+                ),
+                name="document_kind_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(edition__gte=1), name="document_editions_start_at_1"
+            ),
+            models.CheckConstraint(
+                condition=Q(made_at=None, file="", sha256="")
+                | (Q(made_at__isnull=False) & ~Q(file="") & ~Q(sha256="")),
+                name="document_is_made_whole_or_not_at_all",
+            ),
+            models.CheckConstraint(
+                condition=Q(withdrawn_at=None, withdrawal_reason="")
+                | (Q(withdrawn_at__isnull=False) & ~Q(withdrawal_reason="")),
+                name="document_is_withdrawn_with_a_reason",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.number} edition {self.edition}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.job.journal_stream
+
+    @property
+    def standing(self) -> "Document.Standing":
+        """How the paper stands; withdrawal outweighs everything else."""
+        if self.withdrawn_at:
+            return self.Standing.WITHDRAWN
+        if self.superseded_at:
+            return self.Standing.SUPERSEDED
+        return self.Standing.GENUINE if self.made_at else self.Standing.BEING_MADE
+
+    @property
+    def filename(self) -> str:
+        return f"{self.number}-{self.edition}.pdf"
+
+    @property
+    def title(self) -> str:
+        return self.get_kind_display().replace("_", " ").capitalize()
