@@ -31,14 +31,10 @@ class ReadOnlyAdmin(admin.ModelAdmin):
     def has_add_permission(self, request: HttpRequest, *args: Any) -> bool:
         return False
 
-    def has_change_permission(
-        self, request: HttpRequest, obj: models.Model | None = None
-    ) -> bool:
+    def has_change_permission(self, request: HttpRequest, obj: models.Model | None = None) -> bool:
         return False
 
-    def has_delete_permission(
-        self, request: HttpRequest, obj: models.Model | None = None
-    ) -> bool:
+    def has_delete_permission(self, request: HttpRequest, obj: models.Model | None = None) -> bool:
         return False
 
 

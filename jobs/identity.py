@@ -33,9 +33,7 @@ class Identity:
         return {"id": self.id, "creation_digest": self.digest}
 
 
-def created_once(
-    model: type[R], identity: Identity, create: Callable[[], R]
-) -> tuple[R, bool]:
+def created_once(model: type[R], identity: Identity, create: Callable[[], R]) -> tuple[R, bool]:
     """The record of this identity and whether it was made just now.
 
     A repeat with the same body returns what is stored; one with another body raises `Conflict`.

@@ -53,9 +53,7 @@ class GateClosed(Refusal):
     """A gate that still has blockers in its way."""
 
     def __init__(self, gate: str, blockers: list[Blocker]) -> None:
-        super().__init__(
-            f"the {gate} gate is closed: " + "; ".join(b.what for b in blockers)
-        )
+        super().__init__(f"the {gate} gate is closed: " + "; ".join(b.what for b in blockers))
         self.gate = gate
         self.blockers = blockers
 

@@ -71,9 +71,7 @@ def read_rules(text: str) -> Rules:
     heading = document.pop("rule_set", {})
     for word, kind in (("name", str), ("title", str), ("issued_on", date)):
         if not isinstance(heading.get(word), kind):
-            raise UnsoundRuleSet(
-                f"rule_set.{word} is missing or is not a {kind.__name__}"
-            )
+            raise UnsoundRuleSet(f"rule_set.{word} is missing or is not a {kind.__name__}")
     return Rules(
         name=heading["name"],
         title=heading["title"],
@@ -85,10 +83,7 @@ def read_rules(text: str) -> Rules:
 
 def shipped_rule_set_texts() -> list[str]:
     """Texts of the rule sets that come with the project, oldest file name first."""
-    return [
-        path.read_text(encoding="utf-8")
-        for path in sorted(RULE_SET_FOLDER.glob("*.toml"))
-    ]
+    return [path.read_text(encoding="utf-8") for path in sorted(RULE_SET_FOLDER.glob("*.toml"))]
 
 
 def _walk(table: dict[str, Any], prefix: str) -> Iterator[tuple[str, Rule]]:
@@ -109,9 +104,7 @@ def _rule(name: str, entry: dict[str, Any]) -> Rule:
         raise UnsoundRuleSet(f"{name} has no unit")
     standing = entry.get("standing")
     if standing not in STANDINGS:
-        raise UnsoundRuleSet(
-            f"{name} has no standing; it is one of: {'; '.join(STANDINGS)}"
-        )
+        raise UnsoundRuleSet(f"{name} has no standing; it is one of: {'; '.join(STANDINGS)}")
     if standing != "common practice, no source" and not entry.get("source"):
         raise UnsoundRuleSet(f"{name} has no source")
     unknown = set(entry) - {"value", "unit", "source", "standing"}

@@ -18,12 +18,8 @@ class ThresholdChoice(StrictSerializer):
 class OrderChoices(StrictSerializer):
     """What may be ordered with a profile system."""
 
-    colours = serializers.ListField(
-        child=serializers.CharField(max_length=60), min_length=1
-    )
-    handles = serializers.ListField(
-        child=serializers.CharField(max_length=60), min_length=1
-    )
+    colours = serializers.ListField(child=serializers.CharField(max_length=60), min_length=1)
+    handles = serializers.ListField(child=serializers.CharField(max_length=60), min_length=1)
     thresholds = ThresholdChoice(many=True, allow_empty=False)
     ventilators = serializers.ListField(child=serializers.CharField(max_length=60))
 
@@ -68,9 +64,7 @@ class GlazingLayer(StrictSerializer):
     """A pane (`glass`, and what it is) or a cavity (`cavity`, and its gas), outside first."""
 
     glass = Quantity("mm", 2, 60, required=False)
-    safety = serializers.ChoiceField(
-        choices=("toughened", "laminated", "none"), required=False
-    )
+    safety = serializers.ChoiceField(choices=("toughened", "laminated", "none"), required=False)
     emissivity = Quantity("(no unit)", 0.01, 1, required=False)
     coated_face = serializers.ChoiceField(choices=("outward", "inward"), required=False)
     cavity = Quantity("mm", 2, 60, required=False)
@@ -80,16 +74,12 @@ class GlazingLayer(StrictSerializer):
 
     def validate(self, layer: dict[str, Any]) -> dict[str, Any]:
         if ("glass" in layer) == ("cavity" in layer):
-            raise serializers.ValidationError(
-                "a layer has either glass or cavity, in mm"
-            )
+            raise serializers.ValidationError("a layer has either glass or cavity, in mm")
         of_pane, of_cavity = {"safety", "emissivity", "coated_face"}, {"gas"}
         stray = set(layer) & (of_cavity if "glass" in layer else of_pane)
         if stray:
             kind = "a pane" if "glass" in layer else "a cavity"
-            raise serializers.ValidationError(
-                {n: [f"{kind} has no such field"] for n in stray}
-            )
+            raise serializers.ValidationError({n: [f"{kind} has no such field"] for n in stray})
         return layer
 
 

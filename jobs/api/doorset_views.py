@@ -20,9 +20,7 @@ class ProfileSystems(ReadRecords, CreateRecords, ChangeRecords):
     change_serializer = bodies.NewProfileSystem
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return catalogue.add_profile_system(
-            actor=self.request.user, identity=identity, **body
-        )
+        return catalogue.add_profile_system(actor=self.request.user, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return catalogue.change_profile_system(
@@ -47,9 +45,7 @@ class Doorsets(ReadRecords, CreateRecords, ChangeRecords):
     }
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return doorsets.draft_doorset(
-            actor=self.request.user, identity=identity, **body
-        )
+        return doorsets.draft_doorset(actor=self.request.user, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return doorsets.change_doorset(
@@ -70,9 +66,7 @@ class Deliveries(ReadRecords, CreateRecords):
     }
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return doorsets.record_delivery(
-            actor=self.request.user, identity=identity, **body
-        )
+        return doorsets.record_delivery(actor=self.request.user, identity=identity, **body)
 
     def related(self, queryset: QuerySet) -> QuerySet:
         return queryset.select_related("doorset")

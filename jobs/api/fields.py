@@ -13,19 +13,13 @@ class Quantity(serializers.FloatField):
     3600 mm is the commonest slip of all.
     """
 
-    def __init__(
-        self, unit: str, lowest: float, highest: float, **options: Any
-    ) -> None:
+    def __init__(self, unit: str, lowest: float, highest: float, **options: Any) -> None:
         self.unit, self.lowest, self.highest = unit, lowest, highest
         options.setdefault("help_text", f"{unit}, {lowest:g} to {highest:g}")
         super().__init__(min_value=lowest, max_value=highest, **options)
 
     def to_internal_value(self, data: Any) -> float:
-        if (
-            isinstance(data, bool)
-            or not isinstance(data, int | float)
-            or not math.isfinite(data)
-        ):
+        if isinstance(data, bool) or not isinstance(data, int | float) or not math.isfinite(data):
             raise serializers.ValidationError(f"not a number; give {self._allowed}")
         if not self.lowest <= data <= self.highest:
             raise serializers.ValidationError(self._out_of_bounds(data))
@@ -36,11 +30,7 @@ class Quantity(serializers.FloatField):
         return f"{self.lowest:g} to {self.highest:g} {self.unit}"
 
     def _out_of_bounds(self, value: float) -> str:
-        if (
-            self.unit == "mm"
-            and self.lowest > 0
-            and 0 < value < self.lowest <= value * 1000
-        ):
+        if self.unit == "mm" and self.lowest > 0 and 0 < value < self.lowest <= value * 1000:
             return f"{value:g} looks like metres; lengths are in mm, {self._allowed}"
         return f"{value:g} {self.unit} is not possible here; give {self._allowed}"
 
@@ -51,9 +41,7 @@ class WholeQuantity(Quantity):
     def to_internal_value(self, data: Any) -> int:  # type: ignore[override]
         value = super().to_internal_value(data)
         if value != int(value):
-            raise serializers.ValidationError(
-                f"{value:g} is not whole; give whole {self.unit}"
-            )
+            raise serializers.ValidationError(f"{value:g} is not whole; give whole {self.unit}")
         return int(value)
 
     def to_representation(self, value: Any) -> int:  # type: ignore[override]
@@ -83,7 +71,5 @@ class NewIdentity(serializers.UUIDField):
 
     def __init__(self, **options: Any) -> None:
         options.setdefault("required", False)
-        options.setdefault(
-            "help_text", "UUID made by the client; a repeat with it is harmless."
-        )
+        options.setdefault("help_text", "UUID made by the client; a repeat with it is harmless.")
         super().__init__(**options)

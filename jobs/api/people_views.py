@@ -35,9 +35,7 @@ class Tokens(APIView):
         serializer = bodies.NewToken(data=request.data)
         serializer.is_valid(raise_exception=True)
         given = serializer.validated_data
-        person = authenticate(
-            request, username=given["username"], password=given["password"]
-        )
+        person = authenticate(request, username=given["username"], password=given["password"])
         if person is None:
             raise exceptions.AuthenticationFailed("The name or the password is wrong.")
         secret, expires_at = services.issue_token(person=person, role=given["role"])

@@ -24,9 +24,7 @@ class PreconditionRequired(exceptions.APIException):
 
 class UnreadableIfMatch(exceptions.APIException):
     status_code = status.HTTP_400_BAD_REQUEST
-    default_detail = (
-        'If-Match holds one entity tag as the record\'s ETag gave it, such as "3".'
-    )
+    default_detail = 'If-Match holds one entity tag as the record\'s ETag gave it, such as "3".'
 
 
 def problem_response(error: Exception, context: dict[str, Any]) -> Response | None:
@@ -78,9 +76,7 @@ def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
 
 def invalid(errors: list[dict[str, str]]) -> dict[str, Any]:
     """A 400 whose `errors` name each field by JSON pointer."""
-    return problem(
-        400, "; ".join(f"{e['pointer']}: {e['detail']}" for e in errors), errors=errors
-    )
+    return problem(400, "; ".join(f"{e['pointer']}: {e['detail']}" for e in errors), errors=errors)
 
 
 def _refusal(error: Refusal) -> dict[str, Any]:
@@ -102,9 +98,7 @@ def _refusal(error: Refusal) -> dict[str, Any]:
             ]
             return problem(409, str(error), gate=error.gate, blockers=blockers)
         case Conflict():
-            return problem(
-                409, error.detail, **({"record": error.record} if error.record else {})
-            )
+            return problem(409, error.detail, **({"record": error.record} if error.record else {}))
     return problem(409, str(error))
 
 
@@ -128,11 +122,7 @@ def _fields(detail: Any, pointer: str) -> Iterator[dict[str, str]]:
 def _detail(error: Exception, response: Response) -> str:
     if isinstance(error, Http404 | PermissionDenied):
         return "There is no such record, or it is not yours to see."
-    detail = (
-        response.data.get("detail")
-        if isinstance(response.data, dict)
-        else response.data
-    )
+    detail = response.data.get("detail") if isinstance(response.data, dict) else response.data
     return str(detail)
 
 
@@ -145,9 +135,7 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     if request.path.startswith("/api/"):
         document = problem(404, "There is nothing at this address.")
         return JsonResponse(document, status=404, content_type=MEDIA_TYPE)
-    return HttpResponse(
-        "There is nothing at this address.", status=404, content_type="text/plain"
-    )
+    return HttpResponse("There is nothing at this address.", status=404, content_type="text/plain")
 
 
 def fault(request: HttpRequest) -> HttpResponse:

@@ -66,14 +66,10 @@ class Records(viewsets.GenericViewSet):
             return self.change_serializer
         return super().get_serializer_class()
 
-    def read_body(
-        self, serializer_class: type[serializers.BaseSerializer] | None = None
-    ) -> Any:
+    def read_body(self, serializer_class: type[serializers.BaseSerializer] | None = None) -> Any:
         """The validated body of the request as a dict."""
         chosen = serializer_class or self.get_serializer_class()
-        serializer = chosen(
-            data=self.request.data, context=self.get_serializer_context()
-        )
+        serializer = chosen(data=self.request.data, context=self.get_serializer_context())
         serializer.is_valid(raise_exception=True)
         return serializer.validated_data
 
@@ -83,9 +79,7 @@ class Records(viewsets.GenericViewSet):
         if shown is None:
             raise Http404
         serializer = self.serializer_class(shown, context=self.get_serializer_context())
-        return Response(
-            serializer.data, status_code, headers={"ETag": f'"{shown.version}"'}
-        )
+        return Response(serializer.data, status_code, headers={"ETag": f'"{shown.version}"'})
 
     @property
     def expected_version(self) -> int:
@@ -124,9 +118,7 @@ class CreateRecords(Records):
     ) -> Response:
         identity = Identity.of(body.pop("id", None), self.request.data)
         record, made = created_once(self.model, identity, lambda: make(identity, body))
-        return self.answer(
-            record, status.HTTP_201_CREATED if made else status.HTTP_200_OK
-        )
+        return self.answer(record, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
 
 
 class ChangeRecords(Records):
@@ -143,6 +135,4 @@ class ChangeRecords(Records):
             data=request.data, partial=True, context=self.get_serializer_context()
         )
         serializer.is_valid(raise_exception=True)
-        return self.answer(
-            self.change(record, version, dict(serializer.validated_data))
-        )
+        return self.answer(self.change(record, version, dict(serializer.validated_data)))

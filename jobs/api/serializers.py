@@ -58,13 +58,9 @@ class TelephoneField(serializers.CharField):
         try:
             number = phonenumbers.parse(given, "GB")
         except phonenumbers.NumberParseException as error:
-            raise serializers.ValidationError(
-                f"{given} is not a telephone number"
-            ) from error
+            raise serializers.ValidationError(f"{given} is not a telephone number") from error
         if not phonenumbers.is_possible_number(number):
-            raise serializers.ValidationError(
-                f"{given} is too short or too long for a number"
-            )
+            raise serializers.ValidationError(f"{given} is too short or too long for a number")
         return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
 
 

@@ -14,10 +14,7 @@ class StrictSerializer(serializers.Serializer):
             if unknown:
                 allowed = ", ".join(self._writable_names)
                 raise serializers.ValidationError(
-                    {
-                        name: [f"unknown field; allowed are: {allowed}"]
-                        for name in unknown
-                    }
+                    {name: [f"unknown field; allowed are: {allowed}"] for name in unknown}
                 )
         return super().to_internal_value(data)
 

@@ -34,9 +34,7 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
@@ -46,9 +44,7 @@ class Migration(migrations.Migration):
                 ("right_leaves", models.PositiveSmallIntegerField()),
                 (
                     "opens",
-                    models.CharField(
-                        choices=[("out", "Out"), ("in", "In")], max_length=3
-                    ),
+                    models.CharField(choices=[("out", "Out"), ("in", "In")], max_length=3),
                 ),
                 ("frame_width", models.IntegerField(help_text="mm")),
                 ("frame_height", models.IntegerField(help_text="mm")),
@@ -107,9 +103,7 @@ class Migration(migrations.Migration):
                 ("password", models.CharField(max_length=128, verbose_name="password")),
                 (
                     "last_login",
-                    models.DateTimeField(
-                        blank=True, null=True, verbose_name="last login"
-                    ),
+                    models.DateTimeField(blank=True, null=True, verbose_name="last login"),
                 ),
                 (
                     "is_superuser",
@@ -122,35 +116,25 @@ class Migration(migrations.Migration):
                 (
                     "username",
                     models.CharField(
-                        error_messages={
-                            "unique": "A user with that username already exists."
-                        },
+                        error_messages={"unique": "A user with that username already exists."},
                         help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
                         max_length=150,
                         unique=True,
-                        validators=[
-                            django.contrib.auth.validators.UnicodeUsernameValidator()
-                        ],
+                        validators=[django.contrib.auth.validators.UnicodeUsernameValidator()],
                         verbose_name="username",
                     ),
                 ),
                 (
                     "first_name",
-                    models.CharField(
-                        blank=True, max_length=150, verbose_name="first name"
-                    ),
+                    models.CharField(blank=True, max_length=150, verbose_name="first name"),
                 ),
                 (
                     "last_name",
-                    models.CharField(
-                        blank=True, max_length=150, verbose_name="last name"
-                    ),
+                    models.CharField(blank=True, max_length=150, verbose_name="last name"),
                 ),
                 (
                     "email",
-                    models.EmailField(
-                        blank=True, max_length=254, verbose_name="email address"
-                    ),
+                    models.EmailField(blank=True, max_length=254, verbose_name="email address"),
                 ),
                 (
                     "is_staff",
@@ -230,18 +214,14 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
                 ("name", models.CharField(max_length=80, unique=True)),
                 (
                     "members",
-                    models.ManyToManyField(
-                        related_name="crews", to=settings.AUTH_USER_MODEL
-                    ),
+                    models.ManyToManyField(related_name="crews", to=settings.AUTH_USER_MODEL),
                 ),
             ],
             options={
@@ -264,17 +244,13 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
                 (
                     "seal_key",
-                    models.CharField(
-                        default=secrets.token_hex, editable=False, max_length=64
-                    ),
+                    models.CharField(default=secrets.token_hex, editable=False, max_length=64),
                 ),
                 ("name", models.CharField(max_length=120)),
                 ("email", models.EmailField(max_length=254)),
@@ -283,11 +259,7 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ("-created_at", "-id"),
                 "abstract": False,
-                "indexes": [
-                    models.Index(
-                        fields=["-created_at", "-id"], name="jobs_customer_made"
-                    )
-                ],
+                "indexes": [models.Index(fields=["-created_at", "-id"], name="jobs_customer_made")],
                 "constraints": [
                     models.CheckConstraint(
                         condition=models.Q(("name", ""), _negated=True),
@@ -311,24 +283,18 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
                 ("delivered_on", models.DateField()),
                 (
                     "frame_width",
-                    models.IntegerField(
-                        help_text="mm, as measured on the delivered frame"
-                    ),
+                    models.IntegerField(help_text="mm, as measured on the delivered frame"),
                 ),
                 (
                     "frame_height",
-                    models.IntegerField(
-                        help_text="mm, as measured on the delivered frame"
-                    ),
+                    models.IntegerField(help_text="mm, as measured on the delivered frame"),
                 ),
                 ("leaves_counted", models.PositiveSmallIntegerField()),
                 ("accepted", models.BooleanField()),
@@ -363,9 +329,7 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
@@ -444,9 +408,7 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
@@ -523,9 +485,7 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
@@ -562,9 +522,7 @@ class Migration(migrations.Migration):
                 "ordering": ("-created_at", "-id"),
                 "abstract": False,
                 "indexes": [
-                    models.Index(
-                        fields=["-created_at", "-id"], name="jobs_profilesystem_made"
-                    )
+                    models.Index(fields=["-created_at", "-id"], name="jobs_profilesystem_made")
                 ],
                 "constraints": [
                     models.CheckConstraint(
@@ -622,9 +580,7 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
@@ -640,11 +596,7 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ("-created_at", "-id"),
                 "abstract": False,
-                "indexes": [
-                    models.Index(
-                        fields=["-created_at", "-id"], name="jobs_ruleset_made"
-                    )
-                ],
+                "indexes": [models.Index(fields=["-created_at", "-id"], name="jobs_ruleset_made")],
             },
         ),
         migrations.AddField(
@@ -671,17 +623,13 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
                 (
                     "seal_key",
-                    models.CharField(
-                        default=secrets.token_hex, editable=False, max_length=64
-                    ),
+                    models.CharField(default=secrets.token_hex, editable=False, max_length=64),
                 ),
                 ("address_line_1", models.CharField(max_length=120)),
                 ("address_line_2", models.CharField(blank=True, max_length=120)),
@@ -692,9 +640,7 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ("-created_at", "-id"),
                 "abstract": False,
-                "indexes": [
-                    models.Index(fields=["-created_at", "-id"], name="jobs_site_made")
-                ],
+                "indexes": [models.Index(fields=["-created_at", "-id"], name="jobs_site_made")],
             },
         ),
         migrations.AddField(
@@ -752,9 +698,7 @@ class Migration(migrations.Migration):
                 ("version", models.PositiveIntegerField(default=1, editable=False)),
                 (
                     "creation_digest",
-                    models.CharField(
-                        blank=True, default="", editable=False, max_length=64
-                    ),
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
                 ),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("updated_at", models.DateTimeField(auto_now=True, db_index=True)),
@@ -790,9 +734,7 @@ class Migration(migrations.Migration):
                 ),
                 (
                     "people",
-                    models.ManyToManyField(
-                        related_name="visits", to=settings.AUTH_USER_MODEL
-                    ),
+                    models.ManyToManyField(related_name="visits", to=settings.AUTH_USER_MODEL),
                 ),
             ],
             options={
@@ -806,9 +748,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name="delivery",
-            index=models.Index(
-                fields=["-created_at", "-id"], name="jobs_delivery_made"
-            ),
+            index=models.Index(fields=["-created_at", "-id"], name="jobs_delivery_made"),
         ),
         migrations.AddConstraint(
             model_name="delivery",

@@ -26,9 +26,7 @@ class VisitQuerySet(models.QuerySet["Visit"]):
         """Office: all. Others: their own visits of the kinds their role makes."""
         if person.acts_as(Role.OFFICE):
             return self
-        kinds = [
-            kind for role in person.acting_roles for kind in Visit.KINDS_OF_ROLE[role]
-        ]
+        kinds = [kind for role in person.acting_roles for kind in Visit.KINDS_OF_ROLE[role]]
         return self.filter(people=person, kind__in=kinds)
 
     def standing(self) -> Self:
@@ -61,9 +59,7 @@ class Visit(Record):
 
     class Meta(Record.Meta):
         constraints = (
-            models.CheckConstraint(
-                condition=Q(end__gt=F("start")), name="visit_ends_after_start"
-            ),
+            models.CheckConstraint(condition=Q(end__gt=F("start")), name="visit_ends_after_start"),
             models.CheckConstraint(
                 condition=Q(kind__in=("survey", "fitting", "return")),
                 name="visit_kind_is_known",

@@ -34,9 +34,7 @@ class Doorset(Record):
         THROUGH_TRACK = "through_track", "countersunk through the track"
         IN_CHANNEL = "in_channel", "in the channel behind the removable track"
 
-    opening = models.ForeignKey(
-        Opening, on_delete=models.PROTECT, related_name="doorsets"
-    )
+    opening = models.ForeignKey(Opening, on_delete=models.PROTECT, related_name="doorsets")
     revision = models.PositiveSmallIntegerField(default=1)
     leaves = models.PositiveSmallIntegerField()
     left_leaves = models.PositiveSmallIntegerField()
@@ -112,16 +110,10 @@ class DeliveryQuerySet(models.QuerySet["Delivery"]):
 class Delivery(Record):
     """What came off the lorry for a doorset, measured before it is needed; sizes in mm."""
 
-    doorset = models.ForeignKey(
-        Doorset, on_delete=models.PROTECT, related_name="deliveries"
-    )
+    doorset = models.ForeignKey(Doorset, on_delete=models.PROTECT, related_name="deliveries")
     delivered_on = models.DateField()
-    frame_width = models.IntegerField(
-        help_text="mm, as measured on the delivered frame"
-    )
-    frame_height = models.IntegerField(
-        help_text="mm, as measured on the delivered frame"
-    )
+    frame_width = models.IntegerField(help_text="mm, as measured on the delivered frame")
+    frame_height = models.IntegerField(help_text="mm, as measured on the delivered frame")
     leaves_counted = models.PositiveSmallIntegerField()
     accepted = models.BooleanField()
     damage = models.CharField(max_length=500, blank=True)

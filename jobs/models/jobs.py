@@ -27,9 +27,7 @@ class Customer(PersonalRecord):
     objects = CustomerQuerySet.as_manager()
 
     class Meta(PersonalRecord.Meta):
-        constraints = (
-            models.CheckConstraint(condition=~Q(name=""), name="customer_has_a_name"),
-        )
+        constraints = (models.CheckConstraint(condition=~Q(name=""), name="customer_has_a_name"),)
 
     def __str__(self) -> str:
         return self.name
@@ -91,13 +89,9 @@ class Job(Record):
     """One order of work for one customer at one site, decided under one rule set."""
 
     reference = models.CharField(max_length=12, unique=True, editable=False)
-    customer = models.ForeignKey(
-        Customer, on_delete=models.PROTECT, related_name="jobs"
-    )
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="jobs")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="jobs")
-    rule_set = models.ForeignKey(
-        "jobs.RuleSet", on_delete=models.PROTECT, related_name="jobs"
-    )
+    rule_set = models.ForeignKey("jobs.RuleSet", on_delete=models.PROTECT, related_name="jobs")
     title = models.CharField(max_length=120)
 
     objects = JobQuerySet.as_manager()
@@ -130,12 +124,8 @@ class Opening(Record):
 
     class Meta(Record.Meta):
         constraints = (
-            models.UniqueConstraint(
-                fields=("job", "number"), name="opening_number_once_per_job"
-            ),
-            models.CheckConstraint(
-                condition=Q(number__gte=1), name="opening_numbers_start_at_1"
-            ),
+            models.UniqueConstraint(fields=("job", "number"), name="opening_number_once_per_job"),
+            models.CheckConstraint(condition=Q(number__gte=1), name="opening_numbers_start_at_1"),
         )
 
     def __str__(self) -> str:

@@ -21,9 +21,7 @@ class JournalStream(models.Model):
 class JournalEntry(models.Model):
     """One link: `text` is the canonical JSON (RFC 8785) whose SHA-256 is `digest`."""
 
-    stream = models.ForeignKey(
-        JournalStream, on_delete=models.PROTECT, related_name="entries"
-    )
+    stream = models.ForeignKey(JournalStream, on_delete=models.PROTECT, related_name="entries")
     number = models.PositiveIntegerField()
     made_at = models.DateTimeField()
     actor = models.ForeignKey(Person, null=True, on_delete=models.PROTECT)
@@ -37,12 +35,8 @@ class JournalEntry(models.Model):
         ordering = ("stream", "number")
         verbose_name_plural = "journal entries"
         constraints = (
-            models.UniqueConstraint(
-                fields=("stream", "number"), name="journal_number_once"
-            ),
-            models.CheckConstraint(
-                condition=Q(number__gte=1), name="journal_starts_at_1"
-            ),
+            models.UniqueConstraint(fields=("stream", "number"), name="journal_number_once"),
+            models.CheckConstraint(condition=Q(number__gte=1), name="journal_starts_at_1"),
         )
 
     def __str__(self) -> str:

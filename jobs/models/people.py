@@ -41,16 +41,12 @@ class Person(AbstractUser):
 
 
 class PersonRole(models.Model):
-    person = models.ForeignKey(
-        Person, on_delete=models.CASCADE, related_name="role_records"
-    )
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="role_records")
     role = models.CharField(max_length=10, choices=Role.choices)
 
     class Meta:
         constraints = (
-            models.UniqueConstraint(
-                fields=("person", "role"), name="person_holds_a_role_once"
-            ),
+            models.UniqueConstraint(fields=("person", "role"), name="person_holds_a_role_once"),
             models.CheckConstraint(
                 condition=models.Q(role__in=Role.values), name="person_role_is_known"
             ),

@@ -16,9 +16,7 @@ class Record(models.Model):
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)
-    creation_digest = models.CharField(
-        max_length=64, blank=True, default="", editable=False
-    )
+    creation_digest = models.CharField(max_length=64, blank=True, default="", editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
     updated_at = models.DateTimeField(auto_now=True, db_index=True)
 
@@ -29,9 +27,7 @@ class Record(models.Model):
         abstract = True
         ordering = ("-created_at", "-id")
         indexes = (
-            models.Index(
-                fields=("-created_at", "-id"), name="%(app_label)s_%(class)s_made"
-            ),
+            models.Index(fields=("-created_at", "-id"), name="%(app_label)s_%(class)s_made"),
         )
 
     @property
@@ -48,9 +44,7 @@ class PersonalRecord(Record):
     the evidence that something was recorded, unchanged, without saying what.
     """
 
-    seal_key = models.CharField(
-        max_length=64, default=secrets.token_hex, editable=False
-    )
+    seal_key = models.CharField(max_length=64, default=secrets.token_hex, editable=False)
 
     class Meta(Record.Meta):
         abstract = True

@@ -38,9 +38,7 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
     return loaded
 
 
-def add_profile_system(
-    *, actor: Person, identity: Identity, **values: Any
-) -> ProfileSystem:
+def add_profile_system(*, actor: Person, identity: Identity, **values: Any) -> ProfileSystem:
     """Store a family of doorsets; `values` are its columns."""
     record = ProfileSystem(**identity.columns, **values)
     return store_new(record, actor=actor, verb="add profile system")

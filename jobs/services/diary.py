@@ -20,9 +20,7 @@ ROLE_OF_KIND = {
 
 
 @transaction.atomic
-def add_crew(
-    *, actor: Person, identity: Identity, name: str, members: Iterable[Person]
-) -> Crew:
+def add_crew(*, actor: Person, identity: Identity, name: str, members: Iterable[Person]) -> Crew:
     crew = Crew(**identity.columns, name=name)
     crew.save(force_insert=True)
     crew.members.set(members)
@@ -72,9 +70,7 @@ def book_visit(
     people = _bookable_people(crew, kind)
     _check_times(start, end)
     _refuse_double_booking(crew, people, start, end, besides=None)
-    visit = Visit(
-        **identity.columns, job=job, kind=kind, crew=crew, start=start, end=end
-    )
+    visit = Visit(**identity.columns, job=job, kind=kind, crew=crew, start=start, end=end)
     visit.save(force_insert=True)
     visit.people.set(people)
     append_record(visit, actor=actor, verb="book visit")
@@ -123,22 +119,16 @@ def _bookable_people(crew: Crew, kind: str) -> list[Person]:
     """Members of the crew, their rows locked in one order so that bookings cannot interleave."""
     Crew.objects.select_for_update().get(pk=crew.pk)
     members = crew.members.values_list("pk", flat=True)
-    people = list(
-        Person.objects.select_for_update().filter(pk__in=members).order_by("pk")
-    )
+    people = list(Person.objects.select_for_update().filter(pk__in=members).order_by("pk"))
     role = ROLE_OF_KIND[Visit.Kind(kind)]
     if not any(role in person.held_roles for person in people):
-        raise InvalidField(
-            "/crew", f"nobody in {crew} is a {role}, which a {kind} visit needs"
-        )
+        raise InvalidField("/crew", f"nobody in {crew} is a {role}, which a {kind} visit needs")
     return people
 
 
 def _check_times(start: datetime, end: datetime) -> None:
     if start < timezone.now():
-        raise InvalidField(
-            "/start", f"{start.isoformat()} is in the past; book from now on"
-        )
+        raise InvalidField("/start", f"{start.isoformat()} is in the past; book from now on")
     if end <= start:
         raise InvalidField("/end", "the visit must end after it starts")
 
@@ -157,6 +147,4 @@ def _refuse_double_booking(
         raise Conflict(f"{crew} is booked already: {other}", named(other))
     for person in people:
         if other := meanwhile.filter(people=person).first():
-            raise Conflict(
-                f"{person.display_name} is booked already: {other}", named(other)
-            )
+            raise Conflict(f"{person.display_name} is booked already: {other}", named(other))

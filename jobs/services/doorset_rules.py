@@ -1,12 +1,53 @@
 """From a doorset record and its job's rule set to the doorset arithmetic and back."""
 
+from dataclasses import asdict, fields
 from typing import Any
 
-from jobs.models import Doorset
+from jobs.arithmetic.doorset import (
+    DoorsetRequest,
+    DoorsetRules,
+    ProfileData,
+    Size,
+    work_out_doorset,
+)
+from jobs.arithmetic.fold import Fold
+from jobs.arithmetic.glass_safety import GlassSafetyRules
+from jobs.arithmetic.glazing import read_glazing
+from jobs.models import Doorset, ProfileSystem
+from jobs.rules import Rules
 
 
 def work_out(doorset: Doorset) -> dict[str, Any]:
-    """The frozen answer of the doorset arithmetic for these values, as plain JSON."""
-    from jobs.arithmetic import doorset as arithmetic
+    """The answer of the doorset arithmetic for these values under the job's rule set, as JSON."""
+    rules = doorset.job.rule_set.rules
+    request = DoorsetRequest(
+        frame=Size(doorset.frame_width, doorset.frame_height),
+        fold=Fold(doorset.leaves, doorset.left_leaves, doorset.right_leaves),
+        opens="out" if doorset.opens == "out" else "in",
+        profile_system=profile_data(doorset.profile_system),
+        glazing=read_glazing(doorset.glazing),
+        upstand=doorset.upstand,
+    )
+    return {"rule_set": rules.name, **asdict(work_out_doorset(request, doorset_rules(rules)))}
 
-    return arithmetic.__dict__
+
+def doorset_rules(rules: Rules) -> DoorsetRules:
+    """The limits that a doorset is held to."""
+    return DoorsetRules(
+        u_value=rules["thermal.u_value"],
+        u_value_source=rules.source("thermal.u_value"),
+        glazed_share=rules["thermal.glazed_share"],
+        upstand=rules["threshold.upstand"],
+        upstand_source=rules.source("threshold.upstand"),
+        glass=GlassSafetyRules(
+            door_height=rules["glass.door_height"],
+            wide_pane=rules["glass.wide_pane"],
+            source=rules.source("glass.door_height"),
+        ),
+    )
+
+
+def profile_data(system: ProfileSystem) -> ProfileData:
+    """The columns of a profile system that the arithmetic needs."""
+    values = {field.name: getattr(system, field.name) for field in fields(ProfileData)}
+    return ProfileData(**values | {"head_fixing": tuple(system.head_fixing)})

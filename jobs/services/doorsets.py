@@ -6,6 +6,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.arithmetic.fold import parse_fold
 from jobs.identity import Identity
 from jobs.models import Delivery, Doorset, Opening, Person, ProfileSystem
 from jobs.refusals import Conflict, InvalidField, named
@@ -21,9 +22,7 @@ CHOSEN_FROM_LISTS = {
 
 
 @transaction.atomic
-def draft_doorset(
-    *, actor: Person, identity: Identity, opening: Opening, **order: Any
-) -> Doorset:
+def draft_doorset(*, actor: Person, identity: Identity, opening: Opening, **order: Any) -> Doorset:
     """Draft the doorset of an opening; after an ordered one, as the revision that supersedes it.
 
     `order` is what `DoorsetOrder` of the API describes: profile_system, fold, opens, frame,
@@ -33,9 +32,7 @@ def draft_doorset(
     Opening.objects.select_for_update().get(pk=opening.pk)
     current = opening.doorsets.current().first()
     if current and current.ordered_at is None:
-        raise Conflict(
-            "the opening has a draft already; change that one", named(current)
-        )
+        raise Conflict("the opening has a draft already; change that one", named(current))
     doorset = Doorset(**identity.columns, opening=opening, **_columns(order))
     doorset.revision = opening.doorsets.count() + 1
     doorset.calculation = work_out(doorset)
@@ -56,9 +53,7 @@ def change_doorset(
 ) -> Doorset:
     """Change a draft and work it out again. Raises `Conflict` once it has been ordered."""
     if doorset.ordered_at or doorset.superseded_at:
-        raise Conflict(
-            "an ordered doorset is not changed; draft a revision", named(doorset)
-        )
+        raise Conflict("an ordered doorset is not changed; draft a revision", named(doorset))
     merged = _order_of(doorset) | order
     columns = _columns(merged)
     for name, value in columns.items():
@@ -90,9 +85,7 @@ def record_delivery(
     if delivered_on > timezone.localdate():
         raise InvalidField("/delivered_on", f"{delivered_on} is still to come")
     if not accepted and not damage:
-        raise InvalidField(
-            "/damage", "say what is wrong with a delivery that is not accepted"
-        )
+        raise InvalidField("/damage", "say what is wrong with a delivery that is not accepted")
     delivery = Delivery(
         **identity.columns,
         doorset=doorset,
@@ -124,18 +117,12 @@ def _order_of(doorset: Doorset) -> dict[str, Any]:
 def _columns(order: dict[str, Any]) -> dict[str, Any]:
     """Columns of a doorset from an order, checked against what its profile system offers."""
     columns = dict(order)
-    from jobs.arithmetic.fold import parse_fold
-
     fold, frame = parse_fold(columns.pop("fold")), columns.pop("frame")
     system: ProfileSystem = columns["profile_system"]
     for name, offered in CHOSEN_FROM_LISTS.items():
-        _check_choice(
-            f"/{name}", columns.get(name, ""), system.choices.get(offered, [])
-        )
+        _check_choice(f"/{name}", columns.get(name, ""), system.choices.get(offered, []))
     if columns["head_fixing"] not in system.head_fixing:
-        raise InvalidField(
-            "/head_fixing", f"{system} allows {', '.join(system.head_fixing)}"
-        )
+        raise InvalidField("/head_fixing", f"{system} allows {', '.join(system.head_fixing)}")
     return {
         **columns,
         "leaves": fold.leaves,
@@ -150,9 +137,7 @@ def _columns(order: dict[str, Any]) -> dict[str, Any]:
 def _check_choice(pointer: str, chosen: str, offered: list[str]) -> None:
     optional = pointer == "/ventilator" and chosen == ""
     if not optional and chosen not in offered:
-        raise InvalidField(
-            pointer, f"{chosen!r} is not offered; choose of: {', '.join(offered)}"
-        )
+        raise InvalidField(pointer, f"{chosen!r} is not offered; choose of: {', '.join(offered)}")
 
 
 def _upstand(threshold: str, system: ProfileSystem) -> float:
@@ -160,6 +145,4 @@ def _upstand(threshold: str, system: ProfileSystem) -> float:
         if choice["name"] == threshold:
             return float(choice["upstand"])
     names = ", ".join(choice["name"] for choice in system.choices.get("thresholds", []))
-    raise InvalidField(
-        "/threshold", f"{threshold!r} is not offered; choose of: {names}"
-    )
+    raise InvalidField("/threshold", f"{threshold!r} is not offered; choose of: {names}")

@@ -34,9 +34,7 @@ def add_site(*, actor: Person, identity: Identity, **address: str) -> Site:
     return store_new(Site(**identity.columns, **address), actor=actor, verb="add site")
 
 
-def change_site(
-    *, actor: Person, site: Site, expected_version: int, **changes: str
-) -> Site:
+def change_site(*, actor: Person, site: Site, expected_version: int, **changes: str) -> Site:
     return store_change(
         site,
         changes,
@@ -62,9 +60,7 @@ def take_on_job(
     """
     chosen = rule_set or RuleSet.objects.order_by("-issued_on", "-name").first()
     if chosen is None:
-        raise InvalidField(
-            "/rule_set", "no rule set is loaded; run manage.py load_rule_sets"
-        )
+        raise InvalidField("/rule_set", "no rule set is loaded; run manage.py load_rule_sets")
     job = Job(
         **identity.columns,
         reference=_next_reference(timezone.localdate().year),
@@ -76,9 +72,7 @@ def take_on_job(
     return store_new(job, actor=actor, verb="take on job")
 
 
-def change_job(
-    *, actor: Person, job: Job, expected_version: int, **changes: Any
-) -> Job:
+def change_job(*, actor: Person, job: Job, expected_version: int, **changes: Any) -> Job:
     return store_change(
         job, changes, expected_version=expected_version, actor=actor, verb="change job"
     )

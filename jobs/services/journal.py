@@ -99,7 +99,4 @@ def _plain(value: Any) -> Any:
 
 def _sealed(record: Any, name: str, value: Any) -> str:
     message = f"{name}\x00{value}".encode()
-    return (
-        "hmac-sha256:"
-        + hmac.new(record.seal_key.encode(), message, hashlib.sha256).hexdigest()
-    )
+    return "hmac-sha256:" + hmac.new(record.seal_key.encode(), message, hashlib.sha256).hexdigest()

@@ -25,9 +25,7 @@ class Flaw:
 def find_flaws() -> Iterator[Flaw]:
     """Yield the first flaw of every chain that has one, in the order of their names."""
     sealed: dict[str, dict[int, str]] = {}
-    for entry in (
-        JournalEntry.objects.filter(stream_id=SEALS).order_by("number").iterator()
-    ):
+    for entry in JournalEntry.objects.filter(stream_id=SEALS).order_by("number").iterator():
         leaves = json.loads(entry.text)["body"]["leaves"]
         if merkle_root(rfc8785.dumps(leaf) for leaf in leaves) != entry.record_id:
             yield Flaw(SEALS, entry.number, "its root is not that of its leaves")
@@ -53,16 +51,12 @@ def _first_flaw(stream: str, sealed: dict[int, str]) -> Flaw | None:
     return _flaw_of_head(stream, number, previous, max(sealed, default=0))
 
 
-def _flaw_of_head(
-    stream: str, number: int, digest: str, sealed_number: int
-) -> Flaw | None:
+def _flaw_of_head(stream: str, number: int, digest: str, sealed_number: int) -> Flaw | None:
     if number < sealed_number:
         return Flaw(stream, number + 1, "it was sealed and is missing")
     head = JournalStream.objects.filter(name=stream).first()
     if head is None or (head.length, head.head) != (number, digest):
-        return Flaw(
-            stream, number + 1, "the chain is shorter or other than its head says"
-        )
+        return Flaw(stream, number + 1, "the chain is shorter or other than its head says")
     return None
 
 

@@ -28,9 +28,7 @@ def add_person(
     """
     if Person.objects.filter(username__iexact=username).exists():
         raise InvalidField("/username", f"{username} is taken")
-    person = Person(
-        username=username, first_name=full_name[0], last_name=full_name[1], email=email
-    )
+    person = Person(username=username, first_name=full_name[0], last_name=full_name[1], email=email)
     try:
         validate_password(password, person)
     except ValidationError as error:

@@ -36,18 +36,10 @@ def store_change(
 
     Raises `StaleVersion` when somebody else changed it meanwhile; nothing is written then.
     """
-    standing = type(record)._default_manager.filter(
-        pk=record.pk, version=expected_version
-    )
-    changed = standing.update(
-        **changes, version=expected_version + 1, updated_at=timezone.now()
-    )
+    standing = type(record)._default_manager.filter(pk=record.pk, version=expected_version)
+    changed = standing.update(**changes, version=expected_version + 1, updated_at=timezone.now())
     if not changed:
-        current = (
-            type(record)
-            ._default_manager.values_list("version", flat=True)
-            .get(pk=record.pk)
-        )
+        current = type(record)._default_manager.values_list("version", flat=True).get(pk=record.pk)
         raise StaleVersion(current)
     record.refresh_from_db()
     append_record(record, actor=actor, verb=verb)

@@ -27,9 +27,7 @@ def _tree(hashes: list[bytes]) -> bytes:
     if len(hashes) == 1:
         return hashes[0]
     split = 1 << ((len(hashes) - 1).bit_length() - 1)
-    return hashlib.sha256(
-        b"\x01" + _tree(hashes[:split]) + _tree(hashes[split:])
-    ).digest()
+    return hashlib.sha256(b"\x01" + _tree(hashes[:split]) + _tree(hashes[split:])).digest()
 
 
 @transaction.atomic

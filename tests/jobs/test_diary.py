@@ -25,9 +25,7 @@ def tomorrow(hour: int):
     return (timezone.now() + timedelta(days=1)).replace(hour=hour, minute=0)
 
 
-def test_a_crew_is_not_booked_twice_and_the_answer_names_the_other_visit(
-    office, fitter
-):
+def test_a_crew_is_not_booked_twice_and_the_answer_names_the_other_visit(office, fitter):
     crew = factories.crew(office, fitter)
     times = {"crew": crew, "start": tomorrow(8), "end": tomorrow(12)}
     first = factories.visit(office, factories.job(office), "fitting", **times)
@@ -46,12 +44,8 @@ def test_a_person_is_not_booked_twice_through_two_crews(office, fitter):
 
 def test_visits_may_follow_each_other_without_a_gap(office, fitter):
     crew, job = factories.crew(office, fitter), factories.job(office)
-    factories.visit(
-        office, job, "fitting", crew=crew, start=tomorrow(8), end=tomorrow(12)
-    )
-    factories.visit(
-        office, job, "fitting", crew=crew, start=tomorrow(12), end=tomorrow(16)
-    )
+    factories.visit(office, job, "fitting", crew=crew, start=tomorrow(8), end=tomorrow(12))
+    factories.visit(office, job, "fitting", crew=crew, start=tomorrow(12), end=tomorrow(16))
     assert Visit.objects.count() == 2
 
 
@@ -103,8 +97,6 @@ def test_a_moved_visit_may_overlap_where_it_stood_itself(office, fitter):
 
 def test_a_fitter_sees_own_fitting_visits_only(office, fitter):
     own = factories.visit(office, factories.job(office), "fitting", fitter)
-    factories.visit(
-        office, factories.job(office), "fitting", factories.person("fitter")
-    )
+    factories.visit(office, factories.job(office), "fitting", factories.person("fitter"))
     seen = signed_in(fitter).get("/api/v1/visits/").json()["results"]
     assert [visit["id"] for visit in seen] == [str(own.pk)]

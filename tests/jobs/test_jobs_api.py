@@ -70,15 +70,10 @@ def test_a_change_without_if_match_is_asked_for_it(client, office):
     assert answer["Content-Type"] == "application/problem+json"
 
 
-def test_a_change_from_a_stale_version_is_refused_and_says_the_current_one(
-    client, office
-):
+def test_a_change_from_a_stale_version_is_refused_and_says_the_current_one(client, office):
     customer = factories.customer(office)
     path = f"/api/v1/customers/{customer.pk}/"
-    assert (
-        client.patch(path, {"name": "First"}, headers={"If-Match": '"1"'}).status_code
-        == 200
-    )
+    assert client.patch(path, {"name": "First"}, headers={"If-Match": '"1"'}).status_code == 200
     answer = client.patch(path, {"name": "Second"}, headers={"If-Match": '"1"'})
     assert answer.status_code == 412
     assert answer.json()["current_version"] == 2
@@ -92,9 +87,7 @@ def test_an_unknown_field_is_named_and_nothing_is_stored(client):
 
 
 def test_a_telephone_number_is_kept_in_international_form(client):
-    answer = client.post(
-        "/api/v1/customers/", {**CUSTOMER, "telephone": "01632 960001"}
-    )
+    answer = client.post("/api/v1/customers/", {**CUSTOMER, "telephone": "01632 960001"})
     assert answer.json()["telephone"] == "+441632960001"
 
 
@@ -106,9 +99,7 @@ def test_a_telephone_number_that_is_none_is_named(client):
 def test_openings_are_numbered_within_their_job(client, office):
     job = factories.job(office)
     body = {"job": str(job.pk), "name": "Rear wall"}
-    numbers = [
-        client.post("/api/v1/openings/", body).json()["number"] for _ in range(2)
-    ]
+    numbers = [client.post("/api/v1/openings/", body).json()["number"] for _ in range(2)]
     assert numbers == [1, 2]
 
 
@@ -158,13 +149,9 @@ def test_updated_since_leaves_what_changed_later(office, client, time_machine):
     time_machine.move_to("2026-03-03T09:00:00Z")
     late = factories.job(office)
     client = signed_in(office)
-    seen = client.get("/api/v1/jobs/?updated_since=2026-03-02T12:00:00Z").json()[
-        "results"
-    ]
+    seen = client.get("/api/v1/jobs/?updated_since=2026-03-02T12:00:00Z").json()["results"]
     assert [job["reference"] for job in seen] == [late.reference]
-    assert pointers(client.get("/api/v1/jobs/?updated_since=yesterday")) == [
-        "/updated_since"
-    ]
+    assert pointers(client.get("/api/v1/jobs/?updated_since=yesterday")) == ["/updated_since"]
 
 
 def test_an_address_that_no_route_knows_is_a_problem_document(client):

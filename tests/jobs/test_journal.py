@@ -102,9 +102,7 @@ def test_a_seal_covers_only_what_grew_since_the_last_one(job):
 
 def test_what_a_customer_may_ask_to_be_erased_never_enters_the_journal():
     office = factories.person("office")
-    factories.customer(
-        office, name="Unmistakable Name", email="unmistakable@example.com"
-    )
+    factories.customer(office, name="Unmistakable Name", email="unmistakable@example.com")
     assert not JournalEntry.objects.filter(text__icontains="unmistakable").exists()
     assert "hmac-sha256:" in JournalEntry.objects.get(record_kind="jobs.customer").text
 
@@ -123,10 +121,7 @@ def test_a_refused_change_leaves_neither_record_nor_entry(job):
 def test_merkle_roots_are_those_of_the_published_test_vectors():
     # from memory: the eight-leaf vectors of the reference implementation of RFC 9162's forerunner
     leaves = [bytes.fromhex(x) for x in ("", "00", "10", "2021", "3031", "40414243")]
-    assert (
-        merkle_root([])
-        == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
-    )
+    assert merkle_root([]) == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
     assert (
         merkle_root(leaves[:1])
         == "6e340b9cffb37a989ca544e6bb780a2c78901d3fb33738768511a30617afa01d"

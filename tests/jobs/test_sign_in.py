@@ -69,6 +69,4 @@ def test_a_password_that_is_easy_to_guess_is_refused_for_a_new_person():
         "email": "new@example.com",
         "roles": ["fitter"],
     }
-    assert pointers(office.post("/api/v1/people/", body, format="json")) == [
-        "/password"
-    ]
+    assert pointers(office.post("/api/v1/people/", body, format="json")) == ["/password"]

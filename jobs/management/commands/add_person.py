@@ -16,9 +16,7 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("username")
-        parser.add_argument(
-            "--role", action="append", choices=Role.values, required=True
-        )
+        parser.add_argument("--role", action="append", choices=Role.values, required=True)
         parser.add_argument("--first-name", default="")
         parser.add_argument("--last-name", default="")
         parser.add_argument("--email", default="")
@@ -36,6 +34,4 @@ class Command(BaseCommand):
             )
         except InvalidField as error:
             raise CommandError(str(error)) from error
-        self.stdout.write(
-            f"{options['username']} may sign in as {', '.join(options['role'])}."
-        )
+        self.stdout.write(f"{options['username']} may sign in as {', '.join(options['role'])}.")

@@ -1,0 +1,72 @@
+"""The first survey of each opening, and the misread tape."""
+
+from copy import deepcopy
+from datetime import UTC, datetime
+from typing import Any
+
+from fixtures_demo.client import Refused
+from fixtures_demo.story import tell
+
+CONDITIONS: dict[str, Any] = {}
+
+
+def play(stage: Any) -> None:
+    stage.known["surveys"] = {}
+    for key, opening in stage.scenario["openings"].items():
+        if "misread" in opening:
+            _upload_misread(stage, key, opening["misread"])
+        survey = upload(stage, stage.surveyor, key, "first", opening["first"])
+        stage.known["surveys"][key] = survey
+        shape = survey["assessment"]["shape"]
+        clear = survey["assessment"]["clear_width"]
+        tell(
+            f"{opening['name']}: the readings agree. Clear width {clear['value']:.1f} mm, standard "
+            f"uncertainty {clear['standard_uncertainty']:.1f} mm; left jamb leans "
+            f"{shape['left_lean']:+.1f} mm, right jamb {shape['right_lean']:+.1f} mm."
+        )
+
+
+def upload(
+    stage: Any, client: Any, key: str, stage_name: str, readings: dict[str, Any]
+) -> dict[str, Any]:
+    """Record one survey with tape and laser."""
+    known = stage.known
+    visit = known["survey_visit"] if stage_name == "first" else known["fitting_visit"]
+    return client.create(
+        "surveys",
+        opening=known["openings"][key]["id"],
+        visit=visit["id"],
+        stage=stage_name,
+        taken_at=datetime.now(tz=UTC).isoformat(),
+        instrument=known["instruments"]["tape"]["id"],
+        level_instrument=known["instruments"]["laser"]["id"],
+        readings=readings,
+        conditions=stage.scenario["openings"][key]["conditions"],
+    )
+
+
+def _upload_misread(stage: Any, key: str, misread: dict[str, Any]) -> None:
+    opening = stage.scenario["openings"][key]
+    readings = deepcopy(opening["first"])
+    readings["diagonals"]["rising"] = misread["wrong"]
+    survey = upload(stage, stage.surveyor, key, "first", readings)
+    suspects = survey["assessment"]["suspect_readings"]
+    named = [suspect["reading"] for suspect in suspects]
+    if misread["reading"] not in named:
+        raise SystemExit(f"The misread tape was not caught; suspects: {named}")
+    likely = next(s for s in suspects if s["reading"] == misread["reading"])["likely_value"]
+    tell(
+        f"{opening['name']}: {misread['reading']} was written down as {misread['wrong']}. The "
+        f"readings contradict each other; suspect: {', '.join(named)}, likely {likely:.0f}. "
+        f"Read again: {misread['right']}."
+    )
+    _try_to_accept(stage, survey)
+
+
+def _try_to_accept(stage: Any, survey: dict[str, Any]) -> None:
+    try:
+        stage.office.act(f"surveys/{survey['id']}/", "accept")
+    except Refused as refusal:
+        tell(f"The office cannot accept it: {refusal.problem['detail']}")
+    else:
+        raise SystemExit("A survey that contradicts itself was accepted.")

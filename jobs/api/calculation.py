@@ -1,0 +1,45 @@
+"""The shape of every stateless calculation: a strict body in, a plain answer out, nothing stored."""
+
+from dataclasses import asdict
+from typing import Any, ClassVar
+
+from rest_framework import permissions, serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from jobs.models import RuleSet
+from jobs.refusals import InvalidField
+from jobs.rules import Rules
+
+
+class Calculation(APIView):
+    """`POST /api/v1/calculations/<name>/` for anybody who is signed in.
+
+    A view names its `body_serializer` and works the validated body out into a dataclass or dict.
+    """
+
+    permission_classes = (permissions.IsAuthenticated,)
+    body_serializer: ClassVar[type[serializers.BaseSerializer]]
+
+    def work_out(self, body: dict[str, Any]) -> Any:
+        raise NotImplementedError
+
+    def post(self, request: Request) -> Response:
+        serializer = self.body_serializer(data=request.data)
+        serializer.is_valid(raise_exception=True)
+        answer = self.work_out(dict(serializer.validated_data))
+        return Response(answer if isinstance(answer, dict) else asdict(answer))
+
+
+def rules_named(name: str | None) -> Rules:
+    """The rule set a calculation asks for by name, by default the newest.
+
+    Raises `InvalidField` naming the rule sets there are.
+    """
+    newest_first = RuleSet.objects.order_by("-issued_on", "-name")
+    found = newest_first.filter(name=name).first() if name else newest_first.first()
+    if found is None:
+        known = ", ".join(newest_first.values_list("name", flat=True)) or "none is loaded"
+        raise InvalidField("/rule_set", f"there is no such rule set; there are: {known}")
+    return found.rules

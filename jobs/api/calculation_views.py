@@ -1,0 +1,129 @@
+"""The calculations that need no record: doorset and thermal transmittance."""
+
+from dataclasses import asdict
+from typing import Any
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+
+from jobs.api.calculation import Calculation, rules_named
+from jobs.api.doorset_serializers import FrameSize, Glazing, ProfileSystemData
+from jobs.api.fields import Quantity
+from jobs.api.strict import StrictSerializer
+from jobs.arithmetic.doorset import DoorsetRequest, ProfileData, Size, work_out_doorset
+from jobs.arithmetic.fold import parse_fold
+from jobs.arithmetic.glazing import read_glazing
+from jobs.arithmetic.thermal import Edge, Part, Transmittance, doorset_u_value, glazing_u_value
+from jobs.services.doorset_rules import doorset_rules
+
+
+class DoorsetBody(StrictSerializer):
+    frame = FrameSize()
+    fold = serializers.CharField(max_length=9)
+    opens = serializers.ChoiceField(choices=("out", "in"))
+    profile_system = ProfileSystemData()
+    glazing = Glazing()
+    upstand = Quantity("mm", 0, 150, required=False)
+    rule_set = serializers.CharField(max_length=60, required=False)
+
+
+class DoorsetCalculation(Calculation):
+    """Leaf sizes, masses, limits, glass safety and U of a doorset."""
+
+    body_serializer = DoorsetBody
+
+    @extend_schema(request=DoorsetBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        rules = rules_named(body.get("rule_set"))
+        system = body["profile_system"]
+        request = DoorsetRequest(
+            frame=Size(**body["frame"]),
+            fold=parse_fold(body["fold"]),
+            opens=body["opens"],
+            profile_system=ProfileData(**system | {"head_fixing": tuple(system["head_fixing"])}),
+            glazing=read_glazing(body["glazing"]),
+            upstand=body.get("upstand"),
+        )
+        answer = work_out_doorset(request, doorset_rules(rules))
+        return {"rule_set": rules.name, **asdict(answer)}
+
+
+class PartBody(StrictSerializer):
+    area = Quantity("m2", 0, 200)
+    u = Quantity("W/(m2 K)", 0.1, 10)
+
+
+class EdgeBody(StrictSerializer):
+    length = Quantity("m", 0, 500)
+    psi = Quantity("W/(m K)", 0, 1)
+
+
+class PartsBody(StrictSerializer):
+    glass = PartBody(many=True, allow_empty=False)
+    frame = PartBody(many=True)
+    edges = EdgeBody(many=True)
+
+
+class ThermalBody(StrictSerializer):
+    """One of three kinds; each has its own fields."""
+
+    kind = serializers.ChoiceField(choices=("glazing", "doorset", "parts"))
+    glazing = Glazing(required=False)
+    parts = PartsBody(required=False)
+    glass_area = Quantity("m2", 0, 200, required=False)
+    glass_u = Quantity("W/(m2 K)", 0.1, 10, required=False)
+    frame_area = Quantity("m2", 0, 200, required=False)
+    frame_u = Quantity("W/(m2 K)", 0.1, 10, required=False)
+    glass_perimeter = Quantity("m", 0, 500, required=False)
+    psi = Quantity("W/(m K)", 0, 1, required=False)
+
+    FIELDS_OF_KIND = {
+        "glazing": {"glazing"},
+        "doorset": {"parts"},
+        "parts": {"glass_area", "glass_u", "frame_area", "frame_u", "glass_perimeter", "psi"},
+    }
+
+    def validate(self, body: dict[str, Any]) -> dict[str, Any]:
+        kind, given = body["kind"], set(body) - {"kind"}
+        wanted = self.FIELDS_OF_KIND[kind]
+        errors = {name: [f"required for kind {kind}"] for name in sorted(wanted - given)}
+        errors |= {name: [f"not a field of kind {kind}"] for name in sorted(given - wanted)}
+        if not errors and kind != "glazing" and self._area(body) <= 0:
+            errors = {"parts" if kind == "doorset" else "glass_area": ["the areas add up to 0 m2"]}
+        if errors:
+            raise serializers.ValidationError(errors)
+        return body
+
+    def _area(self, body: dict[str, Any]) -> float:
+        if body["kind"] == "parts":
+            return float(body["glass_area"] + body["frame_area"])
+        return sum(part["area"] for part in (*body["parts"]["glass"], *body["parts"]["frame"]))
+
+
+class ThermalCalculation(Calculation):
+    """Thermal transmittance of a sealed unit, of a doorset, or from areas alone."""
+
+    body_serializer = ThermalBody
+
+    @extend_schema(request=ThermalBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> Transmittance:
+        if body["kind"] == "glazing":
+            return glazing_u_value(read_glazing(body["glazing"]))
+        if body["kind"] == "doorset":
+            parts = body["parts"]
+            return doorset_u_value(
+                [Part(**part) for part in parts["glass"]],
+                [Part(**part) for part in parts["frame"]],
+                [Edge(**edge) for edge in parts["edges"]],
+            )
+        return doorset_u_value(
+            [Part(body["glass_area"], body["glass_u"])],
+            [Part(body["frame_area"], body["frame_u"])],
+            [Edge(body["glass_perimeter"], body["psi"])],
+        )

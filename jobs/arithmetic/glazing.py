@@ -1,0 +1,101 @@
+"""What a sealed unit is made of, and what follows from that without any limit: mass."""
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from jobs.arithmetic.errors import UnusableInput
+from jobs.arithmetic.gases import GASES
+
+Safety = Literal["toughened", "laminated", "none"]
+UNCOATED_EMISSIVITY = 0.837
+GLASS_DENSITY_KG_PER_M2_MM = 2.5
+"""2500 kg/m3, EN 572-1 (from memory), so 2.5 kg/m2 for each mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """`glass` in mm. `emissivity` is that of the coated face, which looks into a cavity."""
+
+    glass: float
+    safety: Safety = "none"
+    emissivity: float = UNCOATED_EMISSIVITY
+    coated_face: Literal["outward", "inward"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cavity:
+    """`cavity` in mm; `gas` maps names of gases to their shares, which add up to 1."""
+
+    cavity: float
+    gas: dict[str, float] = field(default_factory=lambda: {"air": 1.0})
+
+
+@dataclass(frozen=True, slots=True)
+class Glazing:
+    """Layers from outside to inside; `u_glass` in W/(m2 K) where it is declared."""
+
+    layers: tuple[Pane | Cavity, ...]
+    u_glass: float | None = None
+
+    @property
+    def panes(self) -> tuple[Pane, ...]:
+        return tuple(layer for layer in self.layers if isinstance(layer, Pane))
+
+    @property
+    def cavities(self) -> tuple[Cavity, ...]:
+        return tuple(layer for layer in self.layers if isinstance(layer, Cavity))
+
+    @property
+    def glass_thickness(self) -> float:
+        """Thickness of all panes together, mm."""
+        return sum(pane.glass for pane in self.panes)
+
+    def mass_per_m2(self) -> float:
+        """kg/m2 of the panes."""
+        return self.glass_thickness * GLASS_DENSITY_KG_PER_M2_MM
+
+
+def read_glazing(data: dict[str, Any]) -> Glazing:
+    """Glazing from its JSON form. Raises `UnusableInput` below `/glazing` where it cannot be."""
+    layers = tuple(_layer(layer) for layer in data["layers"])
+    _check_order(layers)
+    glazing = Glazing(layers, data.get("u_glass"))
+    for index, layer in enumerate(layers):
+        if isinstance(layer, Cavity):
+            _check_gas(layer, index)
+        elif 0 < index < len(layers) - 1 and layer.emissivity != UNCOATED_EMISSIVITY:
+            _check_middle_pane(layer, index)
+    return glazing
+
+
+def _layer(data: dict[str, Any]) -> Pane | Cavity:
+    return Pane(**data) if "glass" in data else Cavity(**data)
+
+
+def _check_order(layers: tuple[Pane | Cavity, ...]) -> None:
+    """Panes and cavities take turns, with a pane outside and a pane inside."""
+    for index, layer in enumerate(layers):
+        wanted = Cavity if index % 2 else Pane
+        if not isinstance(layer, wanted):
+            raise UnusableInput(
+                f"/glazing/layers/{index}", "panes and cavities take turns, a pane first and last"
+            )
+    if len(layers) % 2 == 0:
+        raise UnusableInput("/glazing/layers", "a pane is first and last; the last is a cavity")
+
+
+def _check_gas(cavity: Cavity, index: int) -> None:
+    pointer = f"/glazing/layers/{index}/gas"
+    unknown = set(cavity.gas) - set(GASES)
+    if unknown:
+        known = ", ".join(GASES)
+        raise UnusableInput(pointer, f"{', '.join(sorted(unknown))} is not known; known: {known}")
+    if abs(sum(cavity.gas.values()) - 1) > 0.001:
+        raise UnusableInput(pointer, f"shares add up to {sum(cavity.gas.values()):g}, not to 1")
+
+
+def _check_middle_pane(pane: Pane, index: int) -> None:
+    if pane.coated_face is None:
+        raise UnusableInput(
+            f"/glazing/layers/{index}/coated_face", "say which face of a middle pane is coated"
+        )

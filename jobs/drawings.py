@@ -1,0 +1,231 @@
+"""The elevation of a doorset, seen from outside and to scale, as SVG. Pure: data in, text out.
+
+Opening lines follow the drawing practice of EN 12519 (from memory): they meet on the side a leaf is
+hung on, solid where it opens towards the eye and dashed where it opens away. Every colour is
+`currentColor`, so that a page in the dark and a paper in print need nothing of their own.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+from typing import Any, Literal
+
+FONT_FAMILY = "DejaVu Sans, sans-serif"
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnLeaf:
+    """Sizes in mm; `hinge_side` is the side that carries the leaf."""
+
+    number: int
+    width: float
+    height: float
+    hinge_side: str
+    access_leaf: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Elevation:
+    """What the drawing needs to know of a doorset; all lengths in mm."""
+
+    frame_width: float
+    frame_height: float
+    frame_face: float
+    sash_face: float
+    leaf_gap: float
+    left_leaves: int
+    right_leaves: int
+    opens: Literal["out", "in"]
+    leaves: tuple[DrawnLeaf, ...]
+
+    @classmethod
+    def read(cls, data: Mapping[str, Any]) -> "Elevation":
+        """From plain JSON with the same names, as a frozen record holds it."""
+        names = ("number", "width", "height", "hinge_side", "access_leaf")
+        leaves = tuple(DrawnLeaf(*(leaf[name] for name in names)) for leaf in data["leaves"])
+        return cls(**{**{k: data[k] for k in cls.__slots__ if k != "leaves"}, "leaves": leaves})
+
+    @property
+    def fold(self) -> str:
+        return f"{len(self.leaves)}-{self.left_leaves}-{self.right_leaves}"
+
+    @property
+    def in_words(self) -> str:
+        """What somebody who cannot see the drawing should know of it."""
+        access = [str(leaf.number) for leaf in self.leaves if leaf.access_leaf]
+        return (
+            f"Doorset {self.fold} seen from outside, {self.frame_width:g} by "
+            f"{self.frame_height:g} mm, opening {self.opens}wards: "
+            f"{_folding(self.left_leaves, 'left')}, {_folding(self.right_leaves, 'right')}; "
+            f"access leaf: {', '.join(access) or 'none'}."
+        )
+
+
+def elevation_svg(doorset: Elevation) -> str:
+    """An SVG document of the whole doorset with numbered leaves, folds and frame sizes."""
+    unit = max(doorset.frame_width, 1.3 * doorset.frame_height) / 44
+    left, right = unit, 4 * unit
+    above, below = unit, 7 * unit
+    box = (
+        f"{-left:.0f} {-above:.0f} {doorset.frame_width + left + right:.0f} "
+        f"{doorset.frame_height + above + below:.0f}"
+    )
+    words = escape(doorset.in_words)
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
+        f'aria-label="{words}" fill="none" stroke="currentColor" '
+        f'stroke-width="{unit / 12:.2f}" font-family="{FONT_FAMILY}" font-size="{unit:.1f}">',
+        f"<title>{words}</title>",
+        *_frame(doorset, unit),
+        *_leaves(doorset, unit),
+        *_folds(doorset, unit),
+        *_sizes(doorset, unit),
+        "</svg>",
+    ]
+    return "".join(parts)
+
+
+def _frame(doorset: Elevation, unit: float) -> Iterator[str]:
+    face = doorset.frame_face
+    width, height = doorset.frame_width, doorset.frame_height
+    yield _rectangle(0, 0, width, height, weight=unit / 6)
+    yield _rectangle(face, face, width - 2 * face, height - 2 * face)
+
+
+def _leaves(doorset: Elevation, unit: float) -> Iterator[str]:
+    x = doorset.frame_face + doorset.leaf_gap
+    y = doorset.frame_face + doorset.leaf_gap
+    for leaf in doorset.leaves:
+        yield f'<g data-leaf="{leaf.number}">'
+        yield from _leaf(leaf, x, y, doorset, unit)
+        yield "</g>"
+        x += leaf.width + doorset.leaf_gap
+
+
+def _leaf(leaf: DrawnLeaf, x: float, y: float, doorset: Elevation, unit: float) -> Iterator[str]:
+    sash = doorset.sash_face
+    middle_x, middle_y = x + leaf.width / 2, y + leaf.height / 2
+    glass = (x + sash, y + sash, leaf.width - 2 * sash, leaf.height - 2 * sash)
+    yield _rectangle(x, y, leaf.width, leaf.height)
+    yield _rectangle(*glass, weight=unit / 20)
+    yield _opening_lines(leaf, glass, dashed=doorset.opens == "in", unit=unit)
+    # The number stands on an empty disc, so that no line runs through it.
+    yield (
+        f'<circle cx="{middle_x:.1f}" cy="{middle_y:.1f}" r="{unit:.1f}" '
+        'fill="var(--paper, #fff)"/>'
+    )
+    yield _text(middle_x, middle_y + unit * 0.36, str(leaf.number), bold=True)
+    if leaf.access_leaf:
+        yield from _handle(leaf, x, middle_y, sash, unit)
+        yield _text(middle_x, y + leaf.height - sash - unit * 0.6, "access", size=unit * 0.8)
+
+
+def _opening_lines(
+    leaf: DrawnLeaf, glass: tuple[float, float, float, float], *, dashed: bool, unit: float
+) -> str:
+    x, y, width, height = glass
+    hung, free = (x, x + width) if leaf.hinge_side == "left" else (x + width, x)
+    dashes = f' stroke-dasharray="{unit / 2:.1f} {unit / 3:.1f}"' if dashed else ""
+    return (
+        f'<path d="M{free:.1f} {y:.1f} L{hung:.1f} {y + height / 2:.1f} '
+        f'L{free:.1f} {y + height:.1f}" stroke-width="{unit / 24:.2f}"{dashes}/>'
+    )
+
+
+def _handle(
+    leaf: DrawnLeaf, x: float, middle_y: float, sash: float, unit: float
+) -> Iterator[str]:
+    centre = x + (leaf.width - sash / 2 if leaf.hinge_side == "left" else sash / 2)
+    yield _line(centre, middle_y, centre, middle_y + 1.4 * unit, weight=unit / 4)
+
+
+def _folds(doorset: Elevation, unit: float) -> Iterator[str]:
+    """An arrow under each chain, towards the jamb that it folds to."""
+    y = doorset.frame_height + 1.6 * unit
+    edge = doorset.frame_face
+    split = edge + sum(leaf.width for leaf in doorset.leaves[: doorset.left_leaves])
+    split += doorset.leaf_gap * (doorset.left_leaves + 0.5)
+    chains: tuple[tuple[int, str, float, float], ...] = (
+        (doorset.left_leaves, "left", split - unit / 2, edge),
+        (doorset.right_leaves, "right", split + unit / 2, doorset.frame_width - edge),
+    )
+    for count, side, start, end in chains:
+        if count:
+            yield _line(start, y, end, y)
+            yield _arrow_head(end, y, unit if side == "left" else -unit)
+            yield _text((start + end) / 2, y + 1.4 * unit, _folding(count, side))
+
+
+def _sizes(doorset: Elevation, unit: float) -> Iterator[str]:
+    width, height = doorset.frame_width, doorset.frame_height
+    y, x = height + 4.6 * unit, width + 1.4 * unit
+    yield _line(0, y, width, y, weight=unit / 20)
+    yield from (_line(at, y - unit / 2, at, y + unit / 2) for at in (0, width))
+    yield _text(width / 2, y + 1.5 * unit, f"{width:g} mm")
+    yield _line(x, 0, x, height, weight=unit / 20)
+    yield from (_line(x - unit / 2, at, x + unit / 2, at) for at in (0, height))
+    turned = f'transform="rotate(-90 {x + 1.5 * unit:.1f} {height / 2:.1f})"'
+    yield _text(x + 1.5 * unit, height / 2, f"{height:g} mm", more=turned)
+
+
+def _folding(count: int, side: str) -> str:
+    if count == 0:
+        return f"none to the {side}"
+    leaves = "leaf folds" if count == 1 else "leaves fold"
+    return f"{count} {leaves} {side}"
+
+
+def _rectangle(
+    x: float, y: float, width: float, height: float, weight: float | None = None
+) -> str:
+    heavy = f' stroke-width="{weight:.2f}"' if weight else ""
+    return f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"{heavy}/>'
+
+
+def _line(x1: float, y1: float, x2: float, y2: float, weight: float | None = None) -> str:
+    heavy = f' stroke-width="{weight:.2f}"' if weight else ""
+    return f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}"{heavy}/>'
+
+
+def _arrow_head(x: float, y: float, reach: float) -> str:
+    half = abs(reach) / 3
+    return (
+        f'<path d="M{x:.1f} {y:.1f} L{x + reach:.1f} {y - half:.1f} '
+        f'L{x + reach:.1f} {y + half:.1f} Z" fill="currentColor" stroke="none"/>'
+    )
+
+
+def _text(
+    x: float,
+    y: float,
+    words: str,
+    *,
+    size: float | None = None,
+    bold: bool = False,
+    more: str = "",
+) -> str:
+    looks = (' font-weight="bold"' if bold else "") + (f' font-size="{size:.1f}"' if size else "")
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="middle" fill="currentColor" '
+        f'stroke="none"{looks} {more}>{escape(words)}</text>'
+    )
+
+
+def elevation_data(
+    frame: Mapping[str, float],
+    system: Mapping[str, float],
+    fold: tuple[int, int],
+    opens: str,
+    leaves: Sequence[Mapping[str, Any]],
+) -> dict[str, Any]:
+    """Plain JSON for `Elevation.read`, from a doorset's frame, profile, fold and worked-out leaves."""
+    kept = ("number", "width", "height", "hinge_side", "access_leaf")
+    return {
+        "frame_width": frame["width"],
+        "frame_height": frame["height"],
+        **{name: system[name] for name in ("frame_face", "sash_face", "leaf_gap")},
+        "left_leaves": fold[0],
+        "right_leaves": fold[1],
+        "opens": opens,
+        "leaves": [{name: leaf[name] for name in kept} for leaf in leaves],
+    }

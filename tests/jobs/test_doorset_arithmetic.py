@@ -1,0 +1,99 @@
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from jobs.arithmetic.doorset import (
+    DoorsetRequest,
+    DoorsetRules,
+    ProfileData,
+    Size,
+    leaf_widths,
+    work_out_doorset,
+)
+from jobs.arithmetic.fold import parse_fold
+from jobs.arithmetic.glass_safety import GlassSafetyRules
+from jobs.arithmetic.glazing import read_glazing
+from tests.factories import GLAZING, PROFILE_DATA
+
+SYSTEM = ProfileData(**PROFILE_DATA | {"head_fixing": ("in_channel",)})
+RULES = DoorsetRules(
+    u_value=1.4,
+    u_value_source="",
+    glazed_share=0.6,
+    upstand=15,
+    upstand_source="",
+    glass=GlassSafetyRules(door_height=1500, wide_pane=900, source=""),
+)
+REQUEST = DoorsetRequest(
+    Size(3590, 2100), parse_fold("5-5-0"), "out", SYSTEM, read_glazing(GLAZING), upstand=12
+)
+
+
+def exact(value: float) -> Fraction:
+    """The decimal that was meant, not the binary float."""
+    return Fraction(str(value))
+
+
+@given(
+    st.integers(900, 9000),
+    st.integers(1, 12),
+    st.decimals("0", "12", places=2),
+    st.decimals("20", "120", places=2),
+)
+def test_leaves_gaps_and_faces_add_up_to_the_frame_exactly(width, leaves, gap, face):
+    system = replace(SYSTEM, leaf_gap=float(gap), frame_face=float(face), sash_face=30)
+    assume(width - 2 * face - (leaves + 1) * gap > leaves * 70)
+    widths = leaf_widths(width, leaves, system)
+    whole = sum(map(exact, widths)) + 2 * exact(float(face)) + (leaves + 1) * exact(float(gap))
+    assert whole == width
+    assert max(widths) - min(widths) < 0.21
+
+
+def test_a_pane_weighs_two_and_a_half_kilograms_per_square_metre_and_millimetre():
+    # from memory: EN 572-1, density of glass 2500 kg/m3
+    leaf = work_out_doorset(REQUEST, RULES).leaves[0]
+    area_m2 = leaf.glass_width * leaf.glass_height / 1e6
+    assert leaf.glass_mass == pytest.approx(area_m2 * 10 * 2.5)
+
+
+def test_a_leaf_beyond_the_system_is_named_with_its_limit():
+    answer = work_out_doorset(replace(REQUEST, fold=parse_fold("3-3-0")), RULES)
+    broken = [(limit.leaf, limit.what) for limit in answer.broken_limits]
+    assert (1, "width") in broken
+
+
+def test_annealed_glass_in_a_door_is_unsafe():
+    # published: Approved Document K section 5: door glazing from the floor to 1500 mm
+    layers = [dict(layer) for layer in GLAZING["layers"]]
+    layers[2]["safety"] = "none"
+    answer = work_out_doorset(replace(REQUEST, glazing=read_glazing({"layers": layers})), RULES)
+    assert [finding.unsafe_panes for finding in answer.safety_glazing] == [(2,)] * 5
+
+
+@pytest.mark.parametrize(("glass_width", "needed"), [(900, "class 3"), (900.1, "class 2")])
+def test_panes_over_900_mm_wide_need_the_better_class(glass_width, needed):
+    # published: Approved Document K 5.4: width exceeding 900 mm, class 2 of BS EN 12600
+    system = replace(SYSTEM, glass_edge_cover=SYSTEM.sash_face)
+    width = glass_width + 2 * (SYSTEM.frame_face + SYSTEM.leaf_gap)
+    request = replace(
+        REQUEST, frame=Size(width, 2100), fold=parse_fold("1-1-0"), profile_system=system
+    )
+    (finding,) = work_out_doorset(request, RULES).safety_glazing
+    assert needed in finding.required_class
+
+
+def test_an_upstand_over_fifteen_millimetres_is_a_finding():
+    # from memory: Approved Document M (England), accessible threshold
+    assert work_out_doorset(REQUEST, RULES).upstand.within
+    assert not work_out_doorset(replace(REQUEST, upstand=15.1), RULES).upstand.within
+
+
+def test_the_frame_alone_is_lighter_than_the_whole():
+    answer = work_out_doorset(REQUEST, RULES)
+    assert answer.frame_mass == pytest.approx(2 * (3.590 + 2.100) * 2.4)
+    assert answer.mass == pytest.approx(
+        answer.frame_mass + sum(leaf.mass for leaf in answer.leaves)
+    )
