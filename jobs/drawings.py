@@ -1,8 +1,9 @@
 """The elevation of a doorset, seen from outside and to scale, as SVG. Pure: data in, text out.
 
 Opening lines follow the drawing practice of EN 12519 (from memory): they meet on the side a leaf is
-hung on, solid where it opens towards the eye and dashed where it opens away. Every colour is
-`currentColor`, so that a page in the dark and a paper in print need nothing of their own.
+hung on, solid where it opens towards the eye and dashed where it opens away. Lines and words are
+`currentColor`, so that a page in the dark and a paper in print need no drawing of their own; only
+the disc under a number is white unless a page's style says otherwise.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -96,7 +97,7 @@ def _leaves(doorset: Elevation, unit: float) -> Iterator[str]:
     x = doorset.frame_face + doorset.leaf_gap
     y = doorset.frame_face + doorset.leaf_gap
     for leaf in doorset.leaves:
-        yield f'<g data-leaf="{leaf.number}">'
+        yield f'<g data-leaf="{escape(str(leaf.number))}">'
         yield from _leaf(leaf, x, y, doorset, unit)
         yield "</g>"
         x += leaf.width + doorset.leaf_gap
@@ -107,13 +108,10 @@ def _leaf(leaf: DrawnLeaf, x: float, y: float, doorset: Elevation, unit: float) 
     middle_x, middle_y = x + leaf.width / 2, y + leaf.height / 2
     glass = (x + sash, y + sash, leaf.width - 2 * sash, leaf.height - 2 * sash)
     yield _rectangle(x, y, leaf.width, leaf.height)
-    yield _rectangle(*glass, weight=unit / 20)
+    yield _rectangle(*glass, weight=unit / 20, tinted=True)
     yield _opening_lines(leaf, glass, dashed=doorset.opens == "in", unit=unit)
     # The number stands on an empty disc, so that no line runs through it.
-    yield (
-        f'<circle cx="{middle_x:.1f}" cy="{middle_y:.1f}" r="{unit:.1f}" '
-        'fill="var(--paper, #fff)"/>'
-    )
+    yield (f'<circle cx="{middle_x:.1f}" cy="{middle_y:.1f}" r="{unit:.1f}" fill="#fff"/>')
     yield _text(middle_x, middle_y + unit * 0.36, str(leaf.number), bold=True)
     if leaf.access_leaf:
         yield from _handle(leaf, x, middle_y, sash, unit)
@@ -132,9 +130,7 @@ def _opening_lines(
     )
 
 
-def _handle(
-    leaf: DrawnLeaf, x: float, middle_y: float, sash: float, unit: float
-) -> Iterator[str]:
+def _handle(leaf: DrawnLeaf, x: float, middle_y: float, sash: float, unit: float) -> Iterator[str]:
     centre = x + (leaf.width - sash / 2 if leaf.hinge_side == "left" else sash / 2)
     yield _line(centre, middle_y, centre, middle_y + 1.4 * unit, weight=unit / 4)
 
@@ -176,10 +172,17 @@ def _folding(count: int, side: str) -> str:
 
 
 def _rectangle(
-    x: float, y: float, width: float, height: float, weight: float | None = None
+    x: float,
+    y: float,
+    width: float,
+    height: float,
+    *,
+    weight: float | None = None,
+    tinted: bool = False,
 ) -> str:
-    heavy = f' stroke-width="{weight:.2f}"' if weight else ""
-    return f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"{heavy}/>'
+    looks = f' stroke-width="{weight:.2f}"' if weight else ""
+    looks += ' fill="currentColor" fill-opacity="0.05"' if tinted else ""
+    return f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"{looks}/>'
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, weight: float | None = None) -> str:
