@@ -18,16 +18,14 @@ DATA_DIR.mkdir(parents=True, exist_ok=True)
 
 
 def own_secret_key(path: Path) -> str:
-    """The embedded service makes its key once and keeps it beside its data, readable by its user."""
+    """The embedded service makes its key once and keeps it beside its data, for its user alone."""
     if not path.exists():
         path.touch(mode=0o600)
         path.write_text(get_random_secret_key())
     return path.read_text()
 
 
-SECRET_KEY = env.str("SECRET_KEY", default="") or own_secret_key(
-    DATA_DIR / "secret_key"
-)
+SECRET_KEY = env.str("SECRET_KEY", default="") or own_secret_key(DATA_DIR / "secret_key")
 DEBUG = env.bool("DEBUG", default=False)
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1"])
 CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
@@ -85,11 +83,7 @@ TEMPLATES = [
     }
 ]
 
-DATABASES = {
-    "default": env.db(
-        "DATABASE_URL", default=f"sqlite:///{DATA_DIR}/sillwright.sqlite3"
-    )
-}
+DATABASES = {"default": env.db("DATABASE_URL", default=f"sqlite:///{DATA_DIR}/sillwright.sqlite3")}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # A read transaction that upgrades to a write meets "database is locked"; IMMEDIATE takes the
     # write lock at the start and waits for it instead.
@@ -222,9 +216,7 @@ if env.bool("BEHIND_TLS", default=False):
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {
-        "plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}
-    },
+    "formatters": {"plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
     "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="WARNING")},
 }

@@ -1,10 +1,10 @@
 """Every app's API under `/api/v1/`, the pages of people, and the documentation of the API."""
 
 from django.contrib import admin
-from django.urls import include, path
+from django.urls import URLPattern, URLResolver, include, path
 from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
 
-api = [
+api: list[URLPattern | URLResolver] = [
     path("", include("jobs.api.urls")),
     path("", include("surveys.api.urls")),
     path("", include("installs.api.urls")),

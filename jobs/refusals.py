@@ -18,7 +18,7 @@ class InvalidField(Refusal):
 
 
 class Conflict(Refusal):
-    """The request contradicts what is stored; `record` names the other record where there is one."""
+    """The request contradicts what is stored; `record` names the other record, if there is one."""
 
     def __init__(self, detail: str, record: dict[str, Any] | None = None) -> None:
         super().__init__(detail)

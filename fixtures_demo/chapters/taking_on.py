@@ -34,9 +34,7 @@ def _add_people(stage: Any) -> None:
         role = person["roles"][0]
         if person["username"] == role:
             getattr(stage, role).sign_in(person["username"], person["password"], role)
-    known["survey_crew"] = office.create(
-        "crews", name="Survey", members=[people["surveyor"]["id"]]
-    )
+    known["survey_crew"] = office.create("crews", name="Survey", members=[people["surveyor"]["id"]])
     fitters = [people["fitter"]["id"], people["second-fitter"]["id"]]
     known["fitting_crew"] = office.create("crews", name="Fitting one", members=fitters)
     later = (datetime.now(tz=UTC) + timedelta(days=300)).date().isoformat()

@@ -15,7 +15,7 @@ class RoleTokenAuthentication(TokenAuthentication):
         return person, token
 
 
-class RoleTokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
+class RoleTokenScheme(OpenApiAuthenticationExtension):
     target_class = "jobs.api.authentication.RoleTokenAuthentication"
     name = "token"
 

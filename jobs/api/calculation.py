@@ -1,4 +1,4 @@
-"""The shape of every stateless calculation: a strict body in, a plain answer out, nothing stored."""
+"""The shape of every calculation without a record: a strict body in, an answer out."""
 
 from dataclasses import asdict
 from typing import Any, ClassVar

@@ -24,12 +24,10 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
     change_serializer = bodies.NewCrew
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_crew(actor=self.request.user, identity=identity, **body)
+        return services.add_crew(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
-        return services.change_crew(
-            actor=self.request.user, crew=record, expected_version=version, **body
-        )
+        return services.change_crew(actor=self.actor, crew=record, expected_version=version, **body)
 
     def related(self, queryset: QuerySet) -> QuerySet:
         return queryset.prefetch_related("members")
@@ -52,12 +50,12 @@ class Visits(ReadRecords, CreateRecords, ChangeRecords):
     changes_a_version = frozenset({"cancel"})
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.book_visit(actor=self.request.user, identity=identity, **body)
+        return services.book_visit(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         times = {"start": record.start, "end": record.end} | body
         return services.move_visit(
-            actor=self.request.user, visit=record, expected_version=version, **times
+            actor=self.actor, visit=record, expected_version=version, **times
         )
 
     @extend_schema(request=None, responses=bodies.VisitAnswer)
@@ -66,7 +64,7 @@ class Visits(ReadRecords, CreateRecords, ChangeRecords):
         """Cancel the visit; its people are free again."""
         version = self.expected_version
         visit = services.cancel_visit(
-            actor=request.user, visit=self.get_object(), expected_version=version
+            actor=self.actor, visit=self.get_object(), expected_version=version
         )
         return self.answer(visit)
 

@@ -84,7 +84,7 @@ class GlazingLayer(StrictSerializer):
 
 
 class Glazing(StrictSerializer):
-    layers = GlazingLayer(many=True, allow_empty=False, max_length=7)
+    layers = serializers.ListField(child=GlazingLayer(), min_length=1, max_length=7)
     u_glass = Quantity("W/(m2 K)", 0.1, 7, required=False, allow_null=True)
 
 

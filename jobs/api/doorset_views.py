@@ -20,11 +20,11 @@ class ProfileSystems(ReadRecords, CreateRecords, ChangeRecords):
     change_serializer = bodies.NewProfileSystem
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return catalogue.add_profile_system(actor=self.request.user, identity=identity, **body)
+        return catalogue.add_profile_system(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return catalogue.change_profile_system(
-            actor=self.request.user,
+            actor=self.actor,
             profile_system=record,
             expected_version=version,
             **body,
@@ -45,11 +45,11 @@ class Doorsets(ReadRecords, CreateRecords, ChangeRecords):
     }
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return doorsets.draft_doorset(actor=self.request.user, identity=identity, **body)
+        return doorsets.draft_doorset(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return doorsets.change_doorset(
-            actor=self.request.user, doorset=record, expected_version=version, **body
+            actor=self.actor, doorset=record, expected_version=version, **body
         )
 
 
@@ -66,7 +66,7 @@ class Deliveries(ReadRecords, CreateRecords):
     }
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return doorsets.record_delivery(actor=self.request.user, identity=identity, **body)
+        return doorsets.record_delivery(actor=self.actor, identity=identity, **body)
 
     def related(self, queryset: QuerySet) -> QuerySet:
         return queryset.select_related("doorset")

@@ -38,7 +38,7 @@ class Quantity(serializers.FloatField):
 class WholeQuantity(Quantity):
     """A quantity in whole units."""
 
-    def to_internal_value(self, data: Any) -> int:  # type: ignore[override]
+    def to_internal_value(self, data: Any) -> int:
         value = super().to_internal_value(data)
         if value != int(value):
             raise serializers.ValidationError(f"{value:g} is not whole; give whole {self.unit}")

@@ -1,6 +1,6 @@
 """Signing in with a program, and the people of the firm."""
 
-from typing import Any, ClassVar
+from typing import ClassVar, cast
 
 from django.contrib.auth import authenticate
 from django.db.models import QuerySet
@@ -22,7 +22,7 @@ class Tokens(APIView):
     """Sign in for one role; the token is shown once, stored hashed, and expires."""
 
     permission_classes = (permissions.AllowAny,)
-    authentication_classes: ClassVar[list[Any]] = []
+    authentication_classes = ()
     throttle_classes = (ScopedRateThrottle,)
     throttle_scope = "sign_in"
 
@@ -64,7 +64,7 @@ class People(viewsets.GenericViewSet):
     permission_classes = (ActsInRole,)
     serializer_class = bodies.PersonAnswer
     pagination_class = ByUsername
-    may: ClassVar = {}
+    may: ClassVar[dict[str, frozenset[str]]] = {}
 
     def get_queryset(self) -> QuerySet:
         return Person.objects.filter(is_active=True).prefetch_related("role_records")
@@ -79,5 +79,5 @@ class People(viewsets.GenericViewSet):
         serializer.is_valid(raise_exception=True)
         body = dict(serializer.validated_data)
         full_name = (body.pop("first_name"), body.pop("last_name"))
-        person = services.add_person(actor=request.user, full_name=full_name, **body)
+        person = services.add_person(actor=cast(Person, request.user), full_name=full_name, **body)
         return Response(bodies.PersonAnswer(person).data, status.HTTP_201_CREATED)

@@ -6,7 +6,7 @@ A view names its queryset, serializers and services; everything that must be ali
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
 from django.db.models import QuerySet
 from django.http import Http404
@@ -18,7 +18,7 @@ from rest_framework.response import Response
 from jobs.api.paging import UpdatedSince
 from jobs.api.problems import PreconditionRequired, UnreadableIfMatch
 from jobs.identity import Identity, created_once
-from jobs.models import Record, Role
+from jobs.models import Person, Record, Role
 
 OFFICE = frozenset({Role.OFFICE})
 SURVEYING = frozenset({Role.OFFICE, Role.SURVEYOR})
@@ -41,19 +41,25 @@ class ActsInRole(permissions.BasePermission):
 class Records(viewsets.GenericViewSet):
     """Base of all record views: what a person may not see does not exist for them."""
 
-    model: ClassVar[type[Record]]
+    model: ClassVar[Any]
     permission_classes = (ActsInRole,)
     filter_backends = (DjangoFilterBackend, UpdatedSince)
     http_method_names = ("get", "post", "patch", "head", "options")
     # Action -> roles. Reading is open to whoever may see the record at all.
     may: ClassVar[Mapping[str, frozenset[Role]]] = {}
+    serializer_class: type[serializers.BaseSerializer]
     create_serializer: ClassVar[type[serializers.BaseSerializer]]
     change_serializer: ClassVar[type[serializers.BaseSerializer]]
 
     def get_queryset(self) -> QuerySet:
         if getattr(self, "swagger_fake_view", False):
             return self.model._default_manager.none()
-        return self.related(self.model.objects.visible_to(self.request.user))
+        return self.related(self.model.objects.visible_to(self.actor))
+
+    @property
+    def actor(self) -> Person:
+        """Who is signed in; `ActsInRole` has let nobody else this far."""
+        return cast(Person, self.request.user)
 
     def related(self, queryset: QuerySet) -> QuerySet:
         """Join what the serializer shows, so that a page costs the same number of queries."""
@@ -64,7 +70,7 @@ class Records(viewsets.GenericViewSet):
             return self.create_serializer
         if self.action == "partial_update":
             return self.change_serializer
-        return super().get_serializer_class()
+        return self.serializer_class
 
     def read_body(self, serializer_class: type[serializers.BaseSerializer] | None = None) -> Any:
         """The validated body of the request as a dict."""
@@ -116,7 +122,7 @@ class CreateRecords(Records):
     def create_with(
         self, body: dict[str, Any], make: Callable[[Identity, dict[str, Any]], Record]
     ) -> Response:
-        identity = Identity.of(body.pop("id", None), self.request.data)
+        identity = Identity.of(body.pop("id", None), cast(dict[str, Any], self.request.data))
         record, made = created_once(self.model, identity, lambda: make(identity, body))
         return self.answer(record, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
 

@@ -79,7 +79,7 @@ class SillwrightSchema(AutoSchema):
         return codes
 
     def _changes_a_version(self) -> bool:
-        changing = getattr(self.view, "changes_a_version", frozenset())
+        changing: frozenset[str] = getattr(self.view, "changes_a_version", frozenset())
         return self.method == "PATCH" or getattr(self.view, "action", None) in changing
 
     def _problem(self, code: str) -> dict[str, Any]:

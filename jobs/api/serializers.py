@@ -1,5 +1,7 @@
 """Bodies and answers of customers, sites, jobs, openings, people, crews and visits."""
 
+from typing import Any
+
 import phonenumbers
 from rest_framework import serializers
 
@@ -53,7 +55,7 @@ class RuleSetAnswer(serializers.ModelSerializer):
 class TelephoneField(serializers.CharField):
     """A telephone number, read as British unless it starts with +; kept in E.164 form."""
 
-    def to_internal_value(self, data: object) -> str:
+    def to_internal_value(self, data: Any) -> str:
         given = super().to_internal_value(data)
         try:
             number = phonenumbers.parse(given, "GB")

@@ -27,11 +27,11 @@ class Customers(ReadRecords, CreateRecords, ChangeRecords):
     change_serializer = bodies.NewCustomer
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_customer(actor=self.request.user, identity=identity, **body)
+        return services.add_customer(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_customer(
-            actor=self.request.user, customer=record, expected_version=version, **body
+            actor=self.actor, customer=record, expected_version=version, **body
         )
 
 
@@ -44,12 +44,10 @@ class Sites(ReadRecords, CreateRecords, ChangeRecords):
     change_serializer = bodies.NewSite
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_site(actor=self.request.user, identity=identity, **body)
+        return services.add_site(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
-        return services.change_site(
-            actor=self.request.user, site=record, expected_version=version, **body
-        )
+        return services.change_site(actor=self.actor, site=record, expected_version=version, **body)
 
 
 class Jobs(ReadRecords, CreateRecords, ChangeRecords):
@@ -68,12 +66,10 @@ class Jobs(ReadRecords, CreateRecords, ChangeRecords):
     }
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.take_on_job(actor=self.request.user, identity=identity, **body)
+        return services.take_on_job(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
-        return services.change_job(
-            actor=self.request.user, job=record, expected_version=version, **body
-        )
+        return services.change_job(actor=self.actor, job=record, expected_version=version, **body)
 
 
 class Openings(ReadRecords, CreateRecords, ChangeRecords):
@@ -86,11 +82,11 @@ class Openings(ReadRecords, CreateRecords, ChangeRecords):
     filterset_fields: ClassVar = {"job": ["exact"], "job__reference": ["exact"]}
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_opening(actor=self.request.user, identity=identity, **body)
+        return services.add_opening(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_opening(
-            actor=self.request.user, opening=record, expected_version=version, **body
+            actor=self.actor, opening=record, expected_version=version, **body
         )
 
     def related(self, queryset: QuerySet) -> QuerySet:

@@ -8,6 +8,7 @@ from jobs.arithmetic.gases import GASES
 
 Safety = Literal["toughened", "laminated", "none"]
 UNCOATED_EMISSIVITY = 0.837
+SHARE_ROUNDING = 0.001
 GLASS_DENSITY_KG_PER_M2_MM = 2.5
 """2500 kg/m3, EN 572-1 (from memory), so 2.5 kg/m2 for each mm."""
 
@@ -90,7 +91,7 @@ def _check_gas(cavity: Cavity, index: int) -> None:
     if unknown:
         known = ", ".join(GASES)
         raise UnusableInput(pointer, f"{', '.join(sorted(unknown))} is not known; known: {known}")
-    if abs(sum(cavity.gas.values()) - 1) > 0.001:
+    if abs(sum(cavity.gas.values()) - 1) > SHARE_ROUNDING:
         raise UnusableInput(pointer, f"shares add up to {sum(cavity.gas.values()):g}, not to 1")
 
 

@@ -45,7 +45,7 @@ class Edge:
 
 def two_significant(value: float) -> float:
     """Rounded half up to two significant figures, as EN ISO 10077-1 asks for."""
-    step: float = 10.0 ** (floor(log10(value)) - 1)
+    step = pow(10.0, floor(log10(value)) - 1)
     return round(floor(value / step + 0.5) * step, 10)
 
 

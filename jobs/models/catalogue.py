@@ -19,7 +19,7 @@ class SharedQuerySet(models.QuerySet):
 
 
 class RuleSet(Record):
-    """A dated set of limits as it stood when it was loaded; never changed, only followed by another."""
+    """A dated set of limits as it stood when it was loaded; never changed, only followed."""
 
     name = models.CharField(max_length=60, unique=True)
     title = models.CharField(max_length=160)

@@ -34,15 +34,15 @@ class VisitQuerySet(models.QuerySet["Visit"]):
 
 
 class Visit(Record):
-    """A crew at a site from `start` to `end`; `people` are those booked, whoever joins the crew later."""
+    """A crew at a site from `start` to `end`; `people` are those booked, whoever joins later."""
 
     class Kind(models.TextChoices):
         SURVEY = "survey"
         FITTING = "fitting"
         RETURN = "return"
 
-    KINDS_OF_ROLE: ClassVar = {
-        Role.OFFICE: Kind.values,
+    KINDS_OF_ROLE: ClassVar[dict[str, list[str]]] = {
+        Role.OFFICE: list(Kind.values),
         Role.SURVEYOR: [Kind.SURVEY],
         Role.FITTER: [Kind.FITTING, Kind.RETURN],
     }

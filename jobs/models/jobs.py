@@ -62,7 +62,7 @@ class Site(PersonalRecord):
 
 
 class YearCounter(models.Model):
-    """The last number given to a job in a year; its row is the lock that numbers are given under."""
+    """The last number given to a job in a year; numbers are given under its row's lock."""
 
     year = models.PositiveSmallIntegerField(primary_key=True)
     last_number = models.PositiveIntegerField(default=0)

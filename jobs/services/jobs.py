@@ -100,7 +100,7 @@ def change_opening(
 
 
 def _next_reference(year: int) -> str:
-    """`SW-26-0007`: the year and a number that grows through it, given under the year's row lock."""
+    """`SW-26-0007`: the year and a number that grows through it, under the year's row lock."""
     YearCounter.objects.get_or_create(year=year)
     counter = YearCounter.objects.select_for_update().get(year=year)
     counter.last_number += 1

@@ -57,5 +57,5 @@ def issue_token(*, person: Person, role: str) -> tuple[str, datetime]:
     if role not in person.held_roles:
         held = ", ".join(sorted(person.held_roles)) or "none"
         raise InvalidField("/role", f"you do not hold this role; yours: {held}")
-    token, secret = Token.objects.create(user=person, role=role)
+    token, secret = Token.objects.create(user=person, role=role)  # type: ignore[no-untyped-call]
     return secret, token.expiry

@@ -6,6 +6,7 @@ on a certificate since, would no longer agree with it.
 
 import hashlib
 from collections.abc import Iterable
+from typing import Any
 
 import rfc8785
 from django.db import models, transaction
@@ -45,7 +46,9 @@ def seal_streams() -> JournalEntry | None:
     )
     if not grown:
         return None
-    leaves = [{"stream": s.name, "number": s.length, "digest": s.head} for s in grown]
+    leaves: list[dict[str, Any]] = [
+        {"stream": s.name, "number": s.length, "digest": s.head} for s in grown
+    ]
     root = merkle_root(rfc8785.dumps(leaf) for leaf in leaves)
     entry = append(
         stream=SEALS,

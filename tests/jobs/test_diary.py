@@ -61,7 +61,7 @@ def test_a_cancelled_visit_frees_its_people(office, fitter):
 
 
 def test_a_visit_needs_somebody_of_its_role(office, fitter):
-    with pytest.raises(InvalidField, match="nobody in .* is a surveyor"):
+    with pytest.raises(InvalidField, match=r"nobody in .* is a surveyor"):
         factories.visit(office, factories.job(office), "survey", fitter)
 
 

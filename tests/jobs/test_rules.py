@@ -36,7 +36,7 @@ def test_a_rule_that_leaves_something_out_is_refused(left_out, complaint):
 
 
 def test_a_bare_value_is_refused():
-    with pytest.raises(UnsoundRuleSet, match="a.limit is a bare value"):
+    with pytest.raises(UnsoundRuleSet, match=r"a\.limit is a bare value"):
         read_rules(HEADING + "[a]\nlimit = 3\n")
 
 
@@ -46,5 +46,5 @@ def test_a_rule_set_without_its_date_is_refused():
 
 
 def test_asking_for_a_rule_that_is_not_there_says_so():
-    with pytest.raises(UnsoundRuleSet, match="n has no rule a.c"):
+    with pytest.raises(UnsoundRuleSet, match=r"n has no rule a\.c"):
         read_rules(HEADING + RULE)["a.c"]
