@@ -1,0 +1,68 @@
+"""Does a measured value conform, given how well it is known? (JCGM 106:2012, clause 7)
+
+All tolerance checks of the fitting record go through `judge_conformity`.
+"""
+
+from dataclasses import dataclass
+from statistics import NormalDist
+from typing import Literal
+
+from jobs.arithmetic.errors import UnusableInput
+
+EVEN_ODDS = 0.5
+Decision = Literal["pass", "fail", "inconclusive"]
+
+
+@dataclass(frozen=True, slots=True)
+class Conformity:
+    """`decision` at `confidence`: pass from it upwards, fail from its complement downwards."""
+
+    probability_conforms: float
+    decision: Decision
+    confidence: float
+    sources: tuple[str, ...] = ("JCGM 106:2012, 7: conformance probability, normal distribution",)
+
+
+def judge_conformity(
+    measured: float,
+    standard_uncertainty: float,
+    lower: float | None,
+    upper: float | None,
+    confidence: float,
+) -> Conformity:
+    """Probability that the true value lies within the limits, and the decision at `confidence`.
+
+    All in one unit; at least one limit. A standard uncertainty of 0 means the value is exact.
+    Raises `UnusableInput` without limits, for limits that leave nothing between them, for a
+    negative uncertainty, and for a confidence that is not above a half and below one.
+    """
+    _check(standard_uncertainty, lower, upper, confidence)
+    probability = _probability(measured, standard_uncertainty, lower, upper)
+    return Conformity(probability, _decide(probability, confidence), confidence)
+
+
+def _check(u: float, lower: float | None, upper: float | None, confidence: float) -> None:
+    if lower is None and upper is None:
+        raise UnusableInput("/upper", "give a lower limit, an upper limit, or both")
+    if lower is not None and upper is not None and lower > upper:
+        raise UnusableInput("/lower", f"the lower limit {lower:g} is above the upper {upper:g}")
+    if u < 0:
+        raise UnusableInput("/standard_uncertainty", "a standard uncertainty is not negative")
+    if not EVEN_ODDS < confidence < 1:
+        raise UnusableInput("/confidence", "give a probability above 0.5 and below 1")
+
+
+def _probability(y: float, u: float, lower: float | None, upper: float | None) -> float:
+    if u == 0:
+        within = (lower is None or y >= lower) and (upper is None or y <= upper)
+        return float(within)
+    truth = NormalDist(y, u)
+    below_upper = 1.0 if upper is None else truth.cdf(upper)
+    below_lower = 0.0 if lower is None else truth.cdf(lower)
+    return below_upper - below_lower
+
+
+def _decide(probability: float, confidence: float) -> Decision:
+    if probability >= confidence:
+        return "pass"
+    return "fail" if probability <= 1 - confidence else "inconclusive"

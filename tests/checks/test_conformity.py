@@ -1,0 +1,64 @@
+"""Conformance probability against JCGM 106 and the normal table."""
+
+import pytest
+from scipy import stats
+
+from installs.arithmetic.conformity import judge_conformity
+from jobs.arithmetic.errors import UnusableInput
+
+
+def test_two_limits_agree_with_the_guide():
+    # published: JCGM 106:2012, 7.4
+    judged = judge_conformity(13.6, 1.8, 12.5, 16.3, 0.95)
+    assert judged.probability_conforms == pytest.approx(0.66, abs=0.005)
+    assert judged.decision == "inconclusive"
+
+
+def test_one_upper_limit_agrees_with_the_guide():
+    # from memory: JCGM 106:2012, 7.3: -5.47 V, u 0.05 V, limit -5.40 V gives 0.92
+    assert judge_conformity(-5.47, 0.05, None, -5.40, 0.95).probability_conforms == pytest.approx(
+        0.92, abs=0.005
+    )
+
+
+@pytest.mark.parametrize("side", ["lower", "upper"])
+def test_one_guard_band_inside_a_limit_conforms_with_95_percent(side):
+    # published: JCGM 106:2012, 7, normal distribution: w = 1.645 u
+    lower, upper = (0.0, None) if side == "lower" else (None, 3.29)
+    judged = judge_conformity(1.645, 1.0, lower, upper, 0.95)
+    assert judged.probability_conforms == pytest.approx(0.95, abs=1e-4)
+
+
+# closed form: normal table
+@pytest.mark.parametrize(
+    ("z", "p"), [(0, 0.5), (1.28, 0.8997), (1.96, 0.9750), (2, 0.97725), (3.09, 0.9990)]
+)
+def test_distances_from_a_limit_agree_with_the_normal_table(z, p):
+    assert judge_conformity(0, 1, None, z, 0.95).probability_conforms == pytest.approx(p, abs=6e-5)
+
+
+@pytest.mark.parametrize("y", [-2.0, 0.3, 1.7, 5.0])
+def test_the_probability_is_that_of_the_reference_library(y):
+    # reference library: scipy.stats.norm
+    expected = stats.norm(y, 0.7).cdf(2) - stats.norm(y, 0.7).cdf(-1)
+    assert judge_conformity(y, 0.7, -1, 2, 0.95).probability_conforms == pytest.approx(expected)
+
+
+def test_an_exact_value_on_its_limit_passes():
+    assert judge_conformity(3, 0, None, 3, 0.95).decision == "pass"
+    assert judge_conformity(3.001, 0, None, 3, 0.95).decision == "fail"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "pointer"),
+    [
+        ((1, 1, None, None, 0.95), "/upper"),
+        ((1, 1, 3, 2, 0.95), "/lower"),
+        ((1, -1, 0, 2, 0.95), "/standard_uncertainty"),
+        ((1, 1, 0, 2, 0.5), "/confidence"),
+    ],
+)
+def test_what_cannot_be_judged_is_named(arguments, pointer):
+    with pytest.raises(UnusableInput) as refusal:
+        judge_conformity(*arguments)
+    assert refusal.value.pointer == pointer
