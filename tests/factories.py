@@ -124,9 +124,7 @@ def profile_system(actor: Person, **values: Any) -> ProfileSystem:
         "choices": ORDER_CHOICES,
         **PROFILE_DATA,
     }
-    return catalogue.add_profile_system(
-        actor=actor, identity=Identity(), **(filled | values)
-    )
+    return catalogue.add_profile_system(actor=actor, identity=Identity(), **(filled | values))
 
 
 def doorset_order(**values: Any) -> dict[str, Any]:
@@ -147,9 +145,7 @@ def doorset_order(**values: Any) -> dict[str, Any]:
 def doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     order = doorset_order(**values)
     order.setdefault("profile_system", profile_system(actor))
-    return doorsets.draft_doorset(
-        actor=actor, identity=Identity(), opening=opening, **order
-    )
+    return doorsets.draft_doorset(actor=actor, identity=Identity(), opening=opening, **order)
 
 
 def crew(actor: Person, *members: Person) -> Crew:
@@ -165,6 +161,4 @@ def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -
         "end": start + timedelta(hours=2),
     } | values
     filled.setdefault("crew", crew(actor, *members))
-    return diary.book_visit(
-        actor=actor, identity=Identity(), job=job, kind=kind, **filled
-    )
+    return diary.book_visit(actor=actor, identity=Identity(), job=job, kind=kind, **filled)

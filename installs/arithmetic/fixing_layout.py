@@ -1,7 +1,7 @@
 """Where the fixings of each frame member go, on whole millimetres from its left or foot end.
 
-Among all layouts that keep the rules: the fewest fixings, then the smallest largest distance between
-centres, then the most even one (least sum of squared distances).
+Among all layouts that keep the rules: the fewest fixings, then the smallest largest distance
+between centres, then the most even one (least sum of squared distances).
 """
 
 from collections.abc import Sequence

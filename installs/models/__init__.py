@@ -1,0 +1,18 @@
+from installs.models.defects import Concession, Defect
+from installs.models.fitted import Fixing, JunctionGap, SashRecord
+from installs.models.handover import Handover
+from installs.models.inspections import Inspection, Reading
+from installs.models.plan import Installation, PlanStep
+
+__all__ = [
+    "Concession",
+    "Defect",
+    "Fixing",
+    "Handover",
+    "Inspection",
+    "Installation",
+    "JunctionGap",
+    "PlanStep",
+    "Reading",
+    "SashRecord",
+]

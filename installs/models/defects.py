@@ -1,0 +1,101 @@
+"""Defects (nonconformities in the sense of ISO 9000) and concessions."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import F, Q
+
+from installs.models.plan import Installation, PlanStep
+from jobs.models import Job, Person, Record
+
+
+class DefectQuerySet(models.QuerySet["Defect"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
+
+    def open(self) -> Self:
+        return self.filter(closed_at=None)
+
+
+class Defect(Record):
+    """Something that is not as it must be, until somebody has put it right and it was looked at."""
+
+    class Severity(models.TextChoices):
+        CRITICAL = "critical"
+        MAJOR = "major"
+        MINOR = "minor"
+
+    installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="defects")
+    step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="defects")
+    severity = models.CharField(max_length=8, choices=Severity.choices)
+    description = models.CharField(max_length=500)
+    found_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    put_right_by = models.ForeignKey(Person, null=True, on_delete=models.PROTECT, related_name="+")
+    put_right_at = models.DateTimeField(null=True)
+    put_right_how = models.CharField(max_length=500, blank=True)
+    reinspected_by = models.ForeignKey(
+        Person, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    reinspected_at = models.DateTimeField(null=True)
+    reinspection_note = models.CharField(max_length=500, blank=True)
+    closed_at = models.DateTimeField(null=True)
+
+    objects = DefectQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(severity__in=("critical", "major", "minor")),
+                name="defect_severity_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(closed_at=None)
+                | Q(put_right_at__isnull=False, reinspected_at__isnull=False),
+                name="closed_defect_was_put_right",
+            ),
+            models.CheckConstraint(
+                condition=~Q(severity="critical")
+                | Q(closed_at=None)
+                | ~Q(reinspected_by=F("put_right_by")),
+                name="critical_defect_needs_two_people",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.severity} defect: {self.description}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream
+
+
+class ConcessionQuerySet(models.QuerySet["Concession"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
+
+
+class Concession(Record):
+    """The office accepts something as it is: which condition of a gate, where, and why."""
+
+    installation = models.ForeignKey(
+        Installation, on_delete=models.PROTECT, related_name="concessions"
+    )
+    code = models.CharField(max_length=40, help_text="Code of the gate's blocker.")
+    step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT)
+    defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT)
+    reason = models.CharField(max_length=500)
+    accepted_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+
+    objects = ConcessionQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(condition=~Q(reason=""), name="concession_has_a_reason"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.code} conceded: {self.reason}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream

@@ -1,0 +1,130 @@
+"""What was fitted: fixings, gaps at the junctions of leaves, sashes."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+
+from installs.models.plan import Installation
+from jobs.models import Job, Person, Record
+from surveys.models import Instrument
+
+
+class FittedQuerySet(models.QuerySet):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
+
+
+class Fixing(Record):
+    """One fixing as it was made: `position` in mm from the member's left or foot end."""
+
+    class Member(models.TextChoices):
+        LEFT = "left"
+        RIGHT = "right"
+        HEAD = "head"
+        SILL = "sill"
+
+    class Kind(models.TextChoices):
+        FRAME_SCREW = "frame_screw", "frame screw"
+        STRAP = "strap"
+        BRACKET = "bracket"
+        FOAM_ONLY = "foam_only", "foam only"
+
+    installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="fixings")
+    member = models.CharField(max_length=5, choices=Member.choices)
+    position = models.FloatField(help_text="mm")
+    kind = models.CharField(max_length=11, choices=Kind.choices)
+    packers = models.JSONField(help_text="mm of each packer beside it")
+    fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+
+    objects = FittedQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.UniqueConstraint(
+                fields=("installation", "member", "position"), name="fixing_once_per_position"
+            ),
+            models.CheckConstraint(
+                condition=Q(position__gte=0)
+                & Q(member__in=("left", "right", "head", "sill"))
+                & Q(kind__in=("frame_screw", "strap", "bracket", "foam_only")),
+                name="fixing_is_known",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} at {self.position:g} mm of the {self.member}"
+
+    @property
+    def is_mechanical(self) -> bool:
+        return self.kind != self.Kind.FOAM_ONLY
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream
+
+
+class JunctionGap(Record):
+    """Gaps read at a junction of leaves, mm; the newest pair counts, the older ones stay."""
+
+    installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="gaps")
+    junction = models.PositiveSmallIntegerField()
+    head_gap = models.FloatField(help_text="mm")
+    sill_gap = models.FloatField(help_text="mm")
+    instrument = models.ForeignKey(Instrument, null=True, on_delete=models.PROTECT)
+    fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    standard_uncertainty = models.FloatField(help_text="mm, of the difference of the two gaps")
+    limit = models.FloatField(help_text="mm, greatest difference of the two gaps")
+    probability_conforms = models.FloatField()
+    decision = models.CharField(max_length=12)
+
+    objects = FittedQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(head_gap__gte=0, sill_gap__gte=0)
+                & Q(decision__in=("pass", "fail", "inconclusive")),
+                name="gap_is_judged",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"junction {self.junction}: head {self.head_gap:g}, sill {self.sill_gap:g} mm"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream
+
+
+class SashRecord(Record):
+    """What was done to one sash: beads off and back in order, blocks, brace, glass marking."""
+
+    installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="sashes")
+    leaf = models.PositiveSmallIntegerField()
+    beads_numbered = models.BooleanField()
+    beads_back = models.BooleanField()
+    blocks_set = models.BooleanField()
+    brace_set = models.BooleanField()
+    glass_marking = models.CharField(max_length=80)
+    fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+
+    objects = FittedQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.UniqueConstraint(fields=("installation", "leaf"), name="sash_record_once"),
+            models.CheckConstraint(condition=Q(leaf__gte=1), name="sashes_start_at_1"),
+        )
+
+    def __str__(self) -> str:
+        return f"sash {self.leaf}"
+
+    @property
+    def is_complete(self) -> bool:
+        done = (self.beads_numbered, self.beads_back, self.blocks_set, self.brace_set)
+        return all(done) and bool(self.glass_marking)
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream

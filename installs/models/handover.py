@@ -1,0 +1,45 @@
+"""The handover of a job to its customer."""
+
+from typing import ClassVar, Self
+
+from django.db import models
+
+from jobs.models import Job, Person, PersonalRecord
+
+
+class HandoverQuerySet(models.QuerySet["Handover"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(job__in=Job.objects.visible_to(person))
+
+
+class Handover(PersonalRecord):
+    """The customer was shown the doorsets, got the keys, and acknowledged it.
+
+    `keys` maps installations to keys handed over; `signature` holds strokes as lists of points.
+    """
+
+    job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="handover")
+    fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    customer_name = models.CharField(max_length=120)
+    signature = models.JSONField(default=list)
+    keys = models.JSONField()
+    demonstrated = models.BooleanField()
+    care_given = models.BooleanField()
+
+    sealed_fields: ClassVar = ("customer_name", "signature")
+    objects = HandoverQuerySet.as_manager()
+
+    class Meta(PersonalRecord.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=models.Q(demonstrated=True, care_given=True),
+                name="handover_is_complete",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"handover of {self.job.reference}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.job.journal_stream

@@ -1,0 +1,81 @@
+"""What was found when a step of the plan was inspected."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+
+from installs.models.plan import PlanStep
+from jobs.models import Job, Person, Record
+from surveys.models import Instrument
+
+DECISIONS = ("pass", "fail", "inconclusive")
+
+
+class InspectionQuerySet(models.QuerySet["Inspection"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(
+            step__installation__doorset__opening__job__in=Job.objects.visible_to(person)
+        )
+
+
+class Inspection(Record):
+    """The outcome of a step, at one time; the newest counts, the older ones stay."""
+
+    class Outcome(models.TextChoices):
+        PASS = "pass"  # noqa: S105 an outcome, not a password
+        FAIL = "fail"
+        INCONCLUSIVE = "inconclusive"
+
+    step = models.ForeignKey(PlanStep, on_delete=models.PROTECT, related_name="inspections")
+    inspector = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="inspections")
+    instrument = models.ForeignKey(Instrument, null=True, on_delete=models.PROTECT)
+    outcome = models.CharField(max_length=12, choices=Outcome.choices)
+    acknowledged = models.BooleanField(default=False)
+    count = models.PositiveSmallIntegerField(null=True)
+    note = models.CharField(max_length=500, blank=True)
+
+    objects = InspectionQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(outcome__in=DECISIONS), name="inspection_outcome_is_known"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.step}: {self.outcome}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.step.journal_stream
+
+
+class Reading(models.Model):
+    """One measured number of an inspection, judged against its limits when it was stored."""
+
+    inspection = models.ForeignKey(Inspection, on_delete=models.CASCADE, related_name="readings")
+    place = models.CharField(max_length=60)
+    value = models.FloatField()
+    unit = models.CharField(max_length=12)
+    lower = models.FloatField(null=True)
+    upper = models.FloatField(null=True)
+    standard_uncertainty = models.FloatField()
+    probability_conforms = models.FloatField()
+    decision = models.CharField(max_length=12, choices=Inspection.Outcome.choices)
+
+    class Meta:
+        ordering = ("inspection", "id")
+        constraints = (
+            models.UniqueConstraint(fields=("inspection", "place"), name="reading_once_per_place"),
+            models.CheckConstraint(
+                condition=Q(standard_uncertainty__gte=0)
+                & (Q(lower__isnull=False) | Q(upper__isnull=False))
+                & Q(decision__in=DECISIONS),
+                name="reading_is_judged",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.value:g} {self.unit}, {self.decision}"

@@ -1,0 +1,101 @@
+"""The fitting of a doorset and its frozen plan."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models import Doorset, Job, Person, Record, RuleSet, Visit
+
+
+class InstallationQuerySet(models.QuerySet["Installation"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(doorset__opening__job__in=Job.objects.visible_to(person))
+
+
+class Installation(Record):
+    """The fitting of one doorset. `plan` is frozen: fixing layout with packers, sashes, junctions,
+    cautions, and the rule set it was made under."""
+
+    doorset = models.OneToOneField(Doorset, on_delete=models.PROTECT, related_name="installation")
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="installations")
+    rule_set = models.ForeignKey(RuleSet, on_delete=models.PROTECT)
+    plan = models.JSONField(editable=False)
+
+    objects = InstallationQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return f"fitting of {self.doorset}"
+
+    @property
+    def job(self) -> Job:
+        return self.doorset.opening.job
+
+    @property
+    def journal_stream(self) -> str:
+        return self.job.journal_stream
+
+
+class PlanStepQuerySet(models.QuerySet["PlanStep"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
+
+
+class PlanStep(Record):
+    """One step of the plan: what is done, what evidence it wants, and which limits decide it.
+
+    `criteria` maps the name of a reading's place to its limits:
+    `{"diagonal_difference": {"lower": null, "upper": 2.0, "unit": "mm", "source": "..."}}`.
+    """
+
+    class Phase(models.TextChoices):
+        PREPARE = "prepare"
+        REMOVAL = "removal"
+        SETTING = "setting"
+        FIXING = "fixing"
+        GLAZING = "glazing"
+        FINISHING = "finishing"
+        HANDOVER = "handover"
+
+    installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="steps")
+    number = models.PositiveSmallIntegerField()
+    code = models.CharField(max_length=40)
+    title = models.CharField(max_length=160)
+    phase = models.CharField(max_length=9, choices=Phase.choices)
+    hold_point = models.BooleanField()
+    evidence = models.JSONField(help_text="Any of reading, photo, count, acknowledgement.")
+    criteria = models.JSONField(default=dict)
+    caution = models.CharField(max_length=400, blank=True)
+
+    objects = PlanStepQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.UniqueConstraint(fields=("installation", "number"), name="step_number_once"),
+            models.UniqueConstraint(fields=("installation", "code"), name="step_code_once"),
+            models.CheckConstraint(
+                condition=Q(
+                    phase__in=(
+                        "prepare",
+                        "removal",
+                        "setting",
+                        "fixing",
+                        "glazing",
+                        "finishing",
+                        "handover",
+                    )
+                ),
+                name="step_phase_is_known",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"step {self.number}, {self.title}"
+
+    @property
+    def job(self) -> Job:
+        return self.installation.job
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream

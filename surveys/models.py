@@ -1,0 +1,224 @@
+"""Instruments, surveys with their readings and photos, and the fit decisions made from them."""
+
+from typing import Any, Self
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models import Doorset, Job, Opening, Person, Record, RuleSet, SharedQuerySet, Visit
+
+
+class Instrument(Record):
+    """A measuring instrument of the firm; uncertainties in mm."""
+
+    class Kind(models.TextChoices):
+        TAPE = "tape"
+        LASER = "laser"
+        LEVEL = "level"
+
+    name = models.CharField(max_length=80)
+    kind = models.CharField(max_length=5, choices=Kind.choices)
+    serial = models.CharField(max_length=60, unique=True)
+    accuracy_class = models.CharField(max_length=3, blank=True, help_text="Of a tape: I, II, III.")
+    from_end_hook = models.BooleanField(default=False)
+    expanded_uncertainty = models.FloatField(null=True, help_text="mm")
+    coverage_factor = models.FloatField(null=True)
+    calibration_due = models.DateField()
+
+    objects = SharedQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(kind="tape", accuracy_class__in=("I", "II", "III"))
+                | Q(
+                    kind__in=("laser", "level"),
+                    accuracy_class="",
+                    expanded_uncertainty__gt=0,
+                    coverage_factor__gt=0,
+                ),
+                name="instrument_says_how_good_it_is",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.serial})"
+
+
+class SurveyQuerySet(models.QuerySet["Survey"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(opening__job__in=Job.objects.visible_to(person))
+
+
+class Survey(Record):
+    """One set of readings of an opening, taken at one time by one person.
+
+    `conditions` is what a survey records besides readings; `assessment` the frozen answer of the
+    arithmetic about the opening alone: does the set agree with itself, what is clear in it.
+    """
+
+    class Stage(models.TextChoices):
+        FIRST = "first"
+        BEFORE_REMOVAL = "before_removal"
+
+    opening = models.ForeignKey(Opening, on_delete=models.PROTECT, related_name="surveys")
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="surveys")
+    surveyor = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="surveys")
+    stage = models.CharField(max_length=14, choices=Stage.choices)
+    taken_at = models.DateTimeField()
+    instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="+")
+    level_instrument = models.ForeignKey(
+        Instrument, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    conditions = models.JSONField()
+    assessment = models.JSONField(editable=False)
+    accepted_at = models.DateTimeField(null=True, editable=False)
+
+    objects = SurveyQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(stage__in=("first", "before_removal")), name="survey_stage_is_known"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.get_stage_display()} survey of {self.opening} on {self.taken_at:%Y-%m-%d}"
+
+    @property
+    def job(self) -> Job:
+        return self.opening.job
+
+    @property
+    def journal_stream(self) -> str:
+        return self.opening.job.journal_stream
+
+    @property
+    def agrees_with_itself(self) -> bool:
+        return not self.assessment["contradictory"]
+
+
+class Reading(models.Model):
+    """One measured number of a survey, mm. `at` is where, mm; None for a diagonal."""
+
+    class Quantity(models.TextChoices):
+        WIDTH = "width"
+        HEIGHT = "height"
+        DIAGONAL_RISING = "diagonal_rising"
+        DIAGONAL_FALLING = "diagonal_falling"
+        SILL_LEVEL = "sill_level"
+        HEAD_LEVEL = "head_level"
+        PLUMB_LEFT = "plumb_left"
+        PLUMB_RIGHT = "plumb_right"
+
+    SIZES = ("width", "height", "diagonal_rising", "diagonal_falling")
+
+    survey = models.ForeignKey(Survey, on_delete=models.CASCADE, related_name="readings")
+    quantity = models.CharField(max_length=16, choices=Quantity.choices)
+    at = models.FloatField(null=True)
+    value = models.FloatField()
+
+    class Meta:
+        ordering = ("survey", "quantity", "at")
+        constraints = (
+            models.UniqueConstraint(
+                fields=("survey", "quantity", "at"), name="survey_reading_once_per_place"
+            ),
+            models.UniqueConstraint(
+                fields=("survey", "quantity"),
+                condition=Q(at=None),
+                name="survey_diagonal_once",
+            ),
+            models.CheckConstraint(
+                condition=~Q(
+                    quantity__in=("width", "height", "diagonal_rising", "diagonal_falling")
+                )
+                | Q(value__gt=0),
+                name="survey_sizes_are_positive",
+            ),
+            models.CheckConstraint(
+                condition=Q(quantity__in=("diagonal_rising", "diagonal_falling"), at=None)
+                | Q(at__isnull=False),
+                name="survey_reading_has_a_place",
+            ),
+        )
+
+    def __str__(self) -> str:
+        place = "" if self.at is None else f" at {self.at:g}"
+        return f"{self.get_quantity_display()}{place}: {self.value:g} mm"
+
+
+class PhotoQuerySet(models.QuerySet["Photo"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(survey__opening__job__in=Job.objects.visible_to(person))
+
+
+class Photo(Record):
+    """A photograph of a survey, re-encoded without where it was taken; sizes in pixels."""
+
+    survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="photos")
+    image = models.ImageField(upload_to="photos/%Y/%m", width_field="width", height_field="height")
+    width = models.PositiveIntegerField(editable=False)
+    height = models.PositiveIntegerField(editable=False)
+    sha256 = models.CharField(max_length=64, editable=False)
+    caption = models.CharField(max_length=160, blank=True)
+
+    objects = PhotoQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return self.caption or f"photo of {self.survey}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.survey.journal_stream
+
+
+class FitDecisionQuerySet(models.QuerySet["FitDecision"]):
+    def visible_to(self, person: Person) -> Self:
+        return self.filter(survey__opening__job__in=Job.objects.visible_to(person))
+
+
+class FitDecision(Record):
+    """Whether a frame fits an opening: the frozen answer of opening-fit, with its inputs."""
+
+    class Verdict(models.TextChoices):
+        FITS = "fits"
+        DOES_NOT_FIT = "does_not_fit", "does not fit"
+        INCONCLUSIVE = "inconclusive"
+
+    survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="fit_decisions")
+    doorset = models.ForeignKey(Doorset, on_delete=models.PROTECT, related_name="fit_decisions")
+    rule_set = models.ForeignKey(RuleSet, on_delete=models.PROTECT)
+    frame_width = models.IntegerField(help_text="mm")
+    frame_height = models.IntegerField(help_text="mm")
+    inputs = models.JSONField()
+    answer = models.JSONField()
+    verdict = models.CharField(max_length=12, choices=Verdict.choices)
+    probability_fits = models.FloatField()
+
+    objects = FitDecisionQuerySet.as_manager()
+
+    class Meta(Record.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(verdict__in=("fits", "does_not_fit", "inconclusive")),
+                name="fit_verdict_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(probability_fits__gte=0, probability_fits__lte=1),
+                name="fit_probability_is_one",
+            ),
+        )
+
+    def __str__(self) -> str:
+        size = f"{self.frame_width} x {self.frame_height}"
+        return f"{size} mm {self.get_verdict_display()} ({self.probability_fits:.3f})"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.survey.journal_stream
+
+    @property
+    def largest_frame(self) -> dict[str, Any]:
+        return self.answer["largest_frame"]
