@@ -1,1 +1,16 @@
-urlpatterns: list = []
+from django.urls import include, path, re_path
+from rest_framework.routers import SimpleRouter
+
+from reports.api import views
+
+router = SimpleRouter()
+router.register("documents", views.Documents, basename="document")
+router.register("dispatches", views.Dispatches, basename="dispatch")
+
+urlpatterns = [
+    re_path(
+        r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/gates/$", views.Gates.as_view(), name="job-gates"
+    ),
+    path("verifications/<str:code>/", views.Verifications.as_view(), name="verification-detail"),
+    path("", include(router.urls)),
+]

@@ -29,12 +29,8 @@ class Dispatch(PersonalRecord):
         SENT = "sent"
         FAILED = "failed"
 
-    document = models.ForeignKey(
-        Document, on_delete=models.PROTECT, related_name="dispatches"
-    )
-    channel = models.CharField(
-        max_length=5, choices=Channel.choices, default=Channel.EMAIL
-    )
+    document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="dispatches")
+    channel = models.CharField(max_length=5, choices=Channel.choices, default=Channel.EMAIL)
     recipient = models.EmailField()
     message_id = models.CharField(max_length=120, unique=True)
     state = models.CharField(max_length=7, choices=State.choices, default=State.WAITING)
@@ -52,8 +48,7 @@ class Dispatch(PersonalRecord):
                 fields=("document", "channel"), name="document_goes_out_once_a_channel"
             ),
             models.CheckConstraint(
-                condition=Q(channel__in=("email",))
-                & Q(state__in=("waiting", "sent", "failed")),
+                condition=Q(channel__in=("email",)) & Q(state__in=("waiting", "sent", "failed")),
                 name="dispatch_choices_are_known",
             ),
             models.CheckConstraint(
@@ -82,9 +77,7 @@ class Dispatch(PersonalRecord):
 class DispatchAttempt(models.Model):
     """One try, written before it is made: a row without `finished_at` was cut off midway."""
 
-    dispatch = models.ForeignKey(
-        Dispatch, on_delete=models.PROTECT, related_name="attempt_records"
-    )
+    dispatch = models.ForeignKey(Dispatch, on_delete=models.PROTECT, related_name="attempt_records")
     message_id = models.CharField(max_length=120)
     started_at = models.DateTimeField()
     finished_at = models.DateTimeField(null=True)

@@ -1,13 +1,14 @@
 """Papers: what was issued, drawn from which record, and whether it still stands."""
 
+import json
 import secrets
-from typing import Self
+from typing import Any, ClassVar, Self
 
 from django.core.files.storage import Storage, storages
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Job, Person, Record
+from jobs.models import Job, Person, PersonalRecord
 
 
 def new_verification_code() -> str:
@@ -36,12 +37,13 @@ class DocumentQuerySet(models.QuerySet["Document"]):
         return self.exclude(made_at=None)
 
 
-class Document(Record):
+class Document(PersonalRecord):
     """One edition of a paper of a job. It is superseded or withdrawn, never edited.
 
-    `record` is the frozen, machine-readable record that the paper is drawn from; it is built in
-    the transaction that asks for the paper, so that the paper says what was true at that moment
-    however late it is drawn. `made_at`, `file` and `sha256` come together, once.
+    `record` is the frozen record that the paper is drawn from, as canonical JSON (RFC 8785); it
+    is built in the transaction that asks for the paper, so that the paper says what was true at
+    that moment however late it is drawn. It names the customer, so the journal holds it sealed.
+    `made_at`, `file` and `sha256` come together, once.
     """
 
     class Kind(models.TextChoices):
@@ -60,7 +62,7 @@ class Document(Record):
     kind = models.CharField(max_length=22, choices=Kind.choices)
     number = models.CharField(max_length=16, help_text="Alike for all editions.")
     edition = models.PositiveSmallIntegerField()
-    record = models.JSONField()
+    record = models.TextField()
     verification_code = models.CharField(
         max_length=32, unique=True, default=new_verification_code, editable=False
     )
@@ -76,9 +78,10 @@ class Document(Record):
     withdrawn_at = models.DateTimeField(null=True)
     withdrawal_reason = models.CharField(max_length=500, blank=True)
 
+    sealed_fields: ClassVar = ("record",)
     objects = DocumentQuerySet.as_manager()
 
-    class Meta(Record.Meta):
+    class Meta(PersonalRecord.Meta):
         constraints = (
             models.UniqueConstraint(
                 fields=("job", "kind", "edition"), name="document_edition_once_per_job"
@@ -120,6 +123,11 @@ class Document(Record):
     @property
     def journal_stream(self) -> str:
         return self.job.journal_stream
+
+    @property
+    def facts(self) -> dict[str, Any]:
+        """The frozen record, read."""
+        return dict(json.loads(self.record))
 
     @property
     def standing(self) -> "Document.Standing":

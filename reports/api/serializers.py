@@ -1,0 +1,134 @@
+"""Bodies and answers of documents, dispatches, gates and verification."""
+
+from typing import Any
+
+from rest_framework import serializers
+
+from jobs.api.fields import NewIdentity, VisibleRecord
+from jobs.api.serializers import RECORD_FIELDS
+from jobs.api.strict import StrictSerializer
+from jobs.models import Job
+from reports.addresses import verification_address
+from reports.models import Dispatch, DispatchAttempt, Document
+
+LARGEST_PAPER_BYTES = 20 * 1024 * 1024
+
+
+class NewDocument(StrictSerializer):
+    """`kind`: the completion certificate is what can be asked for so far."""
+
+    id = NewIdentity()
+    job = VisibleRecord(Job)
+    kind = serializers.ChoiceField(choices=(Document.Kind.COMPLETION_CERTIFICATE.value,))
+
+
+class DocumentAnswer(serializers.ModelSerializer):
+    standing = serializers.ChoiceField(choices=Document.Standing.choices)
+    verification_address = serializers.SerializerMethodField()
+    record = serializers.JSONField(source="facts")
+
+    class Meta:
+        model = Document
+        fields = (
+            *RECORD_FIELDS,
+            "job",
+            "kind",
+            "number",
+            "edition",
+            "standing",
+            "verification_address",
+            "made_at",
+            "sha256",
+            "failure",
+            "superseded_at",
+            "withdrawn_at",
+            "withdrawal_reason",
+            "record",
+        )
+
+    def get_verification_address(self, document: Document) -> str:
+        return verification_address(document.verification_code)
+
+
+class Withdrawal(StrictSerializer):
+    reason = serializers.CharField(
+        max_length=500, help_text="Shown to everybody who verifies the paper."
+    )
+
+
+class AttemptAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = DispatchAttempt
+        fields = ("message_id", "started_at", "finished_at", "outcome")
+
+
+class DispatchAnswer(serializers.ModelSerializer):
+    attempt_records = AttemptAnswer(many=True)
+
+    class Meta:
+        model = Dispatch
+        fields = (
+            *RECORD_FIELDS,
+            "document",
+            "channel",
+            "recipient",
+            "message_id",
+            "state",
+            "attempts",
+            "next_attempt_at",
+            "outcome",
+            "attempt_records",
+        )
+
+
+class BlockerAnswer(serializers.Serializer):
+    """What is to be done, why, and on which record; `concedable` where the office may let it be."""
+
+    code = serializers.CharField()
+    what = serializers.CharField()
+    why = serializers.CharField()
+    record = serializers.DictField(child=serializers.CharField())
+    concedable = serializers.BooleanField()
+
+
+class GateAnswer(serializers.Serializer):
+    gate = serializers.CharField()
+    open = serializers.BooleanField()
+    blockers = BlockerAnswer(many=True)
+
+
+class GatesAnswer(serializers.Serializer):
+    job = serializers.CharField(help_text="Its reference.")
+    gates = GateAnswer(many=True)
+
+
+class PaperUpload(StrictSerializer):
+    """A PDF to compare with the one that was issued. It is hashed and not kept."""
+
+    file = serializers.FileField(allow_empty_file=False)
+
+    def validate_file(self, file: Any) -> Any:
+        if file.size > LARGEST_PAPER_BYTES:
+            limit = LARGEST_PAPER_BYTES // (1024 * 1024)
+            raise serializers.ValidationError(f"larger than {limit} MB; no paper of ours is")
+        return file
+
+
+class VerificationAnswer(serializers.Serializer):
+    """Nothing that the paper itself does not show."""
+
+    status = serializers.ChoiceField(choices=("genuine", "superseded", "withdrawn"))
+    number = serializers.CharField()
+    edition = serializers.IntegerField()
+    kind = serializers.CharField()
+    firm = serializers.CharField()
+    made_at = serializers.DateTimeField()
+    sha256 = serializers.CharField()
+    superseded_at = serializers.DateTimeField(allow_null=True)
+    withdrawn_at = serializers.DateTimeField(allow_null=True)
+    withdrawal_reason = serializers.CharField()
+
+
+class ComparisonAnswer(VerificationAnswer):
+    file_is = serializers.ChoiceField(choices=("identical", "different"))
+    file_sha256 = serializers.CharField()

@@ -1,0 +1,165 @@
+"""Endpoints of papers, their delivery, the gates of a job, and public verification."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any, ClassVar
+
+from django.conf import settings
+from django.db.models import QuerySet
+from django.http import FileResponse, Http404
+from django.shortcuts import get_object_or_404
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema
+from rest_framework import permissions
+from rest_framework.decorators import action
+from rest_framework.parsers import MultiPartParser
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.throttling import ScopedRateThrottle
+from rest_framework.views import APIView
+
+from jobs.api.records import ANYBODY, ActsInRole, CreateRecords, ReadRecords
+from jobs.identity import Identity
+from jobs.models import Job, Record
+from reports.api import serializers as bodies
+from reports.gates import all_gates
+from reports.models import Dispatch, Document
+from reports.services import dispatches, documents
+from reports.verification import find_document, sha256_of
+
+
+class Documents(ReadRecords, CreateRecords):
+    """Papers of a job. One that was issued is superseded or withdrawn, never edited."""
+
+    model = Document
+    serializer_class = bodies.DocumentAnswer
+    create_serializer = bodies.NewDocument
+    may: ClassVar = {**ReadRecords.may, "file": ANYBODY}
+    filterset_fields: ClassVar = {
+        "job": ["exact"],
+        "job__reference": ["exact"],
+        "kind": ["exact"],
+        "number": ["exact"],
+    }
+    changes_a_version = frozenset({"withdraw"})
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return documents.issue_certificate(
+            actor=self.request.user, identity=identity, job=body["job"]
+        )
+
+    @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
+    @action(detail=True, methods=["get"])
+    def file(self, request: Request, pk: str) -> FileResponse:
+        """The paper itself, as PDF; 404 until it is made."""
+        document = self.get_object()
+        if not document.made_at:
+            raise Http404
+        return FileResponse(
+            document.file.open("rb"),
+            as_attachment=True,
+            filename=document.filename,
+            content_type="application/pdf",
+        )
+
+    @extend_schema(request=bodies.Withdrawal, responses=bodies.DocumentAnswer)
+    @action(detail=True, methods=["post"])
+    def withdraw(self, request: Request, pk: str) -> Response:
+        """Withdraw the paper. Whoever verifies it reads since when, and the reason."""
+        version = self.expected_version
+        document = documents.withdraw_document(
+            actor=request.user,
+            document=self.get_object(),
+            expected_version=version,
+            reason=self.read_body(bodies.Withdrawal)["reason"],
+        )
+        return self.answer(document)
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        return queryset.select_related("job")
+
+
+class Dispatches(ReadRecords):
+    """The outbox: what is to be sent, every attempt, and what came of it."""
+
+    model = Dispatch
+    serializer_class = bodies.DispatchAnswer
+    may: ClassVar = {}
+    filterset_fields: ClassVar = {
+        "document": ["exact"],
+        "document__job": ["exact"],
+        "document__job__reference": ["exact"],
+        "state": ["exact"],
+    }
+    changes_a_version = frozenset({"resend"})
+
+    @extend_schema(request=None, responses=bodies.DispatchAnswer)
+    @action(detail=True, methods=["post"])
+    def resend(self, request: Request, pk: str) -> Response:
+        """Send it once more, as a new message, to the customer's address of today."""
+        version = self.expected_version
+        dispatch = dispatches.resend(
+            actor=request.user, dispatch=self.get_object(), expected_version=version
+        )
+        return self.answer(dispatch)
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        return queryset.select_related("document__job__customer").prefetch_related(
+            "attempt_records"
+        )
+
+
+class Gates(APIView):
+    """What still stands in the way of a job, gate by gate."""
+
+    permission_classes = (ActsInRole,)
+    may: ClassVar = {"read": ANYBODY}
+    action = "read"
+
+    @extend_schema(responses=bodies.GatesAnswer)
+    def get(self, request: Request, reference: str) -> Response:
+        job = get_object_or_404(Job.objects.visible_to(request.user), reference=reference)
+        gates = [
+            {"gate": gate, "open": not found, "blockers": [asdict(b) for b in found]}
+            for gate, found in all_gates(job).items()
+        ]
+        return Response({"job": job.reference, "gates": gates})
+
+
+class Verifications(APIView):
+    """Whether the paper with this code is genuine and still stands. Open to everybody."""
+
+    permission_classes = (permissions.AllowAny,)
+    authentication_classes: ClassVar[Sequence[Any]] = ()
+    parser_classes = (MultiPartParser,)
+    throttle_classes = (ScopedRateThrottle,)
+    throttle_scope = "verification"
+
+    @extend_schema(responses=bodies.VerificationAnswer)
+    def get(self, request: Request, code: str) -> Response:
+        return Response(_verification(_document_of(code)))
+
+    @extend_schema(request=bodies.PaperUpload, responses=bodies.ComparisonAnswer)
+    def post(self, request: Request, code: str) -> Response:
+        """Compare a file with the one that was issued, by its SHA-256. The file is not kept."""
+        document = _document_of(code)
+        serializer = bodies.PaperUpload(data=request.data)
+        serializer.is_valid(raise_exception=True)
+        digest = sha256_of(serializer.validated_data["file"])
+        file_is = "identical" if digest == document.sha256 else "different"
+        return Response(_verification(document) | {"file_is": file_is, "file_sha256": digest})
+
+
+def _document_of(code: str) -> Document:
+    document = find_document(code)
+    if document is None:
+        raise Http404
+    return document
+
+
+def _verification(document: Document) -> dict[str, Any]:
+    facts = {"status": document.standing, "firm": settings.FIRM_NAME}
+    names = ("number", "edition", "kind", "made_at", "sha256", "superseded_at")
+    names += ("withdrawn_at", "withdrawal_reason")
+    facts |= {name: getattr(document, name) for name in names}
+    return dict(bodies.VerificationAnswer(facts).data)

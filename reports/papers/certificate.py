@@ -1,0 +1,83 @@
+"""The completion certificate, drawn from the frozen record of its document alone."""
+
+import io
+from typing import Any
+
+import segno
+from django.template.loader import render_to_string
+
+from jobs.drawings import Elevation, elevation_svg
+from reports.models import Document
+from reports.papers import doorset_words, job_words
+from reports.papers.drawn import signature_svg
+from reports.papers.rendering import SCHEME, Part, render_pdf
+
+RECORD_NAME = "record.json"
+SVG = "image/svg+xml"
+
+
+def certificate_pdf(document: Document) -> bytes:
+    """The certificate as PDF/A-3 with its record attached. Reads nothing but the document."""
+    facts = document.facts
+    shown = {
+        "facts": facts,
+        "scheme": SCHEME,
+        "doorsets": [_doorset(doorset, facts) for doorset in facts["doorsets"]],
+        "keys": job_words.keys_in_words(facts["handover"]["keys"]),
+        "defects": [d | job_words.defect_in_words(d) for d in facts["defects"]],
+        "concessions": [c | {"where": job_words.where_in_words(c)} for c in facts["concessions"]],
+        "instruments": [
+            i | {"accuracy": job_words.accuracy_in_words(i)} for i in facts["instruments"]
+        ],
+        "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
+    }
+    html = render_to_string("reports/certificate.html", shown)
+    return render_pdf(
+        html, _parts(facts), {RECORD_NAME: document.record}, identifier=str(document.pk)
+    )
+
+
+def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
+    """The record of a doorset with everything that its pages say of it in words."""
+    return doorset | {
+        "order_in_words": doorset_words.order_in_words(doorset),
+        "glass_in_words": doorset_words.glass_in_words(doorset),
+        "summary": doorset_words.summary(doorset, facts["concessions"]),
+        "fixings": [doorset_words.fixings_in_words(member) for member in doorset["fixings"]],
+        "leaves": doorset_words.leaves_in_words(doorset),
+        "surveys": [s | doorset_words.survey_in_words(s) for s in doorset["surveys"]],
+        "inspections": [
+            i
+            | {
+                "told": doorset_words.inspection_in_words(i),
+                "instrument": job_words.instrument_name(i["instrument"]),
+            }
+            for i in doorset["inspections"]
+        ],
+        "gaps": [
+            g | {"instrument": job_words.instrument_name(g["instrument"])} for g in doorset["gaps"]
+        ],
+        "drawing": {
+            "address": f"{SCHEME}elevation-{doorset['opening']['number']}",
+            "words": Elevation.read(doorset["elevation"]).in_words,
+        },
+    }
+
+
+def _parts(facts: dict[str, Any]) -> dict[str, Part]:
+    """Everything the paper shows that is not text, by the name in its `sw:` address."""
+    parts = {
+        "verification": Part(SVG, _qr(facts["paper"]["verification_address"])),
+        "signature": Part(SVG, signature_svg(facts["handover"]["signature"]).encode()),
+    }
+    for doorset in facts["doorsets"]:
+        drawing = elevation_svg(Elevation.read(doorset["elevation"])).encode()
+        parts[f"elevation-{doorset['opening']['number']}"] = Part(SVG, drawing)
+    return parts
+
+
+def _qr(address: str) -> bytes:
+    """QR code (ISO/IEC 18004) of medium error correction: paper gets wet."""
+    svg = io.BytesIO()
+    segno.make(address, error="m", micro=False).save(svg, kind="svg", border=0, xmldecl=False)
+    return svg.getvalue()

@@ -1,0 +1,115 @@
+"""What a certificate records of the fitting: inspections, fixings, gaps and sashes."""
+
+from typing import Any
+
+from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
+from reports.papers.plain import instant, instrument_reference
+
+
+def fitting_record(installation: Installation) -> dict[str, Any]:
+    """Every inspection with its readings; fixings against their plan; newest gaps; sashes."""
+    return {
+        "inspections": _inspections(installation),
+        "fixings": _fixings(installation),
+        "gaps": _newest_gaps(installation),
+        "sashes": [
+            {
+                "leaf": sash.leaf,
+                "beads_numbered": sash.beads_numbered,
+                "beads_back": sash.beads_back,
+                "blocks_set": sash.blocks_set,
+                "brace_set": sash.brace_set,
+                "glass_marking": sash.glass_marking,
+            }
+            for sash in installation.sashes.order_by("leaf")
+        ],
+    }
+
+
+def _inspections(installation: Installation) -> list[dict[str, Any]]:
+    """In the order of the plan; where a step was inspected again, `counts` marks the newest."""
+    made = list(
+        Inspection.objects.filter(step__installation=installation)
+        .select_related("step", "inspector", "instrument")
+        .prefetch_related("readings")
+        .order_by("step__number", "created_at", "id")
+    )
+    newest = {inspection.step_id: inspection.pk for inspection in made}
+    return [_inspection(i, counts=newest[i.step_id] == i.pk) for i in made]
+
+
+def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
+    return {
+        "number": inspection.step.number,
+        "code": inspection.step.code,
+        "title": inspection.step.title,
+        "inspector": inspection.inspector.display_name,
+        "made_at": instant(inspection.created_at),
+        "instrument": instrument_reference(inspection.instrument),
+        "outcome": inspection.outcome,
+        "counts": counts,
+        "acknowledged": inspection.acknowledged,
+        "count": inspection.count,
+        "note": inspection.note,
+        "readings": [_reading(reading) for reading in inspection.readings.all()],
+    }
+
+
+def _reading(reading: Reading) -> dict[str, Any]:
+    names = (
+        "place",
+        "value",
+        "unit",
+        "lower",
+        "upper",
+        "standard_uncertainty",
+        "probability_conforms",
+        "decision",
+    )
+    return {name: getattr(reading, name) for name in names}
+
+
+def _fixings(installation: Installation) -> list[dict[str, Any]]:
+    fixed = list(installation.fixings.order_by("position"))
+    planned = planned_positions(installation)
+    return [
+        {
+            "member": member,
+            "planned": planned.get(member, []),
+            "fixed": [
+                {"position": f.position, "kind": f.kind, "packers": f.packers}
+                for f in fixed
+                if f.member == member
+            ],
+        }
+        for member in Fixing.Member.values
+    ]
+
+
+def planned_positions(installation: Installation) -> dict[str, list[int]]:
+    """Planned fixings per member, mm from its left or foot end."""
+    members = installation.plan["fixing_layout"]["members"]
+    return {member["name"]: member["positions"] or [] for member in members}
+
+
+def _newest_gaps(installation: Installation) -> list[dict[str, Any]]:
+    newest = {
+        gap.junction: gap
+        for gap in installation.gaps.select_related("instrument").order_by("created_at", "id")
+    }
+    return [_gap(newest[junction]) for junction in sorted(newest)]
+
+
+def _gap(gap: JunctionGap) -> dict[str, Any]:
+    names = (
+        "junction",
+        "head_gap",
+        "sill_gap",
+        "standard_uncertainty",
+        "limit",
+        "probability_conforms",
+        "decision",
+    )
+    return {name: getattr(gap, name) for name in names} | {
+        "instrument": instrument_reference(gap.instrument)
+    }

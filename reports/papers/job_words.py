@@ -1,0 +1,70 @@
+"""The record of a job put into words: what the paper shows beside the bare figures. Pure."""
+
+from typing import Any
+
+from reports.templatetags.paper import day, figure, hundredths, plain
+
+
+def instrument_name(instrument: dict[str, Any] | None) -> str:
+    """`Tape, 8 m (T-0815)`; nothing where no instrument was used."""
+    return f"{instrument['name']} ({instrument['serial']})" if instrument else ""
+
+
+def accuracy_in_words(instrument: dict[str, Any]) -> str:
+    if instrument["accuracy_class"]:
+        return f"class {instrument['accuracy_class']}, Directive 2014/32/EU Annex X"
+    expanded, factor = instrument["expanded_uncertainty"], instrument["coverage_factor"]
+    return f"± {hundredths(expanded)} mm (k = {figure(factor)})"
+
+
+def where_in_words(told: dict[str, Any]) -> str:
+    """The opening and, where one is named, the step."""
+    step = f", step {told['step']}" if told["step"] else ""
+    return f"opening {told['opening']}{step}"
+
+
+def defect_in_words(defect: dict[str, Any]) -> dict[str, str]:
+    """A defect's life, and how it stands."""
+    put_right = _done(defect["put_right_by"], defect["put_right_at"])
+    state = "✓ closed" if defect["closed_at"] else "open"
+    return {
+        "where": where_in_words(defect),
+        "found": _done(defect["found_by"], defect["found_at"]),
+        "put_right": "; ".join(w for w in (defect["put_right_how"], put_right) if w),
+        "reinspected": "; ".join(
+            w
+            for w in (
+                _done(defect["reinspected_by"], defect["reinspected_at"]),
+                defect["reinspection_note"],
+            )
+            if w
+        ),
+        "state": "accepted by concession" if defect["conceded"] else state,
+    }
+
+
+def _done(by: str | None, at: str | None) -> str:
+    return f"{by}, {day(at)}" if by else ""
+
+
+def keys_in_words(keys: list[dict[str, Any]]) -> str:
+    return ", ".join(f"{key['count']} for opening {key['opening']}" for key in keys)
+
+
+def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
+    """A rule with its limit and where it comes from; rows of a banded limit as `up to: limit`."""
+    value = rule["value"]
+    if isinstance(value, list):
+        value = "; ".join(_row(row) for row in value)
+    elif isinstance(value, int | float):
+        value = f"{value:g}"
+    source = f"{rule['source']} ({rule['standing']})" if rule["source"] else rule["standing"]
+    return {
+        "name": plain(rule["name"]).replace(".", ": "),
+        "limit": f"{value} {rule['unit']}",
+        "source": source,
+    }
+
+
+def _row(row: Any) -> str:
+    return ": ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)

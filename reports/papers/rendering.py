@@ -1,0 +1,71 @@
+"""From HTML and in-memory parts to an archival, tagged PDF. Nothing is ever fetched.
+
+The only addresses a paper may use are those of its own parts, `sw:<name>`; every other one, whatever
+its scheme, is refused and spoils the paper, because our templates never write one.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from weasyprint import CSS, HTML, Attachment
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+STYLE = Path(__file__).with_name("papers.css")
+SCHEME = "sw:"
+
+
+class UnsoundPaper(RuntimeError):
+    """A paper that asked for something that is not part of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A picture or drawing that belongs to the paper."""
+
+    media_type: str
+    content: bytes
+
+
+class PartsFetcher(URLFetcher):
+    """Serves the parts of one paper and remembers every other address it was asked for."""
+
+    def __init__(self, parts: Mapping[str, Part]) -> None:
+        # The parent's set-up would install openers for the network and for files.
+        self.parts = parts
+        self.refused: list[str] = []
+
+    def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
+        part = self.parts.get(url.removeprefix(SCHEME)) if url.startswith(SCHEME) else None
+        if part is None:
+            self.refused.append(url)
+            raise ValueError(f"{url} is not a part of this paper")
+        return URLFetcherResponse(url, part.content, {"Content-Type": part.media_type})
+
+    def open(self, url: Any, data: Any = None, timeout: Any = None) -> URLFetcherResponse:
+        return self.fetch(getattr(url, "full_url", url))
+
+
+def render_pdf(
+    html: str, parts: Mapping[str, Part], attachments: Mapping[str, str], identifier: str
+) -> bytes:
+    """Render an A4 paper as PDF/A-3 with `attachments` (file name to text) inside.
+
+    `identifier` is the PDF's own, so that two drawings of one document can be told to be one.
+    Raises `UnsoundPaper` when the HTML asks for anything that is not one of `parts`.
+    """
+    fetcher = PartsFetcher(parts)
+    pdf = HTML(string=html, url_fetcher=fetcher, base_url=SCHEME).write_pdf(
+        stylesheets=[CSS(filename=str(STYLE), url_fetcher=fetcher)],
+        attachments=[
+            Attachment(string=text, name=name, url_fetcher=fetcher, relationship="Data")
+            for name, text in attachments.items()
+        ],
+        pdf_variant="pdf/a-3a",
+        pdf_tags=True,
+        pdf_identifier=identifier.encode(),
+    )
+    if fetcher.refused:
+        raise UnsoundPaper(f"the paper asked for {', '.join(fetcher.refused)}")
+    return bytes(pdf)

@@ -1,0 +1,85 @@
+"""Asking for papers and withdrawing them."""
+
+from typing import Any
+
+import rfc8785
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import Job, Person
+from jobs.refusals import Conflict, GateClosed, named
+from jobs.services.records import store_change, store_new
+from jobs.services.seals import seal_streams
+from reports.gates import certificate_gate
+from reports.models import Document
+from reports.models.documents import new_verification_code
+from reports.papers.record import certificate_record, substance
+from reports.services.making import HEAD_START
+from reports.tasks import make_document
+
+
+def issue_certificate(*, actor: Person, identity: Identity, job: Job) -> Document:
+    """Ask for the completion certificate of a job; it is drawn and mailed in the background.
+
+    A certificate that stands is superseded by the new edition. Raises `GateClosed` with what is in
+    the way, and `Conflict` when nothing has changed since the certificate that stands.
+    """
+    # In a transaction of its own: sealing takes the heads of all chains, issuing that of one job.
+    seal_streams()
+    return _issue(actor=actor, identity=identity, job=job)
+
+
+@transaction.atomic
+def _issue(*, actor: Person, identity: Identity, job: Job) -> Document:
+    job = Job.objects.select_for_update().get(pk=job.pk)
+    if blockers := certificate_gate(job):
+        raise GateClosed("certificate", blockers)
+    kind = Document.Kind.COMPLETION_CERTIFICATE
+    editions = job.documents.filter(kind=kind)
+    document = Document(
+        **identity.columns,
+        job=job,
+        kind=kind,
+        number=f"{job.reference}-C",
+        edition=editions.count() + 1,
+        verification_code=new_verification_code(),
+        next_attempt_at=timezone.now() + HEAD_START,
+    )
+    record = certificate_record(document)
+    if standing := editions.current().first():
+        _supersede(standing, record, actor)
+    document.record = rfc8785.dumps(record).decode()
+    store_new(document, actor=actor, verb="ask for certificate")
+    # A broker that is away must not undo what was asked for: the sweep finds it.
+    transaction.on_commit(lambda: make_document.delay(str(document.pk)), robust=True)
+    return document
+
+
+def _supersede(standing: Document, record: dict[str, Any], actor: Person) -> None:
+    if substance(standing.facts) == substance(record):
+        raise Conflict(
+            f"nothing on record has changed since {standing}; send that one again", named(standing)
+        )
+    store_change(
+        standing,
+        {"superseded_at": timezone.now()},
+        expected_version=standing.version,
+        actor=actor,
+        verb="supersede document",
+    )
+
+
+def withdraw_document(
+    *, actor: Person, document: Document, expected_version: int, reason: str
+) -> Document:
+    """Withdraw a paper; whoever verifies it reads since when and why. Raises `Conflict` if it was."""
+    if document.withdrawn_at:
+        raise Conflict(f"{document} is withdrawn already", named(document))
+    return store_change(
+        document,
+        {"withdrawn_at": timezone.now(), "withdrawal_reason": reason},
+        expected_version=expected_version,
+        actor=actor,
+        verb="withdraw document",
+    )

@@ -1,0 +1,103 @@
+"""Drawing a paper that was asked for, and putting it into the outbox.
+
+Drawing takes a second and is done outside any transaction, from the frozen record alone. Storing is
+one transaction under the lock of the document's row: of two workers that drew the same paper, the
+second stores nothing. A worker that dies midway leaves the document due for the sweep.
+"""
+
+import hashlib
+import logging
+from datetime import timedelta
+from uuid import UUID, uuid4
+
+from django.conf import settings
+from django.core.files.base import ContentFile
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.services.records import store_change, store_new
+from reports.models import Dispatch, Document
+from reports.papers.certificate import certificate_pdf
+from reports.services.patience import wait_after
+
+log = logging.getLogger(__name__)
+
+# The task that was announced has this long before the sweep looks after the document.
+HEAD_START = timedelta(minutes=2)
+SWEPT_AT_ONCE = 50
+
+
+def due_documents() -> list[UUID]:
+    """Papers that are due and not made; those waiting longest first."""
+    due = Document.objects.filter(
+        made_at=None, withdrawn_at=None, superseded_at=None, next_attempt_at__lte=timezone.now()
+    )
+    return list(due.order_by("next_attempt_at").values_list("pk", flat=True)[:SWEPT_AT_ONCE])
+
+
+def make_document(*, document_id: str) -> Dispatch | None:
+    """Draw the paper and store it with the message that carries it to the customer.
+
+    Does nothing (returns None) when it is made already, or superseded or withdrawn meanwhile. A
+    fault while drawing is recorded, and the sweep tries again later.
+    """
+    document = Document.objects.select_related("job__customer").get(pk=document_id)
+    if document.made_at or document.superseded_at or document.withdrawn_at:
+        return None
+    try:
+        pdf = certificate_pdf(document)
+    except Exception as fault:
+        # Whatever it is, the job must still end with its paper: keep it, and come back.
+        log.exception("drawing %s failed", document)
+        _record_failure(document, f"{type(fault).__name__}: {fault}")
+        return None
+    return _store(document, pdf)
+
+
+@transaction.atomic
+def _store(drawn: Document, pdf: bytes) -> Dispatch | None:
+    document = Document.objects.select_for_update().get(pk=drawn.pk)
+    if document.made_at or document.withdrawn_at:
+        return None
+    document.file.save(document.filename, ContentFile(pdf), save=False)
+    changes = {
+        "file": document.file.name,
+        "sha256": hashlib.sha256(pdf).hexdigest(),
+        "made_at": timezone.now(),
+        "making_attempts": document.making_attempts + 1,
+        "failure": "",
+    }
+    store_change(
+        document, changes, expected_version=document.version, actor=None, verb="make document"
+    )
+    if document.superseded_at:
+        return None
+    dispatch = Dispatch(
+        document=document,
+        recipient=document.job.customer.email,
+        message_id=new_message_id(),
+        next_attempt_at=timezone.now(),
+    )
+    return store_new(dispatch, actor=None, verb="put into outbox")
+
+
+@transaction.atomic
+def _record_failure(drawn: Document, failure: str) -> None:
+    document = Document.objects.select_for_update().get(pk=drawn.pk)
+    if document.made_at:
+        return
+    attempts = document.making_attempts + 1
+    changes = {
+        "making_attempts": attempts,
+        "failure": failure[:500],
+        "next_attempt_at": timezone.now() + wait_after(attempts),
+    }
+    store_change(
+        document, changes, expected_version=document.version, actor=None, verb="fail to make"
+    )
+
+
+def new_message_id() -> str:
+    """A Message-ID (RFC 5322) of the firm's own domain."""
+    domain = settings.DEFAULT_FROM_EMAIL.rpartition("@")[2].strip(" >") or "localhost"
+    return f"<{uuid4().hex}@{domain}>"
