@@ -53,11 +53,16 @@ class Inspection(Record):
 
 
 class Reading(models.Model):
-    """One measured number of an inspection, judged against its limits when it was stored."""
+    """One number of an inspection, judged against its limits when it was stored.
+
+    `measured` holds what was read for it, by place: the number itself, or the several numbers that
+    it is a difference or a spread of.
+    """
 
     inspection = models.ForeignKey(Inspection, on_delete=models.CASCADE, related_name="readings")
     place = models.CharField(max_length=60)
     value = models.FloatField()
+    measured = models.JSONField(default=dict)
     unit = models.CharField(max_length=12)
     lower = models.FloatField(null=True)
     upper = models.FloatField(null=True)

@@ -44,8 +44,9 @@ class PlanStepQuerySet(models.QuerySet["PlanStep"]):
 class PlanStep(Record):
     """One step of the plan: what is done, what evidence it wants, and which limits decide it.
 
-    `criteria` maps the name of a reading's place to its limits:
-    `{"diagonal_difference": {"lower": null, "upper": 2.0, "unit": "mm", "source": "..."}}`.
+    `criteria` maps the name of what is judged to its limits and to how it is found, the fields of
+    `installs.arithmetic.criteria.Criterion`: `{"diagonal_difference": {"lower": -2.0, "upper": 2.0,
+    "unit": "mm", "source": "...", "method": "difference", "of": ["rising", "falling"], ...}}`.
     """
 
     class Phase(models.TextChoices):
@@ -63,7 +64,7 @@ class PlanStep(Record):
     title = models.CharField(max_length=160)
     phase = models.CharField(max_length=9, choices=Phase.choices)
     hold_point = models.BooleanField()
-    evidence = models.JSONField(help_text="Any of reading, photo, count, acknowledgement.")
+    evidence = models.JSONField(help_text="Any of reading, count, acknowledgement.")
     criteria = models.JSONField(default=dict)
     caution = models.CharField(max_length=400, blank=True)
 

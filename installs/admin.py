@@ -1,0 +1,27 @@
+from django.contrib import admin
+
+from installs.models import (
+    Concession,
+    Defect,
+    Fixing,
+    Handover,
+    Inspection,
+    Installation,
+    JunctionGap,
+    PlanStep,
+    SashRecord,
+)
+from jobs.admin import ReadOnlyAdmin
+
+for shown in (
+    Concession,
+    Defect,
+    Fixing,
+    Handover,
+    Inspection,
+    Installation,
+    JunctionGap,
+    PlanStep,
+    SashRecord,
+):
+    admin.site.register(shown, ReadOnlyAdmin)
