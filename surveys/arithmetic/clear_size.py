@@ -1,0 +1,87 @@
+"""What is clear for a plumb and level frame, with its uncertainty.
+
+A frame stands plumb and level whatever the wall does, so what counts is the widest plumb strip:
+from the greatest x of the left jamb to the least x of the right one, over the frame's height;
+likewise for the height. The greatest of several uncertain points is not the greatest of their
+estimates: it is biased and skewed. So the adjusted outline is drawn many times from its own
+distribution, always with the same draws, and the extremes are taken in each draw. That answers
+every question about them (mean, deviation, quantile, probability) honestly and at once.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from surveys.arithmetic.adjustment import (
+    SHAPE_COUNT,
+    Adjustment,
+    Numbers,
+    jamb_rows,
+    level_rows,
+)
+
+DRAWS = 2048
+SEED = 20260105
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Where the frame stands in the opening, mm: its left, right, bottom and top edge."""
+
+    left: float
+    right: float
+    bottom: float
+    top: float
+
+
+@dataclass(frozen=True, slots=True)
+class ClearSizes:
+    """Drawn clear widths and heights, mm, one pair per draw."""
+
+    widths: Numbers
+    heights: Numbers
+
+    def probability(self, width: float, height: float) -> float:
+        """That both at once are at least as large."""
+        return float(np.mean((self.widths >= width) & (self.heights >= height)))
+
+
+def size_of(shape: Numbers) -> tuple[float, float]:
+    """Nominal width and height of an outline, mm: means of its opposite corners."""
+    br_x, br_y, tr_x, tr_y, tl_x, tl_y = shape[:6]
+    return float((br_x + tr_x - tl_x) / 2), float((tl_y + tr_y - br_y) / 2)
+
+
+def draw_clear_sizes(adjustment: Adjustment, band: Band) -> ClearSizes:
+    """Clear width over the band's height and clear height over its width, in every draw."""
+    width, height = size_of(adjustment.shape)
+    up = shares(band.bottom, band.top, height)
+    along = shares(band.left, band.right, width)
+    rows = np.vstack(
+        [
+            jamb_rows(up, right=False),
+            jamb_rows(up, right=True),
+            level_rows(along, head=False),
+            level_rows(along, head=True),
+        ]
+    )[:, :SHAPE_COUNT]
+    spread = rows @ np.linalg.cholesky(adjustment.covariance)
+    left, right, sill, head = np.split((rows @ adjustment.shape)[:, None] + spread @ _draws(), 4)
+    return ClearSizes(
+        widths=right.min(axis=0) - left.max(axis=0),
+        heights=head.min(axis=0) - sill.max(axis=0),
+    )
+
+
+def shares(start: float, end: float, size: float) -> Numbers:
+    """Both ends of a stretch and the middle knot, as shares of the size; extremes lie there."""
+    low, high = np.clip((start / size, end / size), 0, 1)
+    return np.array([low, min(max(0.5, low), high), high])
+
+
+@cache
+def _draws() -> Numbers:
+    """Independent standard normal draws, each with its opposite, so that their mean is exact."""
+    half = np.random.default_rng(SEED).standard_normal((SHAPE_COUNT, DRAWS // 2))
+    return np.hstack([half, -half])

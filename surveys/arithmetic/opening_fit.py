@@ -1,0 +1,288 @@
+"""Opening-fit: does a frame fit the opening, how sure is that, and what joint is left all round?
+
+Lengths in mm, seen from outside, x to the right, y up, origin at the foot of the left jamb.
+Sources: weighted least squares and outlier tests as in surveying practice; JCGM 100 for the
+uncertainties; JCGM 106 for the decision; Directive 2014/32/EU Annex X for tapes.
+"""
+
+from dataclasses import dataclass
+from math import floor
+from typing import Literal
+
+import numpy as np
+
+from surveys.arithmetic.adjustment import (
+    BR_X,
+    BR_Y,
+    HEAD_BOW,
+    LEFT_BOW,
+    RIGHT_BOW,
+    SILL_BOW,
+    TL_X,
+    TL_Y,
+    TR_X,
+    TR_Y,
+    Adjustment,
+    Residual,
+    Suspect,
+    adjust,
+)
+from surveys.arithmetic.clear_size import Band, ClearSizes, draw_clear_sizes, size_of
+from surveys.arithmetic.placement import (
+    Clearance,
+    Frame,
+    JointRange,
+    JointWidth,
+    Placement,
+    joint_profile,
+    joint_ranges,
+    place,
+)
+from surveys.arithmetic.readings import Measurement
+from surveys.arithmetic.settling import settling_reading
+
+Verdict = Literal["fits", "does_not_fit", "inconclusive"]
+SOURCES = (
+    "Directive 2014/32/EU Annex X: permissible errors of tapes",
+    "JCGM 100:2008: evaluation of uncertainty",
+    "JCGM 106:2012: decision by probability",
+)
+CAUTIONS = (
+    "This decides a size, not the structure: lintels and loads are for a structural engineer.",
+    "Measure again before the old door comes out; a frame that does not fit cannot be altered.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FitRequest:
+    measurement: Measurement
+    frame: Frame
+    clearance: Clearance
+    maximum_joint: float
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertain:
+    value: float
+    standard_uncertainty: float
+
+
+@dataclass(frozen=True, slots=True)
+class WholeSize:
+    """Whole mm."""
+
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """Falls and leans are top or right less foot or left; bows are the middle off its line."""
+
+    sill_fall: float
+    head_fall: float
+    left_lean: float
+    right_lean: float
+    left_bow: float
+    right_bow: float
+    sill_bow: float
+    head_bow: float
+
+
+@dataclass(frozen=True, slots=True)
+class Knot:
+    name: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class AdjustmentReport:
+    chi_square: float
+    degrees_of_freedom: int
+    p_value: float
+    residuals: tuple[Residual, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """What a set of readings says about its opening, whatever frame is ordered for it."""
+
+    contradictory: bool
+    clear_width: Uncertain
+    clear_height: Uncertain
+    largest_frame: WholeSize
+    shape: Shape
+    outline: tuple[Knot, ...]
+    suspect_readings: tuple[Suspect, ...]
+    adjustment: AdjustmentReport
+    sources: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FitAnswer:
+    verdict: Verdict
+    probability_fits: float
+    clear_width: Uncertain
+    clear_height: Uncertain
+    largest_frame: WholeSize
+    placement: Placement
+    joints: dict[str, JointRange]
+    joint_profile: tuple[JointWidth, ...]
+    shape: Shape
+    outline: tuple[Knot, ...]
+    suspect_readings: tuple[Suspect, ...]
+    adjustment: AdjustmentReport
+    warnings: tuple[str, ...]
+    sources: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def decide_fit(request: FitRequest) -> FitAnswer:
+    """Decide whether the frame fits with all its clearances at the confidence asked for.
+
+    A set of readings that contradicts itself never fits: it is inconclusive, with its suspects.
+    Raises `UnusableInput`, naming the field, for readings that cannot be adjusted.
+    """
+    adjustment = adjust(request.measurement)
+    clearance, frame = request.clearance, request.frame
+    placement = place(adjustment.shape, frame, clearance)
+    sizes = draw_clear_sizes(adjustment, _band(placement, frame))
+    probability = sizes.probability(
+        frame.width + clearance.left + clearance.right,
+        frame.height + clearance.head + clearance.sill,
+    )
+    verdict = _verdict(probability, request.confidence, adjustment)
+    profile = joint_profile(adjustment.shape, frame, placement)
+    return FitAnswer(
+        verdict=verdict,
+        probability_fits=probability,
+        clear_width=_uncertain(sizes.widths),
+        clear_height=_uncertain(sizes.heights),
+        largest_frame=_largest_frame(sizes, clearance, request.confidence),
+        placement=placement,
+        joints=joint_ranges(profile),
+        joint_profile=profile,
+        shape=_shape(adjustment),
+        outline=_outline(adjustment),
+        suspect_readings=adjustment.suspects,
+        adjustment=_report(adjustment),
+        warnings=(
+            *_settling_warning(verdict, adjustment, request),
+            *_joint_warnings(profile, request.maximum_joint),
+        ),
+        sources=SOURCES,
+        cautions=CAUTIONS,
+    )
+
+
+def assess_opening(measurement: Measurement, clearance: Clearance, confidence: float) -> Assessment:
+    """What is clear in an opening, before any frame is chosen. Raises like `decide_fit`."""
+    adjustment = adjust(measurement)
+    width, height = size_of(adjustment.shape)
+    sizes = draw_clear_sizes(adjustment, Band(0.0, width, 0.0, height))
+    return Assessment(
+        contradictory=adjustment.contradictory,
+        clear_width=_uncertain(sizes.widths),
+        clear_height=_uncertain(sizes.heights),
+        largest_frame=_largest_frame(sizes, clearance, confidence),
+        shape=_shape(adjustment),
+        outline=_outline(adjustment),
+        suspect_readings=adjustment.suspects,
+        adjustment=_report(adjustment),
+        sources=SOURCES,
+        cautions=CAUTIONS,
+    )
+
+
+def _band(placement: Placement, frame: Frame) -> Band:
+    return Band(placement.x, placement.x + frame.width, placement.y, placement.y + frame.height)
+
+
+def _verdict(probability: float, confidence: float, adjustment: Adjustment) -> Verdict:
+    if adjustment.contradictory:
+        return "inconclusive"
+    if probability >= confidence:
+        return "fits"
+    return "does_not_fit" if probability <= 1 - confidence else "inconclusive"
+
+
+def _largest_frame(sizes: ClearSizes, clearance: Clearance, confidence: float) -> WholeSize:
+    """In each direction the greatest whole mm that holds with probability (1 + confidence) / 2."""
+    rank = floor((1 - (1 + confidence) / 2) * len(sizes.widths))
+    width = np.partition(sizes.widths, rank)[rank]
+    height = np.partition(sizes.heights, rank)[rank]
+    return WholeSize(
+        max(0, floor(width - clearance.left - clearance.right)),
+        max(0, floor(height - clearance.head - clearance.sill)),
+    )
+
+
+def _uncertain(drawn: np.typing.NDArray[np.float64]) -> Uncertain:
+    return Uncertain(float(drawn.mean()), float(drawn.std()))
+
+
+def _shape(adjustment: Adjustment) -> Shape:
+    n = adjustment.shape
+    return Shape(
+        sill_fall=float(n[BR_Y]),
+        head_fall=float(n[TR_Y] - n[TL_Y]),
+        left_lean=float(n[TL_X]),
+        right_lean=float(n[TR_X] - n[BR_X]),
+        left_bow=float(n[LEFT_BOW]),
+        right_bow=float(n[RIGHT_BOW]),
+        sill_bow=float(n[SILL_BOW]),
+        head_bow=float(n[HEAD_BOW]),
+    )
+
+
+def _outline(adjustment: Adjustment) -> tuple[Knot, ...]:
+    """The eight knots, from the foot of the left jamb against the clock."""
+    n = adjustment.shape
+    feet = {
+        "bottom_left": (0.0, 0.0),
+        "sill_middle": (n[BR_X] / 2, n[BR_Y] / 2 + n[SILL_BOW]),
+        "bottom_right": (n[BR_X], n[BR_Y]),
+        "right_middle": ((n[BR_X] + n[TR_X]) / 2 + n[RIGHT_BOW], (n[BR_Y] + n[TR_Y]) / 2),
+        "top_right": (n[TR_X], n[TR_Y]),
+        "head_middle": ((n[TL_X] + n[TR_X]) / 2, (n[TL_Y] + n[TR_Y]) / 2 + n[HEAD_BOW]),
+        "top_left": (n[TL_X], n[TL_Y]),
+        "left_middle": (n[TL_X] / 2 + n[LEFT_BOW], n[TL_Y] / 2),
+    }
+    return tuple(Knot(name, float(x), float(y)) for name, (x, y) in feet.items())
+
+
+def _report(adjustment: Adjustment) -> AdjustmentReport:
+    return AdjustmentReport(
+        adjustment.chi_square,
+        adjustment.degrees_of_freedom,
+        adjustment.p_value,
+        adjustment.residuals,
+    )
+
+
+def _settling_warning(
+    verdict: Verdict, adjustment: Adjustment, request: FitRequest
+) -> tuple[str, ...]:
+    if adjustment.contradictory:
+        named = ", ".join(suspect.reading for suspect in adjustment.suspects)
+        return (f"The readings contradict each other; read again: {named}.",)
+    if verdict != "inconclusive":
+        return ()
+    return (f"One reading would settle it best: {settling_reading(adjustment, request)}.",)
+
+
+def _joint_warnings(profile: tuple[JointWidth, ...], maximum: float) -> tuple[str, ...]:
+    """One warning for each member, at its widest place."""
+    widest = {
+        member: max((j for j in profile if j.member == member), key=lambda j: j.width)
+        for member in ("left", "right", "head")
+    }
+    return tuple(
+        f"The joint at the {member} is {joint.width:.1f} mm at {joint.at:.0f} mm; "
+        f"at most {maximum:g} mm is allowed."
+        for member, joint in widest.items()
+        if joint.width > maximum
+    )
