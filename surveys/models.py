@@ -120,7 +120,8 @@ class Reading(models.Model):
     value = models.FloatField()
 
     class Meta:
-        ordering = ("survey", "quantity", "at")
+        # As they were given: a residual names its reading by its place in the list.
+        ordering = ("id",)
         constraints = (
             models.UniqueConstraint(
                 fields=("survey", "quantity", "at"), name="survey_reading_once_per_place"
@@ -139,7 +140,7 @@ class Reading(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(quantity__in=("diagonal_rising", "diagonal_falling"), at=None)
-                | Q(at__isnull=False),
+                | (~Q(quantity__in=("diagonal_rising", "diagonal_falling")) & Q(at__gte=0)),
                 name="survey_reading_has_a_place",
             ),
         )
@@ -208,6 +209,10 @@ class FitDecision(Record):
             models.CheckConstraint(
                 condition=Q(probability_fits__gte=0, probability_fits__lte=1),
                 name="fit_probability_is_one",
+            ),
+            models.CheckConstraint(
+                condition=Q(frame_width__gt=0, frame_height__gt=0),
+                name="decided_frame_is_positive",
             ),
         )
 

@@ -74,7 +74,7 @@ class Migration(migrations.Migration):
                 ('survey', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='readings', to='surveys.survey')),
             ],
             options={
-                'ordering': ('survey', 'quantity', 'at'),
+                'ordering': ('id',),
             },
         ),
         migrations.CreateModel(
@@ -142,7 +142,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('at', None), ('quantity__in', ('diagonal_rising', 'diagonal_falling'))), ('at__isnull', False), _connector='OR'), name='survey_reading_has_a_place'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('at', None), ('quantity__in', ('diagonal_rising', 'diagonal_falling'))), models.Q(models.Q(('quantity__in', ('diagonal_rising', 'diagonal_falling')), _negated=True), ('at__gte', 0)), _connector='OR'), name='survey_reading_has_a_place'),
         ),
         migrations.AddIndex(
             model_name='photo',
@@ -159,5 +159,9 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='fitdecision',
             constraint=models.CheckConstraint(condition=models.Q(('probability_fits__gte', 0), ('probability_fits__lte', 1)), name='fit_probability_is_one'),
+        ),
+        migrations.AddConstraint(
+            model_name='fitdecision',
+            constraint=models.CheckConstraint(condition=models.Q(('frame_height__gt', 0), ('frame_width__gt', 0)), name='decided_frame_is_positive'),
         ),
     ]
