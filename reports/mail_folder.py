@@ -29,5 +29,5 @@ def _write_whole(folder: Path, message: EmailMessage) -> None:
     written = message.message()
     name = re.sub(r"[^\w.@-]", "", str(written["Message-ID"])).lstrip(".")
     unfinished = folder / f"{name}.{os.getpid()}.part"
-    unfinished.write_bytes(written.as_bytes(linesep="\r\n"))
+    unfinished.write_bytes(written.as_bytes())
     unfinished.replace(folder / f"{name}.eml")

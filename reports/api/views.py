@@ -1,8 +1,7 @@
 """Endpoints of papers, their delivery, the gates of a job, and public verification."""
 
-from collections.abc import Sequence
 from dataclasses import asdict
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
 from django.conf import settings
 from django.db.models import QuerySet
@@ -20,12 +19,24 @@ from rest_framework.views import APIView
 
 from jobs.api.records import ANYBODY, ActsInRole, CreateRecords, ReadRecords
 from jobs.identity import Identity
-from jobs.models import Job, Record
+from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
 from reports.gates import all_gates
 from reports.models import Dispatch, Document
 from reports.services import dispatches, documents
 from reports.verification import find_document, sha256_of
+
+# Nothing that the paper itself does not show, besides whether it still stands.
+SHOWN_TO_EVERYBODY = (
+    "number",
+    "edition",
+    "kind",
+    "made_at",
+    "sha256",
+    "superseded_at",
+    "withdrawn_at",
+    "withdrawal_reason",
+)
 
 
 class Documents(ReadRecords, CreateRecords):
@@ -44,9 +55,7 @@ class Documents(ReadRecords, CreateRecords):
     changes_a_version = frozenset({"withdraw"})
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return documents.issue_certificate(
-            actor=self.request.user, identity=identity, job=body["job"]
-        )
+        return documents.issue_certificate(actor=self.actor, identity=identity, job=body["job"])
 
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"])
@@ -68,7 +77,7 @@ class Documents(ReadRecords, CreateRecords):
         """Withdraw the paper. Whoever verifies it reads since when, and the reason."""
         version = self.expected_version
         document = documents.withdraw_document(
-            actor=request.user,
+            actor=self.actor,
             document=self.get_object(),
             expected_version=version,
             reason=self.read_body(bodies.Withdrawal)["reason"],
@@ -99,7 +108,7 @@ class Dispatches(ReadRecords):
         """Send it once more, as a new message, to the customer's address of today."""
         version = self.expected_version
         dispatch = dispatches.resend(
-            actor=request.user, dispatch=self.get_object(), expected_version=version
+            actor=self.actor, dispatch=self.get_object(), expected_version=version
         )
         return self.answer(dispatch)
 
@@ -118,7 +127,9 @@ class Gates(APIView):
 
     @extend_schema(responses=bodies.GatesAnswer)
     def get(self, request: Request, reference: str) -> Response:
-        job = get_object_or_404(Job.objects.visible_to(request.user), reference=reference)
+        job = get_object_or_404(
+            Job.objects.visible_to(cast(Person, request.user)), reference=reference
+        )
         gates = [
             {"gate": gate, "open": not found, "blockers": [asdict(b) for b in found]}
             for gate, found in all_gates(job).items()
@@ -130,7 +141,7 @@ class Verifications(APIView):
     """Whether the paper with this code is genuine and still stands. Open to everybody."""
 
     permission_classes = (permissions.AllowAny,)
-    authentication_classes: ClassVar[Sequence[Any]] = ()
+    authentication_classes = ()
     parser_classes = (MultiPartParser,)
     throttle_classes = (ScopedRateThrottle,)
     throttle_scope = "verification"
@@ -158,8 +169,6 @@ def _document_of(code: str) -> Document:
 
 
 def _verification(document: Document) -> dict[str, Any]:
-    facts = {"status": document.standing, "firm": settings.FIRM_NAME}
-    names = ("number", "edition", "kind", "made_at", "sha256", "superseded_at")
-    names += ("withdrawn_at", "withdrawal_reason")
-    facts |= {name: getattr(document, name) for name in names}
+    facts = {name: getattr(document, name) for name in SHOWN_TO_EVERYBODY}
+    facts |= {"status": document.standing, "firm": settings.FIRM_NAME}
     return dict(bodies.VerificationAnswer(facts).data)

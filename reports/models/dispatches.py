@@ -57,7 +57,7 @@ class Dispatch(PersonalRecord):
                 name="dispatch_is_due_only_while_waiting",
             ),
         )
-        indexes = (
+        indexes = (  # type: ignore[assignment]
             *PersonalRecord.Meta.indexes,
             models.Index(
                 fields=("next_attempt_at",),

@@ -1,6 +1,6 @@
 """The list of jobs, and one job: what stands in the way, its openings, its papers."""
 
-from typing import Any
+from typing import Any, cast
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -14,7 +14,7 @@ from rest_framework.request import Request
 from jobs.api.paging import NewestFirst
 from jobs.drawings import Elevation, elevation_svg
 from jobs.identity import Identity, created_once
-from jobs.models import Doorset, Job, Opening, Role
+from jobs.models import Doorset, Job, Opening, Person, Role
 from jobs.refusals import Conflict, GateClosed
 from reports.gates import all_gates
 from reports.models import Document
@@ -52,7 +52,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
         "openings": [_drawn(opening) for opening in _openings(job)],
         "documents": job.documents.all(),
         "visits": job.visits.standing().select_related("crew").order_by("start"),
-        "may_ask": request.user.acts_as(Role.OFFICE) and not gates["certificate"],
+        "may_ask": _person(request).acts_as(Role.OFFICE) and not gates["certificate"],
         "new_id": uuid4(),
     }
     return render(request, "reports/job.html", shown)
@@ -63,7 +63,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
 def ask_for_certificate(request: HttpRequest, reference: str) -> HttpResponse:
     """The form on the job page; its hidden `id` makes pressing twice harmless."""
     job = _job(request, reference)
-    if not request.user.acts_as(Role.OFFICE):
+    if not _person(request).acts_as(Role.OFFICE):
         return HttpResponse("Only the office asks for papers.", status=403)
     try:
         document, _ = created_once(Document, *_asked(request, job))
@@ -76,7 +76,12 @@ def ask_for_certificate(request: HttpRequest, reference: str) -> HttpResponse:
 
 def _asked(request: HttpRequest, job: Job) -> tuple[Identity, Any]:
     identity = Identity.of(_uuid(request.POST.get("id", "")), {"job": str(job.pk)})
-    return identity, lambda: issue_certificate(actor=request.user, identity=identity, job=job)
+    return identity, lambda: issue_certificate(actor=_person(request), identity=identity, job=job)
+
+
+def _person(request: HttpRequest) -> Person:
+    """Who is signed in; every page here asks for that first."""
+    return cast(Person, request.user)
 
 
 def _uuid(given: str) -> UUID | None:
@@ -87,7 +92,7 @@ def _uuid(given: str) -> UUID | None:
 
 
 def _jobs(request: HttpRequest, wanted: str) -> QuerySet[Job]:
-    jobs = Job.objects.visible_to(request.user).select_related("customer", "site")
+    jobs = Job.objects.visible_to(_person(request)).select_related("customer", "site")
     if not wanted:
         return jobs
     return jobs.filter(
@@ -99,7 +104,7 @@ def _jobs(request: HttpRequest, wanted: str) -> QuerySet[Job]:
 
 
 def _job(request: HttpRequest, reference: str) -> Job:
-    visible = Job.objects.visible_to(request.user)
+    visible = Job.objects.visible_to(_person(request))
     return get_object_or_404(
         visible.select_related("customer", "site", "rule_set"), reference=reference
     )

@@ -1,6 +1,6 @@
 """Signing in with a browser."""
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse
@@ -15,7 +15,7 @@ class SignIn(LoginView):
     throttle_scope = "sign_in"
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if not ScopedRateThrottle().allow_request(request, self):
+        if not ScopedRateThrottle().allow_request(cast(Any, request), cast(Any, self)):
             return self.render_to_response(
                 self.get_context_data(form=self.get_form_class()(), too_many=True), status=429
             )

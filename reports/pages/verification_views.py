@@ -1,5 +1,7 @@
 """The public page on which anybody who holds a paper sees whether it still stands."""
 
+from typing import Any
+
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -13,7 +15,7 @@ from reports.verification import find_document, sha256_of
 def verify(request: HttpRequest, code: str) -> HttpResponse:
     """How the paper stands; a posted `file` is compared by its SHA-256 and not kept."""
     document = find_document(code)
-    shown = {"document": document, "firm": settings.FIRM_NAME}
+    shown: dict[str, Any] = {"document": document, "firm": settings.FIRM_NAME}
     if document is None:
         return render(request, "reports/verification_unknown.html", shown, status=404)
     if request.method == "POST":

@@ -43,7 +43,7 @@ def _threshold(doorset: dict[str, Any]) -> str:
 
 
 def size_in_words(size: dict[str, Any]) -> str:
-    return f"{figure(size['width'])} × {figure(size['height'])} mm"
+    return f"{figure(size['width'])} \N{MULTIPLICATION SIGN} {figure(size['height'])} mm"
 
 
 def glass_in_words(doorset: dict[str, Any]) -> Pairs:
@@ -185,8 +185,8 @@ READING_NAMES = {
     "head_levels": "head level",
     "plumb.left": "plumb, left jamb",
     "plumb.right": "plumb, right jamb",
-    "diagonals.rising": "diagonal, bottom left to top right",
-    "diagonals.falling": "diagonal, top left to bottom right",
+    "diagonals.rising": "rising diagonal",
+    "diagonals.falling": "falling diagonal",
 }
 
 

@@ -1,6 +1,6 @@
 """The frozen record of a certificate: plain JSON of everything the paper will say, and no more.
 
-Data only; how it is put into words is decided when the paper is drawn (`reports.papers.job_words`, `doorset_words`).
+Data only; it is put into words when the paper is drawn (`job_words`, `doorset_words`).
 """
 
 from typing import Any

@@ -1,7 +1,7 @@
 """From HTML and in-memory parts to an archival, tagged PDF. Nothing is ever fetched.
 
-The only addresses a paper may use are those of its own parts, `sw:<name>`; every other one, whatever
-its scheme, is refused and spoils the paper, because our templates never write one.
+The only addresses a paper may use are those of its own parts, `sw:<name>`; every other one is
+refused and spoils the paper, because our templates never write one.
 """
 
 from collections.abc import Mapping
@@ -32,7 +32,8 @@ class PartsFetcher(URLFetcher):
     """Serves the parts of one paper and remembers every other address it was asked for."""
 
     def __init__(self, parts: Mapping[str, Part]) -> None:
-        # The parent's set-up would install openers for the network and for files.
+        # The parent's openers for the network and for files stay unused: `fetch` never calls them.
+        super().__init__(allowed_protocols=(), allow_redirects=False)
         self.parts = parts
         self.refused: list[str] = []
 

@@ -23,6 +23,8 @@ log = logging.getLogger(__name__)
 # Longer than a mail server may take to answer, so that nobody else starts meanwhile.
 ATTEMPT_LASTS = timedelta(minutes=5)
 MOST_ATTEMPTS = 12
+# From this code on a refusal is final (RFC 5321, 4.2.1).
+REFUSED_FOR_GOOD = 500
 SWEPT_AT_ONCE = 200
 
 
@@ -112,10 +114,10 @@ def _close(dispatch: Dispatch, state: str, outcome: str) -> None:
 
 
 def _is_final(fault: Exception) -> bool:
-    """The server refused the address itself (RFC 5321: a code of 500 or above will not change)."""
+    """The server refused the address itself, and will again."""
     if not isinstance(fault, smtplib.SMTPRecipientsRefused):
         return False
-    return all(code >= 500 for code, _ in fault.recipients.values())
+    return all(code >= REFUSED_FOR_GOOD for code, _ in fault.recipients.values())
 
 
 def _in_words(fault: Exception) -> str:

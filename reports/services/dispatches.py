@@ -13,10 +13,10 @@ from reports.tasks import deliver
 
 @transaction.atomic
 def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispatch:
-    """Put a message that was sent or given up back into the outbox, to the customer's address of today.
+    """Put a message that was sent or given up back into the outbox.
 
-    It is a new message on purpose, so it gets a new Message-ID. Raises `Conflict` while it still
-    waits, and when its paper no longer stands.
+    It goes to the customer's address of today, and is a new message on purpose, so it gets a new
+    Message-ID. Raises `Conflict` while it still waits, and when its paper no longer stands.
     """
     document = dispatch.document
     if dispatch.state == Dispatch.State.WAITING:

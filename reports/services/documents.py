@@ -73,7 +73,10 @@ def _supersede(standing: Document, record: dict[str, Any], actor: Person) -> Non
 def withdraw_document(
     *, actor: Person, document: Document, expected_version: int, reason: str
 ) -> Document:
-    """Withdraw a paper; whoever verifies it reads since when and why. Raises `Conflict` if it was."""
+    """Withdraw a paper; whoever verifies it reads since when and why.
+
+    Raises `Conflict` when it is withdrawn already.
+    """
     if document.withdrawn_at:
         raise Conflict(f"{document} is withdrawn already", named(document))
     return store_change(

@@ -39,24 +39,24 @@ def make_document(*, document_id: str) -> Dispatch | None:
     """Draw the paper and store it with the message that carries it to the customer.
 
     Does nothing (returns None) when it is made already, or superseded or withdrawn meanwhile. A
-    fault while drawing is recorded, and the sweep tries again later.
+    fault while drawing or storing is recorded, and the sweep tries again later.
     """
     document = Document.objects.select_related("job__customer").get(pk=document_id)
     if document.made_at or document.superseded_at or document.withdrawn_at:
         return None
     try:
-        pdf = certificate_pdf(document)
+        return store_paper(document=document, pdf=certificate_pdf(document))
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.
-        log.exception("drawing %s failed", document)
+        log.exception("making %s failed", document)
         _record_failure(document, f"{type(fault).__name__}: {fault}")
         return None
-    return _store(document, pdf)
 
 
 @transaction.atomic
-def _store(drawn: Document, pdf: bytes) -> Dispatch | None:
-    document = Document.objects.select_for_update().get(pk=drawn.pk)
+def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
+    """Store a paper that was drawn and the message that carries it, unless somebody else has."""
+    document = Document.objects.select_for_update().get(pk=document.pk)
     if document.made_at or document.withdrawn_at:
         return None
     document.file.save(document.filename, ContentFile(pdf), save=False)

@@ -52,7 +52,7 @@ def difference(one: float, other: float) -> str:
 @register.filter
 def verdict(word: Any) -> str:
     """The verdict with its sign: `✓ pass`."""
-    return f"{SIGNS.get(word, '–')} {plain(word)}" if word else ""
+    return f"{SIGNS.get(word, '')} {plain(word)}".strip() if word else ""
 
 
 @register.filter

@@ -1,0 +1,107 @@
+"""What anybody who holds a paper can find out about it."""
+
+import hashlib
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils import timezone
+from rest_framework.test import APIClient
+
+from reports.api.serializers import LARGEST_PAPER_BYTES
+from reports.models import Document
+from reports.services.documents import withdraw_document
+from tests.api import pointers
+from tests.reports.conftest import PDF
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def visitor() -> APIClient:
+    return APIClient()
+
+
+def address(document: Document) -> str:
+    return f"/api/v1/verifications/{document.verification_code}/"
+
+
+def page(document: Document) -> str:
+    return f"/verify/{document.verification_code}/"
+
+
+def paper(content: bytes = PDF) -> dict[str, SimpleUploadedFile]:
+    return {"file": SimpleUploadedFile("paper.pdf", content, "application/pdf")}
+
+
+def test_a_paper_that_stands_is_genuine(visitor, issued):
+    answer = visitor.get(address(issued))
+    assert answer.status_code == 200
+    assert answer.json()["status"] == "genuine"
+    assert answer.json()["number"] == issued.number
+    assert "Genuine." in visitor.get(page(issued)).content.decode()
+
+
+def test_a_superseded_paper_says_so_and_since_when(visitor, issued):
+    Document.objects.update(superseded_at=timezone.now())
+    answer = visitor.get(address(issued)).json()
+    assert answer["status"] == "superseded"
+    assert answer["superseded_at"]
+    assert "Superseded." in visitor.get(page(issued)).content.decode()
+
+
+def test_a_withdrawn_paper_says_why(visitor, issued, office):
+    withdraw_document(
+        actor=office, document=issued, expected_version=issued.version, reason="wrong leaf sizes"
+    )
+    answer = visitor.get(address(issued)).json()
+    assert (answer["status"], answer["withdrawal_reason"]) == ("withdrawn", "wrong leaf sizes")
+    shown = visitor.get(page(issued)).content.decode()
+    assert "Withdrawn." in shown
+    assert "wrong leaf sizes" in shown
+
+
+def test_an_unknown_code_is_not_found(visitor, issued):
+    assert visitor.get("/api/v1/verifications/AAAAAAAAAAAAAAAAAAAAAA/").status_code == 404
+    answer = visitor.get("/verify/AAAAAAAAAAAAAAAAAAAAAA/")
+    assert answer.status_code == 404
+    assert "Unknown." in answer.content.decode()
+
+
+def test_a_paper_that_is_not_made_yet_is_unknown(visitor, document):
+    assert visitor.get(address(document)).status_code == 404
+    assert visitor.get(page(document)).status_code == 404
+
+
+def test_a_copy_of_the_issued_file_is_identical(visitor, issued):
+    answer = visitor.post(address(issued), paper(), format="multipart").json()
+    assert answer["file_is"] == "identical"
+    assert answer["file_sha256"] == hashlib.sha256(PDF).hexdigest()
+    assert "Identical." in visitor.post(page(issued), paper()).content.decode()
+
+
+def test_a_file_that_differs_by_one_byte_is_different(visitor, issued):
+    answer = visitor.post(address(issued), paper(PDF + b" "), format="multipart").json()
+    assert answer["file_is"] == "different"
+    assert "Different." in visitor.post(page(issued), paper(PDF + b" ")).content.decode()
+
+
+def test_a_comparison_without_a_file_names_the_field(visitor, issued):
+    assert pointers(visitor.post(address(issued), {}, format="multipart")) == ["/file"]
+    assert visitor.post(page(issued), {}).status_code == 400
+
+
+def test_a_file_larger_than_any_paper_is_refused(visitor, issued):
+    large = paper(b"0" * (LARGEST_PAPER_BYTES + 1))
+    assert pointers(visitor.post(address(issued), large, format="multipart")) == ["/file"]
+
+
+def test_verification_tells_nothing_about_the_customer(visitor, issued):
+    told = visitor.get(address(issued)).content + visitor.get(page(issued)).content
+    customer = issued.job.customer
+    assert customer.name.encode() not in told
+    assert customer.email.encode() not in told
+
+
+def test_guessing_codes_is_slowed_down(visitor, issued):
+    answers = {visitor.get(address(issued)).status_code for _ in range(31)}
+    assert answers == {200, 429}
