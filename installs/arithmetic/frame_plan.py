@@ -1,0 +1,167 @@
+"""Where and how a frame is fixed: the four members, their fixings, and the packers beside each."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from installs.arithmetic.fixing_layout import (
+    FixingRules,
+    Member,
+    MemberLayout,
+    Stretch,
+    lay_out_fixings,
+)
+from installs.arithmetic.packers import PackerStack, make_up_packers
+from jobs.arithmetic.errors import UnusableInput
+
+HeadFixing = Literal["through_track", "in_channel"]
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """How the head is fixed; mm. The removable length of the track starts `removable_track_end`
+    from each end. `ends_through_track`: its fixed ends may be screwed through."""
+
+    fixing: HeadFixing
+    removable_track_end: float
+    ends_through_track: bool
+    clear_of_track_joint: float
+
+
+@dataclass(frozen=True, slots=True)
+class JointPoint:
+    """Width of the joint beside a member, `at` mm from its left or foot end."""
+
+    at: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class PackerRules:
+    thicknesses: tuple[float, ...]
+    shortfall: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFixing:
+    """`packers` is None where the joint has not been measured."""
+
+    position: int
+    method: str
+    packers: PackerStack | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMember:
+    """A member's layout; `positions` is None, with a `reason`, where the rules leave none."""
+
+    name: str
+    length: float
+    kept_out: tuple[Stretch, ...]
+    reachable: tuple[Stretch, ...] | None
+    positions: tuple[int, ...] | None
+    centres: tuple[int, ...]
+    count: int
+    reason: str | None
+    note: str | None
+    fixings: tuple[PlannedFixing, ...]
+
+
+def plan_frame(
+    width: float,
+    height: float,
+    *,
+    head: Head,
+    fixing_rules: FixingRules,
+    joints: Mapping[str, Sequence[JointPoint]],
+    packer_rules: PackerRules,
+) -> tuple[PlannedMember, ...]:
+    """Fixings of all four sides of a frame of this size in mm; `joints` by name of the member."""
+    members = (
+        Member("left", height),
+        Member("right", height),
+        head_member(width, head),
+        Member("sill", width),
+    )
+    return tuple(
+        _planned(member, layout, head, joints.get(member.name, ()), packer_rules)
+        for member, layout in zip(members, lay_out_fixings(members, fixing_rules), strict=True)
+    )
+
+
+def head_member(width: float, head: Head) -> Member:
+    """The head with what its track leaves free.
+
+    In the channel a fixing can only be reached under the removable length of the track; where its
+    fixed ends may be screwed through, they take the fixings near the corners. A fixing stays clear
+    of both joints of the track either way.
+    """
+    if head.fixing == "through_track":
+        return Member("head", width)
+    first, last = head.removable_track_end, width - head.removable_track_end
+    clear = head.clear_of_track_joint
+    if last - first <= 2 * clear:
+        raise UnusableInput(
+            "/frame/width",
+            f"{width:g} mm leaves no removable length of track to fix the head behind",
+        )
+    if not head.ends_through_track:
+        return Member("head", width, reachable=((first + clear, last - clear),))
+    joints = ((first - clear, first + clear), (last - clear, last + clear))
+    return Member("head", width, kept_out=joints)
+
+
+def joint_width_at(position: float, joints: Sequence[JointPoint]) -> float | None:
+    """Joint width in mm by straight lines between the points; None where there are none."""
+    if not joints:
+        return None
+    ordered = sorted(joints, key=lambda point: point.at)
+    return float(
+        np.interp(position, [point.at for point in ordered], [point.width for point in ordered])
+    )
+
+
+def _planned(
+    member: Member,
+    layout: MemberLayout,
+    head: Head,
+    joints: Sequence[JointPoint],
+    packer_rules: PackerRules,
+) -> PlannedMember:
+    return PlannedMember(
+        name=member.name,
+        length=member.length,
+        kept_out=member.kept_out,
+        reachable=member.reachable,
+        positions=layout.positions,
+        centres=layout.centres,
+        count=layout.count,
+        reason=layout.reason,
+        note=layout.note,
+        fixings=tuple(
+            PlannedFixing(
+                position=position,
+                method=_method(member, position, head),
+                packers=_packers(position, joints, packer_rules),
+            )
+            for position in layout.positions or ()
+        ),
+    )
+
+
+def _method(member: Member, position: float, head: Head) -> str:
+    if member.name != "head":
+        return "countersunk_in_sill" if member.name == "sill" else "through_jamb"
+    if head.fixing == "through_track":
+        return "through_track"
+    in_reach = head.removable_track_end < position < member.length - head.removable_track_end
+    return "in_channel" if in_reach else "through_track"
+
+
+def _packers(
+    position: float, joints: Sequence[JointPoint], rules: PackerRules
+) -> PackerStack | None:
+    width = joint_width_at(position, joints)
+    return None if width is None else make_up_packers(width, rules.thicknesses, rules.shortfall)

@@ -1,0 +1,37 @@
+"""What the fitting plan of a doorset depends on, and what one of its steps says."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from installs.arithmetic.criteria import Criterion
+from installs.arithmetic.frame_plan import HeadFixing
+from jobs.arithmetic.fold import Fold
+
+Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
+Evidence = Literal["reading", "count", "acknowledgement"]
+
+
+@dataclass(frozen=True, slots=True)
+class FittingFacts:
+    """The doorset as delivered: frame sizes in mm, mass of the empty frame in kg."""
+
+    fold: Fold
+    frame_width: float
+    frame_height: float
+    frame_mass: float
+    head_fixing: HeadFixing
+    toe_and_heel_device: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepDraft:
+    """One step; `criteria` by the name of what is judged. A hold point must have passed before any
+    later step is recorded."""
+
+    code: str
+    title: str
+    phase: Phase
+    evidence: tuple[Evidence, ...] = ("acknowledgement",)
+    criteria: dict[str, Criterion] = field(default_factory=dict)
+    caution: str = ""
+    hold_point: bool = False

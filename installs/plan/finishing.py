@@ -1,0 +1,107 @@
+"""Steps from glass to keys."""
+
+from installs.plan import limits
+from installs.plan.draft import FittingFacts, StepDraft
+from installs.plan.setting import BEADS_TO_A_SASH
+
+GLASS = "Cut-resistant gloves and eye protection; two people or an aid to every heavy pane."
+
+
+def glazing(facts: FittingFacts) -> list[StepDraft]:
+    return [
+        StepDraft(
+            "run_leaves",
+            "Clean the track; every leaf runs freely",
+            "glazing",
+            caution="Keep hands off the meeting edges of leaves that move.",
+        ),
+        StepDraft(
+            "glass_in",
+            "Glass in on its packers, at hinges and locking points; not over-packed",
+            "glazing",
+            caution=GLASS,
+        ),
+        _toe_and_heel(facts),
+        *_device(facts),
+        StepDraft(
+            "running_gear",
+            "Set the running gear until the gaps at head and sill are equal at every junction",
+            "glazing",
+        ),
+        _beads_back(facts.fold.leaves),
+    ]
+
+
+def finishing(facts: FittingFacts) -> list[StepDraft]:
+    return [
+        StepDraft(
+            "locking_plates",
+            "Set the locking plates, central, top and bottom; the door must not bind",
+            "finishing",
+        ),
+        *_magnets(facts),
+        StepDraft("seal", "Trim packers flush, mask and seal the joint", "finishing"),
+        StepDraft("tape_off", "Take the protective tape off", "finishing"),
+        StepDraft(
+            "clean",
+            "Clean and lubricate the track, clean the glass; hinges and handles work",
+            "finishing",
+        ),
+    ]
+
+
+def handing_over() -> list[StepDraft]:
+    return [
+        StepDraft(
+            "demonstration",
+            "Customer shown how to open, close, lock and look after the doorset",
+            "handover",
+            hold_point=True,
+        ),
+        StepDraft(
+            "keys",
+            "Keys handed over",
+            "handover",
+            ("count",),
+            limits.count_of("keys", lower=1, upper=None, source="common practice, no source"),
+        ),
+    ]
+
+
+def _toe_and_heel(facts: FittingFacts) -> StepDraft:
+    begin = "begin with the second sash in" if facts.fold.all_one_way else "from one end inwards"
+    return StepDraft(
+        "toe_and_heel",
+        f"Toe and heel every sash, {begin}, in alternating direction",
+        "glazing",
+        caution=GLASS,
+    )
+
+
+def _device(facts: FittingFacts) -> list[StepDraft]:
+    if not facts.toe_and_heel_device:
+        return []
+    title = "Set the toe-and-heel device of every sash, packed off the glass and not over-tightened"
+    return [StepDraft("toe_and_heel_device", title, "glazing", caution=GLASS)]
+
+
+def _beads_back(leaves: int) -> StepDraft:
+    beads = BEADS_TO_A_SASH * leaves
+    source = f"four beads to each of {leaves} sashes"
+    return StepDraft(
+        "beads_back",
+        "Beads back in their own sash, in the order top, bottom, left, right",
+        "glazing",
+        ("count",),
+        limits.count_of("beads", lower=beads, upper=beads, source=source),
+    )
+
+
+def _magnets(facts: FittingFacts) -> list[StepDraft]:
+    """An access leaf swings on its own and would strike its neighbour."""
+    access = [leaf.number for leaf in facts.fold.folded_leaves() if leaf.access_leaf]
+    if not access:
+        return []
+    leaves = " and ".join(str(number) for number in access)
+    title = f"Fit magnets or stops where access leaf {leaves} could strike another leaf"
+    return [StepDraft("magnets", title, "finishing")]

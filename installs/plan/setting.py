@@ -1,0 +1,97 @@
+"""Steps from the protected room to a frame that stands plumb, level and square."""
+
+from installs.plan import limits
+from installs.plan.draft import FittingFacts, StepDraft
+from jobs.rules import Rules
+
+BEADS_TO_A_SASH = 4
+
+
+def preparing() -> list[StepDraft]:
+    return [
+        StepDraft(
+            "protect_room",
+            "Protect the room and the way in; look for pipes and cables in the reveal",
+            "prepare",
+            caution="Cut or drill nothing before hidden services are found and made safe.",
+        )
+    ]
+
+
+def removing() -> list[StepDraft]:
+    return [
+        StepDraft(
+            "remeasure",
+            "Opening measured again, delivered doorset checked against it",
+            "removal",
+            hold_point=True,
+            caution="From here there is no way back: without the old door the house stands open.",
+        ),
+        StepDraft(
+            "remove_old_door",
+            "Take the old door out and clean up the opening",
+            "removal",
+            caution="Glass can break: gloves and eye protection. Old sealants and boards may hold "
+            "asbestos: stop, leave them undisturbed and have them looked at by a licensed person.",
+        ),
+    ]
+
+
+def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
+    return [
+        StepDraft(
+            "damp_proof_course",
+            "Lay the damp-proof course; replace it where it is damaged",
+            "setting",
+        ),
+        StepDraft(
+            "sill_level",
+            "Packers level the sill",
+            "setting",
+            ("reading",),
+            limits.level("sill_level", facts.frame_width, rules),
+        ),
+        _lift(facts),
+        *_standing_true(facts, rules),
+        _beads_off(facts.fold.leaves),
+        StepDraft(
+            "support_sashes",
+            "Set the running gear free where the system needs it; hold open sashes up",
+            "setting",
+            hold_point=True,
+            caution="An open sash overbalances and can crush: never leave one unsupported.",
+        ),
+    ]
+
+
+def _lift(facts: FittingFacts) -> StepDraft:
+    return StepDraft(
+        "lift_in",
+        "Lift the frame in, sill first, then push in the head",
+        "setting",
+        hold_point=True,
+        caution=f"The empty frame is about {facts.frame_mass:.0f} kg, worked out and not weighed. "
+        "Plan the lift, never lift alone, and use an aid where the team's strength is in doubt.",
+    )
+
+
+def _standing_true(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
+    head_level = limits.level("head_level", facts.frame_width, rules)
+    plumb = limits.plumb(facts.frame_height, rules)
+    return [
+        StepDraft("plumb", "Jambs plumb, both ways", "setting", ("reading",), plumb),
+        StepDraft("level", "Head level", "setting", ("reading",), head_level),
+        StepDraft("diagonals", "Frame square", "setting", ("reading",), limits.square(rules)),
+    ]
+
+
+def _beads_off(leaves: int) -> StepDraft:
+    beads = BEADS_TO_A_SASH * leaves
+    source = f"four beads to each of {leaves} sashes"
+    return StepDraft(
+        "beads_off",
+        "Number the glazing beads by sash and side, take them off and keep them in order",
+        "setting",
+        ("count",),
+        limits.count_of("beads", lower=beads, upper=beads, source=source),
+    )
