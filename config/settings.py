@@ -125,6 +125,9 @@ STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+# A photo of a phone has at most about 50 million pixels and 10 MB.
+PHOTO_LARGEST_SIZE = env.int("PHOTO_LARGEST_SIZE", default=12_000_000)
+PHOTO_LARGEST_PIXELS = env.int("PHOTO_LARGEST_PIXELS", default=60_000_000)
 
 EMAIL_FOLDER = DATA_DIR / "outbox"
 if email_url := env.str("EMAIL_URL", default=""):

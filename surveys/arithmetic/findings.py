@@ -1,0 +1,174 @@
+"""What a survey's conditions call for besides a size: findings, each with its caution.
+
+Lengths in mm. A finding never decides anything structural or legal: it names who does.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+MEMORY = "from memory"
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """`code` names the condition, `what` what was found, `caution` what to do about it."""
+
+    code: str
+    what: str
+    caution: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindingLimits:
+    """`drop`: fall outside beyond which guarding is wanted, mm."""
+
+    drop: float
+    drop_source: str
+
+
+def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> tuple[Finding, ...]:
+    """Findings from what a survey records besides readings, the dangerous ones first.
+
+    `conditions` has the names of a survey's conditions; what was not recorded finds nothing.
+    """
+    found = (
+        _asbestos(conditions),
+        _drop(conditions, limits),
+        _services_in_reveal(conditions),
+        _lintel(conditions),
+        _damp_proof_course(conditions),
+        _drainage(conditions),
+        _trickle_ventilation(conditions),
+        _notifiable(conditions),
+    )
+    return tuple(finding for finding in found if finding)
+
+
+def head_joint_findings(
+    conditions: Mapping[str, Any], least_head_joint: float
+) -> tuple[Finding, ...]:
+    """Whether the joint that a frame leaves at the head takes the movement wanted there, mm."""
+    allowance = conditions.get("head_movement_allowance")
+    if allowance is None or least_head_joint >= allowance:
+        return ()
+    what = (
+        f"The joint at the head is {least_head_joint:.1f} mm at its least; an allowance of "
+        f"{allowance:g} mm for movement is wanted."
+    )
+    caution = (
+        "A lintel that comes down on a frame jams it and may load its glass: have a structural "
+        "engineer confirm the allowance before a size is ordered."
+    )
+    return (Finding("head_movement", what, caution, PRACTICE),)
+
+
+def _asbestos(conditions: Mapping[str, Any]) -> Finding | None:
+    if not conditions.get("asbestos_suspected") or conditions.get("asbestos_cleared"):
+        return None
+    return Finding(
+        "asbestos",
+        "Asbestos is suspected in or about the opening.",
+        "Stop: do not drill, break, scrape or sweep. Keep people out until a competent person has "
+        "sampled it; removal may need a licensed contractor.",
+        f"Control of Asbestos Regulations 2012 ({MEMORY})",
+    )
+
+
+def _drop(conditions: Mapping[str, Any], limits: FindingLimits) -> Finding | None:
+    drop = conditions.get("outside_drop")
+    if drop is None or drop <= limits.drop:
+        return None
+    guarded = conditions.get("guarding_present")
+    return Finding(
+        "guarding",
+        f"The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limits.drop:g} mm"
+        + ("; some is there." if guarded else "; none is recorded."),
+        "Nobody opens the doorset onto an unguarded drop: agree the guarding and who provides it "
+        "before the old door comes out, and guard the edge while work goes on.",
+        limits.drop_source,
+    )
+
+
+def _services_in_reveal(conditions: Mapping[str, Any]) -> Finding | None:
+    services = conditions.get("services_in_reveal")
+    if not services:
+        return None
+    return Finding(
+        "services_in_reveal",
+        f"Services run in the reveal: {', '.join(services)}.",
+        "Trace, mark and isolate them before anything is cut or drilled; gas and electrical work "
+        "is for people registered to do it.",
+        PRACTICE,
+    )
+
+
+def _lintel(conditions: Mapping[str, Any]) -> Finding | None:
+    if conditions.get("lintel_seen", True):
+        return None
+    return Finding(
+        "lintel_not_seen",
+        "No lintel was seen over the opening.",
+        "The old frame may be carrying the wall. Leave it in place until a structural engineer "
+        "has said what holds the wall up.",
+        PRACTICE,
+    )
+
+
+def _damp_proof_course(conditions: Mapping[str, Any]) -> Finding | None:
+    told = {
+        "damaged": "The damp-proof course is damaged.",
+        "missing": "There is no damp-proof course.",
+        "not_seen": "The damp-proof course could not be seen.",
+    }
+    state = conditions.get("damp_proof_course")
+    if state not in told:
+        return None
+    return Finding(
+        "damp_proof_course",
+        told[state],
+        "Bring new damp-proof course, and lay it before the sill is packed.",
+        PRACTICE,
+    )
+
+
+def _drainage(conditions: Mapping[str, Any]) -> Finding | None:
+    if conditions.get("threshold") != "level" or conditions.get("drainage") != "none":
+        return None
+    return Finding(
+        "drainage",
+        "A level threshold is wanted where nothing drains the water away.",
+        "Agree a drainage channel or a fall away from the doorset before it is ordered.",
+        PRACTICE,
+    )
+
+
+def _trickle_ventilation(conditions: Mapping[str, Any]) -> Finding | None:
+    present = conditions.get("trickle_ventilation_present")
+    if present is None:
+        return None
+    now = "has background ventilators" if present else "has no background ventilators"
+    return Finding(
+        "trickle_ventilation",
+        f"The old door {now}.",
+        "Ask what the current Approved Document F, or the local code, wants of the new doorset.",
+        f"Approved Document F, volume 1 ({MEMORY})",
+    )
+
+
+def _notifiable(conditions: Mapping[str, Any]) -> Finding | None:
+    told = {
+        "yes": "The work is notifiable to building control.",
+        "not_known": "Whether the work is notifiable is not known yet.",
+    }
+    state = conditions.get("notifiable")
+    if state not in told:
+        return None
+    return Finding(
+        "notifiable",
+        told[state],
+        "Settle before work starts who notifies and who certifies; local codes prevail.",
+        f"Building Regulations 2010 (England), regulations 12 and 20 ({MEMORY})",
+    )

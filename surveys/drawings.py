@@ -1,0 +1,203 @@
+"""The adjusted opening with the frame in it and the joint all round, as SVG.
+
+Pure: data in, text out. Joints are millimetres in metres of wall: to scale they would be hairlines.
+So the frame is drawn to scale, and what stands off its edges is drawn a stated number of times as
+wide. Lines and words are `currentColor`, as in the elevation; a joint that is too narrow or too
+wide is marked by a sign and a word, never by colour alone.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from jobs.drawings import FONT_FAMILY
+
+# The widest joint is drawn at most this share of the frame's smaller side.
+WIDEST_DRAWN = 0.14
+EXAGGERATIONS = (50, 40, 30, 20, 15, 10, 5, 2, 1)
+VERDICTS = {"fits": "fits", "does_not_fit": "does not fit", "inconclusive": "inconclusive"}
+# On which edge of the frame each knot of the outline stands: -1 left or bottom, 1 right or top,
+# 0 along it.
+KNOT_EDGES = {
+    "bottom_left": (-1, -1),
+    "sill_middle": (0, -1),
+    "bottom_right": (1, -1),
+    "right_middle": (1, 0),
+    "top_right": (1, 1),
+    "head_middle": (0, 1),
+    "top_left": (-1, 1),
+    "left_middle": (-1, 0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """`at` counts from the member's left or foot end; mm."""
+
+    member: str
+    at: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class FittedOpening:
+    """What the drawing needs of a fit decision; mm, seen from outside, y up."""
+
+    frame_width: float
+    frame_height: float
+    x: float
+    y: float
+    knots: tuple[tuple[str, float, float], ...]
+    joints: tuple[Joint, ...]
+    clearance: Mapping[str, float]
+    maximum_joint: float
+    verdict: str
+    probability_fits: float
+
+    @classmethod
+    def read(cls, inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> "FittedOpening":
+        """From the `inputs` and the `answer` of a fit decision."""
+        return cls(
+            frame_width=inputs["frame"]["width"],
+            frame_height=inputs["frame"]["height"],
+            x=answer["placement"]["x"],
+            y=answer["placement"]["y"],
+            knots=tuple((knot["name"], knot["x"], knot["y"]) for knot in answer["outline"]),
+            joints=tuple(
+                Joint(joint["member"], joint["at"], joint["width"])
+                for joint in answer["joint_profile"]
+            ),
+            clearance=inputs["clearance"],
+            maximum_joint=inputs["maximum_joint"],
+            verdict=answer["verdict"],
+            probability_fits=answer["probability_fits"],
+        )
+
+    @property
+    def exaggeration(self) -> int:
+        """How many times as wide joints are drawn: the greatest that leaves the frame in sight."""
+        widest = max(abs(joint.width) for joint in self.joints)
+        room = WIDEST_DRAWN * min(self.frame_width, self.frame_height)
+        return next((times for times in EXAGGERATIONS if times * widest <= room), 1)
+
+    @property
+    def in_words(self) -> str:
+        """What somebody who cannot see the drawing should know of it."""
+        joints = ", ".join(self._joint_in_words(m) for m in ("left", "right", "head", "sill"))
+        return (
+            f"Opening seen from outside with a frame of {self.frame_width:g} by "
+            f"{self.frame_height:g} mm in it: {VERDICTS[self.verdict]}, probability "
+            f"{self.probability_fits:.3f}. Joints: {joints}. "
+            f"Joints are drawn {self.exaggeration} times as wide."
+        )
+
+    def _joint_in_words(self, member: str) -> str:
+        widths = [joint.width for joint in self.joints if joint.member == member]
+        return f"{member} {min(widths):.1f} to {max(widths):.1f} mm"
+
+    def drawn(self, knot: tuple[str, float, float]) -> tuple[float, float]:
+        """Where a knot is drawn, y down: what it stands off the frame's edge is exaggerated."""
+        name, x, y = knot
+        across, up = KNOT_EDGES[name]
+        times = self.exaggeration
+        drawn_x = _stood_off(x - self.x, self.frame_width, across, times)
+        drawn_y = _stood_off(y - self.y, self.frame_height, up, times)
+        return drawn_x, self.frame_height - drawn_y
+
+    def judge(self, joint: Joint) -> str:
+        """`narrow` under the clearance wanted there, `wide` beyond the greatest joint, or neither.
+
+        A sill is packed level, so its joint is never too wide.
+        """
+        if round(joint.width, 1) < self.clearance[joint.member]:
+            return "narrow"
+        wide = joint.member != "sill" and joint.width > self.maximum_joint
+        return "wide" if wide else ""
+
+
+def opening_svg(opening: FittedOpening) -> str:
+    """An SVG document of the opening's outline, the frame in it, and every joint in mm."""
+    unit = max(opening.frame_width, 1.3 * opening.frame_height) / 44
+    margin = WIDEST_DRAWN * min(opening.frame_width, opening.frame_height) + unit
+    width, height = opening.frame_width + 2 * margin, opening.frame_height + 2 * margin
+    box = f"{-margin:.0f} {-margin:.0f} {width:.0f} {height + 4 * unit:.0f}"
+    words = escape(opening.in_words)
+    return "".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
+            f'aria-label="{words}" fill="none" stroke="currentColor" '
+            f'stroke-width="{unit / 12:.2f}" font-family="{FONT_FAMILY}" font-size="{unit:.1f}">',
+            f"<title>{words}</title>",
+            _outline(opening, unit),
+            _frame(opening, unit),
+            *_joints(opening, unit),
+            *_legend(opening, unit, margin),
+            "</svg>",
+        ]
+    )
+
+
+def _outline(opening: FittedOpening, unit: float) -> str:
+    drawn = " ".join(f"{x:.1f},{y:.1f}" for x, y in map(opening.drawn, opening.knots))
+    return (
+        f'<polygon data-part="opening" points="{drawn}" stroke-width="{unit / 6:.2f}" '
+        'fill="currentColor" fill-opacity="0.06"/>'
+    )
+
+
+def _stood_off(at: float, size: float, edge: int, times: int) -> float:
+    if edge == 0:
+        return at
+    line = 0.0 if edge < 0 else size
+    return line + times * (at - line)
+
+
+def _frame(opening: FittedOpening, unit: float) -> str:
+    return (
+        f'<rect data-part="frame" x="0" y="0" width="{opening.frame_width:.1f}" '
+        f'height="{opening.frame_height:.1f}" stroke-width="{unit / 8:.2f}"/>'
+    )
+
+
+def _joints(opening: FittedOpening, unit: float) -> Iterator[str]:
+    """The width of every joint, written inside the frame beside its place."""
+    for joint in opening.joints:
+        x, y, anchor = _beside(joint, opening, unit)
+        verdict = opening.judge(joint)
+        words = f"{joint.width:.1f}" + (f" ! {verdict}" if verdict else "")
+        yield _text(x, y, words, anchor=anchor, bold=bool(verdict))
+
+
+def _beside(joint: Joint, opening: FittedOpening, unit: float) -> tuple[float, float, str]:
+    """Where a joint's figure stands, clear of the corners; baseline and anchor."""
+    width, height = opening.frame_width, opening.frame_height
+    along = min(max(joint.at, 4 * unit), width - 4 * unit)
+    up = height - min(max(joint.at, 3.5 * unit), height - 3.5 * unit)
+    return {
+        "left": (0.6 * unit, up, "start"),
+        "right": (width - 0.6 * unit, up, "end"),
+        "head": (along, 1.5 * unit, "middle"),
+        "sill": (along, height - 0.7 * unit, "middle"),
+    }[joint.member]
+
+
+def _legend(opening: FittedOpening, unit: float, margin: float) -> Iterator[str]:
+    x, y = opening.frame_width / 2, opening.frame_height / 2
+    size = f"{opening.frame_width:g} x {opening.frame_height:g} mm"
+    yield _text(x, y, size, bold=True)
+    verdict = f"{VERDICTS[opening.verdict]}, probability {opening.probability_fits:.3f}"
+    yield _text(x, y + 1.6 * unit, verdict)
+    scale = (
+        f"Seen from outside. Joints in mm, drawn {opening.exaggeration} times as wide as the "
+        "frame's scale."
+    )
+    yield _text(x, opening.frame_height + margin + 2.2 * unit, scale)
+
+
+def _text(x: float, y: float, words: str, *, anchor: str = "middle", bold: bool = False) -> str:
+    weight = ' font-weight="bold"' if bold else ""
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="currentColor" '
+        f'stroke="none"{weight}>{escape(words)}</text>'
+    )
