@@ -1,19 +1,26 @@
 """Where the fixings of each frame member go, on whole millimetres from its left or foot end.
 
 Among all layouts that keep the rules: the fewest fixings, then the smallest largest distance
-between centres, then the most even one (least sum of squared distances).
+between centres, then the most even one: its smallest distance is as great as can be, and among
+those the squared distances add up to the least.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil, floor
 
 import numpy as np
 import numpy.typing as npt
 
+from jobs.arithmetic.errors import UnusableInput
+
 Stretch = tuple[float, float]
-Places = npt.NDArray[np.bool_]
-SOURCES = ("NHBC Standards 6.7.11 Installation", "even spacing: common practice, no source")
+# A set of places: bit x is set where x mm belongs to it. A shift moves all of them at once.
+Places = int
+# Where the distances come from is said by the rule set that gives them.
+SOURCES = ("fewest, closest and most even fixings: common practice, no source",)
 CAUTIONS = (
     "Look for hidden pipes and cables before drilling; wear eye protection.",
     "The fixing's own assessment decides its edge distance, depth and load in this wall.",
@@ -25,7 +32,8 @@ class Member:
     """A side of the frame: stretches in mm from its left or foot end.
 
     `kept_out` is where no fixing may sit; `reachable` where one can be put at all (everywhere when
-    None).
+    None). A reachable stretch that ends before it starts is empty: a narrow head has no removable
+    length of track.
     """
 
     name: str
@@ -36,8 +44,8 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class FixingRules:
-    """Distances in mm. Members up to `one_fixing_up_to` are too short for two end zones and get
-    one fixing near their middle."""
+    """Distances in mm. A member whose end zones overlap is short: up to `one_fixing_up_to` it gets
+    one fixing near its middle, beyond it two, as far apart as the end zones allow."""
 
     end_min: float
     end_max: float
@@ -61,93 +69,153 @@ class MemberLayout:
 
 
 def lay_out_fixings(members: Sequence[Member], rules: FixingRules) -> tuple[MemberLayout, ...]:
-    """One layout per member."""
+    """One layout per member.
+
+    Raises `UnusableInput` for rules or kept-out stretches that run backwards.
+    """
+    _check_rules(rules)
+    for index, member in enumerate(members):
+        _check_member(member, f"/members/{index}")
     return tuple(_lay_out(member, rules) for member in members)
+
+
+def _check_rules(rules: FixingRules) -> None:
+    if not 0 <= rules.end_min <= rules.end_max:
+        raise UnusableInput("/rules/end_max", f"give {rules.end_min:g} mm (end_min) or more")
+    if rules.max_centres < 1:
+        raise UnusableInput("/rules/max_centres", "give 1 mm or more")
+    if rules.clear_of < 0:
+        raise UnusableInput("/rules/clear_of", "give 0 mm or more")
+
+
+def _check_member(member: Member, pointer: str) -> None:
+    if member.length <= 0:
+        raise UnusableInput(f"{pointer}/length", f"{member.length:g} mm is no length")
+    for index, (start, end) in enumerate(member.kept_out):
+        if start > end:
+            raise UnusableInput(
+                f"{pointer}/kept_out/{index}",
+                f"runs backwards from {start:g} to {end:g} mm; give the lower end first",
+            )
 
 
 def _lay_out(member: Member, rules: FixingRules) -> MemberLayout:
     allowed = _allowed_places(member, rules)
     if member.length <= rules.one_fixing_up_to:
-        return _short_member(member, allowed, rules)
+        return _one_fixing(member, allowed, rules)
     first = allowed & _between(member, rules.end_min, rules.end_max)
     last = allowed & _between(member, member.length - rules.end_max, member.length - rules.end_min)
+    reason = _why_impossible(member, first, last, allowed, rules)
+    if reason:
+        return _impossible(member, reason)
+    furthest = _lowest(first), _highest(last)
+    if member.length < 2 * rules.end_max and 0 < furthest[1] - furthest[0] <= rules.max_centres:
+        return _two_fixings(member, furthest, rules)
     centres = int(rules.max_centres)
     count = _fewest(first, last, allowed, centres, rules.min_fixings)
     if count is None:
-        return _impossible(member, _why(member, first, last, allowed, rules))
-    largest = _smallest_largest(first, last, allowed, count, centres)
-    return _layout(member, _most_even(first, last, allowed, count, largest))
+        return _impossible(
+            member,
+            f"{rules.min_fixings} fixings find no place between {rules.end_min:g} and "
+            f"{member.length - rules.end_min:g} mm",
+        )
+    chain = _Chain(first, last, allowed, count)
+    return _layout(member, _most_even(chain, *_closest_and_most_even(chain, centres)))
 
 
 def _allowed_places(member: Member, rules: FixingRules) -> Places:
-    allowed = np.zeros(int(member.length) + 1, dtype=bool)
+    allowed = 0
     for start, end in member.reachable or ((0, member.length),):
         allowed |= _between(member, start, end)
-    places = np.arange(len(allowed))
     for start, end in member.kept_out:
         # A place on the very edge of a stretch is outside it.
-        allowed &= (places <= start - rules.clear_of) | (places >= end + rules.clear_of)
+        inside = floor(start - rules.clear_of) + 1, ceil(end + rules.clear_of) - 1
+        allowed &= ~_between(member, *inside)
     return allowed
 
 
 def _between(member: Member, start: float, end: float) -> Places:
-    places = np.arange(int(member.length) + 1)
-    return (places >= start) & (places <= end)
+    lowest, highest = max(0, ceil(start)), min(floor(member.length), floor(end))
+    return ((1 << (highest - lowest + 1)) - 1) << lowest if lowest <= highest else 0
 
 
-def _next_places(from_places: Places, allowed: Places, largest: int) -> Places:
-    """Allowed places within `largest` mm beyond any of `from_places`."""
-    counted = np.concatenate(([0], np.cumsum(from_places)))
-    places = np.arange(len(allowed))
-    before = counted[places] - counted[np.maximum(0, places - largest)]
-    return allowed & (before > 0)
+def _lowest(places: Places) -> int:
+    return (places & -places).bit_length() - 1
+
+
+def _highest(places: Places) -> int:
+    return places.bit_length() - 1
+
+
+def _in_mm(places: Places) -> npt.NDArray[np.int64]:
+    octets = places.to_bytes(places.bit_length() // 8 + 1, "little")
+    return np.flatnonzero(np.unpackbits(np.frombuffer(octets, np.uint8), bitorder="little"))
+
+
+def _spread(places: Places, span: int) -> Places:
+    """All places 0 to `span` mm beyond any of `places`."""
+    covered = 1
+    while covered <= span:
+        step = min(covered, span + 1 - covered)
+        places |= places << step
+        covered += step
+    return places
+
+
+def _next_places(places: Places, allowed: Places, smallest: int, largest: int) -> Places:
+    """Allowed places `smallest` to `largest` mm beyond any of `places`."""
+    return (_spread(places, largest - smallest) << smallest) & allowed
 
 
 def _fewest(first: Places, last: Places, allowed: Places, largest: int, least: int) -> int | None:
     """The smallest possible number of fixings from `least` up, or None when no chain arrives."""
-    reached = first
-    for count in range(1, len(allowed) + 1):
-        if count >= least and (reached & last).any():
+    reached, count = first, 1
+    while reached:
+        if count >= least and reached & last:
             return count
-        reached = _next_places(reached, allowed, largest)
-        if not reached.any():
-            return None
+        reached, count = _next_places(reached, allowed, 1, largest), count + 1
     return None
 
 
-def _smallest_largest(
-    first: Places, last: Places, allowed: Places, count: int, largest: int
-) -> int:
-    """The smallest greatest distance with which `count` fixings still arrive, by bisection."""
-    if count == 1:
-        return 0
-    low, high = 1, largest
-    while low < high:
-        middle = (low + high) // 2
-        if _arrives(first, last, allowed, count, middle):
-            high = middle
-        else:
-            low = middle + 1
-    return low
+@dataclass(frozen=True, slots=True)
+class _Chain:
+    """What `count` fixings have to keep to: the first and last zone and every allowed place."""
+
+    first: Places
+    last: Places
+    allowed: Places
+    count: int
+
+    def arrives(self, smallest: int, largest: int) -> bool:
+        """Whether it can be laid with every distance from `smallest` to `largest` mm."""
+        return bool(self.layers(smallest, largest)[-1])
+
+    def layers(self, smallest: int, largest: int) -> list[Places]:
+        """For each fixing in turn the places it can reach; the last within the last zone."""
+        layers = [self.first]
+        for _ in range(self.count - 1):
+            layers.append(_next_places(layers[-1], self.allowed, smallest, largest))
+        layers[-1] &= self.last
+        return layers
 
 
-def _arrives(first: Places, last: Places, allowed: Places, count: int, largest: int) -> bool:
-    reached = first
-    for _ in range(count - 1):
-        reached = _next_places(reached, allowed, largest)
-    return bool((reached & last).any())
+def _closest_and_most_even(chain: _Chain, max_centres: int) -> tuple[int, int]:
+    """The smallest distance between centres of the best layout, and its largest."""
+    distances = range(1, max_centres + 1)
+    largest = distances[bisect_left(distances, True, key=lambda mm: chain.arrives(1, mm))]
+    shorter = range(1, largest + 1)
+    beyond = bisect_left(shorter, True, key=lambda mm: not chain.arrives(mm, largest))
+    return beyond, largest
 
 
-def _most_even(
-    first: Places, last: Places, allowed: Places, count: int, largest: int
-) -> tuple[int, ...]:
-    """The chain of `count` places with no distance beyond `largest` and least squared distances."""
-    layers = _useful_places(first, last, allowed, count, largest)
+def _most_even(chain: _Chain, smallest: int, largest: int) -> tuple[int, ...]:
+    """The chain with every distance from `smallest` to `largest` and least squared distances."""
+    layers = _useful_places(chain, smallest, largest)
     cost = np.zeros(len(layers[0]))
     came_from: list[npt.NDArray[np.int64]] = []
     for before, after in pairwise(layers):
         distance = (after[None, :] - before[:, None]).astype(float)
-        possible = (distance > 0) & (distance <= largest)
+        possible = (distance >= smallest) & (distance <= largest)
         arriving = cost[:, None] + np.where(possible, distance**2, np.inf)
         origin = np.argmin(arriving, axis=0)
         cost = arriving[origin, np.arange(len(after))]
@@ -160,29 +228,30 @@ def _most_even(
     return tuple(reversed(positions))
 
 
-def _useful_places(
-    first: Places, last: Places, allowed: Places, count: int, largest: int
-) -> list[npt.NDArray[np.int64]]:
+def _useful_places(chain: _Chain, smallest: int, largest: int) -> list[npt.NDArray[np.int64]]:
     """For each fixing in turn, the places that can be reached from the first end zone and from
     which the last one can still be reached."""
-    forward, backward = [first], [last[::-1]]
-    for _ in range(count - 1):
-        forward.append(_next_places(forward[-1], allowed, largest))
-        backward.append(_next_places(backward[-1], allowed[::-1], largest))
-    return [
-        np.flatnonzero(there & back[::-1])
-        for there, back in zip(forward, reversed(backward), strict=True)
-    ]
+    layers = chain.layers(smallest, largest)
+    for index in range(chain.count - 2, -1, -1):
+        # Spreading `largest` down is spreading up from `largest` further down.
+        layers[index] &= _spread(layers[index + 1], largest - smallest) >> largest
+    return [_in_mm(layer) for layer in layers]
 
 
-def _short_member(member: Member, allowed: Places, rules: FixingRules) -> MemberLayout:
+def _one_fixing(member: Member, allowed: Places, rules: FixingRules) -> MemberLayout:
     """One fixing, as near to the middle as the member allows."""
-    places = np.flatnonzero(allowed)
+    places = _in_mm(allowed)
     if not len(places):
         return _impossible(member, f"all of it, 0 to {member.length:g} mm, is kept out")
     middle = int(places[np.argmin(abs(places - member.length / 2))])
     note = f"too short for two end zones (up to {rules.one_fixing_up_to:g} mm): one fixing"
     return _layout(member, (middle,), note)
+
+
+def _two_fixings(member: Member, positions: tuple[int, int], rules: FixingRules) -> MemberLayout:
+    """Two fixings far apart: the closest centres would put both in one hole."""
+    note = f"too short for two end zones of {rules.end_max:g} mm: two fixings, far apart"
+    return _layout(member, positions, note)
 
 
 def _layout(member: Member, positions: tuple[int, ...], note: str | None = None) -> MemberLayout:
@@ -194,24 +263,25 @@ def _impossible(member: Member, reason: str) -> MemberLayout:
     return MemberLayout(member.name, member.length, None, (), 0, reason, None)
 
 
-def _why(member: Member, first: Places, last: Places, allowed: Places, rules: FixingRules) -> str:
-    """Names the stretch that makes a layout impossible."""
+def _why_impossible(
+    member: Member, first: Places, last: Places, allowed: Places, rules: FixingRules
+) -> str | None:
+    """Names the stretch that no layout can do without or cross; None where there is none."""
     ends = (
         (first, rules.end_min, rules.end_max),
         (last, member.length - rules.end_max, member.length - rules.end_min),
     )
     for zone, start, end in ends:
-        if not zone.any():
+        if not zone:
             return f"no fixing can sit in the end zone from {start:g} to {end:g} mm"
-    reached = furthest = first
-    while reached.any():
-        furthest = reached
-        reached = _next_places(reached, allowed, int(rules.max_centres))
-        if np.array_equal(reached, furthest):
-            break
-    start = int(np.flatnonzero(furthest)[-1])
-    beyond = np.flatnonzero(allowed[start + 1 :])
-    end = start + 1 + int(beyond[0]) if len(beyond) else int(member.length)
+    # From the last place of the first end zone a chain can step from one allowed place to the
+    # next; only a gap wider than the greatest centres stops it.
+    places = _in_mm(allowed)
+    places = places[places >= _highest(first)]
+    too_wide = np.flatnonzero(np.diff(places) > rules.max_centres)
+    if not len(too_wide) or places[too_wide[0]] >= _lowest(last):
+        return None
+    start, end = places[too_wide[0]], places[too_wide[0] + 1]
     return (
         f"nothing can be fixed between {start} and {end} mm, {end - start} mm apart; "
         f"centres may not exceed {rules.max_centres:g} mm"

@@ -2,8 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from math import floor
+from math import ceil, floor
+
+from jobs.arithmetic.errors import UnusableInput
+
+Stack = tuple[int, ...]
+TENTHS = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +15,7 @@ class PackerStack:
     """Pieces, thickest first, for a joint; all in mm.
 
     `within` says whether the shortfall keeps to its limit; where the pieces at hand cannot reach
-    it, the stack is the closest there is below the joint.
+    it, the stack is the closest there is below the joint. A joint below 0 mm is never within.
     """
 
     joint_width: float
@@ -26,39 +30,57 @@ def make_up_packers(
 ) -> PackerStack:
     """Fewest pieces that come within `shortfall_limit` of the joint and are never thicker.
 
-    Where several stacks of as few pieces do, the thickest one. All in mm, worked in tenths.
+    Where several stacks of as few pieces do, the thickest one. All in mm; thicknesses count to a
+    tenth. Raises `UnusableInput` for a thickness that is under a tenth.
     """
-    sizes = tuple(sorted({round(10 * size) for size in thicknesses}, reverse=True))
-    joint = max(0, floor(round(10 * joint_width, 6)))
-    limit = floor(round(10 * shortfall_limit, 6))
-    close_enough = range(joint, max(-1, joint - limit - 1), -1)
-    made = [stack for total in close_enough if (stack := _fewest(total, sizes)) is not None]
-    if made:
-        chosen = min(made, key=len)
-    else:
-        lower = (_fewest(total, sizes) for total in range(joint, -1, -1))
-        chosen = next(stack for stack in lower if stack is not None)
-    thickness = sum(chosen) / 10
-    shortfall = joint_width - thickness
+    stacks = _fewest_pieces(_tenths_below(joint_width), _sizes(thicknesses))
+    least = max(0, _tenths_from(joint_width - shortfall_limit))
+    chosen = min(_made(stacks[least:]), key=len, default=_made(stacks)[0])
+    thickness = sum(chosen) / TENTHS
+    shortfall = round(joint_width - thickness, 6)
     return PackerStack(
         joint_width=joint_width,
-        pieces=tuple(piece / 10 for piece in chosen),
+        pieces=tuple(piece / TENTHS for piece in chosen),
         thickness=thickness,
-        shortfall=round(shortfall, 6),
-        within=shortfall <= shortfall_limit + 1e-9,
+        shortfall=shortfall,
+        within=0 <= shortfall <= shortfall_limit,
     )
 
 
-@lru_cache(maxsize=4096)
-def _fewest(total: int, sizes: tuple[int, ...]) -> tuple[int, ...] | None:
-    """Fewest sizes that add up to the total exactly, thickest first; None when none do."""
-    best: list[tuple[int, ...] | None] = [()] + [None] * total
-    for amount in range(1, total + 1):
+def _sizes(thicknesses: Sequence[float]) -> Stack:
+    """Thicknesses in tenths of a mm, thickest first."""
+    sizes = [round(thickness * TENTHS) for thickness in thicknesses]
+    for index, size in enumerate(sizes):
+        if size < 1:
+            raise UnusableInput(
+                f"/thicknesses/{index}",
+                f"{thicknesses[index]:g} mm is no packer; give 0.1 mm or more",
+            )
+    return tuple(sorted(set(sizes), reverse=True))
+
+
+def _tenths_below(width: float) -> int:
+    # Rounded first: 0.3 / 0.1 must not lose a tenth to binary fractions.
+    return max(0, floor(round(width * TENTHS, 6)))
+
+
+def _tenths_from(width: float) -> int:
+    return ceil(round(width * TENTHS, 6))
+
+
+def _fewest_pieces(joint: int, sizes: Stack) -> list[Stack | None]:
+    """For each total up to the joint the fewest sizes that add up to it, None where none do."""
+    best: list[Stack | None] = [()]
+    for total in range(1, joint + 1):
         stacks = [
             (*stack, size)
             for size in sizes
-            if size <= amount and (stack := best[amount - size]) is not None
+            if size <= total and (stack := best[total - size]) is not None
         ]
-        best[amount] = min(stacks, key=len, default=None)
-    found = best[total]
-    return None if found is None else tuple(sorted(found, reverse=True))
+        best.append(min(stacks, key=len, default=None))
+    return best
+
+
+def _made(stacks: list[Stack | None]) -> list[Stack]:
+    """The stacks that can be made, the thickest stack first and its thickest piece first."""
+    return [tuple(sorted(stack, reverse=True)) for stack in reversed(stacks) if stack is not None]
