@@ -10,6 +10,14 @@ from jobs.arithmetic.glass_safety import GlassFinding, GlassSafetyRules, judge_g
 from jobs.arithmetic.glazing import Glazing
 from jobs.arithmetic.thermal import Edge, Part, doorset_u_value, glazing_u_value
 
+FINEST_MM = 6
+"""Decimals of a mm that are kept, so that binary fractions never decide at a limit."""
+SOURCES = (
+    "fold and chains: common practice, no source",
+    "glass mass: EN 572-1, density 2500 kg/m3",
+    "centre-pane U: EN 673, unless it is declared",
+    "doorset U: EN ISO 10077-1:2017, 6.4.2",
+)
 CAUTIONS = (
     "Masses are worked out, not weighed: plan the lift for more and never lift alone.",
     "Wear cut-resistant gloves and eye protection when handling glass.",
@@ -112,7 +120,8 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Thermal:
-    """W/(m2 K); `limit` and `within` are None where no limit applies to so little glass."""
+    """W/(m2 K); `limit`, `within` and `source` of the limit are None where no limit applies to so
+    little glass."""
 
     u_value: float
     u_value_reported: float
@@ -120,6 +129,7 @@ class Thermal:
     glazed_share: float
     limit: float | None
     within: bool | None
+    source: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,10 +149,9 @@ class DoorsetAnswer:
 
 def work_out_doorset(request: DoorsetRequest, rules: DoorsetRules) -> DoorsetAnswer:
     """Work out one order. Raises `UnusableInput` where the frame cannot hold its leaves."""
+    _check_profile(request.profile_system)
     widths = leaf_widths(request.frame.width, request.fold.leaves, request.profile_system)
-    height = request.frame.height - 2 * (
-        request.profile_system.frame_face + request.profile_system.leaf_gap
-    )
+    height = leaf_height(request.frame.height, request.profile_system)
     leaves = tuple(
         _leaf(folded, width, height, request)
         for folded, width in zip(request.fold.folded_leaves(), widths, strict=True)
@@ -161,7 +170,7 @@ def work_out_doorset(request: DoorsetRequest, rules: DoorsetRules) -> DoorsetAns
         safety_glazing=tuple(_glass_finding(leaf, request, rules) for leaf in leaves),
         upstand=_upstand(request.upstand, rules),
         thermal=_thermal(leaves, request, rules),
-        sources=("fold and chains: common practice, no source", "glass mass: EN 572-1"),
+        sources=SOURCES,
         cautions=CAUTIONS,
     )
 
@@ -172,9 +181,9 @@ def leaf_widths(frame_width: float, leaves: int, system: ProfileData) -> list[fl
 
     Leaves, gaps and both frame faces add up to the frame width exactly.
     """
-    clear = round(frame_width - 2 * system.frame_face - (leaves + 1) * system.leaf_gap, 6)
+    clear = round(frame_width - 2 * system.frame_face - (leaves + 1) * system.leaf_gap, FINEST_MM)
     tenths = floor(round(10 * clear, 5))
-    finer = round(clear - tenths / 10, 6)
+    finer = round(clear - tenths / 10, FINEST_MM)
     share, left_over = divmod(tenths, leaves)
     narrowest = share / 10
     if narrowest <= 2 * system.sash_face:
@@ -183,17 +192,34 @@ def leaf_widths(frame_width: float, leaves: int, system: ProfileData) -> list[fl
             "/frame/width", f"{frame_width:g} mm cannot hold {leaves} leaves; give over {least:g}"
         )
     widths = [(share + (1 if index < left_over else 0)) / 10 for index in range(leaves)]
-    return [round(widths[0] + finer, 6), *widths[1:]]
+    return [round(widths[0] + finer, FINEST_MM), *widths[1:]]
+
+
+def leaf_height(frame_height: float, system: ProfileData) -> float:
+    """Height in mm that the frame leaves to each leaf."""
+    height = round(frame_height - 2 * (system.frame_face + system.leaf_gap), FINEST_MM)
+    if height <= 2 * system.sash_face:
+        least = 2 * (system.frame_face + system.leaf_gap + system.sash_face)
+        raise UnusableInput(
+            "/frame/height",
+            f"{frame_height:g} mm leaves no room for a sash; give over {least:g}",
+        )
+    return height
+
+
+def _check_profile(system: ProfileData) -> None:
+    if system.glass_edge_cover > system.sash_face:
+        raise UnusableInput(
+            "/profile_system/glass_edge_cover",
+            f"{system.glass_edge_cover:g} mm reaches past the sash; "
+            f"give at most its face, {system.sash_face:g} mm",
+        )
 
 
 def _leaf(folded: FoldedLeaf, width: float, height: float, request: DoorsetRequest) -> Leaf:
     system = request.profile_system
     rebate = 2 * (system.sash_face - system.glass_edge_cover)
-    if height <= 2 * system.sash_face:
-        raise UnusableInput(
-            "/frame/height", f"{request.frame.height:g} mm leaves no room for a sash"
-        )
-    glass_width, glass_height = width - rebate, height - rebate
+    glass_width, glass_height = round(width - rebate, FINEST_MM), round(height - rebate, FINEST_MM)
     glass_mass = glass_width * glass_height / 1e6 * request.glazing.mass_per_m2()
     sash_mass = 2 * (width + height) / 1000 * system.sash_mass_per_metre
     return Leaf(
@@ -259,4 +285,5 @@ def _thermal(leaves: tuple[Leaf, ...], request: DoorsetRequest, rules: DoorsetRu
         glazed_share=share,
         limit=rules.u_value if applies else None,
         within=answer.u_value_reported <= rules.u_value if applies else None,
+        source=rules.u_value_source if applies else None,
     )

@@ -109,7 +109,7 @@ def parse_fold(text: str) -> Fold:
 
     Raises `UnusableInput` at `/fold` when it is not that, or does not add up.
     """
-    found = re.fullmatch(r"(\d{1,2})-(\d{1,2})-(\d{1,2})", text)
+    found = re.fullmatch(r"([0-9]{1,2})-([0-9]{1,2})-([0-9]{1,2})", text)
     if not found:
         raise UnusableInput("/fold", f"{text!r} is not leaves-left-right, such as 5-3-2")
     leaves, left, right = map(int, found.groups())

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import floor, log10
+from math import floor, log10, pow
 
 from jobs.arithmetic.gases import mixture
 from jobs.arithmetic.glazing import UNCOATED_EMISSIVITY, Cavity, Glazing
@@ -46,7 +46,8 @@ class Edge:
 def two_significant(value: float) -> float:
     """Rounded half up to two significant figures, as EN ISO 10077-1 asks for."""
     step = pow(10.0, floor(log10(value)) - 1)
-    return round(floor(value / step + 0.5) * step, 10)
+    # Rounded first: 1.15 is meant as a decimal, and must not fall below its half.
+    return round(floor(round(value / step, 9) + 0.5) * step, 10)
 
 
 def glazing_u_value(glazing: Glazing) -> Transmittance:
@@ -113,6 +114,6 @@ def _cavity_conductance(cavity: Cavity, faces: tuple[float, float], difference_k
         GRAVITY_M_PER_S2 * width_m**3 * difference_k * gas.density**2 / (MEAN_K * gas.viscosity**2)
     )
     prandtl = gas.viscosity * gas.heat_capacity / gas.conductivity
-    nusselt = max(1.0, VERTICAL_FACTOR * (grashof * prandtl) ** VERTICAL_EXPONENT)
+    nusselt = max(1.0, VERTICAL_FACTOR * pow(grashof * prandtl, VERTICAL_EXPONENT))
     radiation = 4 * STEFAN_BOLTZMANN * MEAN_K**3 / (1 / faces[0] + 1 / faces[1] - 1)
     return nusselt * gas.conductivity / width_m + radiation

@@ -13,6 +13,7 @@ from jobs.arithmetic.doorset import (
     leaf_widths,
     work_out_doorset,
 )
+from jobs.arithmetic.errors import UnusableInput
 from jobs.arithmetic.fold import parse_fold
 from jobs.arithmetic.glass_safety import GlassSafetyRules
 from jobs.arithmetic.glazing import read_glazing
@@ -89,6 +90,45 @@ def test_an_upstand_over_fifteen_millimetres_is_a_finding():
     # from memory: Approved Document M (England), accessible threshold
     assert work_out_doorset(REQUEST, RULES).upstand.within
     assert not work_out_doorset(replace(REQUEST, upstand=15.1), RULES).upstand.within
+
+
+@pytest.mark.parametrize(
+    ("frame", "system", "pointer"),
+    [
+        (Size(700, 2100), SYSTEM, "/frame/width"),
+        (Size(3590, 250), SYSTEM, "/frame/height"),
+        (
+            Size(3590, 2100),
+            replace(SYSTEM, glass_edge_cover=63),
+            "/profile_system/glass_edge_cover",
+        ),
+    ],
+)
+def test_an_order_that_cannot_be_made_is_refused_by_field(frame, system, pointer):
+    with pytest.raises(UnusableInput) as refusal:
+        work_out_doorset(replace(REQUEST, frame=frame, profile_system=system), RULES)
+    assert refusal.value.pointer == pointer
+    assert "give" in refusal.value.detail
+
+
+def test_a_leaf_exactly_as_high_as_the_system_allows_breaks_no_limit():
+    # closed form: 2620.2 - 2 x (60.05 + 0.05) is 2500 mm, but more in binary fractions
+    system = replace(SYSTEM, frame_face=60.05, leaf_gap=0.05, largest_leaf_mass=500)
+    answer = work_out_doorset(
+        replace(REQUEST, frame=Size(3590, 2620.2), profile_system=system), RULES
+    )
+    assert {leaf.height for leaf in answer.leaves} == {2500}
+    assert answer.broken_limits == ()
+
+
+def test_the_limit_of_the_u_value_comes_with_its_source():
+    rules = replace(RULES, u_value_source="Approved Document L")
+    assert work_out_doorset(REQUEST, rules).thermal.source == "Approved Document L"
+
+
+def test_a_doorset_of_little_glass_has_no_limit_of_its_u_value():
+    thermal = work_out_doorset(REQUEST, replace(RULES, glazed_share=0.99)).thermal
+    assert (thermal.limit, thermal.within, thermal.source) == (None, None, None)
 
 
 def test_the_frame_alone_is_lighter_than_the_whole():

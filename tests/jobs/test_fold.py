@@ -54,7 +54,10 @@ def test_each_even_leaf_of_a_chain_stands_on_one_carrier(sides):
     assert carriers == sum(leaf.brings_carrier for leaf in fold.folded_leaves())
 
 
-@pytest.mark.parametrize("text", ["", "5", "5-5", "5-4-0", "0-0-0", "a-b-c", "21-21-0", "5-5-0-0"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "5", "5-5", "5-4-0", "0-0-0", "a-b-c", "21-21-0", "5-5-0-0", "\u0665-\u0665-\u0660"],
+)
 def test_an_unknown_fold_is_refused_by_name(text):
     with pytest.raises(UnusableInput) as refusal:
         parse_fold(text)
