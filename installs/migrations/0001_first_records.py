@@ -245,7 +245,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='fixing',
-            constraint=models.UniqueConstraint(fields=('installation', 'member', 'position'), name='fixing_once_per_position'),
+            constraint=models.UniqueConstraint(fields=('installation', 'member', 'position', 'kind'), name='fixing_once_per_position'),
         ),
         migrations.AddConstraint(
             model_name='fixing',

@@ -42,7 +42,8 @@ class Fixing(Record):
     class Meta(Record.Meta):
         constraints = (
             models.UniqueConstraint(
-                fields=("installation", "member", "position"), name="fixing_once_per_position"
+                fields=("installation", "member", "position", "kind"),
+                name="fixing_once_per_position",
             ),
             models.CheckConstraint(
                 condition=Q(position__gte=0)

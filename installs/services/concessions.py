@@ -1,0 +1,71 @@
+"""Accepting something as it is."""
+
+from django.db import transaction
+
+from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of
+from installs.models import Concession, Defect, Installation, PlanStep
+from installs.services.recording import lock_installation
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import Blocker, Conflict, InvalidField, named
+from jobs.services.records import store_new
+
+
+@transaction.atomic
+def concede(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    code: str,
+    reason: str,
+    defect: Defect | None = None,
+) -> Concession:
+    """Accept what a gate's blocker of this code stands for, as it is now and no later finding.
+
+    A concession of a step goes for the defect that its failure opened, too. Raises `InvalidField`
+    for a code that the rule set does not allow and a defect of another installation, `Conflict`
+    when nothing of the kind stands in the way or it can never be conceded.
+    """
+    installation = lock_installation(installation.pk)
+    allowed = installation.rule_set.rules["concession.allowed"]
+    if code not in allowed:
+        raise InvalidField("/code", f"it cannot be conceded; these can: {', '.join(allowed)}")
+    if defect and defect.installation_id != installation.pk:
+        raise InvalidField("/defect", "it is a defect of another installation")
+    if code == "minor_defect" and defect is None:
+        raise InvalidField("/defect", "name the defect that is accepted as it is")
+    step = installation.steps.filter(code=code).first()
+    _check_stands_in_the_way(installation, code, defect)
+    concession = Concession(
+        **identity.columns,
+        installation=installation,
+        code=code,
+        step=step,
+        defect=_defect_of(step) if step else defect,
+        reason=reason,
+        accepted_by=actor,
+    )
+    return store_new(concession, actor=actor, verb="concede")
+
+
+def _check_stands_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
+    standing = [
+        blocker
+        for gate_of in (fixing_gate_of, glazing_gate_of, handover_gate_of)
+        for blocker in gate_of(installation)
+        if blocker.code == code and _is_about(blocker, defect)
+    ]
+    if not standing:
+        raise Conflict("nothing of this kind stands in the way", named(defect or installation))
+    if not any(blocker.concedable for blocker in standing):
+        raise Conflict(f"there is nothing to accept yet: {standing[0].why}", standing[0].record)
+
+
+def _is_about(blocker: Blocker, defect: Defect | None) -> bool:
+    return defect is None or blocker.record["id"] == str(defect.pk)
+
+
+def _defect_of(step: PlanStep) -> Defect | None:
+    """The defect that the step's failure opened. A critical one is never conceded."""
+    return step.defects.open().exclude(severity=Defect.Severity.CRITICAL).first()

@@ -1,0 +1,88 @@
+"""Finding defects, putting them right, looking at them again."""
+
+from django.db import transaction
+from django.utils import timezone
+
+from installs.models import Defect, Installation, PlanStep
+from installs.services.recording import lock_installation
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.services.records import store_change, store_new
+
+
+@transaction.atomic
+def record_defect(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    severity: str,
+    description: str,
+    step: PlanStep | None = None,
+) -> Defect:
+    """Record something that is not as it must be. Raises `InvalidField` for a step of another
+    installation."""
+    lock_installation(installation.pk)
+    if step and step.installation_id != installation.pk:
+        raise InvalidField("/step", "it is a step of another installation")
+    defect = Defect(
+        **identity.columns,
+        installation=installation,
+        step=step,
+        severity=severity,
+        description=description,
+        found_by=actor,
+    )
+    return store_new(defect, actor=actor, verb="find defect")
+
+
+@transaction.atomic
+def put_right(*, actor: Person, defect: Defect, expected_version: int, how: str) -> Defect:
+    """Record how a defect was put right; it stays open until it was looked at again."""
+    lock_installation(defect.installation_id)
+    if defect.closed_at:
+        raise Conflict("the defect is closed", named(defect))
+    if defect.put_right_at:
+        raise Conflict("it was put right and waits to be looked at again", named(defect))
+    changes = {"put_right_by": actor, "put_right_at": timezone.now(), "put_right_how": how}
+    return store_change(
+        defect, changes, expected_version=expected_version, actor=actor, verb="put defect right"
+    )
+
+
+@transaction.atomic
+def reinspect(
+    *, actor: Person, defect: Defect, expected_version: int, accepted: bool, note: str = ""
+) -> Defect:
+    """Look at a defect again and close it, or send it back to be put right.
+
+    Raises `Conflict` before it was put right, and for a critical defect when the same person put
+    it right; `InvalidField` when it is sent back without saying why.
+    """
+    lock_installation(defect.installation_id)
+    _check_reinspection(defect, actor)
+    if not accepted and not note:
+        raise InvalidField("/note", "say what is still wrong with it")
+    now = timezone.now()
+    changes = {"reinspected_by": actor, "reinspected_at": now, "reinspection_note": note}
+    if accepted:
+        changes["closed_at"] = now
+    else:
+        changes |= {"put_right_by": None, "put_right_at": None, "put_right_how": ""}
+    return store_change(
+        defect, changes, expected_version=expected_version, actor=actor, verb="reinspect defect"
+    )
+
+
+def _check_reinspection(defect: Defect, actor: Person) -> None:
+    if defect.closed_at:
+        raise Conflict("the defect is closed", named(defect))
+    if defect.put_right_at is None:
+        raise Conflict("it has not been put right yet", named(defect))
+    critical = defect.severity == Defect.Severity.CRITICAL
+    if critical and defect.put_right_by_id == actor.pk:
+        raise Conflict(
+            "a critical defect is looked at again by somebody else than who put it right",
+            named(defect),
+        )

@@ -1,0 +1,151 @@
+"""Recording what was fitted: fixings, gaps at junctions, sashes."""
+
+from typing import Any
+
+from django.db import transaction
+
+from installs.arithmetic.conformity import judge_conformity
+from installs.arithmetic.differences import difference_uncertainty
+from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
+from installs.services.defects import record_defect
+from installs.services.recording import instrument_facts, lock_installation, require_gate
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.services.records import store_change, store_new
+from surveys.models import Instrument
+
+
+@transaction.atomic
+def record_fixing(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    member: str,
+    position: float,
+    kind: str,
+    packers: list[float],
+) -> Fixing:
+    """Record one fixing as it was made, mm; one that is foam alone opens a critical defect.
+
+    Raises `GateClosed` before the fixing gate opens, `InvalidField` for a place beyond the end of
+    the member, `Conflict` for one that is recorded already.
+    """
+    installation = lock_installation(installation.pk)
+    require_gate(installation, PlanStep.Phase.FIXING)
+    _check_position(installation, member, position)
+    same = installation.fixings.filter(member=member, position=position, kind=kind).first()
+    if same:
+        raise Conflict("this fixing is recorded already", named(same))
+    fixing = Fixing(
+        **identity.columns,
+        installation=installation,
+        member=member,
+        position=position,
+        kind=kind,
+        packers=packers,
+        fitter=actor,
+    )
+    store_new(fixing, actor=actor, verb="record fixing")
+    if not fixing.is_mechanical:
+        _open_foam_defect(fixing)
+    return fixing
+
+
+@transaction.atomic
+def record_gap(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    junction: int,
+    head_gap: float,
+    sill_gap: float,
+    instrument: Instrument,
+) -> JunctionGap:
+    """Record and judge one round of gaps at a junction, mm; the newest round counts.
+
+    Raises `GateClosed` before the glazing gate opens and `InvalidField` for a junction that the
+    doorset does not have.
+    """
+    installation = lock_installation(installation.pk)
+    require_gate(installation, PlanStep.Phase.GLAZING)
+    known = [j["number"] for j in installation.plan["junctions"]]
+    if junction not in known:
+        raise InvalidField("/junction", f"there is no junction {junction}; give 0 to {known[-1]}")
+    rules = installation.rule_set.rules
+    limit = float(rules["running_gear.gap_difference"])
+    difference = head_gap - sill_gap
+    u = difference_uncertainty(instrument_facts(instrument), difference)
+    verdict = judge_conformity(difference, u, -limit, limit, rules["decision.confidence"])
+    gap = JunctionGap(
+        **identity.columns,
+        installation=installation,
+        junction=junction,
+        head_gap=head_gap,
+        sill_gap=sill_gap,
+        instrument=instrument,
+        fitter=actor,
+        standard_uncertainty=u,
+        limit=limit,
+        probability_conforms=verdict.probability_conforms,
+        decision=verdict.decision,
+    )
+    return store_new(gap, actor=actor, verb="record gap")
+
+
+@transaction.atomic
+def record_sash(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    leaf: int,
+    **done: Any,
+) -> SashRecord:
+    """Record what was done to one sash. Raises `GateClosed` before the glazing gate opens,
+    `InvalidField` for a sash the doorset does not have, `Conflict` for one recorded already."""
+    installation = lock_installation(installation.pk)
+    require_gate(installation, PlanStep.Phase.GLAZING)
+    leaves = [known["number"] for known in installation.plan["leaves"]]
+    if leaf not in leaves:
+        raise InvalidField("/leaf", f"there is no sash {leaf}; give 1 to {leaves[-1]}")
+    if existing := installation.sashes.filter(leaf=leaf).first():
+        raise Conflict(f"sash {leaf} is recorded already; change that record", named(existing))
+    sash = SashRecord(
+        **identity.columns, installation=installation, leaf=leaf, fitter=actor, **done
+    )
+    return store_new(sash, actor=actor, verb="record sash")
+
+
+@transaction.atomic
+def change_sash(
+    *, actor: Person, sash: SashRecord, expected_version: int, **changes: Any
+) -> SashRecord:
+    """Record what was done to a sash since."""
+    lock_installation(sash.installation_id)
+    return store_change(
+        sash,
+        changes | {"fitter": actor},
+        expected_version=expected_version,
+        actor=actor,
+        verb="change sash record",
+    )
+
+
+def _check_position(installation: Installation, member: str, position: float) -> None:
+    members = installation.plan["fixing_layout"]["members"]
+    length = next(planned["length"] for planned in members if planned["name"] == member)
+    if position > length:
+        raise InvalidField("/position", f"the {member} ends at {length:g} mm")
+
+
+def _open_foam_defect(fixing: Fixing) -> None:
+    record_defect(
+        actor=fixing.fitter,
+        identity=Identity(),
+        installation=fixing.installation,
+        severity=Defect.Severity.CRITICAL,
+        description=f"Only foam holds the {fixing.member} at {fixing.position:g} mm",
+    )

@@ -1,0 +1,92 @@
+"""Handing the doorsets of a job over to its customer."""
+
+from typing import Any
+
+from django.db import transaction
+
+from installs.gates import handover_gate
+from installs.models import Handover, Inspection, Installation, PlanStep
+from installs.services.inspecting import store_inspection
+from jobs.identity import Identity
+from jobs.models import Job, Person
+from jobs.refusals import Conflict, GateClosed, InvalidField, named
+from jobs.services.records import store_new
+
+
+@transaction.atomic
+def hand_over(
+    *,
+    actor: Person,
+    identity: Identity,
+    job: Job,
+    customer_name: str,
+    keys: dict[str, int],
+    demonstrated: bool,
+    care_given: bool,
+    signature: list[Any] | None = None,
+) -> Handover:
+    """Hand over all doorsets of a job; this records the handover steps of their plans, too.
+
+    `keys`: number of keys by installation. Raises `GateClosed` while something stands in the way,
+    `InvalidField` for a customer who was not shown or told everything and for keys that do not
+    name every installation of the job, `Conflict` when the job was handed over before.
+    """
+    job = Job.objects.select_for_update().get(pk=job.pk)
+    installations = list(_locked_installations(job))
+    if existing := Handover.objects.filter(job=job).first():
+        raise Conflict("the job was handed over before", named(existing))
+    _check_told(demonstrated, care_given)
+    if blockers := handover_gate(job):
+        raise GateClosed("handover", blockers)
+    _check_keys(keys, installations)
+    for installation in installations:
+        _record_steps(actor, installation, keys[str(installation.pk)])
+    handover = Handover(
+        **identity.columns,
+        job=job,
+        fitter=actor,
+        customer_name=customer_name,
+        signature=signature or [],
+        keys=keys,
+        demonstrated=demonstrated,
+        care_given=care_given,
+    )
+    return store_new(handover, actor=actor, verb="hand over")
+
+
+def _locked_installations(job: Job) -> Any:
+    """Installations of the job's current doorsets, locked in one order."""
+    return (
+        Installation.objects.select_for_update(of=("self",))
+        .filter(doorset__opening__job=job, doorset__superseded_at=None)
+        .order_by("pk")
+    )
+
+
+def _check_told(demonstrated: bool, care_given: bool) -> None:
+    if not demonstrated:
+        raise InvalidField("/demonstrated", "show the customer how to open, close and lock first")
+    if not care_given:
+        raise InvalidField("/care_given", "tell the customer how to look after it first")
+
+
+def _check_keys(keys: dict[str, int], installations: list[Installation]) -> None:
+    known = {str(installation.pk): installation for installation in installations}
+    for key in keys:
+        if key not in known:
+            raise InvalidField(f"/keys/{key}", "it is no installation of this job")
+    for key, installation in known.items():
+        if key not in keys:
+            raise InvalidField("/keys", f"give the number of keys of {installation}: {key}")
+
+
+def _record_steps(actor: Person, installation: Installation, keys: int) -> None:
+    for step in installation.steps.filter(phase=PlanStep.Phase.HANDOVER).order_by("number"):
+        counted = "count" in step.evidence
+        inspection = Inspection(
+            step=step,
+            inspector=actor,
+            acknowledged=not counted,
+            count=keys if counted else None,
+        )
+        store_inspection(inspection, {"count": float(keys)} if counted else {})

@@ -1,0 +1,169 @@
+"""Recording what was found at a step of the plan."""
+
+from collections.abc import Iterable
+from dataclasses import asdict
+from typing import Any
+
+from django.db import transaction
+
+from installs.arithmetic.criteria import (
+    Criterion,
+    Judged,
+    PlacedValue,
+    judge_step,
+    overall,
+    readings_by_place,
+)
+from installs.models import Defect, Inspection, PlanStep, Reading
+from installs.services.defects import record_defect
+from installs.services.recording import (
+    instrument_facts,
+    lock_installation,
+    require_gate,
+    require_hold_points,
+)
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import InvalidField
+from jobs.services.journal import append, snapshot
+from surveys.models import Instrument
+
+# A failure at one of these can hurt somebody at once.
+CRITICAL_STEPS = frozenset({"support_sashes"})
+
+
+@transaction.atomic
+def inspect_step(
+    *,
+    actor: Person,
+    identity: Identity,
+    step: PlanStep,
+    readings: Iterable[PlacedValue] = (),
+    instrument: Instrument | None = None,
+    acknowledged: bool | None = None,
+    count: int | None = None,
+    note: str = "",
+) -> Inspection:
+    """Judge what was found at a step and store it; a failure opens a defect by itself.
+
+    Every piece of evidence that the step asks for is given, and no other. Raises `GateClosed`
+    while the gate of the step's phase or a hold point before it is closed, `InvalidField` and
+    `UnusableInput` for evidence that does not answer the step.
+    """
+    installation = lock_installation(step.installation_id)
+    if step.phase == PlanStep.Phase.HANDOVER:
+        raise InvalidField("/step", "it is recorded by the handover of the job")
+    require_gate(installation, step.phase)
+    require_hold_points(step)
+    measured = _measured(step, list(readings), instrument, count)
+    _check_acknowledgement(step, acknowledged, note)
+    inspection = Inspection(
+        **identity.columns,
+        step=step,
+        inspector=actor,
+        instrument=instrument,
+        acknowledged=bool(acknowledged),
+        count=count,
+        note=note,
+    )
+    return store_inspection(inspection, measured)
+
+
+def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Inspection:
+    """Judge and store an inspection whose evidence is complete, inside the caller's transaction."""
+    step = inspection.step
+    rules = step.installation.rule_set.rules
+    instrument = inspection.instrument
+    judged = judge_step(
+        criteria_of(step),
+        measured,
+        instrument_facts(instrument) if instrument else None,
+        rules["decision.confidence"],
+    )
+    inspection.outcome = _outcome(inspection, judged)
+    inspection.save(force_insert=True)
+    Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
+    append(
+        stream=inspection.journal_stream,
+        actor=inspection.inspector,
+        verb="inspect step",
+        record=(inspection._meta.label_lower, str(inspection.pk)),
+        body=snapshot(inspection) | {"readings": [asdict(j) for j in judged]},
+    )
+    if inspection.outcome == Inspection.Outcome.FAIL:
+        _open_defect(inspection, judged)
+    return inspection
+
+
+def criteria_of(step: PlanStep) -> dict[str, Criterion]:
+    """The step's criteria as the arithmetic takes them."""
+    return {
+        name: Criterion(**criterion | {"of": tuple(criterion["of"])})
+        for name, criterion in step.criteria.items()
+    }
+
+
+def _measured(
+    step: PlanStep, readings: list[PlacedValue], instrument: Instrument | None, count: int | None
+) -> dict[str, float]:
+    measured = readings_by_place(criteria_of(step), readings)
+    if measured and instrument is None:
+        raise InvalidField("/instrument", "name the instrument that the readings were taken with")
+    if instrument and not measured:
+        raise InvalidField("/instrument", "this step takes no readings")
+    if "count" in step.evidence and count is None:
+        unit = step.criteria["count"]["unit"]
+        raise InvalidField("/count", f"give the number of {unit} that were counted")
+    if count is not None:
+        if "count" not in step.evidence:
+            raise InvalidField("/count", "nothing is counted at this step")
+        measured["count"] = float(count)
+    return measured
+
+
+def _check_acknowledgement(step: PlanStep, acknowledged: bool | None, note: str) -> None:
+    asked = "acknowledgement" in step.evidence
+    if asked and acknowledged is None:
+        raise InvalidField("/acknowledged", "say true when it is done and in order, else false")
+    if not asked and acknowledged is not None:
+        raise InvalidField("/acknowledged", "this step is decided by what is read or counted")
+    if acknowledged is False and not note:
+        raise InvalidField("/note", "say what is not in order")
+
+
+def _outcome(inspection: Inspection, judged: Iterable[Judged]) -> str:
+    if "acknowledgement" in inspection.step.evidence and not inspection.acknowledged:
+        return str(Inspection.Outcome.FAIL)
+    return overall(judgement.decision for judgement in judged)
+
+
+def _open_defect(inspection: Inspection, judged: Iterable[Judged]) -> None:
+    """One defect of a step stands at a time: a second failure of it is the same defect, still."""
+    step = inspection.step
+    if step.defects.open().exists():
+        return
+    critical = step.code in CRITICAL_STEPS
+    record_defect(
+        actor=inspection.inspector,
+        identity=Identity(),
+        installation=step.installation,
+        step=step,
+        severity=Defect.Severity.CRITICAL if critical else Defect.Severity.MAJOR,
+        description=_failure(inspection, judged),
+    )
+
+
+def _failure(inspection: Inspection, judged: Iterable[Judged]) -> str:
+    failed = [_told(j) for j in judged if j.decision == "fail"]
+    what = "; ".join(failed) or inspection.note
+    return f"{inspection.step.title}: {what}"[:500]
+
+
+def _told(judged: Judged) -> str:
+    limits: list[str] = []
+    if judged.lower is not None:
+        limits.append(f"at least {judged.lower:g}")
+    if judged.upper is not None:
+        limits.append(f"at most {judged.upper:g}")
+    name: Any = judged.place.replace("_", " ")
+    return f"{name} {judged.value:g} {judged.unit}, {' and '.join(limits)} allowed"

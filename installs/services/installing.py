@@ -1,0 +1,75 @@
+"""Starting the fitting of a doorset: its plan is generated and frozen."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django.db import transaction
+
+from installs.models import Installation, PlanStep
+from installs.plan import StepDraft, draft_steps
+from installs.services.planning import fitting_facts, frozen_plan
+from jobs.arithmetic.errors import UnusableInput
+from jobs.identity import Identity
+from jobs.models import Doorset, Person, Visit
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.services.journal import append, snapshot
+
+
+@transaction.atomic
+def plan_installation(
+    *, actor: Person, identity: Identity, doorset: Doorset, visit: Visit
+) -> Installation:
+    """Plan the fitting of an ordered doorset under its job's rule set, and freeze the plan.
+
+    Raises `InvalidField` for a doorset that was not ordered or was superseded, one that cannot be
+    fixed as ordered, and a visit that is not a fitting or return visit to its job; `Conflict` when
+    the doorset has its plan already.
+    """
+    doorset = Doorset.objects.select_for_update().get(pk=doorset.pk)
+    _check_doorset(doorset)
+    _check_visit(visit, doorset)
+    rule_set = doorset.job.rule_set
+    try:
+        plan = frozen_plan(doorset, rule_set.rules)
+    except UnusableInput as error:
+        raise InvalidField("/doorset", error.detail) from error
+    installation = Installation(
+        **identity.columns, doorset=doorset, visit=visit, rule_set=rule_set, plan=plan
+    )
+    installation.save(force_insert=True)
+    drafts = draft_steps(fitting_facts(doorset), rule_set.rules)
+    PlanStep.objects.bulk_create(
+        _step(installation, number, draft) for number, draft in enumerate(drafts, start=1)
+    )
+    append(
+        stream=installation.journal_stream,
+        actor=actor,
+        verb="plan installation",
+        record=(installation._meta.label_lower, str(installation.pk)),
+        body=snapshot(installation) | {"steps": [_plain(draft) for draft in drafts]},
+    )
+    return installation
+
+
+def _check_doorset(doorset: Doorset) -> None:
+    if doorset.superseded_at:
+        raise InvalidField("/doorset", "a later revision supersedes it; name that one")
+    if doorset.ordered_at is None:
+        raise InvalidField("/doorset", "it has not been ordered")
+    if existing := Installation.objects.filter(doorset=doorset).first():
+        raise Conflict("the fitting of this doorset is planned already", named(existing))
+
+
+def _check_visit(visit: Visit, doorset: Doorset) -> None:
+    if visit.job_id != doorset.job.pk:
+        raise InvalidField("/visit", f"it is no visit to job {doorset.job.reference}")
+    if visit.kind not in (Visit.Kind.FITTING, Visit.Kind.RETURN) or visit.cancelled_at:
+        raise InvalidField("/visit", "name a fitting or return visit that was not cancelled")
+
+
+def _step(installation: Installation, number: int, draft: StepDraft) -> PlanStep:
+    return PlanStep(installation=installation, number=number, **_plain(draft))
+
+
+def _plain(draft: StepDraft) -> dict[str, Any]:
+    return asdict(draft)

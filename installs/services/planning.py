@@ -1,0 +1,135 @@
+"""From the records of a doorset to its fitting plan."""
+
+from dataclasses import asdict
+from typing import Any, cast
+
+from installs.arithmetic.fixing_layout import CAUTIONS as FIXING_CAUTIONS
+from installs.arithmetic.fixing_layout import SOURCES as FIXING_SOURCES
+from installs.arithmetic.fixing_layout import FixingRules
+from installs.arithmetic.frame_plan import (
+    Head,
+    HeadFixing,
+    JointPoint,
+    PackerRules,
+    PlannedMember,
+    plan_frame,
+)
+from installs.plan import FittingFacts
+from jobs.arithmetic.fold import Fold
+from jobs.models import Doorset
+from jobs.rules import Rules
+from surveys.models import FitDecision, Survey
+
+
+def fitting_facts(doorset: Doorset) -> FittingFacts:
+    """What the steps depend on; frame sizes as delivered, where the delivery was accepted."""
+    width, height = frame_size(doorset)
+    return FittingFacts(
+        fold=Fold(doorset.leaves, doorset.left_leaves, doorset.right_leaves),
+        frame_width=width,
+        frame_height=height,
+        frame_mass=doorset.calculation["frame_mass"],
+        head_fixing=_head_fixing(doorset),
+        toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
+    )
+
+
+def frozen_plan(doorset: Doorset, rules: Rules) -> dict[str, Any]:
+    """The plan as it is stored: fixing layout with packers, junctions, leaves, cautions.
+
+    Raises `UnusableInput` for a frame that is too narrow for its way of fixing the head.
+    """
+    width, height = frame_size(doorset)
+    decision = deciding_fit(doorset)
+    members = plan_frame(
+        width,
+        height,
+        head=_head(doorset, rules),
+        fixing_rules=fixing_rules(rules),
+        joints=_joints(decision),
+        packer_rules=packer_rules(rules),
+    )
+    return {
+        "rule_set": rules.name,
+        "fold": doorset.fold,
+        "frame": {"width": width, "height": height},
+        "head_fixing": doorset.head_fixing,
+        "fit_decision": str(decision.pk) if decision else None,
+        "fixing_layout": {
+            "members": [_member(member) for member in members],
+            "rules": asdict(fixing_rules(rules)),
+            "sources": [*FIXING_SOURCES, rules.source("fixing.max_centres")],
+        },
+        "junctions": doorset.calculation["junctions"],
+        "leaves": doorset.calculation["leaves"],
+        "cautions": [*FIXING_CAUTIONS, *doorset.calculation["cautions"], *_brick(decision)],
+    }
+
+
+def fixing_rules(rules: Rules) -> FixingRules:
+    """The limits of a fixing layout, mm."""
+    return FixingRules(
+        end_min=rules["fixing.end_min"],
+        end_max=rules["fixing.end_max"],
+        max_centres=rules["fixing.max_centres"],
+        min_fixings=rules["fixing.min_fixings"],
+        clear_of=rules["fixing.clear_of"],
+        one_fixing_up_to=rules["fixing.one_up_to"],
+    )
+
+
+def packer_rules(rules: Rules) -> PackerRules:
+    """Thicknesses that the crew carries and the shortfall it may leave, mm."""
+    return PackerRules(tuple(rules["packers.thicknesses"]), rules["packers.shortfall"])
+
+
+def frame_size(doorset: Doorset) -> tuple[int, int]:
+    """Width and height of the frame in mm: of the newest accepted delivery, else as ordered."""
+    delivery = doorset.deliveries.filter(accepted=True).order_by("-created_at").first()
+    told = delivery or doorset
+    return told.frame_width, told.frame_height
+
+
+def deciding_fit(doorset: Doorset) -> FitDecision | None:
+    """The newest decision that it fits, sooner from a survey before removal than from a first one.
+
+    Its joint profile is what the packers are made up from.
+    """
+    fits = doorset.fit_decisions.filter(verdict=FitDecision.Verdict.FITS).order_by("-created_at")
+    before_removal = fits.filter(survey__stage=Survey.Stage.BEFORE_REMOVAL)
+    return before_removal.select_related("survey").first() or fits.select_related("survey").first()
+
+
+def _head_fixing(doorset: Doorset) -> HeadFixing:
+    return cast(HeadFixing, doorset.head_fixing)
+
+
+def _head(doorset: Doorset, rules: Rules) -> Head:
+    system = doorset.profile_system
+    return Head(
+        fixing=_head_fixing(doorset),
+        removable_track_end=system.removable_track_end,
+        ends_through_track=Doorset.HeadFixing.THROUGH_TRACK in system.head_fixing,
+        clear_of_track_joint=rules["fixing.clear_of_track_joint"],
+    )
+
+
+def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
+    joints: dict[str, list[JointPoint]] = {}
+    for point in decision.answer["joint_profile"] if decision else ():
+        joints.setdefault(point["member"], []).append(JointPoint(point["at"], point["width"]))
+    return joints
+
+
+def _member(member: PlannedMember) -> dict[str, Any]:
+    return asdict(member)
+
+
+def _brick(decision: FitDecision | None) -> list[str]:
+    """Where the bed joints of a jamb lie is only seen on the day."""
+    substrate = decision.survey.conditions.get("substrate", {}) if decision else {}
+    brick = [side for side in ("left", "right") if substrate.get(side) == "brick"]
+    return [
+        f"The {side} jamb is brick: fix into the brick, never into a mortar joint."
+        for side in brick
+    ]

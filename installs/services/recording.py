@@ -1,0 +1,64 @@
+"""What every recording at an installation goes through first: lock, gate, instrument."""
+
+from typing import Literal, cast
+from uuid import UUID
+
+from django.utils import timezone
+
+from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of, hold_points_before
+from installs.models import Installation, PlanStep
+from jobs.refusals import Blocker, GateClosed, InvalidField
+from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
+from surveys.gates import removal_gate_of
+from surveys.models import Instrument
+
+
+def lock_installation(key: UUID) -> Installation:
+    """The installation under its row lock, so that what is judged about it stays as it was read."""
+    return Installation.objects.select_for_update().get(pk=key)
+
+
+def require_gate(installation: Installation, phase: str) -> None:
+    """Raises `GateClosed` while something stands in the way of recording in a phase."""
+    name, blockers = _gate_of_phase(installation, phase)
+    if blockers:
+        raise GateClosed(name, blockers)
+
+
+def require_hold_points(step: PlanStep) -> None:
+    """Raises `GateClosed` while a hold point before this step has not passed."""
+    if blockers := hold_points_before(step):
+        raise GateClosed("hold_point", blockers)
+
+
+def instrument_facts(instrument: Instrument) -> InstrumentFacts:
+    """What the arithmetic needs of an instrument. Raises `InvalidField` once its calibration has
+    run out: what it reads from then on proves nothing."""
+    if instrument.calibration_due < timezone.localdate():
+        raise InvalidField(
+            "/instrument",
+            f"the calibration of {instrument} was due on {instrument.calibration_due}; "
+            "use one that is in calibration",
+        )
+    return InstrumentFacts(
+        kind=cast(Literal["tape", "laser", "level"], instrument.kind),
+        accuracy_class=instrument.accuracy_class or None,
+        from_end_hook=instrument.from_end_hook,
+        expanded_uncertainty=instrument.expanded_uncertainty,
+        coverage_factor=instrument.coverage_factor,
+    )
+
+
+def _gate_of_phase(installation: Installation, phase: str) -> tuple[str, list[Blocker]]:
+    """Preparing and setting have no gate of their own: hold points guard them. Finishing covers up
+    what the glazing gate looks at, so it waits for that gate too."""
+    match phase:
+        case PlanStep.Phase.REMOVAL:
+            return "removal", removal_gate_of(installation.doorset.opening)
+        case PlanStep.Phase.FIXING:
+            return "fixing", fixing_gate_of(installation)
+        case PlanStep.Phase.GLAZING | PlanStep.Phase.FINISHING:
+            return "glazing", glazing_gate_of(installation)
+        case PlanStep.Phase.HANDOVER:
+            return "handover", handover_gate_of(installation)
+    return phase, []
