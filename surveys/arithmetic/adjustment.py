@@ -104,7 +104,7 @@ def adjust(measurement: Measurement) -> Adjustment:
     system = _equations(measurement)
     numbers, rows = _solve(system)
     normal = rows.T @ rows
-    covariance = np.linalg.inv(normal)
+    covariance = np.linalg.inv(normal).astype(np.float64)
     misfit = (system.fitted(numbers) - system.values) / system.deviations
     redundancy: Numbers = 1 - ((rows @ covariance) * rows).sum(axis=1)
     return _conclude(system, numbers, covariance, misfit, redundancy)
