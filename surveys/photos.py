@@ -1,55 +1,91 @@
-"""Photographs as they come from a phone, made safe to keep: pure, on bytes.
+"""Photographs from phones: checked before they are decoded, and re-encoded without their secrets.
 
-Size and pixel count are checked before anything is decoded; what is kept is encoded anew, turned the
-right way up, without where it was taken.
+A phone writes the place of the house into every picture, and a small file can claim to hold a
+billion pixels. What is kept is a JPEG of the picture alone, turned the way it was taken.
 """
 
-import io
+import hashlib
 from dataclasses import dataclass
+from io import BytesIO
 
-import pillow_heif
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageOps
+from pillow_heif import register_heif_opener
 
-from jobs.refusals import InvalidField
+register_heif_opener()
 
-pillow_heif.register_heif_opener()  # type: ignore[attr-defined]
-
-LARGEST_BYTES = 12 * 1024 * 1024
-MOST_PIXELS = 60_000_000
-FORMATS = ("JPEG", "PNG", "HEIF")
+READ_FORMATS = ("JPEG", "PNG", "HEIF")
 JPEG_QUALITY = 88
 
 
+class UnusablePhoto(ValueError):
+    """A file that cannot be kept as a photo; the message says why and what is allowed."""
+
+
 @dataclass(frozen=True, slots=True)
-class SafePhoto:
-    """A JPEG encoded here; sizes in pixels."""
+class PhotoLimits:
+    """Size of the file in bytes, and of the picture in pixels."""
+
+    size: int
+    pixels: int
+
+
+@dataclass(frozen=True, slots=True)
+class CleanPhoto:
+    """A JPEG in bytes, without metadata; width and height in pixels."""
 
     content: bytes
     width: int
     height: int
 
-
-def make_safe(content: bytes) -> SafePhoto:
-    """Check and encode one photograph anew. Raises `InvalidField` at `/image` with the reason."""
-    if len(content) > LARGEST_BYTES:
-        allowed = LARGEST_BYTES // (1024 * 1024)
-        raise InvalidField("/image", f"{len(content):,} bytes are too many; at most {allowed} MB")
-    try:
-        with Image.open(io.BytesIO(content), formats=FORMATS) as image:
-            _check_pixels(image)
-            return _encode(image)
-    except (UnidentifiedImageError, Image.DecompressionBombError):
-        raise InvalidField("/image", "not a JPEG, PNG or HEIC picture") from None
-    except (OSError, SyntaxError, ValueError) as error:
-        raise InvalidField("/image", "the picture is damaged and cannot be read") from error
+    @property
+    def sha256(self) -> str:
+        return hashlib.sha256(self.content).hexdigest()
 
 
-def _check_pixels(image: Image.Image) -> None:
-    pixels = image.width * image.height
-    if pixels > MOST_PIXELS:
-        raise InvalidField(
-            "/image", f"{image.width} x {image.height} pixels are too many; at most {MOST_PIXELS:,}"
+def clean_photo(content: bytes, limits: PhotoLimits) -> CleanPhoto:
+    """Re-encode a JPEG, PNG or HEIC picture. Raises `UnusablePhoto` for anything else."""
+    check_size(len(content), limits)
+    image = _open(content)
+    if image.width * image.height > limits.pixels:
+        raise UnusablePhoto(
+            f"{image.width} x {image.height} pixels are too many; "
+            f"give at most {limits.pixels / 1e6:g} million"
         )
+    return _encode(_decode(image))
+
+
+def check_size(size: int, limits: PhotoLimits) -> None:
+    """Raises `UnusablePhoto` for a file of more bytes than allowed."""
+    if size > limits.size:
+        raise UnusablePhoto(
+            f"{size / 1e6:.1f} MB is too large; give at most {limits.size / 1e6:g} MB"
+        )
+
+
+def _open(content: bytes) -> Image.Image:
+    """Reads the header only; what the file is called or claims to be does not matter."""
+    try:
+        return Image.open(BytesIO(content), formats=READ_FORMATS)
+    except Image.DecompressionBombError as error:
+        raise UnusablePhoto("it holds far too many pixels") from error
+    except Exception as error:
+        # Decoders meet hostile files with errors of every kind.
+        raise UnusablePhoto("not a picture that can be read; give JPEG, PNG or HEIC") from error
+
+
+def _decode(image: Image.Image) -> Image.Image:
+    """The first picture of the file, upright, on white where it is transparent."""
+    try:
+        upright = ImageOps.exif_transpose(image)
+        if not upright.has_transparency_data:
+            return upright.convert("RGB")
+        layered = upright.convert("RGBA")
+    except Exception as error:
+        # The header was sound and the rest is not: cut off on the way, or made to do harm.
+        raise UnusablePhoto("the picture is damaged or not complete; send it again") from error
+    paper = Image.new("RGB", layered.size, "white")
+    paper.paste(layered, mask=layered)
+    return paper
 
 
 def _encode(image: Image.Image) -> CleanPhoto:

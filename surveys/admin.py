@@ -1,0 +1,7 @@
+from django.contrib import admin
+
+from jobs.admin import ReadOnlyAdmin
+from surveys.models import FitDecision, Instrument, Photo, Reading, Survey
+
+for shown in (FitDecision, Instrument, Photo, Reading, Survey):
+    admin.site.register(shown, ReadOnlyAdmin)

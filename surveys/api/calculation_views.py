@@ -1,0 +1,22 @@
+"""Opening-fit without any record."""
+
+from typing import Any
+
+from drf_spectacular.utils import extend_schema
+
+from jobs.api.calculation import Calculation, rules_named
+from surveys.api.opening_serializers import OpeningFitBody
+from surveys.services.fit_decisions import answer_fit
+
+
+class OpeningFitCalculation(Calculation):
+    """Does a frame fit an opening, how sure is that, and what joint is left all round?"""
+
+    body_serializer = OpeningFitBody
+
+    @extend_schema(request=OpeningFitBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        return answer_fit(body, rules_named(body.get("rule_set")))

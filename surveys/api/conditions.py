@@ -1,0 +1,92 @@
+"""What a survey records besides readings: typed, and chosen from lists."""
+
+from typing import Any
+
+from rest_framework import serializers
+
+from jobs.api.fields import Quantity
+from jobs.api.strict import StrictSerializer
+
+SUBSTRATES = ("brick", "block", "timber", "steel", "concrete")
+OBSTRUCTIONS = ("step", "downpipe", "gully", "radiator", "worktop", "plant", "wall", "light")
+SERVICES = ("electricity", "gas", "water", "drain", "telephone", "alarm", "not_known")
+ACCESS = ("direct", "through_house", "narrow_passage", "steps", "lifting_gear_needed")
+
+
+class Sides(StrictSerializer):
+    """One length for each side of an opening."""
+
+    left = Quantity("mm", 0, 300)
+    right = Quantity("mm", 0, 300)
+    head = Quantity("mm", 0, 300)
+    sill = Quantity("mm", 0, 300)
+
+
+class Substrates(StrictSerializer):
+    """What each member is fixed to."""
+
+    left = serializers.ChoiceField(choices=SUBSTRATES)
+    right = serializers.ChoiceField(choices=SUBSTRATES)
+    head = serializers.ChoiceField(choices=SUBSTRATES)
+    sill = serializers.ChoiceField(choices=SUBSTRATES)
+
+
+def some_of(choices: tuple[str, ...]) -> serializers.ListField:
+    """A list of choices that may be left out."""
+    child = serializers.ChoiceField(choices=choices)
+    return serializers.ListField(child=child, max_length=len(choices), required=False)
+
+
+class Conditions(StrictSerializer):
+    """Left and right from outside. What decides safety must be said; the rest where it is known.
+
+    `floor_level_*`: finished floor above (or, negative, below) the sill. `frame_position`: outer
+    face of the frame behind the outer face of the wall. `allowances`: what plaster, board or tiles
+    will still take of a structural opening; it is kept free of the frame.
+    """
+
+    measured_to = serializers.ChoiceField(choices=("structural", "finished"))
+    substrate = Substrates()
+    damp_proof_course = serializers.ChoiceField(choices=("ok", "damaged", "missing", "not_seen"))
+    lintel_seen = serializers.BooleanField()
+    asbestos_suspected = serializers.BooleanField()
+    outside_drop = Quantity("mm", 0, 50000)
+
+    allowances = Sides(required=False)
+    floor_level_inside = Quantity("mm", -2000, 2000, required=False)
+    floor_level_outside = Quantity("mm", -5000, 2000, required=False)
+    threshold = serializers.ChoiceField(choices=("level", "low", "stepped"), required=False)
+    drainage = serializers.ChoiceField(
+        choices=("none", "channel", "falls_away", "gully"), required=False
+    )
+    reveal_depth = Quantity("mm", 0, 2000, required=False)
+    frame_position = Quantity("mm", 0, 2000, required=False)
+    sill_projection = Quantity("mm", 0, 500, required=False)
+    cavity = serializers.ChoiceField(
+        choices=("none", "open", "closed", "insulated"), required=False
+    )
+    lintel_span = Quantity("mm", 300, 20000, required=False)
+    head_movement_allowance = Quantity("mm", 0, 100, required=False)
+    stack_room = Quantity("mm", 0, 20000, required=False)
+    obstructions = some_of(OBSTRUCTIONS)
+    services_in_reveal = some_of(SERVICES)
+    access = some_of(ACCESS)
+    asbestos_cleared = serializers.CharField(
+        max_length=300,
+        required=False,
+        help_text="Who sampled or removed it, and the number of their report.",
+    )
+    guarding_present = serializers.BooleanField(required=False)
+    notifiable = serializers.ChoiceField(choices=("yes", "no", "not_known"), required=False)
+    trickle_ventilation_present = serializers.BooleanField(required=False)
+    notes = serializers.CharField(max_length=1000, required=False)
+
+    def validate(self, conditions: dict[str, Any]) -> dict[str, Any]:
+        errors = {}
+        if conditions["measured_to"] == "finished" and "allowances" in conditions:
+            errors["allowances"] = ["a finished opening takes no further finishes; leave it out"]
+        if conditions.get("asbestos_cleared") and not conditions["asbestos_suspected"]:
+            errors["asbestos_cleared"] = ["nothing was suspected; say asbestos_suspected first"]
+        if errors:
+            raise serializers.ValidationError(errors)
+        return conditions

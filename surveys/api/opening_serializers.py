@@ -1,0 +1,92 @@
+"""The readings of an opening and the instruments they are taken with, as `opening-fit` has them."""
+
+from typing import Any
+
+from rest_framework import serializers
+
+from jobs.api.fields import Quantity
+from jobs.api.strict import StrictSerializer
+from surveys.api.conditions import Sides
+from surveys.models import Instrument
+
+MOST_READINGS = 40
+
+
+class PlacedSize(StrictSerializer):
+    at = Quantity("mm", 0, 20000)
+    value = Quantity("mm", 300, 20000)
+
+
+class PlacedOffset(StrictSerializer):
+    at = Quantity("mm", 0, 20000)
+    value = Quantity("mm", -500, 500)
+
+
+def sizes() -> serializers.ListField:
+    return serializers.ListField(child=PlacedSize(), min_length=2, max_length=MOST_READINGS)
+
+
+def offsets() -> serializers.ListField:
+    return serializers.ListField(child=PlacedOffset(), max_length=MOST_READINGS, required=False)
+
+
+class Diagonals(StrictSerializer):
+    rising = Quantity("mm", 300, 30000)
+    falling = Quantity("mm", 300, 30000)
+
+
+class Plumb(StrictSerializer):
+    left = offsets()
+    right = offsets()
+
+
+class OpeningReadings(StrictSerializer):
+    """Seen from outside. `at` of a width or plumb reading: height above the sill; of a height or a
+    level: distance from the left jamb. Two widths, two heights and both diagonals at the least."""
+
+    widths = sizes()
+    heights = sizes()
+    diagonals = Diagonals()
+    sill_levels = offsets()
+    head_levels = offsets()
+    plumb = Plumb(required=False)
+
+
+class InstrumentBody(StrictSerializer):
+    """A tape is as good as its class, a laser or level as its expanded uncertainty."""
+
+    kind = serializers.ChoiceField(choices=Instrument.Kind.choices)
+    accuracy_class = serializers.ChoiceField(choices=("I", "II", "III"), required=False)
+    from_end_hook = serializers.BooleanField(required=False)
+    expanded_uncertainty = Quantity("mm", 0.01, 50, required=False)
+    coverage_factor = Quantity("(no unit)", 1, 4, required=False)
+
+    OF_TAPE = frozenset({"accuracy_class"})
+    OF_OTHERS = frozenset({"expanded_uncertainty", "coverage_factor"})
+
+    def validate(self, body: dict[str, Any]) -> dict[str, Any]:
+        tape = body["kind"] == Instrument.Kind.TAPE
+        needed, stray = (self.OF_TAPE, self.OF_OTHERS) if tape else (self.OF_OTHERS, self.OF_TAPE)
+        errors = {n: [f"required for a {body['kind']}"] for n in needed if n not in body}
+        errors |= {n: [f"a {body['kind']} has no such figure"] for n in stray if n in body}
+        if errors:
+            raise serializers.ValidationError(errors)
+        return body
+
+
+class FrameToFit(StrictSerializer):
+    width = Quantity("mm", 300, 20000)
+    height = Quantity("mm", 300, 6000)
+
+
+class OpeningFitBody(StrictSerializer):
+    opening = OpeningReadings()
+    instrument = InstrumentBody()
+    level_instrument = InstrumentBody(required=False, allow_null=True)
+    frame = FrameToFit()
+    clearance = Sides()
+    maximum_joint = Quantity("mm", 0, 400)
+    confidence = Quantity("probability", 0.5, 0.9999)
+    rule_set = serializers.CharField(
+        max_length=60, required=False, help_text="Its name; the newest where it is left out."
+    )

@@ -1,0 +1,93 @@
+"""Deciding whether a doorset's frame fits its opening."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django.db import transaction
+
+from jobs.identity import Identity
+from jobs.models import Doorset, Person
+from jobs.refusals import InvalidField
+from jobs.rules import Rules
+from jobs.services.records import store_new
+from surveys.arithmetic.findings import head_joint_findings
+from surveys.arithmetic.opening_fit import decide_fit
+from surveys.models import FitDecision, Survey
+from surveys.services.fit_rules import (
+    clearance_wanted,
+    greatest_joint,
+    opening_width,
+    read_fit_request,
+)
+from surveys.services.readings import readings_json
+
+
+@transaction.atomic
+def record_fit_decision(
+    *, actor: Person, identity: Identity, survey: Survey, doorset: Doorset
+) -> FitDecision:
+    """Decide under the job's rule set, and freeze the answer with all its inputs.
+
+    From a first survey the frame is decided as it is to be ordered, from one before removal as it
+    was delivered. Raises `InvalidField` for a doorset that is not this opening's current one, or
+    that has not arrived.
+    """
+    _check_doorset(doorset, survey)
+    frame = _frame(doorset, survey)
+    rules = survey.job.rule_set.rules
+    inputs = fit_inputs(survey, frame, rules)
+    answer = answer_fit(inputs, rules)
+    findings = head_joint_findings(survey.conditions, answer["joints"]["head"]["min"])
+    decision = FitDecision(
+        **identity.columns,
+        survey=survey,
+        doorset=doorset,
+        rule_set=survey.job.rule_set,
+        frame_width=frame["width"],
+        frame_height=frame["height"],
+        inputs=inputs,
+        answer=answer | {"findings": [asdict(finding) for finding in findings]},
+        verdict=answer["verdict"],
+        probability_fits=answer["probability_fits"],
+    )
+    return store_new(decision, actor=actor, verb="decide fit")
+
+
+def answer_fit(inputs: dict[str, Any], rules: Rules) -> dict[str, Any]:
+    """The answer of `opening-fit` to a complete request, as JSON. Raises `UnusableInput`."""
+    return {"rule_set": rules.name, **asdict(decide_fit(read_fit_request(inputs, rules)))}
+
+
+def fit_inputs(survey: Survey, frame: dict[str, int], rules: Rules) -> dict[str, Any]:
+    """The complete `opening-fit` request of a survey and a frame, which gives the answer again."""
+    readings = readings_json(survey)
+    width = opening_width(readings)
+    measured_with = survey.assessment["measured_with"]
+    return {
+        "opening": readings,
+        **{name: used and used["accuracy"] for name, used in measured_with.items()},
+        "frame": frame,
+        "clearance": clearance_wanted(rules, width, survey.conditions),
+        "maximum_joint": greatest_joint(rules, width, survey.conditions),
+        "confidence": rules["decision.confidence"],
+        "rule_set": rules.name,
+    }
+
+
+def _check_doorset(doorset: Doorset, survey: Survey) -> None:
+    if doorset.opening_id != survey.opening_id:
+        raise InvalidField("/doorset", "this doorset is for another opening than was surveyed")
+    if doorset.superseded_at:
+        raise InvalidField("/doorset", "a revision took this doorset's place; decide about that")
+
+
+def _frame(doorset: Doorset, survey: Survey) -> dict[str, int]:
+    if survey.stage == Survey.Stage.FIRST:
+        return {"width": doorset.frame_width, "height": doorset.frame_height}
+    delivery = doorset.deliveries.first()
+    if delivery is None:
+        raise InvalidField(
+            "/doorset",
+            "before removal the delivered frame is decided about; record its delivery first",
+        )
+    return {"width": delivery.frame_width, "height": delivery.frame_height}

@@ -1,0 +1,99 @@
+"""From records and rule sets to the arithmetic of openings and back to plain JSON."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from jobs.rules import Rules
+from surveys.arithmetic.findings import FindingLimits
+from surveys.arithmetic.opening_fit import FitRequest
+from surveys.arithmetic.placement import Clearance, Frame
+from surveys.arithmetic.readings import (
+    Diagonals,
+    Measurement,
+    Opening,
+    PlacedReading,
+    Plumb,
+    Priors,
+)
+from surveys.arithmetic.uncertainty import Instrument as InstrumentData
+
+SIDES = ("left", "right", "head", "sill")
+
+
+def read_opening(readings: Mapping[str, Any]) -> Opening:
+    """The readings of an opening from plain JSON with the names of `opening-fit`."""
+    plumb = readings.get("plumb", {})
+    return Opening(
+        widths=_placed(readings["widths"]),
+        heights=_placed(readings["heights"]),
+        diagonals=Diagonals(**readings["diagonals"]),
+        sill_levels=_placed(readings.get("sill_levels", ())),
+        head_levels=_placed(readings.get("head_levels", ())),
+        plumb=Plumb(_placed(plumb.get("left", ())), _placed(plumb.get("right", ()))),
+    )
+
+
+def read_measurement(inputs: Mapping[str, Any], rules: Rules) -> Measurement:
+    """`opening`, `instrument` and perhaps `level_instrument` of a request, with the priors."""
+    level = inputs.get("level_instrument")
+    return Measurement(
+        opening=read_opening(inputs["opening"]),
+        instrument=InstrumentData(**inputs["instrument"]),
+        level_instrument=InstrumentData(**level) if level else None,
+        priors=Priors(
+            straightness=rules["opening_fit.straightness"],
+            levelness=rules["opening_fit.levelness"],
+            plumbness=rules["opening_fit.plumbness"],
+        ),
+    )
+
+
+def read_fit_request(inputs: Mapping[str, Any], rules: Rules) -> FitRequest:
+    """A complete `opening-fit` request from plain JSON."""
+    return FitRequest(
+        measurement=read_measurement(inputs, rules),
+        frame=Frame(**inputs["frame"]),
+        clearance=Clearance(**inputs["clearance"]),
+        maximum_joint=inputs["maximum_joint"],
+        confidence=inputs["confidence"],
+    )
+
+
+def clearance_wanted(
+    rules: Rules, opening_width: float, conditions: Mapping[str, Any]
+) -> dict[str, float]:
+    """Least joint on each side, mm, for an opening of this width.
+
+    What plaster, board or tiles will still take of a structural opening is added to the rule.
+    """
+    side = next(
+        clearance for widest, clearance in rules["clearance.side"] if opening_width <= widest
+    )
+    by_rule = {
+        "left": side,
+        "right": side,
+        "head": rules["clearance.head"],
+        "sill": rules["clearance.sill"],
+    }
+    allowances = conditions.get("allowances", {})
+    return {name: by_rule[name] + allowances.get(name, 0.0) for name in SIDES}
+
+
+def greatest_joint(rules: Rules, opening_width: float, conditions: Mapping[str, Any]) -> float:
+    """Widest joint, mm, for an opening of this width; finishes still to come stand in it too."""
+    joint = max(joint for narrowest, joint in rules["joint.greatest"] if opening_width >= narrowest)
+    allowances = conditions.get("allowances", {})
+    return float(joint + max(allowances.get(name, 0.0) for name in ("left", "right", "head")))
+
+
+def opening_width(readings: Mapping[str, Any]) -> float:
+    """The width that width bands go by: the greatest one read, mm."""
+    return float(max(reading["value"] for reading in readings["widths"]))
+
+
+def finding_limits(rules: Rules) -> FindingLimits:
+    return FindingLimits(drop=rules["guarding.drop"], drop_source=rules.source("guarding.drop"))
+
+
+def _placed(readings: Any) -> tuple[PlacedReading, ...]:
+    return tuple(PlacedReading(reading["at"], reading["value"]) for reading in readings)

@@ -1,0 +1,37 @@
+"""Instruments of the firm."""
+
+from typing import Any
+
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import InvalidField
+from jobs.services.records import store_change, store_new
+from surveys.models import Instrument
+
+
+def add_instrument(*, actor: Person, identity: Identity, serial: str, **values: Any) -> Instrument:
+    """Store an instrument; `values` are its columns. Raises `InvalidField` for a known serial."""
+    if Instrument.objects.filter(serial=serial).exists():
+        raise InvalidField("/serial", f"an instrument with serial {serial} is stored already")
+    instrument = Instrument(**identity.columns, serial=serial, **values)
+    return store_new(instrument, actor=actor, verb="add instrument")
+
+
+def change_instrument(
+    *, actor: Person, instrument: Instrument, expected_version: int, **changes: Any
+) -> Instrument:
+    """Rename an instrument or enter a new calibration.
+
+    Surveys already taken keep what was true of it when they were. Raises `InvalidField` where a
+    tape, which is good by its class, is given an uncertainty.
+    """
+    for name in ("expanded_uncertainty", "coverage_factor"):
+        if name in changes and instrument.kind == Instrument.Kind.TAPE:
+            raise InvalidField(f"/{name}", "a tape is as good as its accuracy class says")
+    return store_change(
+        instrument,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        verb="change instrument",
+    )

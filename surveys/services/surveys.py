@@ -1,0 +1,183 @@
+"""Recording what was measured at an opening, and accepting it."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.arithmetic.errors import UnusableInput
+from jobs.identity import Identity
+from jobs.models import Opening, Person, Visit
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.rules import Rules
+from jobs.services.journal import append, snapshot
+from jobs.services.records import store_change
+from surveys.arithmetic.findings import condition_findings
+from surveys.arithmetic.opening_fit import assess_opening
+from surveys.arithmetic.placement import Clearance
+from surveys.models import Instrument, Reading, Survey
+from surveys.services.fit_rules import (
+    clearance_wanted,
+    finding_limits,
+    opening_width,
+    read_measurement,
+)
+from surveys.services.readings import reading_rows, refuse_repeated_places
+
+VISIT_OF_STAGE = {
+    Survey.Stage.FIRST: Visit.Kind.SURVEY,
+    Survey.Stage.BEFORE_REMOVAL: Visit.Kind.FITTING,
+}
+# Clocks of phones differ a little; one that is further ahead is wrong.
+CLOCK_DIFFERENCE = timedelta(minutes=5)
+
+
+@transaction.atomic
+def record_survey(
+    *,
+    actor: Person,
+    identity: Identity,
+    opening: Opening,
+    visit: Visit,
+    stage: str,
+    taken_at: datetime,
+    instrument: Instrument,
+    readings: dict[str, Any],
+    conditions: dict[str, Any],
+    level_instrument: Instrument | None = None,
+) -> Survey:
+    """Store one set of readings with what it says about its opening.
+
+    `readings` are those of `opening-fit`, mm. A set that contradicts itself is stored too, with
+    its suspects: it was taken, and it says what to read again. Raises `InvalidField` for what
+    cannot have been measured like this.
+    """
+    _check_visit(visit, stage, opening)
+    _check_instruments(instrument, level_instrument)
+    refuse_repeated_places(readings)
+    if taken_at > timezone.now() + CLOCK_DIFFERENCE:
+        raise InvalidField("/taken_at", f"{taken_at.isoformat()} is still to come")
+    survey = Survey(
+        **identity.columns,
+        opening=opening,
+        visit=visit,
+        surveyor=actor,
+        stage=stage,
+        taken_at=taken_at,
+        instrument=instrument,
+        level_instrument=level_instrument,
+        conditions=conditions,
+    )
+    survey.assessment = _assess(survey, readings, opening.job.rule_set.rules)
+    survey.save(force_insert=True)
+    Reading.objects.bulk_create(reading_rows(survey, readings))
+    _journal_with_readings(survey, readings, actor)
+    return survey
+
+
+@transaction.atomic
+def accept_survey(*, actor: Person, survey: Survey, expected_version: int) -> Survey:
+    """Accept a first survey as what may be ordered by.
+
+    Raises `Conflict` for a set that contradicts itself, and for one that needs no acceptance.
+    """
+    if survey.stage != Survey.Stage.FIRST:
+        raise Conflict("only a first survey is accepted; this one counts as it was taken")
+    if survey.accepted_at:
+        raise Conflict("the survey is accepted already", named(survey))
+    if not survey.agrees_with_itself:
+        raise Conflict(
+            f"the readings contradict each other; read again: {', '.join(suspects_of(survey))}",
+            named(survey),
+        )
+    return store_change(
+        survey,
+        {"accepted_at": timezone.now()},
+        expected_version=expected_version,
+        actor=actor,
+        verb="accept survey",
+    )
+
+
+def suspects_of(survey: Survey) -> list[str]:
+    """Names of the readings that could be to blame, the likeliest first."""
+    return [suspect["reading"] for suspect in survey.assessment["suspect_readings"]]
+
+
+def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
+    wanted = VISIT_OF_STAGE[Survey.Stage(stage)]
+    if visit.kind != wanted:
+        raise InvalidField("/visit", f"a {stage} survey is taken on a {wanted} visit")
+    if visit.cancelled_at:
+        raise InvalidField("/visit", "this visit was cancelled")
+    if opening.job_id != visit.job_id:
+        raise InvalidField("/opening", "this opening belongs to another job than the visit")
+
+
+def _check_instruments(instrument: Instrument, level_instrument: Instrument | None) -> None:
+    if instrument.kind == Instrument.Kind.LEVEL:
+        raise InvalidField("/instrument", "a level measures no widths; give a tape or a laser")
+    if level_instrument and level_instrument.kind == Instrument.Kind.TAPE:
+        raise InvalidField("/level_instrument", "a tape measures no levels; give a laser or level")
+
+
+def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> dict[str, Any]:
+    """What the readings say of the opening, frozen with the instruments as they were."""
+    measured_with = _measured_with(survey)
+    clearance = clearance_wanted(rules, opening_width(readings), survey.conditions)
+    inputs = {"opening": readings} | {
+        name: used and used["accuracy"] for name, used in measured_with.items()
+    }
+    try:
+        assessment = assess_opening(
+            read_measurement(inputs, rules), Clearance(**clearance), rules["decision.confidence"]
+        )
+    except UnusableInput as error:
+        pointer = error.pointer.replace("/opening/", "/readings/", 1)
+        raise InvalidField(pointer, error.detail) from error
+    findings = condition_findings(survey.conditions, finding_limits(rules))
+    return asdict(assessment) | {
+        "rule_set": rules.name,
+        "measured_with": measured_with,
+        "findings": [asdict(finding) for finding in findings],
+    }
+
+
+def _measured_with(survey: Survey) -> dict[str, Any]:
+    day = timezone.localdate(survey.taken_at)
+    used = {"instrument": survey.instrument, "level_instrument": survey.level_instrument}
+    return {name: one and _instrument_facts(one, day) for name, one in used.items()}
+
+
+def _instrument_facts(instrument: Instrument, day: date) -> Mapping[str, Any]:
+    """How good an instrument was on a day; a later calibration changes the record, not this."""
+    return {
+        "id": str(instrument.pk),
+        "name": instrument.name,
+        "serial": instrument.serial,
+        "calibration_due": instrument.calibration_due.isoformat(),
+        "in_calibration": day <= instrument.calibration_due,
+        "accuracy": _accuracy(instrument),
+    }
+
+
+def _accuracy(instrument: Instrument) -> dict[str, Any]:
+    """As `opening-fit` takes it: a tape by its class, the others by their uncertainty, mm."""
+    if instrument.kind == Instrument.Kind.TAPE:
+        names = ("kind", "accuracy_class", "from_end_hook")
+    else:
+        names = ("kind", "expanded_uncertainty", "coverage_factor")
+    return {name: getattr(instrument, name) for name in names}
+
+
+def _journal_with_readings(survey: Survey, readings: dict[str, Any], actor: Person) -> None:
+    append(
+        stream=survey.journal_stream,
+        actor=actor,
+        verb="record survey",
+        record=(survey._meta.label_lower, str(survey.pk)),
+        body=snapshot(survey) | {"readings": readings},
+    )
