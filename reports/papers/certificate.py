@@ -29,6 +29,7 @@ def certificate_pdf(document: Document) -> bytes:
         "instruments": [
             i | {"accuracy": job_words.accuracy_in_words(i)} for i in facts["instruments"]
         ],
+        "findings": job_words.findings(facts["doorsets"]),
         "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
     }
     html = render_to_string("reports/certificate.html", shown)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
-from reports.papers.plain import instant, instrument_reference
+from reports.papers.plain import instant, instrument_facts
 
 
 def fitting_record(installation: Installation) -> dict[str, Any]:
@@ -45,7 +45,7 @@ def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
         "title": inspection.step.title,
         "inspector": inspection.inspector.display_name,
         "made_at": instant(inspection.created_at),
-        "instrument": instrument_reference(inspection.instrument),
+        "instrument": inspection.instrument and instrument_facts(inspection.instrument),
         "outcome": inspection.outcome,
         "counts": counts,
         "acknowledged": inspection.acknowledged,
@@ -111,5 +111,5 @@ def _gap(gap: JunctionGap) -> dict[str, Any]:
         "decision",
     )
     return {name: getattr(gap, name) for name in names} | {
-        "instrument": instrument_reference(gap.instrument)
+        "instrument": gap.instrument and instrument_facts(gap.instrument)
     }

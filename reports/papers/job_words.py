@@ -68,3 +68,14 @@ def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
 
 def _row(row: Any) -> str:
     return ": ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)
+
+
+def findings(doorsets: list[dict[str, Any]]) -> list[dict[str, str]]:
+    """What the surveys found about the place, each once, with the opening it was found at."""
+    found = {
+        (doorset["opening"]["number"], finding["what"]): finding
+        for doorset in doorsets
+        for survey in doorset["surveys"]
+        for finding in survey["findings"]
+    }
+    return [finding | {"where": f"opening {number}"} for (number, _), finding in found.items()]

@@ -13,6 +13,7 @@ def instant(moment: datetime | None) -> str | None:
 
 
 def instrument_facts(instrument: Instrument) -> dict[str, Any]:
+    """An instrument as it is now."""
     return {
         "name": instrument.name,
         "kind": instrument.kind,
@@ -24,15 +25,24 @@ def instrument_facts(instrument: Instrument) -> dict[str, Any]:
     }
 
 
-def instrument_reference(instrument: Instrument | None) -> dict[str, str] | None:
-    """Enough to find the instrument in the paper's own list of instruments."""
-    return {"name": instrument.name, "serial": instrument.serial} if instrument else None
+def frozen_instrument_facts(measured_with: dict[str, Any]) -> dict[str, Any]:
+    """An instrument as it was when a survey was taken with it, as the survey froze it."""
+    accuracy = measured_with["accuracy"]
+    return {
+        "name": measured_with["name"],
+        "kind": accuracy["kind"],
+        "serial": measured_with["serial"],
+        "accuracy_class": accuracy.get("accuracy_class") or "",
+        "expanded_uncertainty": accuracy.get("expanded_uncertainty"),
+        "coverage_factor": accuracy.get("coverage_factor"),
+        "calibration_due": measured_with["calibration_due"],
+    }
 
 
-def instruments_of(doorset: dict[str, Any]) -> Iterator[str]:
-    """Serials of every instrument that the record of a doorset refers to."""
+def instruments_of(doorset: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Every instrument that a reading in the record of a doorset was taken with."""
     for survey in doorset["surveys"]:
-        yield from (reference["serial"] for reference in survey["instruments"])
+        yield from survey["instruments"]
     for told in (*doorset["inspections"], *doorset["gaps"]):
         if told["instrument"]:
-            yield told["instrument"]["serial"]
+            yield told["instrument"]

@@ -15,8 +15,7 @@ from jobs.services.seals import latest_seal_root
 from reports.addresses import verification_address
 from reports.models import Document
 from reports.papers.doorset_record import doorset_record
-from reports.papers.plain import instant, instrument_facts, instruments_of
-from surveys.models import Instrument
+from reports.papers.plain import instant, instruments_of
 
 # What differs between two editions of a paper although nothing on record has changed.
 OF_THE_EDITION = ("paper", "journal")
@@ -164,10 +163,13 @@ def _defect(defect: Defect) -> dict[str, Any]:
 
 
 def _instruments(doorsets: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Every instrument that a reading of the paper was taken with, once."""
-    serials = {serial for doorset in doorsets for serial in instruments_of(doorset)}
-    used = Instrument.objects.filter(serial__in=serials).order_by("kind", "serial")
-    return [instrument_facts(instrument) for instrument in used]
+    """Every instrument that a reading of the paper was taken with, once for each calibration."""
+    used = {
+        (instrument["serial"], instrument["calibration_due"]): instrument
+        for doorset in doorsets
+        for instrument in instruments_of(doorset)
+    }
+    return [used[key] for key in sorted(used)]
 
 
 def _journal(job: Job) -> dict[str, Any]:

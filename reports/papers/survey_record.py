@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from jobs.models import Doorset
-from reports.papers.plain import instant, instrument_reference
+from reports.papers.plain import frozen_instrument_facts, instant
 from surveys.arithmetic.adjustment import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 from surveys.models import FitDecision
@@ -17,9 +17,7 @@ SIZES = ("widths", "heights", "diagonals")
 def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
     """The newest fit decision of each survey that counted: accepted, or made before removal."""
     decisions = (
-        doorset.fit_decisions.select_related(
-            "survey__surveyor", "survey__instrument", "survey__level_instrument"
-        )
+        doorset.fit_decisions.select_related("survey__surveyor")
         .exclude(survey__stage="first", survey__accepted_at=None)
         .order_by("survey__taken_at", "created_at", "id")
     )
@@ -29,18 +27,22 @@ def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
 
 def _survey(decision: FitDecision) -> dict[str, Any]:
     survey, answer = decision.survey, decision.answer
-    used = (survey.instrument, survey.level_instrument)
+    used = survey.assessment["measured_with"].values()
     adjustment = answer["adjustment"]
     return {
         "stage": survey.stage,
         "taken_at": instant(survey.taken_at),
         "surveyor": survey.surveyor.display_name,
-        "instruments": [instrument_reference(i) for i in used if i],
+        "instruments": [frozen_instrument_facts(i) for i in used if i],
         "consistent": not answer["suspect_readings"],
         "adjustment": {
             name: adjustment[name] for name in ("chi_square", "degrees_of_freedom", "p_value")
         },
         "readings": list(_readings(decision.inputs, adjustment["residuals"])),
+        "findings": [
+            {name: found[name] for name in ("what", "caution", "source")}
+            for found in (*survey.assessment["findings"], *answer["findings"])
+        ],
         "fit": {
             "verdict": decision.verdict,
             "frame": {"width": decision.frame_width, "height": decision.frame_height},

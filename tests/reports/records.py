@@ -10,8 +10,24 @@ class Profile:
     frame_face, sash_face, leaf_gap = 60, 62, 4
 
 
-TAPE = {"name": "Tape, 8 m", "serial": "T-0815"}
-LASER = {"name": "Line laser", "serial": "L-0042"}
+TAPE = {
+    "name": "Tape, 8 m",
+    "kind": "tape",
+    "serial": "T-0815",
+    "accuracy_class": "II",
+    "expanded_uncertainty": None,
+    "coverage_factor": None,
+    "calibration_due": "2027-01-31",
+}
+LASER = {
+    "name": "Line laser",
+    "kind": "laser",
+    "serial": "L-0042",
+    "accuracy_class": "",
+    "expanded_uncertainty": 1.0,
+    "coverage_factor": 2,
+    "calibration_due": "2026-12-31",
+}
 
 
 def certificate_facts(
@@ -44,24 +60,7 @@ def certificate_facts(
         ],
         "concessions": [CONCESSION],
         "defects": [DEFECT],
-        "instruments": [
-            {
-                **TAPE,
-                "kind": "tape",
-                "accuracy_class": "II",
-                "expanded_uncertainty": None,
-                "coverage_factor": None,
-                "calibration_due": "2027-01-31",
-            },
-            {
-                **LASER,
-                "kind": "laser",
-                "accuracy_class": "",
-                "expanded_uncertainty": 1.0,
-                "coverage_factor": 2,
-                "calibration_due": "2026-12-31",
-            },
-        ],
+        "instruments": [TAPE, LASER],
         **changes,
     }
 
@@ -214,6 +213,12 @@ GLAZING = {
     "u_glass": None,
 }
 
+FINDING = {
+    "what": "The ground outside lies 750 mm below.",
+    "caution": "Somebody could fall: keep the guarding in place.",
+    "source": "Approved Document K",
+}
+
 PLACED = {
     "widths": ((100, 3612), (1050, 3609), (2000, 3611)),
     "heights": ((100, 2118), (1800, 2116), (3500, 2119)),
@@ -240,6 +245,7 @@ def survey(stage: str) -> dict[str, Any]:
         "consistent": True,
         "adjustment": {"chi_square": 3.1, "degrees_of_freedom": 4, "p_value": 0.54},
         "readings": readings,
+        "findings": [FINDING],
         "fit": {
             "verdict": "fits",
             "frame": {"width": 3590, "height": 2100},

@@ -107,6 +107,10 @@ def test_instruments_stand_with_their_calibration(text):
     assert "± 1.00 mm (k = 2)" in text
 
 
+def test_what_the_surveys_found_stands_with_its_caution(text):
+    assert "The ground outside lies 750 mm below. Somebody could fall" in text
+
+
 def test_it_says_what_it_is_not_and_who_prevails(text):
     assert "not a building-control or competent-person certificate" in text
     assert "local codes, the law or a licensed practitioner say otherwise, they prevail" in text

@@ -1,0 +1,58 @@
+"""The gates of a job, as everybody who may see the job reads them."""
+
+import pytest
+
+from reports.models import Document
+from tests import factories
+from tests.api import signed_in
+
+pytestmark = pytest.mark.django_db
+
+GATES = ["order", "removal", "fixing", "glazing", "handover", "certificate"]
+
+
+def gates_of(client, job) -> dict[str, dict]:
+    answer = client.get(f"/api/v1/jobs/{job.reference}/gates/")
+    assert answer.status_code == 200, answer.content
+    return {gate["gate"]: gate for gate in answer.json()["gates"]}
+
+
+def test_all_six_gates_are_listed_in_the_order_they_are_passed(office, job):
+    assert list(gates_of(signed_in(office), job)) == GATES
+
+
+def test_a_blocker_says_what_to_do_why_and_on_which_record(office, job):
+    opening = factories.opening(office, job)
+    gate = gates_of(signed_in(office), job)["order"]
+    assert gate["open"] is False
+    blocker = gate["blockers"][0]
+    assert blocker["what"]
+    assert blocker["why"]
+    assert blocker["record"]["id"] == str(opening.pk)
+
+
+def test_a_job_of_somebody_else_has_no_gates(office, job):
+    for role in ("surveyor", "fitter"):
+        client = signed_in(factories.person(role))
+        assert client.get(f"/api/v1/jobs/{job.reference}/gates/").status_code == 404
+
+
+def test_a_fitter_reads_the_gates_of_own_jobs(office, job):
+    fitter = factories.person("fitter")
+    factories.visit(office, job, "fitting", fitter)
+    assert list(gates_of(signed_in(fitter), job)) == GATES
+
+
+def test_nobody_reads_gates_without_signing_in(client, job):
+    assert client.get(f"/api/v1/jobs/{job.reference}/gates/").status_code == 401
+
+
+def test_a_certificate_is_refused_with_what_is_missing(office, job):
+    factories.doorset(office, factories.opening(office, job))
+    body = {"job": str(job.pk), "kind": "completion_certificate"}
+    answer = signed_in(office).post("/api/v1/documents/", body)
+    assert answer.status_code == 409
+    problem = answer.json()
+    assert problem["gate"] == "certificate"
+    assert "handover" in [blocker["code"] for blocker in problem["blockers"]]
+    assert not Document.objects.exists()
