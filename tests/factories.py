@@ -3,7 +3,7 @@
 One section per app; each function fills in what a test does not care about.
 """
 
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import count
 from typing import Any
 
@@ -13,6 +13,7 @@ from jobs.identity import Identity
 from jobs.models import (
     Crew,
     Customer,
+    Delivery,
     Doorset,
     Job,
     Opening,
@@ -23,6 +24,8 @@ from jobs.models import (
     Visit,
 )
 from jobs.services import catalogue, diary, doorsets, jobs, people
+from surveys.models import FitDecision, Instrument, Survey
+from surveys.services import fit_decisions, instruments, orders, surveys
 
 _numbers = count(1)
 
@@ -162,3 +165,111 @@ def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -
     } | values
     filled.setdefault("crew", crew(actor, *members))
     return diary.book_visit(actor=actor, identity=Identity(), job=job, kind=kind, **filled)
+
+
+# ---------------------------------------------------------------------------------------------
+# surveys
+
+TAPE: dict[str, Any] = {"kind": "tape", "accuracy_class": "II"}
+LASER: dict[str, Any] = {
+    "kind": "laser",
+    "expanded_uncertainty": 1.0,
+    "coverage_factor": 2,
+}
+
+# A sound opening, 3612 x 2115, that takes a frame of 3590 x 2100 with 7.5 mm on either side.
+READINGS: dict[str, Any] = {
+    "widths": [
+        {"at": 100, "value": 3612},
+        {"at": 1050, "value": 3612},
+        {"at": 2000, "value": 3612},
+    ],
+    "heights": [
+        {"at": 100, "value": 2115},
+        {"at": 1800, "value": 2115},
+        {"at": 3500, "value": 2115},
+    ],
+    "diagonals": {"rising": 4186, "falling": 4186},
+    "sill_levels": [{"at": 0, "value": 0}, {"at": 1806, "value": 0}, {"at": 3612, "value": -1}],
+    "head_levels": [],
+    "plumb": {
+        "left": [{"at": 0, "value": 0}, {"at": 2100, "value": 1}],
+        "right": [{"at": 0, "value": 0}, {"at": 2100, "value": 1}],
+    },
+}
+
+CONDITIONS: dict[str, Any] = {
+    "measured_to": "structural",
+    "substrate": {"left": "brick", "right": "brick", "head": "steel", "sill": "concrete"},
+    "damp_proof_course": "ok",
+    "lintel_seen": True,
+    "asbestos_suspected": False,
+    "outside_drop": 150,
+}
+
+
+def instrument(actor: Person, **values: Any) -> Instrument:
+    number = next(_numbers)
+    filled = {"name": "Tape", "serial": f"T-{number}", "calibration_due": date(2099, 1, 1)}
+    good = {} if "kind" in values else TAPE
+    return instruments.add_instrument(actor=actor, identity=Identity(), **(filled | good | values))
+
+
+def contradictory_readings() -> dict[str, Any]:
+    """The rising diagonal with two digits swapped."""
+    return READINGS | {"diagonals": {"rising": 4816, "falling": 4186}}
+
+
+def survey(actor: Person, opening: Opening, **values: Any) -> Survey:
+    """A survey of the stage `first` unless said otherwise, taken by `surveyor` or the actor."""
+    taker = values.pop("surveyor", actor)
+    filled: dict[str, Any] = {
+        "stage": "first",
+        "taken_at": timezone.now(),
+        "readings": READINGS,
+        "conditions": CONDITIONS,
+    } | values
+    if "visit" not in filled:
+        kind, role = {"first": ("survey", "surveyor")}.get(filled["stage"], ("fitting", "fitter"))
+        filled["visit"] = visit(actor, opening.job, kind, person(role))
+    if "instrument" not in filled:
+        filled["instrument"] = instrument(actor)
+        filled["level_instrument"] = instrument(actor, name="Laser", **LASER)
+    return surveys.record_survey(actor=taker, identity=Identity(), opening=opening, **filled)
+
+
+def accepted_survey(actor: Person, opening: Opening, **values: Any) -> Survey:
+    taken = survey(actor, opening, **values)
+    return surveys.accept_survey(actor=actor, survey=taken, expected_version=taken.version)
+
+
+def fit_decision(actor: Person, survey: Survey, doorset: Doorset) -> FitDecision:
+    return fit_decisions.record_fit_decision(
+        actor=actor, identity=Identity(), survey=survey, doorset=doorset
+    )
+
+
+def ordered_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
+    """Surveyed, accepted, decided and ordered."""
+    drafted = doorset(actor, opening, **values)
+    fit_decision(actor, accepted_survey(actor, opening), drafted)
+    return orders.order_doorset(actor=actor, doorset=drafted, expected_version=drafted.version)
+
+
+def delivery(actor: Person, doorset: Doorset, **values: Any) -> Delivery:
+    """All that was ordered, in its size, unless said otherwise."""
+    filled = {
+        "delivered_on": timezone.localdate(),
+        "frame": {"width": doorset.frame_width, "height": doorset.frame_height},
+        "leaves_counted": doorset.leaves,
+        "accepted": True,
+    } | values
+    return doorsets.record_delivery(actor=actor, identity=Identity(), doorset=doorset, **filled)
+
+
+def released_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
+    """Ordered, delivered, and measured again: the old door may come out."""
+    ordered = ordered_doorset(actor, opening, **values)
+    delivery(actor, ordered)
+    fit_decision(actor, survey(actor, opening, stage="before_removal"), ordered)
+    return ordered
