@@ -1,1 +1,29 @@
-urlpatterns: list = []
+from django.urls import include, path
+from rest_framework.routers import SimpleRouter
+
+from installs.api import calculation_views, closing_views, views
+
+router = SimpleRouter()
+router.register("installations", views.Installations, basename="installation")
+router.register("plan-steps", views.PlanSteps, basename="plan-step")
+router.register("inspections", views.Inspections, basename="inspection")
+router.register("fixings", views.Fixings, basename="fixing")
+router.register("junction-gaps", views.JunctionGaps, basename="junction-gap")
+router.register("sash-records", views.SashRecords, basename="sash-record")
+router.register("defects", closing_views.Defects, basename="defect")
+router.register("concessions", closing_views.Concessions, basename="concession")
+router.register("handovers", closing_views.Handovers, basename="handover")
+
+urlpatterns = [
+    path(
+        "calculations/fixing-layout/",
+        calculation_views.FixingLayoutCalculation.as_view(),
+        name="calculate-fixing-layout",
+    ),
+    path(
+        "calculations/conformity/",
+        calculation_views.ConformityCalculation.as_view(),
+        name="calculate-conformity",
+    ),
+    path("", include(router.urls)),
+]

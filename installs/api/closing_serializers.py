@@ -1,0 +1,105 @@
+"""Bodies and answers of defects, concessions and handovers."""
+
+from rest_framework import serializers
+
+from installs.models import Concession, Defect, Handover, Installation, PlanStep
+from jobs.api.fields import NewIdentity, Quantity, VisibleRecord, WholeQuantity
+from jobs.api.serializers import RECORD_FIELDS
+from jobs.api.strict import StrictSerializer
+from jobs.models import Job
+
+
+class NewDefect(StrictSerializer):
+    id = NewIdentity()
+    installation = VisibleRecord(Installation)
+    step = VisibleRecord(PlanStep, required=False)
+    severity = serializers.ChoiceField(choices=Defect.Severity.choices)
+    description = serializers.CharField(max_length=500)
+
+
+class PutRight(StrictSerializer):
+    how = serializers.CharField(max_length=500)
+
+
+class Reinspection(StrictSerializer):
+    accepted = serializers.BooleanField()
+    note = serializers.CharField(max_length=500, required=False)
+
+
+class DefectAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Defect
+        fields = (
+            *RECORD_FIELDS,
+            "installation",
+            "step",
+            "severity",
+            "description",
+            "found_by",
+            "put_right_by",
+            "put_right_at",
+            "put_right_how",
+            "reinspected_by",
+            "reinspected_at",
+            "reinspection_note",
+            "closed_at",
+        )
+
+
+class NewConcession(StrictSerializer):
+    id = NewIdentity()
+    installation = VisibleRecord(Installation)
+    code = serializers.CharField(max_length=40)
+    defect = VisibleRecord(Defect, required=False)
+    reason = serializers.CharField(max_length=500)
+
+
+class ConcessionAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Concession
+        fields = (
+            *RECORD_FIELDS,
+            "installation",
+            "code",
+            "step",
+            "defect",
+            "reason",
+            "accepted_by",
+        )
+
+
+class Stroke(serializers.ListField):
+    """One stroke of a signature: points [x, y] in the units of the pad it was written on."""
+
+    child = serializers.ListField(
+        child=Quantity("(units of the pad)", 0, 10000), min_length=2, max_length=2
+    )
+    min_length = 1
+    max_length = 2000
+
+
+class NewHandover(StrictSerializer):
+    id = NewIdentity()
+    job = VisibleRecord(Job)
+    customer_name = serializers.CharField(max_length=120)
+    signature = serializers.ListField(child=Stroke(), max_length=200, required=False)
+    keys = serializers.DictField(
+        child=WholeQuantity("keys", 1, 50), help_text="Number of keys by id of the installation."
+    )
+    demonstrated = serializers.BooleanField()
+    care_given = serializers.BooleanField()
+
+
+class HandoverAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Handover
+        fields = (
+            *RECORD_FIELDS,
+            "job",
+            "fitter",
+            "customer_name",
+            "signature",
+            "keys",
+            "demonstrated",
+            "care_given",
+        )

@@ -1,0 +1,90 @@
+"""Endpoints of what is left to settle: defects, concessions and the handover."""
+
+from typing import Any, ClassVar
+
+from drf_spectacular.utils import extend_schema
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from installs.api import closing_serializers as bodies
+from installs.api.views import OF_AN_INSTALLATION
+from installs.models import Concession, Defect, Handover
+from installs.services import defects
+from installs.services.concessions import concede
+from installs.services.handing_over import hand_over
+from jobs.api.records import FITTING, CreateRecords, ReadRecords
+from jobs.identity import Identity
+from jobs.models import Record
+
+
+class Defects(ReadRecords, CreateRecords):
+    """Defects: found, put right, looked at again. Failed inspections open theirs by themselves."""
+
+    model = Defect
+    serializer_class = bodies.DefectAnswer
+    create_serializer = bodies.NewDefect
+    may: ClassVar = {
+        **ReadRecords.may,
+        "create": FITTING,
+        "put_right": FITTING,
+        "reinspect": FITTING,
+    }
+    filterset_fields: ClassVar = {
+        **OF_AN_INSTALLATION,
+        "severity": ["exact"],
+        "closed_at": ["isnull"],
+    }
+    changes_a_version = frozenset({"put_right", "reinspect"})
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return defects.record_defect(actor=self.actor, identity=identity, **body)
+
+    @extend_schema(request=bodies.PutRight, responses=bodies.DefectAnswer)
+    @action(detail=True, methods=["post"], url_path="put-right")
+    def put_right(self, request: Request, pk: str) -> Response:
+        """Say how the defect was put right; it stays open until it was looked at again."""
+        version = self.expected_version
+        defect = self.get_object()
+        body = self.read_body(bodies.PutRight)
+        changed = defects.put_right(
+            actor=self.actor, defect=defect, expected_version=version, **body
+        )
+        return self.answer(changed)
+
+    @extend_schema(request=bodies.Reinspection, responses=bodies.DefectAnswer)
+    @action(detail=True, methods=["post"])
+    def reinspect(self, request: Request, pk: str) -> Response:
+        """Look at it again: accept and close it, or send it back with a note."""
+        version = self.expected_version
+        defect = self.get_object()
+        body = self.read_body(bodies.Reinspection)
+        changed = defects.reinspect(
+            actor=self.actor, defect=defect, expected_version=version, **body
+        )
+        return self.answer(changed)
+
+
+class Concessions(ReadRecords, CreateRecords):
+    """Concessions: what the office accepts as it is, where the rule set allows it, and why."""
+
+    model = Concession
+    serializer_class = bodies.ConcessionAnswer
+    create_serializer = bodies.NewConcession
+    filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "code": ["exact"]}
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return concede(actor=self.actor, identity=identity, **body)
+
+
+class Handovers(ReadRecords, CreateRecords):
+    """Handovers: the customer was shown everything, got the keys, and acknowledged it."""
+
+    model = Handover
+    serializer_class = bodies.HandoverAnswer
+    create_serializer = bodies.NewHandover
+    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    filterset_fields: ClassVar = {"job": ["exact"], "job__reference": ["exact"]}
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return hand_over(actor=self.actor, identity=identity, **body)

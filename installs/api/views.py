@@ -1,0 +1,120 @@
+"""Endpoints of the fitting: plans, inspections, and what was fitted."""
+
+from typing import Any, ClassVar
+
+from django.db.models import QuerySet
+
+from installs.api import serializers as bodies
+from installs.arithmetic.criteria import PlacedValue
+from installs.models import Fixing, Inspection, Installation, JunctionGap, PlanStep, SashRecord
+from installs.services import fitting
+from installs.services.inspecting import inspect_step
+from installs.services.installing import plan_installation
+from jobs.api.paging import NewestFirst
+from jobs.api.records import FITTING, ChangeRecords, CreateRecords, ReadRecords
+from jobs.identity import Identity
+from jobs.models import Record
+
+OF_AN_INSTALLATION = {
+    "installation": ["exact"],
+    "installation__doorset": ["exact"],
+    "installation__doorset__opening__job": ["exact"],
+    "installation__doorset__opening__job__reference": ["exact"],
+}
+
+
+class Installations(ReadRecords, CreateRecords):
+    """Installations: the fitting of a doorset, with its plan frozen when it was made."""
+
+    model = Installation
+    serializer_class = bodies.InstallationAnswer
+    create_serializer = bodies.NewInstallation
+    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    filterset_fields: ClassVar = {
+        "doorset": ["exact"],
+        "doorset__opening": ["exact"],
+        "doorset__opening__job": ["exact"],
+        "doorset__opening__job__reference": ["exact"],
+        "visit": ["exact"],
+    }
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return plan_installation(actor=self.actor, identity=identity, **body)
+
+
+class InPlanOrder(NewestFirst):
+    ordering = ("installation", "number")
+
+
+class PlanSteps(ReadRecords):
+    """Steps of fitting plans, in working order; `places` says what an inspection reads where."""
+
+    model = PlanStep
+    serializer_class = bodies.PlanStepAnswer
+    pagination_class = InPlanOrder
+    filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "phase": ["exact"], "code": ["exact"]}
+
+
+class Inspections(ReadRecords, CreateRecords):
+    """Inspections of steps, each judged when it is made; the newest of a step counts."""
+
+    model = Inspection
+    serializer_class = bodies.InspectionAnswer
+    create_serializer = bodies.NewInspection
+    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    filterset_fields: ClassVar = {
+        "step": ["exact"],
+        "step__installation": ["exact"],
+        "step__installation__doorset__opening__job__reference": ["exact"],
+        "outcome": ["exact"],
+    }
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        readings = [PlacedValue(**reading) for reading in body.pop("readings", [])]
+        return inspect_step(actor=self.actor, identity=identity, readings=readings, **body)
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        return queryset.prefetch_related("readings")
+
+
+class Fixings(ReadRecords, CreateRecords):
+    """Fixings as they were made, each with the packers beside it."""
+
+    model = Fixing
+    serializer_class = bodies.FixingAnswer
+    create_serializer = bodies.NewFixing
+    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "member": ["exact"]}
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return fitting.record_fixing(actor=self.actor, identity=identity, **body)
+
+
+class JunctionGaps(ReadRecords, CreateRecords):
+    """Gaps at head and sill of a junction, in rounds; the newest round counts."""
+
+    model = JunctionGap
+    serializer_class = bodies.JunctionGapAnswer
+    create_serializer = bodies.NewJunctionGap
+    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return fitting.record_gap(actor=self.actor, identity=identity, **body)
+
+
+class SashRecords(ReadRecords, CreateRecords, ChangeRecords):
+    """Sashes: beads, blocks, brace and glass marking."""
+
+    model = SashRecord
+    serializer_class = bodies.SashRecordAnswer
+    create_serializer = bodies.NewSashRecord
+    change_serializer = bodies.SashChange
+    may: ClassVar = {**ReadRecords.may, "create": FITTING, "partial_update": FITTING}
+    filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "leaf": ["exact"]}
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return fitting.record_sash(actor=self.actor, identity=identity, **body)
+
+    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+        return fitting.change_sash(actor=self.actor, sash=record, expected_version=version, **body)
