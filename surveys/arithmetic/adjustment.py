@@ -1,28 +1,39 @@
 """The opening that agrees best with all its readings: weighted least squares, with outlier tests.
 
-The outline has eight knots: four corners and the middle of each side, sides straight between knots.
-Its foot of the left jamb is the origin, so ten numbers describe it: the other three corners and
-how far each side's middle stands off the line between its corners. Four more are the datums of the
-level and plumb lines. Readings, and weak prior knowledge (a side is about straight, level, plumb),
-are observations of these numbers; all but the diagonals are linear in them.
+Readings, and weak prior knowledge (a side is about straight, level, plumb), are observations of the
+outline's numbers; all but the diagonals are linear in them.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from surveys.arithmetic.outline import (
+    BR_X,
+    BR_Y,
+    COUNT,
+    HEAD_BOW,
+    HEAD_DATUM,
+    LEFT_BOW,
+    LEFT_DATUM,
+    RIGHT_BOW,
+    RIGHT_DATUM,
+    SHAPE_COUNT,
+    SILL_BOW,
+    SILL_DATUM,
+    TL_X,
+    TL_Y,
+    TR_X,
+    TR_Y,
+    Numbers,
+    jamb_row,
+    level_row,
+    share,
+)
 from surveys.arithmetic.readings import Measurement, PlacedReading, check
 from surveys.arithmetic.uncertainty import standard_uncertainty
 
-Numbers = npt.NDArray[np.float64]
-
-# Indices of the numbers that describe an outline: corners B(ottom) R(ight), T(op) R, T L(eft), the
-# offsets of the four middles, and the datums of the four lines.
-BR_X, BR_Y, TR_X, TR_Y, TL_X, TL_Y = range(6)
-SILL_BOW, HEAD_BOW, LEFT_BOW, RIGHT_BOW = range(6, 10)
-SILL_DATUM, HEAD_DATUM, LEFT_DATUM, RIGHT_DATUM = range(10, 14)
-SHAPE_COUNT, COUNT = 10, 14
 # A line's height or position says nothing; this only keeps the equations solvable, mm.
 DATUM_DEVIATION = 1e4
 STEPS = 2
@@ -73,38 +84,12 @@ class Adjustment:
         return bool(self.suspects)
 
 
-def triangle(t: Numbers) -> Numbers:
-    """1 in the middle of a side, 0 at both ends: how far a middle's offset is felt at share t."""
-    return 1 - np.abs(2 * t - 1)
-
-
-def jamb_rows(t: Numbers, right: bool) -> Numbers:
-    """Rows that give a jamb's x at shares t of its height."""
-    rows = np.zeros((len(t), COUNT))
-    if right:
-        rows[:, BR_X], rows[:, TR_X], rows[:, RIGHT_BOW] = 1 - t, t, triangle(t)
-    else:
-        rows[:, TL_X], rows[:, LEFT_BOW] = t, triangle(t)
-    return rows
-
-
-def level_rows(t: Numbers, head: bool) -> Numbers:
-    """Rows that give the sill's or head's y at shares t of the width."""
-    rows = np.zeros((len(t), COUNT))
-    if head:
-        rows[:, TL_Y], rows[:, TR_Y], rows[:, HEAD_BOW] = 1 - t, t, triangle(t)
-    else:
-        rows[:, BR_Y], rows[:, SILL_BOW] = t, triangle(t)
-    return rows
-
-
 def adjust(measurement: Measurement) -> Adjustment:
     """Adjust one set of readings. Raises `UnusableInput` for a set that cannot be adjusted."""
     check(measurement)
     system = _equations(measurement)
     numbers, rows = _solve(system)
-    normal = rows.T @ rows
-    covariance = np.linalg.inv(normal).astype(np.float64)
+    covariance = np.linalg.inv(rows.T @ rows).astype(np.float64)
     misfit = (system.fitted(numbers) - system.values) / system.deviations
     redundancy: Numbers = 1 - ((rows @ covariance) * rows).sum(axis=1)
     return _conclude(system, numbers, covariance, misfit, redundancy)
@@ -153,89 +138,94 @@ def _solve(system: _Equations) -> tuple[Numbers, Numbers]:
 
 def _equations(measurement: Measurement) -> _Equations:
     opening, plumb = measurement.opening, measurement.opening.plumb
-    width = float(np.mean([reading.value for reading in opening.widths]))
-    height = float(np.mean([reading.value for reading in opening.heights]))
-    names, rows, values, deviations = _size_rows(measurement, width, height)
-    rising = len(names) - 2
-    for name, readings, size, datum in (
-        ("sill_levels", opening.sill_levels, width, SILL_DATUM),
-        ("head_levels", opening.head_levels, width, HEAD_DATUM),
-        ("plumb.left", plumb.left, height, LEFT_DATUM),
-        ("plumb.right", plumb.right, height, RIGHT_DATUM),
-    ):
-        if readings:
-            names += _names(name, readings)
-            rows.append(_line_rows(readings, size, datum))
-            values += [reading.value for reading in readings]
-            assert measurement.level_instrument is not None  # noqa: S101 `check` made sure
-            deviations += [standard_uncertainty(measurement.level_instrument, 0.0)] * len(readings)
+    width = sum(reading.value for reading in opening.widths) / len(opening.widths)
+    height = sum(reading.value for reading in opening.heights) / len(opening.heights)
+    names = [*_names("widths", opening.widths), *_names("heights", opening.heights)]
+    names += ["diagonals.rising", "diagonals.falling"]
+    rows, values = _size_rows(measurement, width, height)
+    rising = len(rows) - 2
+    deviations = [standard_uncertainty(measurement.instrument, value) for value in values]
+    lines = [
+        (name, readings, size, datum)
+        for name, readings, size, datum in (
+            ("sill_levels", opening.sill_levels, width, SILL_DATUM),
+            ("head_levels", opening.head_levels, width, HEAD_DATUM),
+            ("plumb.left", plumb.left, height, LEFT_DATUM),
+            ("plumb.right", plumb.right, height, RIGHT_DATUM),
+        )
+        if readings and measurement.level_instrument
+    ]
+    for name, readings, size, datum in lines:
+        names += _names(name, readings)
+        rows += [_line_row(share(reading.at, size), datum) for reading in readings]
+        values += [reading.value for reading in readings]
+    if measurement.level_instrument:
+        level = standard_uncertainty(measurement.level_instrument, 0.0)
+        deviations += [level] * (len(rows) - len(deviations))
     prior_rows, prior_deviations = _prior_rows(measurement)
     start = np.zeros(COUNT)
     start[[BR_X, TR_X]], start[[TR_Y, TL_Y]] = width, height
     return _Equations(
         names=tuple(names),
-        rows=np.vstack([*rows, prior_rows]),
+        rows=np.array(rows + prior_rows),
         values=np.array(values + [0.0] * len(prior_rows)),
         deviations=np.array(deviations + prior_deviations),
         rising=rising,
         start=start,
-        datums=len(rows) - 3,
+        datums=len(lines),
     )
 
 
 def _size_rows(
     measurement: Measurement, width: float, height: float
-) -> tuple[list[str], list[Numbers], list[float], list[float]]:
+) -> tuple[list[list[float]], list[float]]:
+    """Widths, heights and both diagonals, whose rows are filled in later."""
     opening = measurement.opening
-    up = np.clip([reading.at / height for reading in opening.widths], 0, 1)
-    along = np.clip([reading.at / width for reading in opening.heights], 0, 1)
+    rows = []
+    for reading in opening.widths:
+        t = share(reading.at, height)
+        rows.append(_less(jamb_row(t, right=True), jamb_row(t, right=False)))
+    for reading in opening.heights:
+        t = share(reading.at, width)
+        rows.append(_less(level_row(t, head=True), level_row(t, head=False)))
+    rows += [[0.0] * COUNT, [0.0] * COUNT]
     values = [reading.value for reading in (*opening.widths, *opening.heights)]
-    values += [opening.diagonals.rising, opening.diagonals.falling]
-    return (
-        [
-            *_names("widths", opening.widths),
-            *_names("heights", opening.heights),
-            "diagonals.rising",
-            "diagonals.falling",
-        ],
-        [
-            jamb_rows(up, right=True) - jamb_rows(up, right=False),
-            level_rows(along, head=True) - level_rows(along, head=False),
-            np.zeros((2, COUNT)),
-        ],
-        values,
-        [standard_uncertainty(measurement.instrument, value) for value in values],
-    )
+    return rows, [*values, opening.diagonals.rising, opening.diagonals.falling]
+
+
+def _less(row: Sequence[float], other: Sequence[float]) -> list[float]:
+    return [a - b for a, b in zip(row, other, strict=True)]
 
 
 def _names(kind: str, readings: tuple[PlacedReading, ...]) -> list[str]:
     return [f"{kind}.{index}" for index in range(len(readings))]
 
 
-def _line_rows(readings: tuple[PlacedReading, ...], size: float, datum: int) -> Numbers:
-    t = np.clip([reading.at / size for reading in readings], 0, 1)
+def _line_row(t: float, datum: int) -> list[float]:
     if datum in (SILL_DATUM, HEAD_DATUM):
-        rows = level_rows(t, head=datum == HEAD_DATUM)
+        row = level_row(t, head=datum == HEAD_DATUM)
     else:
-        rows = jamb_rows(t, right=datum == RIGHT_DATUM)
-    rows[:, datum] = -1
-    return rows
+        row = jamb_row(t, right=datum == RIGHT_DATUM)
+    row[datum] = -1
+    return row
 
 
-def _prior_rows(measurement: Measurement) -> tuple[Numbers, list[float]]:
+def _prior_rows(measurement: Measurement) -> tuple[list[list[float]], list[float]]:
     """Sides about straight, sill and head about level, jambs about plumb; datums about anything."""
     priors = measurement.priors
-    rows = np.zeros((12, COUNT))
-    for row, bow in enumerate((SILL_BOW, HEAD_BOW, LEFT_BOW, RIGHT_BOW)):
-        rows[row, bow] = 1
-    rows[4, BR_Y] = 1
-    rows[5, [TR_Y, TL_Y]] = 1, -1
-    rows[6, TL_X] = 1
-    rows[7, [TR_X, BR_X]] = 1, -1
-    for row, datum in enumerate((SILL_DATUM, HEAD_DATUM, LEFT_DATUM, RIGHT_DATUM), start=8):
-        rows[row, datum] = 1
-    deviations = [priors.straightness] * 4 + [priors.levelness] * 2 + [priors.plumbness] * 2
-    return rows, deviations + [DATUM_DEVIATION] * 4
+    knowledge = (
+        *(({bow: 1.0}, priors.straightness) for bow in (SILL_BOW, HEAD_BOW, LEFT_BOW, RIGHT_BOW)),
+        ({BR_Y: 1.0}, priors.levelness),
+        ({TR_Y: 1.0, TL_Y: -1.0}, priors.levelness),
+        ({TL_X: 1.0}, priors.plumbness),
+        ({TR_X: 1.0, BR_X: -1.0}, priors.plumbness),
+        *(
+            ({datum: 1.0}, DATUM_DEVIATION)
+            for datum in (SILL_DATUM, HEAD_DATUM, LEFT_DATUM, RIGHT_DATUM)
+        ),
+    )
+    rows = [[told.get(index, 0.0) for index in range(COUNT)] for told, _ in knowledge]
+    return rows, [deviation for _, deviation in knowledge]
 
 
 def _conclude(
@@ -251,15 +241,11 @@ def _conclude(
     # Eight priors are observations like readings; each datum in use costs one of them.
     freedom = len(system.names) + 8 - SHAPE_COUNT - system.datums
     p_value = float(chdtrc(freedom, chi_square))
+    normalised = misfit / np.sqrt(np.maximum(redundancy, LEAST_REDUNDANCY))
+    columns = (system.values, misfit * system.deviations, normalised, redundancy)
     residuals = tuple(
-        Residual(
-            name,
-            float(system.values[i]),
-            float(misfit[i] * system.deviations[i]),
-            float(misfit[i] / np.sqrt(max(redundancy[i], LEAST_REDUNDANCY))),
-            float(redundancy[i]),
-        )
-        for i, name in enumerate(system.names)
+        Residual(name, *figures)
+        for name, *figures in zip(system.names, *(c.tolist() for c in columns), strict=False)
     )
     return Adjustment(
         shape=numbers[:SHAPE_COUNT],

@@ -13,12 +13,14 @@ from functools import cache
 
 import numpy as np
 
-from surveys.arithmetic.adjustment import (
+from surveys.arithmetic.adjustment import Adjustment
+from surveys.arithmetic.outline import (
     SHAPE_COUNT,
-    Adjustment,
     Numbers,
     jamb_rows,
     level_rows,
+    shares,
+    size_of,
 )
 
 DRAWS = 2048
@@ -47,15 +49,9 @@ class ClearSizes:
         return float(np.mean((self.widths >= width) & (self.heights >= height)))
 
 
-def size_of(shape: Numbers) -> tuple[float, float]:
-    """Nominal width and height of an outline, mm: means of its opposite corners."""
-    br_x, br_y, tr_x, tr_y, tl_x, tl_y = shape[:6]
-    return float((br_x + tr_x - tl_x) / 2), float((tl_y + tr_y - br_y) / 2)
-
-
 def draw_clear_sizes(adjustment: Adjustment, band: Band) -> ClearSizes:
     """Clear width over the band's height and clear height over its width, in every draw."""
-    width, height = size_of(adjustment.shape)
+    width, height = size_of(adjustment.shape.tolist())
     up = shares(band.bottom, band.top, height)
     along = shares(band.left, band.right, width)
     rows = np.vstack(
@@ -65,19 +61,13 @@ def draw_clear_sizes(adjustment: Adjustment, band: Band) -> ClearSizes:
             level_rows(along, head=False),
             level_rows(along, head=True),
         ]
-    )[:, :SHAPE_COUNT]
+    )
     spread = rows @ np.linalg.cholesky(adjustment.covariance)
     left, right, sill, head = np.split((rows @ adjustment.shape)[:, None] + spread @ _draws(), 4)
     return ClearSizes(
         widths=right.min(axis=0) - left.max(axis=0),
         heights=head.min(axis=0) - sill.max(axis=0),
     )
-
-
-def shares(start: float, end: float, size: float) -> Numbers:
-    """Both ends of a stretch and the middle knot, as shares of the size; extremes lie there."""
-    low, high = np.clip((start / size, end / size), 0, 1)
-    return np.array([low, min(max(0.5, low), high), high])
 
 
 @cache

@@ -11,7 +11,9 @@ from typing import Literal
 
 import numpy as np
 
-from surveys.arithmetic.adjustment import (
+from surveys.arithmetic.adjustment import Adjustment, Residual, Suspect, adjust
+from surveys.arithmetic.clear_size import Band, ClearSizes, draw_clear_sizes
+from surveys.arithmetic.outline import (
     BR_X,
     BR_Y,
     HEAD_BOW,
@@ -22,12 +24,8 @@ from surveys.arithmetic.adjustment import (
     TL_Y,
     TR_X,
     TR_Y,
-    Adjustment,
-    Residual,
-    Suspect,
-    adjust,
+    size_of,
 )
-from surveys.arithmetic.clear_size import Band, ClearSizes, draw_clear_sizes, size_of
 from surveys.arithmetic.placement import (
     Clearance,
     Frame,
@@ -148,14 +146,15 @@ def decide_fit(request: FitRequest) -> FitAnswer:
     """
     adjustment = adjust(request.measurement)
     clearance, frame = request.clearance, request.frame
-    placement = place(adjustment.shape, frame, clearance)
+    outline = adjustment.shape.tolist()
+    placement = place(outline, frame, clearance)
     sizes = draw_clear_sizes(adjustment, _band(placement, frame))
     probability = sizes.probability(
         frame.width + clearance.left + clearance.right,
         frame.height + clearance.head + clearance.sill,
     )
     verdict = _verdict(probability, request.confidence, adjustment)
-    profile = joint_profile(adjustment.shape, frame, placement)
+    profile = joint_profile(outline, frame, placement)
     return FitAnswer(
         verdict=verdict,
         probability_fits=probability,
@@ -181,7 +180,7 @@ def decide_fit(request: FitRequest) -> FitAnswer:
 def assess_opening(measurement: Measurement, clearance: Clearance, confidence: float) -> Assessment:
     """What is clear in an opening, before any frame is chosen. Raises like `decide_fit`."""
     adjustment = adjust(measurement)
-    width, height = size_of(adjustment.shape)
+    width, height = size_of(adjustment.shape.tolist())
     sizes = draw_clear_sizes(adjustment, Band(0.0, width, 0.0, height))
     return Assessment(
         contradictory=adjustment.contradictory,

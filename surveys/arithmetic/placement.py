@@ -1,12 +1,12 @@
 """Where a frame stands in an opening, and the joint that is left all round it; mm."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from surveys.arithmetic.adjustment import SHAPE_COUNT, Numbers, jamb_rows, level_rows
-from surveys.arithmetic.clear_size import shares, size_of
+from surveys.arithmetic.outline import jamb_x, level_y, shares, size_of
 
 MemberName = Literal["left", "right", "head", "sill"]
 
@@ -50,37 +50,49 @@ class JointWidth:
     width: float
 
 
-def place(shape: Numbers, frame: Frame, clearance: Clearance) -> Placement:
+def place(shape: Sequence[float], frame: Frame, clearance: Clearance) -> Placement:
     """Spare width is shared equally; the frame stands at the sill clearance above the highest
     point of the sill, and the rest of the height is at the head."""
     width, height = size_of(shape)
     along = shares((width - frame.width) / 2, (width + frame.width) / 2, width)
-    bottom = float((level_rows(along, head=False)[:, :SHAPE_COUNT] @ shape).max()) + clearance.sill
+    bottom = max(level_y(shape, t, head=False) for t in along) + clearance.sill
     up = shares(bottom, bottom + frame.height, height)
-    left = float((jamb_rows(up, right=False)[:, :SHAPE_COUNT] @ shape).max())
-    right = float((jamb_rows(up, right=True)[:, :SHAPE_COUNT] @ shape).min())
+    left = max(jamb_x(shape, t, right=False) for t in up)
+    right = min(jamb_x(shape, t, right=True) for t in up)
     spare = right - left - frame.width - clearance.left - clearance.right
     return Placement(left + clearance.left + spare / 2, bottom)
 
 
-def joint_profile(shape: Numbers, frame: Frame, placement: Placement) -> tuple[JointWidth, ...]:
+def joint_profile(
+    shape: Sequence[float], frame: Frame, placement: Placement
+) -> tuple[JointWidth, ...]:
     """Joints at both ends of each member and beside the middle of its side of the opening."""
     width, height = size_of(shape)
     up = shares(placement.y, placement.y + frame.height, height)
     along = shares(placement.x, placement.x + frame.width, width)
-    up_frame, along_frame = up * height - placement.y, along * width - placement.x
     right_edge, top_edge = placement.x + frame.width, placement.y + frame.height
-    sides: list[tuple[MemberName, Numbers, Numbers]] = [
-        ("left", up_frame, placement.x - _positions(shape, jamb_rows(up, right=False))),
-        ("right", up_frame, _positions(shape, jamb_rows(up, right=True)) - right_edge),
-        ("head", along_frame, _positions(shape, level_rows(along, head=True)) - top_edge),
-        ("sill", along_frame, placement.y - _positions(shape, level_rows(along, head=False))),
-    ]
-    return tuple(
-        JointWidth(member, float(at), float(joint))
-        for member, places, joints in sides
-        for at, joint in zip(places, joints, strict=True)
+    return (
+        *(
+            _joint("left", t * height - placement.y, placement.x - jamb_x(shape, t, False))
+            for t in up
+        ),
+        *(
+            _joint("right", t * height - placement.y, jamb_x(shape, t, True) - right_edge)
+            for t in up
+        ),
+        *(
+            _joint("head", t * width - placement.x, level_y(shape, t, True) - top_edge)
+            for t in along
+        ),
+        *(
+            _joint("sill", t * width - placement.x, placement.y - level_y(shape, t, False))
+            for t in along
+        ),
     )
+
+
+def _joint(member: MemberName, at: float, width: float) -> JointWidth:
+    return JointWidth(member, float(at), float(width))
 
 
 def joint_ranges(profile: tuple[JointWidth, ...]) -> dict[str, JointRange]:
@@ -96,7 +108,3 @@ def joint_at(profile: tuple[JointWidth, ...], member: str, at: float) -> float:
     """Joint at any place of a member, straight between the places of the profile."""
     places = [joint for joint in profile if joint.member == member]
     return float(np.interp(at, [j.at for j in places], [j.width for j in places]))
-
-
-def _positions(shape: Numbers, rows: Numbers) -> Numbers:
-    return rows[:, :SHAPE_COUNT] @ shape

@@ -4,14 +4,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from surveys.arithmetic.adjustment import (
-    SHAPE_COUNT,
-    Adjustment,
-    Numbers,
-    jamb_rows,
-    level_rows,
-)
-from surveys.arithmetic.clear_size import size_of
+from surveys.arithmetic.adjustment import Adjustment
+from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, size_of
 from surveys.arithmetic.uncertainty import standard_uncertainty
 
 if TYPE_CHECKING:
@@ -40,7 +34,7 @@ def settling_reading(adjustment: Adjustment, request: "FitRequest") -> str:
 
 def _doubtful_gradient(adjustment: Adjustment, request: "FitRequest") -> Numbers:
     """Of the clear width or height, whichever has less to spare for its uncertainty."""
-    t = np.array([0.0, 0.5, 1.0])
+    t = (0.0, 0.5, 1.0)
     left, right = jamb_rows(t, right=False), jamb_rows(t, right=True)
     sill, head = level_rows(t, head=False), level_rows(t, head=True)
     shape = adjustment.shape
@@ -60,7 +54,6 @@ def _doubtful_gradient(adjustment: Adjustment, request: "FitRequest") -> Numbers
 
 
 def _extreme(rows: Numbers, shape: Numbers, *, least: bool) -> Numbers:
-    rows = rows[:, :SHAPE_COUNT]
     values = rows @ shape
     extreme: Numbers = rows[int(values.argmin() if least else values.argmax())]
     return extreme
@@ -69,11 +62,11 @@ def _extreme(rows: Numbers, shape: Numbers, *, least: bool) -> Numbers:
 def _candidates(adjustment: Adjustment, request: "FitRequest") -> dict[str, tuple[Numbers, float]]:
     """Readings that could still be taken: a row over the outline and a deviation in mm each."""
     measurement = request.measurement
-    tape = standard_uncertainty(measurement.instrument, max(size_of(adjustment.shape)))
+    tape = standard_uncertainty(measurement.instrument, max(size_of(adjustment.shape.tolist())))
     level = USUAL_LEVEL_DEVIATION
     if measurement.level_instrument:
         level = standard_uncertainty(measurement.level_instrument, 0.0)
-    t = np.array([0.0, 0.5, 1.0])
+    t = (0.0, 0.5, 1.0)
     left, right = jamb_rows(t, right=False), jamb_rows(t, right=True)
     sill, head = level_rows(t, head=False), level_rows(t, head=True)
     pair = level * np.sqrt(2)
@@ -93,4 +86,4 @@ def _candidates(adjustment: Adjustment, request: "FitRequest") -> dict[str, tupl
         "height in the middle": (head[1] - sill[1], tape),
         "height at the right": (head[2] - sill[2], tape),
     }
-    return {name: (row[:SHAPE_COUNT], float(deviation)) for name, (row, deviation) in rows.items()}
+    return {name: (row, float(deviation)) for name, (row, deviation) in rows.items()}

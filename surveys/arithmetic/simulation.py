@@ -9,9 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from surveys.arithmetic.adjustment import COUNT, SHAPE_COUNT, Numbers, jamb_rows, level_rows
-from surveys.arithmetic.clear_size import shares
 from surveys.arithmetic.opening_fit import FitAnswer, FitRequest, decide_fit
+from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, shares
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (
     Diagonals,
@@ -125,7 +124,7 @@ def _clear(shape: Numbers, width: float, height: float) -> tuple[float, float]:
     up = along = shares(0, 1, 1)
 
     def positions(rows: Numbers) -> Numbers:
-        return rows[:, :SHAPE_COUNT] @ shape
+        return rows @ shape
 
     left, right = (positions(jamb_rows(up, right=side)) for side in (False, True))
     sill, head = (positions(level_rows(along, head=side)) for side in (False, True))
@@ -135,16 +134,14 @@ def _clear(shape: Numbers, width: float, height: float) -> tuple[float, float]:
 def _read(rng: np.random.Generator, shape: Numbers, width: float, height: float) -> Opening:
     up = np.array([100, height / 2, height - 100]) / height
     along = np.array([100, width / 2, width - 100]) / width
-    numbers = np.zeros(COUNT)
-    numbers[:SHAPE_COUNT] = shape
-    across = (jamb_rows(up, right=True) - jamb_rows(up, right=False)) @ numbers
-    upward = (level_rows(along, head=True) - level_rows(along, head=False)) @ numbers
+    across = (jamb_rows(up, right=True) - jamb_rows(up, right=False)) @ shape
+    upward = (level_rows(along, head=True) - level_rows(along, head=False)) @ shape
     ends = np.array([0.0, 0.5, 1.0])
     plumb = Plumb()
     if rng.random() < 0.5:  # noqa: PLR2004 half of the surveys
         plumb = Plumb(
             *(
-                _levelled(rng, ends * height, jamb_rows(ends, right=side) @ numbers)
+                _levelled(rng, ends * height, jamb_rows(ends, right=side) @ shape)
                 for side in (False, True)
             )
         )
@@ -155,7 +152,7 @@ def _read(rng: np.random.Generator, shape: Numbers, width: float, height: float)
         diagonals=Diagonals(
             _tape(rng, np.hypot(tr_x, tr_y)), _tape(rng, np.hypot(br_x - tl_x, br_y - tl_y))
         ),
-        sill_levels=_levelled(rng, ends * width, level_rows(ends, head=False) @ numbers),
+        sill_levels=_levelled(rng, ends * width, level_rows(ends, head=False) @ shape),
         plumb=plumb,
     )
 
