@@ -20,7 +20,8 @@ serve: .venv/ready | $(DEMO_DATA)
 	@$(PYTHON) manage.py migrate --verbosity 0
 	@echo "Sillwright is at http://$(ADDRESS)/ (Ctrl-C ends it)."
 	@echo "The names and passwords to sign in with are the last lines of 'make demo'."
-	@$(PYTHON) -m gunicorn config.wsgi --bind $(ADDRESS) --workers 1 --threads 4
+	@$(PYTHON) -m gunicorn config.wsgi --bind $(ADDRESS) --workers 1 --threads 4 \
+		--no-control-socket
 
 $(DEMO_DATA): | .venv/ready
 	@env -u SILLWRIGHT_DATA_DIR $(PYTHON) -m fixtures_demo.play
