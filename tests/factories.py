@@ -9,6 +9,11 @@ from typing import Any
 
 from django.utils import timezone
 
+from installs.arithmetic.criteria import PlacedValue, places_to_read
+from installs.models import Fixing, Inspection, Installation, JunctionGap, PlanStep, SashRecord
+from installs.services import fitting
+from installs.services.inspecting import criteria_of, inspect_step
+from installs.services.installing import plan_installation
 from jobs.identity import Identity
 from jobs.models import (
     Crew,
@@ -273,3 +278,86 @@ def released_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     delivery(actor, ordered)
     fit_decision(actor, survey(actor, opening, stage="before_removal"), ordered)
     return ordered
+
+
+# ---------------------------------------------------------------------------------------------
+# installs
+
+
+def installation(actor: Person, fitter: Person, of_job: Job, **order: Any) -> Installation:
+    """Planned for a visit of `fitter`, its doorset ordered, delivered and measured again."""
+    doorset = released_doorset(actor, opening(actor, of_job), **order)
+    fitting_visit = visit(actor, of_job, "fitting", fitter)
+    return plan_installation(actor=actor, identity=Identity(), doorset=doorset, visit=fitting_visit)
+
+
+def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]:
+    """What a step asks for, all of it in order, save the `readings` that are named."""
+    given: dict[str, Any] = {}
+    if places := places_to_read(criteria_of(step)):
+        given["instrument"] = instrument(actor)
+        given["readings"] = [
+            PlacedValue(place, readings.get(place, max(0.0, criterion.lowest)))
+            for place, criterion in places.items()
+        ]
+    if "count" in step.evidence:
+        given["count"] = int(step.criteria["count"]["lower"])
+    if "acknowledgement" in step.evidence:
+        given["acknowledged"] = True
+    return given
+
+
+def inspection(actor: Person, step: PlanStep, **readings: float) -> Inspection:
+    return inspect_step(
+        actor=actor, identity=Identity(), step=step, **evidence(actor, step, **readings)
+    )
+
+
+def fixing(actor: Person, installation: Installation, **values: Any) -> Fixing:
+    filled = {"member": "left", "position": 150, "kind": "frame_screw", "packers": [5]} | values
+    return fitting.record_fixing(
+        actor=actor, identity=Identity(), installation=installation, **filled
+    )
+
+
+def planned_fixings(actor: Person, installation: Installation) -> None:
+    for member in installation.plan["fixing_layout"]["members"]:
+        for position in member["positions"]:
+            fixing(actor, installation, member=member["name"], position=position)
+
+
+def gap(actor: Person, installation: Installation, junction: int, **values: Any) -> JunctionGap:
+    filled = {"head_gap": 4, "sill_gap": 4} | values
+    filled.setdefault("instrument", instrument(actor))
+    return fitting.record_gap(
+        actor=actor, identity=Identity(), installation=installation, junction=junction, **filled
+    )
+
+
+def sash(actor: Person, installation: Installation, leaf: int, **values: Any) -> SashRecord:
+    filled = {
+        "beads_numbered": True,
+        "beads_back": True,
+        "blocks_set": True,
+        "brace_set": True,
+        "glass_marking": "EN 12150-1, class 1(C)2",
+    } | values
+    return fitting.record_sash(
+        actor=actor, identity=Identity(), installation=installation, leaf=leaf, **filled
+    )
+
+
+def fitted(actor: Person, installation: Installation, until: str = "handover") -> Installation:
+    """Everything recorded and in order, up to the phase or step named by `until`."""
+    for step in installation.steps.order_by("number"):
+        if until in (step.phase, step.code):
+            return installation
+        inspection(actor, step)
+        if step.code == "fix_sill":
+            planned_fixings(actor, installation)
+        if step.code == "running_gear":
+            for junction in installation.plan["junctions"]:
+                gap(actor, installation, junction["number"])
+            for leaf in installation.plan["leaves"]:
+                sash(actor, installation, leaf["number"])
+    return installation

@@ -16,18 +16,18 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
             caution="Keep hands off the meeting edges of leaves that move.",
         ),
         StepDraft(
-            "glass_in",
-            "Glass in on its packers, at hinges and locking points; not over-packed",
-            "glazing",
-            caution=GLASS,
-        ),
-        _toe_and_heel(facts),
-        *_device(facts),
-        StepDraft(
             "running_gear",
             "Set the running gear until the gaps at head and sill are equal at every junction",
             "glazing",
         ),
+        _toe_and_heel(facts),
+        StepDraft(
+            "glass_in",
+            "Glass in on its packers, also at hinges and locking points; not over-packed",
+            "glazing",
+            caution=GLASS,
+        ),
+        *_device(facts),
         _beads_back(facts.fold.leaves),
     ]
 

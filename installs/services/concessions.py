@@ -35,6 +35,8 @@ def concede(
         raise InvalidField("/defect", "it is a defect of another installation")
     if code == "minor_defect" and defect is None:
         raise InvalidField("/defect", "name the defect that is accepted as it is")
+    if code != "minor_defect" and defect:
+        raise InvalidField("/defect", "only minor_defect is about a defect of its own")
     step = installation.steps.filter(code=code).first()
     _check_stands_in_the_way(installation, code, defect)
     concession = Concession(

@@ -1,0 +1,37 @@
+"""The people of most tests of the fitting, and a 5-5-0 whose fitting is planned."""
+
+import pytest
+
+from installs.models import Installation, PlanStep
+from jobs.models import Job, Person
+from tests import factories
+
+
+@pytest.fixture
+def office() -> Person:
+    return factories.person("office")
+
+
+@pytest.fixture
+def fitter() -> Person:
+    return factories.person("fitter")
+
+
+@pytest.fixture
+def job(office: Person) -> Job:
+    return factories.job(office)
+
+
+@pytest.fixture
+def installation(office: Person, fitter: Person, job: Job) -> Installation:
+    return factories.installation(office, fitter, job)
+
+
+@pytest.fixture
+def step(installation: Installation):
+    """Finds a step of the plan by its code."""
+
+    def find(code: str) -> PlanStep:
+        return installation.steps.get(code=code)
+
+    return find

@@ -1,0 +1,103 @@
+import pytest
+
+from installs.arithmetic.as_fixed import planned_without_fixing
+from installs.arithmetic.bed_joints import bed_joint_stretches
+from installs.arithmetic.fixing_layout import FixingRules
+from installs.arithmetic.frame_plan import (
+    Head,
+    JointPoint,
+    PackerRules,
+    PlannedMember,
+    head_member,
+    joint_width_at,
+    plan_frame,
+)
+from jobs.arithmetic.errors import UnusableInput
+
+RULES = FixingRules(150, 200, 600, 2, 0, 400)
+PACKERS = PackerRules((1, 2, 3, 5, 8, 10), 0.5)
+
+
+def head(fixing: str = "in_channel", ends_through_track: bool = True) -> Head:
+    return Head(fixing, 400, ends_through_track, 25)
+
+
+def planned(head: Head, joints=None, width: float = 3590) -> dict[str, PlannedMember]:
+    members = plan_frame(
+        width, 2100, head=head, fixing_rules=RULES, joints=joints or {}, packer_rules=PACKERS
+    )
+    return {member.name: member for member in members}
+
+
+def test_all_four_sides_are_fixed():
+    assert {name: m.length for name, m in planned(head()).items()} == {
+        "left": 2100,
+        "right": 2100,
+        "head": 3590,
+        "sill": 3590,
+    }
+
+
+def test_no_fixing_sits_at_a_joint_of_the_track():
+    positions = planned(head(), width=3000)["head"].positions
+    assert positions
+    assert not [p for p in positions if 375 < p < 425 or 2575 < p < 2625]
+
+
+def test_the_ends_of_the_head_are_fixed_through_the_track_and_the_rest_in_the_channel():
+    methods = [(f.position, f.method) for f in planned(head())["head"].fixings]
+    assert {m for p, m in methods if p < 400 or p > 3190} == {"through_track"}
+    assert {m for p, m in methods if 400 < p < 3190} == {"in_channel"}
+
+
+def test_a_head_reached_only_behind_its_track_keeps_no_end_distance_and_says_so():
+    member = planned(head(ends_through_track=False))["head"]
+    assert member.positions is None
+    assert "150" in member.reason
+
+
+def test_a_head_fixed_through_the_track_is_free_all_along():
+    assert head_member(3590, head("through_track")).kept_out == ()
+
+
+def test_a_frame_without_a_removable_length_of_track_is_refused():
+    with pytest.raises(UnusableInput, match="no removable length"):
+        planned(head(), width=820)
+
+
+def test_packers_fill_the_joint_beside_each_fixing():
+    joints = {"left": [JointPoint(0, 5.2), JointPoint(2100, 13.6)]}
+    for fixing in planned(head(), joints)["left"].fixings:
+        width = 5.2 + 8.4 * fixing.position / 2100
+        assert fixing.packers.joint_width == pytest.approx(width)
+        assert width - 1 < fixing.packers.thickness <= width
+
+
+def test_a_joint_that_was_not_measured_gets_no_packers():
+    assert {f.packers for f in planned(head())["left"].fixings} == {None}
+
+
+def test_a_joint_beyond_its_last_point_is_as_wide_as_there():
+    joints = [JointPoint(100, 6), JointPoint(2000, 8)]
+    assert joint_width_at(50, joints) == 6
+    assert joint_width_at(2050, joints) == 8
+
+
+# From memory: bricks of 65 mm and joints of 10 mm make courses of 75 mm.
+def test_bed_joints_repeat_with_every_course_from_any_one_of_them():
+    stretches = bed_joint_stretches(300, datum=205, course=75, joint=10)
+    assert stretches == ((50, 60), (125, 135), (200, 210), (275, 285))
+
+
+def test_a_bed_joint_that_the_members_end_cuts_counts_as_far_as_it_reaches():
+    assert bed_joint_stretches(152, datum=0, course=75, joint=10) == ((0, 5), (70, 80), (145, 152))
+
+
+def test_one_fixing_never_answers_for_two_planned_places():
+    assert planned_without_fixing([100, 140], [120], 25) == (140,)
+    assert planned_without_fixing([100, 140], [120, 150], 25) == ()
+
+
+def test_a_fixing_further_off_than_allowed_leaves_its_place_unserved():
+    assert planned_without_fixing([150, 750], [150, 776], 25) == (750,)
+    assert planned_without_fixing([150, 750], [150, 775], 25) == ()

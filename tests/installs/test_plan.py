@@ -1,0 +1,104 @@
+"""Which steps a doorset's plan has. Order and conditions: common practice, no source."""
+
+import pytest
+
+from installs.plan import FittingFacts, StepDraft, draft_steps
+from jobs.arithmetic.fold import parse_fold
+from jobs.rules import Rules, read_rules, shipped_rule_set_texts
+
+
+@pytest.fixture(scope="module")
+def rules() -> Rules:
+    sets = [read_rules(text) for text in shipped_rule_set_texts()]
+    return next(one for one in sets if one.name == "folding-2026")
+
+
+def plan(rules: Rules, fold: str = "5-5-0", **changes) -> dict[str, StepDraft]:
+    facts = {
+        "fold": parse_fold(fold),
+        "frame_width": 3590,
+        "frame_height": 2100,
+        "frame_mass": 27.3,
+        "head_fixing": "in_channel",
+        "toe_and_heel_device": True,
+    } | changes
+    return {step.code: step for step in draft_steps(FittingFacts(**facts), rules)}
+
+
+def test_a_doorset_of_one_chain_has_its_keep_off_before_its_jambs_are_fixed(rules):
+    codes = list(plan(rules, "5-5-0"))
+    assert codes.index("keep_off") < codes.index("fix_jambs")
+
+
+@pytest.mark.parametrize(("fold", "jamb"), [("5-5-0", "right"), ("4-0-4", "left")])
+def test_the_keep_is_at_the_jamb_that_no_leaf_folds_to(rules, fold, jamb):
+    assert plan(rules, fold)["keep_off"].title.startswith(f"Take the keep off the {jamb} jamb")
+
+
+def test_a_doorset_of_two_chains_has_no_keep_to_take_off(rules):
+    assert "keep_off" not in plan(rules, "3-2-1")
+
+
+def test_the_track_comes_out_only_where_the_head_is_fixed_behind_it(rules):
+    assert {"track_out", "track_back"} <= set(plan(rules, head_fixing="in_channel"))
+    assert not {"track_out", "track_back"} & set(plan(rules, head_fixing="through_track"))
+
+
+def test_a_toe_and_heel_device_is_set_only_where_the_system_has_one(rules):
+    assert "toe_and_heel_device" in plan(rules)
+    assert "toe_and_heel_device" not in plan(rules, toe_and_heel_device=False)
+
+
+def test_magnets_are_named_for_the_access_leaf_that_could_strike_another(rules):
+    assert "access leaf 5 " in plan(rules, "5-5-0")["magnets"].title
+    assert "access leaf 3 " in plan(rules, "3-2-1")["magnets"].title
+
+
+def test_a_doorset_without_an_access_leaf_needs_no_magnets(rules):
+    assert "magnets" not in plan(rules, "4-4-0")
+
+
+def test_work_on_one_chain_begins_with_the_second_sash_in(rules):
+    assert "second sash" in plan(rules, "5-5-0")["toe_and_heel"].title
+    assert "from one end" in plan(rules, "3-2-1")["toe_and_heel"].title
+
+
+def test_the_old_door_waits_for_the_opening_to_be_measured_again(rules):
+    steps = plan(rules)
+    codes = list(steps)
+    assert codes.index("remeasure") < codes.index("remove_old_door")
+    assert steps["remeasure"].hold_point
+
+
+def test_sashes_are_held_up_before_anything_is_fixed(rules):
+    steps = plan(rules)
+    codes = list(steps)
+    assert codes.index("support_sashes") < codes.index("mark_fixings")
+    assert steps["support_sashes"].hold_point
+    assert "overbalances" in steps["support_sashes"].caution
+
+
+def test_phases_follow_each_other_and_never_return(rules):
+    phases = [step.phase for step in plan(rules).values()]
+    order = ["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
+    assert sorted(phases, key=order.index) == phases
+    assert set(phases) == set(order)
+
+
+# Published: test-institute guidance of 28.04.2006, 1.5 mm/m up to 3 m, at most 3 mm.
+@pytest.mark.parametrize(("height", "limit"), [(1200, 1.8), (2000, 3.0), (2100, 3.0), (3500, 3.0)])
+def test_the_plumb_limit_grows_with_the_jamb_up_to_three_millimetres(rules, height, limit):
+    criteria = plan(rules, frame_height=height)["plumb"].criteria
+    assert [c.upper for c in criteria.values()] == pytest.approx([limit] * 4)
+    assert [c.lower for c in criteria.values()] == pytest.approx([-limit] * 4)
+
+
+def test_every_limit_of_a_plan_names_its_source(rules):
+    criteria = [c for step in plan(rules).values() for c in step.criteria.values()]
+    assert criteria
+    assert all(criterion.source for criterion in criteria)
+
+
+def test_beads_are_counted_four_to_a_sash(rules):
+    count = plan(rules, "5-5-0")["beads_off"].criteria["count"]
+    assert (count.lower, count.upper) == (20, 20)
