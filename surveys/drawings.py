@@ -139,10 +139,13 @@ def opening_svg(opening: FittedOpening) -> str:
 
 
 def _outline(opening: FittedOpening, unit: float) -> str:
+    """The outline, and a tint over what lies between it and the frame."""
     drawn = " ".join(f"{x:.1f},{y:.1f}" for x, y in map(opening.drawn, opening.knots))
+    frame = f"M0 0 H{opening.frame_width:.1f} V{opening.frame_height:.1f} H0 Z"
     return (
-        f'<polygon data-part="opening" points="{drawn}" stroke-width="{unit / 6:.2f}" '
-        'fill="currentColor" fill-opacity="0.06"/>'
+        f'<path data-part="joint" d="M{drawn} Z {frame}" fill="currentColor" '
+        'fill-opacity="0.12" fill-rule="evenodd" stroke="none"/>'
+        f'<polygon data-part="opening" points="{drawn}" stroke-width="{unit / 6:.2f}"/>'
     )
 
 

@@ -34,7 +34,10 @@ class Instrument(Record):
                 | Q(
                     kind__in=("laser", "level"),
                     accuracy_class="",
+                    # A comparison with nothing is not false to a database, so say both.
+                    expanded_uncertainty__isnull=False,
                     expanded_uncertainty__gt=0,
+                    coverage_factor__isnull=False,
                     coverage_factor__gt=0,
                 ),
                 name="instrument_says_how_good_it_is",
@@ -140,7 +143,11 @@ class Reading(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(quantity__in=("diagonal_rising", "diagonal_falling"), at=None)
-                | (~Q(quantity__in=("diagonal_rising", "diagonal_falling")) & Q(at__gte=0)),
+                | Q(
+                    ~Q(quantity__in=("diagonal_rising", "diagonal_falling")),
+                    at__isnull=False,
+                    at__gte=0,
+                ),
                 name="survey_reading_has_a_place",
             ),
         )

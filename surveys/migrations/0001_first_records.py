@@ -37,7 +37,7 @@ class Migration(migrations.Migration):
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
                 'indexes': [models.Index(fields=['-created_at', '-id'], name='surveys_instrument_made')],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('accuracy_class__in', ('I', 'II', 'III')), ('kind', 'tape')), models.Q(('accuracy_class', ''), ('coverage_factor__gt', 0), ('expanded_uncertainty__gt', 0), ('kind__in', ('laser', 'level'))), _connector='OR'), name='instrument_says_how_good_it_is')],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('accuracy_class__in', ('I', 'II', 'III')), ('kind', 'tape')), models.Q(('accuracy_class', ''), ('coverage_factor__gt', 0), ('coverage_factor__isnull', False), ('expanded_uncertainty__gt', 0), ('expanded_uncertainty__isnull', False), ('kind__in', ('laser', 'level'))), _connector='OR'), name='instrument_says_how_good_it_is')],
             },
         ),
         migrations.CreateModel(
@@ -142,7 +142,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('at', None), ('quantity__in', ('diagonal_rising', 'diagonal_falling'))), models.Q(models.Q(('quantity__in', ('diagonal_rising', 'diagonal_falling')), _negated=True), ('at__gte', 0)), _connector='OR'), name='survey_reading_has_a_place'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('at', None), ('quantity__in', ('diagonal_rising', 'diagonal_falling'))), models.Q(models.Q(('quantity__in', ('diagonal_rising', 'diagonal_falling')), _negated=True), ('at__gte', 0), ('at__isnull', False)), _connector='OR'), name='survey_reading_has_a_place'),
         ),
         migrations.AddIndex(
             model_name='photo',
