@@ -51,6 +51,7 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
             i
             | {
                 "told": doorset_words.inspection_in_words(i),
+                "readings": [r | doorset_words.reading_in_words(r) for r in i["readings"]],
                 "instrument": job_words.instrument_name(i["instrument"]),
             }
             for i in doorset["inspections"]

@@ -150,6 +150,13 @@ def inspection_in_words(inspection: dict[str, Any]) -> str:
     return "; ".join(told)
 
 
+def reading_in_words(reading: dict[str, Any]) -> dict[str, str]:
+    """What a difference or a spread was worked out from: `rising 4189, falling 4186`."""
+    measured = reading["measured"]
+    of = [f"{plain(place)} {figure(value)}" for place, value in measured.items()]
+    return {"from": ", ".join(of) if len(of) > 1 else ""}
+
+
 OCCASIONS = {"first": "before ordering", "before_removal": "before the old door came out"}
 
 

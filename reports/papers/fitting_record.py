@@ -59,6 +59,7 @@ def _reading(reading: Reading) -> dict[str, Any]:
     names = (
         "place",
         "value",
+        "measured",
         "unit",
         "lower",
         "upper",

@@ -277,7 +277,11 @@ def _survey_reading(name: str, at: float | None, value: float) -> dict[str, Any]
 
 
 def _inspection(
-    number: int, title: str, *readings: tuple[str, float, float | None, float], **more: Any
+    number: int,
+    title: str,
+    *readings: tuple[str, float, float | None, float],
+    measured: dict[str, float] | None = None,
+    **more: Any,
 ) -> dict[str, Any]:
     return {
         "number": number,
@@ -295,6 +299,7 @@ def _inspection(
             {
                 "place": place,
                 "value": value,
+                "measured": measured or {place: value},
                 "unit": "mm",
                 "lower": lower,
                 "upper": upper,
@@ -308,11 +313,13 @@ def _inspection(
     }
 
 
+DIAGONALS = {"rising": 4187.1, "falling": 4186}
+
 INSPECTIONS = [
     _inspection(1, "Room protected, hidden services located"),
     _inspection(3, "Sill level", ("fall", 0.4, -3, 3), note="slate packers at 600 mm"),
     _inspection(5, "Plumb of the jambs", ("left_in_plane", 1.2, -3, 3), ("right", -0.8, -3, 3)),
-    _inspection(6, "Diagonals", ("diagonal_difference", 1.1, None, 2)),
+    _inspection(6, "Diagonals", ("diagonal_difference", 1.1, None, 2), measured=DIAGONALS),
     _inspection(7, "Jambs not bowed", ("left_middle", 0.7, None, 1.5), ("right_middle", 0.2, 0, 1)),
     _inspection(9, "Clear height along the frame", ("height_range", 0.9, None, 1.5)),
     _inspection(18, "Magnets set", count=2),

@@ -53,7 +53,7 @@ def postman(settings):
 
 
 @pytest.fixture
-def dispatch(document) -> Dispatch:
+def dispatch(document) -> Dispatch | None:
     return store_paper(document=document, pdf=b"%PDF-1.7 a paper")
 
 

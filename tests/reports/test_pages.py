@@ -42,7 +42,7 @@ def test_whoever_is_not_signed_in_is_sent_to_sign_in(job):
 def test_signing_in_leads_to_the_jobs_and_out_again(office, job):
     client = Client()
     signed = {"username": office.username, "password": factories.PASSWORD}
-    assert client.post("/sign-in/", signed).url == "/jobs/"
+    assert client.post("/sign-in/", signed)["Location"] == "/jobs/"
     assert job.reference in shown(client, "/jobs/")
     client.post("/sign-out/")
     assert client.get("/jobs/").status_code == 302

@@ -1,0 +1,174 @@
+"""From a fitted job to its certificate: the gate, the record, the editions."""
+
+import io
+import re
+
+import pytest
+from celery import current_app
+from pypdf import PdfReader
+
+from installs.models import Inspection, Reading
+from installs.services.defects import put_right, record_defect, reinspect
+from jobs.identity import Identity
+from jobs.models import JournalStream
+from jobs.refusals import Conflict, GateClosed
+from reports.models import Dispatch, Document
+from reports.services.documents import issue_certificate
+from surveys.models import FitDecision
+from tests import factories
+from tests.api import signed_in
+from tests.reports.fitted import handed_over_job
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def fitter():
+    return factories.person("fitter")
+
+
+@pytest.fixture
+def fitted(office, fitter):
+    return handed_over_job(office, fitter)
+
+
+@pytest.fixture
+def issue(office, django_capture_on_commit_callbacks):
+    """Ask for the certificate; what follows the commit (drawing, mailing) is done, too."""
+
+    def issued(job) -> Document:
+        with django_capture_on_commit_callbacks(execute=True):
+            document = issue_certificate(actor=office, identity=Identity(), job=job)
+        document.refresh_from_db()
+        return document
+
+    return issued
+
+
+def scratch(job, fitter):
+    """A defect found after the handover."""
+    return record_defect(
+        actor=fitter,
+        identity=Identity(),
+        installation=job.openings.get().doorsets.get().installation,
+        severity="minor",
+        description="Scratch on a bead",
+    )
+
+
+def put_right_and_closed(defect, fitter):
+    mended = put_right(
+        actor=fitter, defect=defect, expected_version=defect.version, how="bead replaced"
+    )
+    return reinspect(actor=fitter, defect=mended, expected_version=mended.version, accepted=True)
+
+
+def text_of(document: Document) -> str:
+    with document.file.open("rb") as file:
+        pages = PdfReader(io.BytesIO(file.read())).pages
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+
+
+def test_asking_through_the_api_ends_with_a_paper_and_a_letter(
+    office, fitted, django_capture_on_commit_callbacks
+):
+    body = {"job": str(fitted.pk), "kind": "completion_certificate"}
+    client = signed_in(office)
+    with django_capture_on_commit_callbacks(execute=True):
+        answer = client.post("/api/v1/documents/", body)
+    assert answer.status_code == 201, answer.content
+    assert answer.json()["number"] == f"{fitted.reference}-C"
+    shown = client.get(f"/api/v1/documents/{answer.json()['id']}/").json()
+    assert shown["standing"] == "genuine"
+    assert Dispatch.objects.get().state == "sent"
+
+
+def test_a_repeated_request_is_the_same_certificate_and_another_body_a_conflict(office, fitted):
+    client = signed_in(office)
+    identifier = "6b1f5a1e-2f0c-4f4e-9d63-0f7a3f0a9a11"
+    body = {"id": identifier, "job": str(fitted.pk), "kind": "completion_certificate"}
+    assert client.post("/api/v1/documents/", body).status_code == 201
+    assert client.post("/api/v1/documents/", body).status_code == 200
+    other = body | {"job": str(factories.job(office).pk)}
+    assert client.post("/api/v1/documents/", other).status_code == 409
+    assert Document.objects.count() == 1
+
+
+def test_the_paper_holds_every_reading_that_was_taken(issue, fitted):
+    text = text_of(issue(fitted))
+    decided = FitDecision.objects.count()
+    assert decided == 2
+    for name, count in (("width", 3), ("height", 3), ("sill level", 3), ("plumb, left jamb", 2)):
+        assert len(re.findall(rf"{name} [\d ]+mm", text)) >= count * decided
+    readings = Reading.objects.exclude(unit__in=("beads", "keys"))
+    assert readings.count() > 10
+    for reading in readings:
+        place = reading.place.replace("_", " ")
+        assert re.search(rf"{place} .*?{reading.standard_uncertainty:.2f} mm .*?✓ pass", text)
+        for measured_at in reading.measured:
+            assert measured_at.replace("_", " ") in text
+    for step in {inspection.step for inspection in Inspection.objects.all()}:
+        assert step.title in text
+
+
+def test_the_paper_names_the_head_of_the_journal_it_stands_on(issue, fitted):
+    head = JournalStream.objects.get(name=fitted.journal_stream).head
+    document = issue(fitted)
+    assert document.facts["journal"]["head"] == head
+    assert head in text_of(document)
+
+
+def test_a_job_that_was_not_handed_over_is_refused(office, job):
+    factories.opening(office, job)
+    with pytest.raises(GateClosed) as refused:
+        issue_certificate(actor=office, identity=Identity(), job=job)
+    assert "handover" in {blocker.code for blocker in refused.value.blockers}
+    assert not Document.objects.exists()
+
+
+def test_a_defect_found_after_the_handover_closes_the_gate_until_it_is_put_right(
+    issue, fitted, fitter
+):
+    defect = scratch(fitted, fitter)
+    with pytest.raises(GateClosed):
+        issue(fitted)
+    put_right_and_closed(defect, fitter)
+    assert "bead replaced" in text_of(issue(fitted))
+
+
+def test_nothing_changed_is_no_reason_for_another_edition(issue, fitted):
+    issue(fitted)
+    with pytest.raises(Conflict):
+        issue(fitted)
+    assert Document.objects.count() == Dispatch.objects.count() == 1
+
+
+def test_a_new_edition_supersedes_the_one_that_stood(issue, fitted, fitter):
+    first = issue(fitted)
+    put_right_and_closed(scratch(fitted, fitter), fitter)
+    second = issue(fitted)
+    first.refresh_from_db()
+    assert (first.standing, second.standing) == ("superseded", "genuine")
+    assert (second.number, second.edition) == (first.number, 2)
+    assert Document.objects.current().get() == second
+
+
+def test_hostile_words_of_the_customer_stand_as_words(issue, office, fitter):
+    hostile = '<img src="http://attacker.example.com/x.png"><script>'
+    document = issue(handed_over_job(office, fitter, name=hostile))
+    assert document.made_at, document.failure
+    assert re.sub(r"\s", "", hostile) in re.sub(r"\s", "", text_of(document))
+
+
+def test_a_broker_that_is_away_does_not_undo_the_request(
+    office, fitted, settings, django_capture_on_commit_callbacks, time_machine
+):
+    current_app.conf.task_always_eager = False
+    current_app.conf.broker_url = "redis://127.0.0.1:9/0"
+    try:
+        with django_capture_on_commit_callbacks(execute=True):
+            document = issue_certificate(actor=office, identity=Identity(), job=fitted)
+    finally:
+        current_app.conf.task_always_eager = True
+    assert Document.objects.get() == document
+    assert document.made_at is None
