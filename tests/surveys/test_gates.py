@@ -1,0 +1,206 @@
+import json
+from datetime import date, timedelta
+
+import pytest
+from django.utils import timezone
+
+from jobs.services import doorsets
+from surveys.gates import order_gate, order_gate_of, removal_gate, removal_gate_of
+from surveys.services.instruments import change_instrument
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+UNSAFE = {"layers": [{"glass": 6}, {"cavity": 16, "gas": {"argon": 1.0}}, {"glass": 4}]}
+
+
+def codes(blockers):
+    return [blocker.code for blocker in blockers]
+
+
+# --- order
+
+
+def test_nothing_is_ordered_before_there_is_a_doorset_and_a_survey(opening):
+    assert codes(order_gate_of(opening)) == ["doorset", "survey"]
+
+
+def test_a_survey_has_to_be_accepted(office, opening):
+    factories.doorset(office, opening)
+    survey = factories.survey(office, opening)
+    [blocker] = order_gate_of(opening)
+    assert blocker.what == "accept the survey"
+    assert blocker.record["id"] == str(survey.pk)
+
+
+def test_a_contradictory_survey_has_to_be_taken_again(office, opening):
+    factories.doorset(office, opening)
+    factories.survey(office, opening, readings=factories.contradictory_readings())
+    [blocker] = order_gate_of(opening)
+    assert blocker.what == "measure the opening again"
+    assert "diagonals.rising" in blocker.why
+
+
+def test_an_accepted_survey_still_wants_a_fit_decision(office, opening):
+    factories.doorset(office, opening)
+    factories.accepted_survey(office, opening)
+    [blocker] = order_gate_of(opening)
+    assert blocker.code == "fit"
+    assert "3590 x 2100 mm" in blocker.what
+
+
+def test_a_frame_that_fits_by_an_accepted_survey_may_be_ordered(office, opening):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    assert order_gate_of(opening) == []
+
+
+def test_a_frame_that_does_not_fit_is_blocked_with_the_largest_that_does(office, opening):
+    doorset = factories.doorset(office, opening, frame={"width": 3605, "height": 2100})
+    survey = factories.accepted_survey(office, opening)
+    decision = factories.fit_decision(office, survey, doorset)
+    [blocker] = order_gate_of(opening)
+    assert f"order at most {decision.largest_frame['width']} x" in blocker.what
+    assert not blocker.concedable
+
+
+def test_a_decision_about_another_size_does_not_count(office, opening):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    doorsets.change_doorset(
+        actor=office, doorset=doorset, expected_version=1, frame={"width": 3589, "height": 2100}
+    )
+    assert codes(order_gate_of(opening)) == ["fit"]
+
+
+def test_a_newer_accepted_survey_wants_a_decision_of_its_own(office, opening):
+    doorset = factories.doorset(office, opening)
+    earlier = timezone.now() - timedelta(days=1)
+    old = factories.accepted_survey(office, opening, taken_at=earlier)
+    factories.fit_decision(office, old, doorset)
+    factories.accepted_survey(office, opening)
+    assert codes(order_gate_of(opening)) == ["fit"]
+
+
+def test_readings_of_an_instrument_out_of_calibration_do_not_count(office, opening):
+    tape = factories.instrument(office, calibration_due=date(2020, 1, 1))
+    laser = factories.instrument(office, **factories.LASER)
+    survey = factories.accepted_survey(office, opening, instrument=tape, level_instrument=laser)
+    factories.fit_decision(office, survey, factories.doorset(office, opening))
+    change_instrument(
+        actor=office, instrument=tape, expected_version=1, calibration_due=date(2099, 1, 1)
+    )
+    assert codes(order_gate_of(opening)) == ["calibration"]
+
+
+def test_leaves_beyond_the_profile_system_are_blocked(office, opening):
+    system = factories.profile_system(office, largest_leaf_mass=30)
+    doorset = factories.doorset(office, opening, profile_system=system)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    assert codes(order_gate_of(opening)) == ["profile_limit"] * 5
+
+
+def test_unsafe_glass_is_never_conceded(office, opening):
+    doorset = factories.doorset(office, opening, glazing=UNSAFE)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    blockers = order_gate_of(opening)
+    assert set(codes(blockers)) == {"unsafe_glass"}
+    assert not any(blocker.concedable for blocker in blockers)
+    assert "unsafe_glass" not in opening.job.rule_set.rules["concession.allowed"]
+
+
+def test_the_order_gate_of_a_job_is_that_of_all_its_openings(office, opening):
+    factories.ordered_doorset(office, opening)
+    side = factories.opening(office, opening.job, "Side wall")
+    assert {blocker.record["id"] for blocker in order_gate(opening.job)} == {str(side.pk)}
+
+
+def test_a_job_without_an_opening_has_nothing_to_order(office):
+    assert codes(order_gate(factories.job(office))) == ["opening"]
+
+
+def test_what_a_gate_says_is_plain_json(opening):
+    assert json.dumps([blocker.record for blocker in order_gate_of(opening)])
+
+
+# --- removal
+
+
+def test_the_old_door_stays_until_the_new_one_is_ordered_and_has_arrived(office, opening):
+    assert codes(removal_gate_of(opening)) == ["order"]
+    factories.ordered_doorset(office, opening)
+    assert codes(removal_gate_of(opening)) == ["delivery"]
+
+
+def test_the_opening_is_measured_again_before_removal(office, opening):
+    factories.delivery(office, factories.ordered_doorset(office, opening))
+    assert codes(removal_gate_of(opening)) == ["survey_before_removal"]
+
+
+def test_a_delivered_frame_that_fits_releases_removal(office, opening):
+    factories.released_doorset(office, opening)
+    assert removal_gate(opening.job) == []
+
+
+def test_a_delivered_frame_without_a_decision_releases_nothing(office, opening):
+    factories.delivery(office, factories.ordered_doorset(office, opening))
+    factories.survey(office, opening, stage="before_removal")
+    assert codes(removal_gate_of(opening)) == ["fit"]
+
+
+def test_a_wall_that_moved_since_the_order_keeps_the_old_door_in(office, opening):
+    ordered = factories.ordered_doorset(office, opening)
+    factories.delivery(office, ordered)
+    narrower = factories.READINGS | {
+        "widths": [{"at": at, "value": 3600} for at in (100, 1050, 2000)],
+        "diagonals": {"rising": 4175, "falling": 4175},
+    }
+    survey = factories.survey(office, opening, stage="before_removal", readings=narrower)
+    factories.fit_decision(office, survey, ordered)
+    [blocker] = removal_gate_of(opening)
+    assert blocker.what.startswith("leave the old door in")
+
+
+def test_a_contradictory_survey_releases_nothing(office, opening):
+    ordered = factories.ordered_doorset(office, opening)
+    factories.delivery(office, ordered)
+    readings = factories.contradictory_readings()
+    survey = factories.survey(office, opening, stage="before_removal", readings=readings)
+    factories.fit_decision(office, survey, ordered)
+    [blocker] = removal_gate_of(opening)
+    assert "diagonals.rising" in blocker.why
+
+
+@pytest.mark.parametrize(
+    ("delivered", "code"),
+    [
+        ({"accepted": False, "damage": "bent sill"}, "delivery"),
+        ({"frame": {"width": 3593, "height": 2100}}, "delivered_size"),
+        ({"frame": {"width": 3590, "height": 2097}}, "delivered_size"),
+        ({"leaves_counted": 4}, "leaves"),
+    ],
+)
+def test_a_delivery_that_is_not_what_was_ordered_keeps_the_old_door_in(
+    office, opening, delivered, code
+):
+    factories.delivery(office, factories.ordered_doorset(office, opening), **delivered)
+    assert code in codes(removal_gate_of(opening))
+
+
+def test_a_frame_within_the_tolerance_of_delivery_is_taken(office, opening):
+    size = {"width": 3588, "height": 2102}
+    factories.delivery(office, factories.ordered_doorset(office, opening), frame=size)
+    assert codes(removal_gate_of(opening)) == ["survey_before_removal"]
+
+
+def test_suspected_asbestos_stops_removal_until_a_survey_says_how_it_was_cleared(office, opening):
+    suspected = factories.CONDITIONS | {"asbestos_suspected": True}
+    cleared = suspected | {"asbestos_cleared": "Sampled by an analyst, report 7"}
+    factories.survey(office, opening, conditions=suspected)
+    ordered = factories.released_doorset(office, opening)
+    [blocker] = removal_gate_of(opening)
+    assert blocker.code == "asbestos"
+    assert not blocker.concedable
+    survey = factories.survey(office, opening, stage="before_removal", conditions=cleared)
+    factories.fit_decision(office, survey, ordered)
+    assert removal_gate_of(opening) == []
