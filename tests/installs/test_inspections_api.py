@@ -1,0 +1,212 @@
+from uuid import uuid4
+
+import pytest
+
+from installs.models import Defect, Inspection, Reading
+from jobs.models import JournalEntry
+from surveys.models import Survey
+from tests import factories
+from tests.api import pointers, signed_in
+
+pytestmark = pytest.mark.django_db
+
+PATH = "/api/v1/inspections/"
+
+
+@pytest.fixture
+def client(fitter):
+    return signed_in(fitter)
+
+
+@pytest.fixture
+def tape(office):
+    return factories.instrument(office)
+
+
+@pytest.fixture
+def square(fitter, installation, step, tape):
+    """Makes the body of an inspection of the diagonals, all before them being done."""
+    factories.fitted(fitter, installation, until="diagonals")
+
+    def body(rising: float = 4163, falling: float = 4163) -> dict:
+        return {
+            "id": str(uuid4()),
+            "step": str(step("diagonals").pk),
+            "instrument": str(tape.pk),
+            "readings": [
+                {"place": "rising", "value": rising},
+                {"place": "falling", "value": falling},
+            ],
+        }
+
+    return body
+
+
+def test_readings_are_judged_with_the_uncertainty_of_their_instrument(client, square):
+    answer = client.post(PATH, square(4163, 4162))
+    assert answer.status_code == 201, answer.content
+    told = answer.json()
+    assert told["outcome"] == "pass"
+    (reading,) = told["readings"]
+    assert reading["value"] == 1
+    assert reading["measured"] == {"rising": 4163, "falling": 4162}
+    assert (reading["lower"], reading["upper"]) == (-2, 2)
+    assert reading["standard_uncertainty"] == pytest.approx(0.5)
+    # Closed form: P(-2 < x < 2) of a normal distribution at 1 with deviation 0.5 (JCGM 106 7).
+    assert reading["probability_conforms"] == pytest.approx(0.97725, abs=1e-4)
+
+
+def test_a_value_too_close_to_its_limit_is_inconclusive_and_no_defect(client, square):
+    assert client.post(PATH, square(4163, 4161)).json()["outcome"] == "inconclusive"
+    assert not Defect.objects.exists()
+
+
+def test_a_failure_opens_a_major_defect_that_says_what_was_found(client, square):
+    told = client.post(PATH, square(4167, 4163)).json()
+    assert told["outcome"] == "fail"
+    defect = Defect.objects.get()
+    assert (defect.severity, str(defect.step_id)) == ("major", told["step"])
+    assert "diagonal difference 4 mm" in defect.description
+
+
+def test_a_second_failure_of_a_step_is_the_same_defect(client, square):
+    client.post(PATH, square(4167, 4163))
+    client.post(PATH, square(4168, 4163))
+    assert Inspection.objects.filter(outcome="fail").count() == 2
+    assert Defect.objects.count() == 1
+
+
+def test_passing_later_does_not_close_the_defect(client, square):
+    client.post(PATH, square(4167, 4163))
+    client.post(PATH, square())
+    assert Defect.objects.get().closed_at is None
+
+
+def test_a_repeat_stores_nothing_twice_and_another_body_is_a_conflict(client, square):
+    body = square(4167, 4163)
+    assert [client.post(PATH, body).status_code for _ in range(2)] == [201, 200]
+    assert client.post(PATH, square() | {"id": body["id"]}).status_code == 409
+    assert Inspection.objects.filter(step=body["step"]).count() == 1
+    assert Defect.objects.count() == 1
+
+
+def test_the_journal_entry_of_an_inspection_carries_its_readings(client, square):
+    body = square()
+    client.post(PATH, body)
+    entry = JournalEntry.objects.get(record_id=body["id"])
+    assert '"measured":{"falling":4163' in entry.text
+
+
+@pytest.mark.parametrize(
+    ("readings", "pointer"),
+    [
+        ([{"place": "rising", "value": 4163}], "/readings"),
+        (
+            [{"place": "rising", "value": 4163}, {"place": "sideways", "value": 1}],
+            "/readings/1/place",
+        ),
+        (
+            [{"place": "rising", "value": 4.163}, {"place": "falling", "value": 4163}],
+            "/readings/0/value",
+        ),
+        (
+            [{"place": "rising", "value": "4163"}, {"place": "falling", "value": 4163}],
+            "/readings/0/value",
+        ),
+    ],
+)
+def test_readings_that_do_not_answer_the_step_are_named(client, square, readings, pointer):
+    body = square() | {"readings": readings}
+    assert pointers(client.post(PATH, body)) == [pointer]
+    assert not Inspection.objects.filter(pk=body["id"]).exists()
+    assert not Reading.objects.filter(place="diagonal_difference").exists()
+
+
+def test_readings_without_their_instrument_are_refused(client, square):
+    body = square()
+    del body["instrument"]
+    assert pointers(client.post(PATH, body)) == ["/instrument"]
+
+
+def test_an_instrument_out_of_calibration_proves_nothing(client, office, square):
+    stale = factories.instrument(office, calibration_due="2020-01-31")
+    answer = client.post(PATH, square() | {"instrument": str(stale.pk)})
+    assert pointers(answer) == ["/instrument"]
+    assert "2020-01-31" in answer.json()["detail"]
+
+
+def test_an_acknowledgement_is_asked_for_where_the_step_wants_one(client, step):
+    body = {"step": str(step("protect_room").pk)}
+    assert pointers(client.post(PATH, body)) == ["/acknowledged"]
+    assert client.post(PATH, body | {"acknowledged": True}).json()["outcome"] == "pass"
+
+
+def test_what_is_not_in_order_says_why_and_opens_a_defect(client, step):
+    body = {"step": str(step("protect_room").pk), "acknowledged": False}
+    assert pointers(client.post(PATH, body)) == ["/note"]
+    answer = client.post(PATH, body | {"note": "no sheets left"})
+    assert answer.json()["outcome"] == "fail"
+    assert "no sheets left" in Defect.objects.get().description
+
+
+def test_an_unsupported_sash_is_a_critical_defect(client, fitter, installation, step):
+    factories.fitted(fitter, installation, until="support_sashes")
+    body = {"step": str(step("support_sashes").pk), "acknowledged": False, "note": "no props"}
+    client.post(PATH, body)
+    assert Defect.objects.get().severity == "critical"
+
+
+def test_a_wrong_count_fails(client, fitter, installation, step):
+    factories.fitted(fitter, installation, until="beads_off")
+    body = {"step": str(step("beads_off").pk)}
+    assert pointers(client.post(PATH, body)) == ["/count"]
+    assert client.post(PATH, body | {"count": 19}).json()["outcome"] == "fail"
+    assert client.post(PATH, body | {"count": 20}).json()["outcome"] == "pass"
+
+
+def test_evidence_that_the_step_does_not_take_is_refused(client, step, tape):
+    done = {"step": str(step("protect_room").pk), "acknowledged": True}
+    assert pointers(client.post(PATH, done | {"count": 3})) == ["/count"]
+    assert pointers(client.post(PATH, done | {"instrument": str(tape.pk)})) == ["/instrument"]
+
+
+def test_the_old_door_stays_in_while_the_removal_gate_is_closed(client, fitter, step):
+    Survey.objects.filter(stage="before_removal").update(stage="first")
+    answer = client.post(PATH, {"step": str(step("remeasure").pk), "acknowledged": True})
+    assert answer.status_code == 409
+    assert answer.json()["gate"] == "removal"
+    assert [b["code"] for b in answer.json()["blockers"]] == ["survey_before_removal"]
+    assert not Inspection.objects.exists()
+
+
+def test_nothing_passes_a_hold_point_that_has_not_passed(client, step):
+    answer = client.post(PATH, {"step": str(step("remove_old_door").pk), "acknowledged": True})
+    assert answer.status_code == 409
+    assert answer.json()["gate"] == "hold_point"
+    assert [b["code"] for b in answer.json()["blockers"]] == ["remeasure"]
+
+
+def test_nothing_is_fixed_before_the_frame_stands_true(client, fitter, installation, step):
+    factories.fitted(fitter, installation, until="diagonals")
+    answer = client.post(PATH, {"step": str(step("fix_jambs").pk), "acknowledged": True})
+    assert answer.status_code == 409
+    assert answer.json()["gate"] == "fixing"
+    assert {b["code"] for b in answer.json()["blockers"]} == {"diagonals", "support_sashes"}
+
+
+def test_handover_steps_are_left_to_the_handover(client, step):
+    answer = client.post(PATH, {"step": str(step("keys").pk), "count": 2})
+    assert pointers(answer) == ["/step"]
+
+
+def test_a_step_of_another_fitters_job_does_not_exist(step):
+    stranger = signed_in(factories.person("fitter"))
+    body = {"step": str(step("protect_room").pk), "acknowledged": True}
+    assert pointers(stranger.post(PATH, body)) == ["/step"]
+
+
+def test_a_surveyor_may_not_inspect(office, job, step):
+    surveyor = factories.person("surveyor")
+    factories.visit(office, job, "survey", surveyor)
+    body = {"step": str(step("protect_room").pk), "acknowledged": True}
+    assert signed_in(surveyor).post(PATH, body).status_code == 403

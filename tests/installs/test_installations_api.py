@@ -1,0 +1,113 @@
+from uuid import uuid4
+
+import pytest
+
+from installs.models import Installation, PlanStep
+from jobs.models import JournalEntry
+from tests import factories
+from tests.api import pointers, signed_in
+
+pytestmark = pytest.mark.django_db
+
+PATH = "/api/v1/installations/"
+
+
+@pytest.fixture
+def doorset(office, job):
+    return factories.released_doorset(office, factories.opening(office, job))
+
+
+@pytest.fixture
+def visit(office, fitter, job):
+    return factories.visit(office, job, "fitting", fitter)
+
+
+@pytest.fixture
+def body(doorset, visit):
+    return {"id": str(uuid4()), "doorset": str(doorset.pk), "visit": str(visit.pk)}
+
+
+def test_a_fitter_plans_the_fitting_of_a_doorset(fitter, body, doorset):
+    answer = signed_in(fitter).post(PATH, body)
+    assert answer.status_code == 201, answer.content
+    plan = answer.json()["plan"]
+    assert plan["frame"] == {"width": doorset.frame_width, "height": doorset.frame_height}
+    assert [member["name"] for member in plan["fixing_layout"]["members"]] == [
+        "left",
+        "right",
+        "head",
+        "sill",
+    ]
+    assert PlanStep.objects.filter(installation=body["id"]).count() > 20
+
+
+def test_packers_are_made_up_from_the_joint_before_removal(fitter, body, doorset):
+    plan = signed_in(fitter).post(PATH, body).json()["plan"]
+    decision = doorset.fit_decisions.get(survey__stage="before_removal")
+    assert plan["fit_decision"] == str(decision.pk)
+    packed = plan["fixing_layout"]["members"][0]["fixings"][0]["packers"]
+    assert 0 < packed["thickness"] <= packed["joint_width"]
+
+
+def test_steps_are_listed_in_working_order_with_the_places_to_read(fitter, body):
+    client = signed_in(fitter)
+    client.post(PATH, body)
+    steps = client.get("/api/v1/plan-steps/", {"installation": body["id"]}).json()["results"]
+    assert [step["number"] for step in steps] == list(range(1, len(steps) + 1))
+    places = {step["code"]: [place["place"] for place in step["places"]] for step in steps}
+    assert places["diagonals"] == ["rising", "falling"]
+    assert places["seal"] == []
+
+
+def test_the_journal_keeps_the_plan_with_all_its_steps(fitter, body):
+    signed_in(fitter).post(PATH, body)
+    entry = JournalEntry.objects.get(verb="plan installation")
+    assert '"code":"clear_height"' in entry.text
+
+
+def test_a_repeat_is_harmless_and_another_body_a_conflict(fitter, office, job, body):
+    client = signed_in(fitter)
+    assert [client.post(PATH, body).status_code for _ in range(2)] == [201, 200]
+    other = factories.visit(office, job, "fitting", fitter)
+    assert client.post(PATH, body | {"visit": str(other.pk)}).status_code == 409
+    assert Installation.objects.count() == 1
+
+
+def test_a_doorset_has_one_plan(fitter, body):
+    client = signed_in(fitter)
+    client.post(PATH, body)
+    answer = client.post(PATH, body | {"id": str(uuid4())})
+    assert answer.status_code == 409
+    assert answer.json()["record"]["id"] == body["id"]
+
+
+def test_a_doorset_that_was_not_ordered_has_no_plan(office, fitter, job, body):
+    draft = factories.doorset(office, factories.opening(office, job))
+    answer = signed_in(fitter).post(PATH, body | {"doorset": str(draft.pk)})
+    assert pointers(answer) == ["/doorset"]
+    assert not Installation.objects.exists()
+
+
+def test_a_visit_to_another_job_is_refused(office, fitter, body):
+    other = factories.visit(office, factories.job(office), "fitting", fitter)
+    answer = signed_in(fitter).post(PATH, body | {"visit": str(other.pk)})
+    assert pointers(answer) == ["/visit"]
+
+
+def test_a_survey_visit_is_no_visit_to_fit_on(office, job, body):
+    survey_visit = factories.visit(office, job, "survey", factories.person("surveyor"))
+    answer = signed_in(office).post(PATH, body | {"visit": str(survey_visit.pk)})
+    assert pointers(answer) == ["/visit"]
+
+
+def test_a_surveyor_may_not_plan_a_fitting(office, job, body):
+    surveyor = factories.person("surveyor")
+    factories.visit(office, job, "survey", surveyor)
+    assert signed_in(surveyor).post(PATH, body).status_code == 403
+
+
+def test_a_fitter_of_another_job_does_not_see_it(fitter, body):
+    signed_in(fitter).post(PATH, body)
+    stranger = signed_in(factories.person("fitter"))
+    assert stranger.get(f"{PATH}{body['id']}/").status_code == 404
+    assert stranger.get("/api/v1/plan-steps/").json()["results"] == []
