@@ -1,0 +1,188 @@
+"""Fixings, gaps at junctions and sashes."""
+
+from uuid import uuid4
+
+import pytest
+
+from installs.gates import glazing_gate, handover_gate
+from installs.models import Defect, Fixing, JunctionGap, SashRecord
+from tests import factories
+from tests.api import pointers, signed_in
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def client(fitter):
+    return signed_in(fitter)
+
+
+@pytest.fixture
+def fixing(installation):
+    return {
+        "id": str(uuid4()),
+        "installation": str(installation.pk),
+        "member": "left",
+        "position": 199,
+        "kind": "frame_screw",
+        "packers": [10, 1],
+    }
+
+
+@pytest.fixture
+def gap(office, installation):
+    return {
+        "id": str(uuid4()),
+        "installation": str(installation.pk),
+        "junction": 2,
+        "head_gap": 4,
+        "sill_gap": 4,
+        "instrument": str(factories.instrument(office).pk),
+    }
+
+
+@pytest.fixture
+def sash(installation):
+    return {
+        "id": str(uuid4()),
+        "installation": str(installation.pk),
+        "leaf": 3,
+        "beads_numbered": True,
+        "beads_back": True,
+        "blocks_set": True,
+        "brace_set": True,
+        "glass_marking": "EN 12150-1",
+    }
+
+
+@pytest.fixture
+def ready_to_fix(fitter, installation):
+    return factories.fitted(fitter, installation, until="fixing")
+
+
+@pytest.fixture
+def ready_to_glaze(fitter, installation):
+    return factories.fitted(fitter, installation, until="glazing")
+
+
+def codes(blockers) -> set[str]:
+    return {blocker.code for blocker in blockers}
+
+
+def test_a_fixing_is_recorded_once_however_often_it_is_sent(client, ready_to_fix, fixing):
+    path = "/api/v1/fixings/"
+    assert [client.post(path, fixing).status_code for _ in range(2)] == [201, 200]
+    assert client.post(path, fixing | {"position": 210}).status_code == 409
+    assert client.post(path, fixing | {"id": str(uuid4())}).status_code == 409
+    assert Fixing.objects.count() == 1
+
+
+def test_no_fixing_is_recorded_before_the_fixing_gate_opens(client, fixing):
+    answer = client.post("/api/v1/fixings/", fixing)
+    assert answer.status_code == 409
+    assert answer.json()["gate"] == "fixing"
+    assert not Fixing.objects.exists()
+
+
+def test_a_fixing_beyond_its_member_is_refused(client, ready_to_fix, fixing):
+    answer = client.post("/api/v1/fixings/", fixing | {"position": 2101})
+    assert pointers(answer) == ["/position"]
+    assert "2100 mm" in answer.json()["detail"]
+
+
+def test_foam_alone_is_a_critical_defect_and_no_fixing(client, job, ready_to_fix, fixing):
+    client.post("/api/v1/fixings/", fixing | {"kind": "foam_only", "packers": []})
+    assert Defect.objects.get().severity == "critical"
+    left = next(b for b in glazing_gate(job) if b.code == "mechanical_fixing")
+    assert "foam is no fixing" in left.why
+    assert not left.concedable
+
+
+def test_glazing_waits_for_every_planned_fixing(job, ready_to_glaze):
+    assert glazing_gate(job) == []
+    ready_to_glaze.fixings.filter(member="sill").first().delete()
+    assert codes(glazing_gate(job)) == {"mechanical_fixing", "fixing_position"}
+
+
+def test_a_fixing_off_its_place_is_told_apart_from_a_missing_one(job, fitter, ready_to_glaze):
+    moved = ready_to_glaze.fixings.filter(member="left").first()
+    Fixing.objects.filter(pk=moved.pk).update(position=moved.position - 26)
+    (blocker,) = glazing_gate(job)
+    assert (blocker.code, blocker.concedable) == ("fixing_position", True)
+    Fixing.objects.filter(pk=moved.pk).update(position=moved.position - 25)
+    assert glazing_gate(job) == []
+
+
+def test_equal_gaps_pass_and_unequal_ones_stand_in_the_way(client, job, ready_to_glaze, gap):
+    path = "/api/v1/junction-gaps/"
+    assert client.post(path, gap).json()["decision"] == "pass"
+    worse = client.post(path, gap | {"id": str(uuid4()), "head_gap": 6}).json()
+    assert worse["decision"] == "fail"
+    told = [b.what for b in handover_gate(job) if b.code == "junction_gap"]
+    assert "set the running gear at junction 2 and read its gaps again" in told
+
+
+def test_the_newest_round_of_gaps_counts(client, job, ready_to_glaze, gap):
+    path = "/api/v1/junction-gaps/"
+    client.post(path, gap | {"head_gap": 6})
+    client.post(path, gap | {"id": str(uuid4())})
+    assert not [b for b in handover_gate(job) if "junction 2" in b.what]
+    assert JunctionGap.objects.count() == 2
+
+
+def test_a_junction_that_does_not_exist_is_refused(client, ready_to_glaze, gap):
+    answer = client.post("/api/v1/junction-gaps/", gap | {"junction": 6})
+    assert pointers(answer) == ["/junction"]
+    assert "0 to 5" in answer.json()["detail"]
+
+
+def test_gaps_wait_for_the_glazing_gate(client, ready_to_fix, gap):
+    answer = client.post("/api/v1/junction-gaps/", gap)
+    assert (answer.status_code, answer.json()["gate"]) == (409, "glazing")
+
+
+def test_a_sash_that_does_not_exist_is_refused(client, ready_to_glaze, sash):
+    answer = client.post("/api/v1/sash-records/", sash | {"leaf": 6})
+    assert pointers(answer) == ["/leaf"]
+    assert "1 to 5" in answer.json()["detail"]
+    assert not SashRecord.objects.exists()
+
+
+def test_a_sash_is_recorded_once_and_completed_later(client, job, ready_to_glaze, sash):
+    path = "/api/v1/sash-records/"
+    begun = sash | {"beads_back": False, "glass_marking": ""}
+    assert [client.post(path, begun).status_code for _ in range(2)] == [201, 200]
+    assert client.post(path, sash | {"id": str(uuid4())}).status_code == 409
+    assert "complete sash 3: beads, blocks, brace, glass marking" in [
+        blocker.what for blocker in handover_gate(job)
+    ]
+    change = {"beads_back": True, "glass_marking": "EN 12150-1"}
+    own = f"{path}{sash['id']}/"
+    assert client.patch(own, change).status_code == 428
+    assert client.patch(own, change, headers={"If-Match": '"1"'}).json()["is_complete"]
+    assert client.patch(own, change, headers={"If-Match": '"1"'}).status_code == 412
+    assert not [b for b in handover_gate(job) if "sash 3" in b.what]
+
+
+@pytest.mark.parametrize("name", ["fixings", "junction-gaps", "sash-records", "defects"])
+def test_what_is_fitted_is_seen_by_those_who_see_the_job(name, client, office, installation):
+    assert client.get(f"/api/v1/{name}/").status_code == 200
+    assert signed_in(office).get(f"/api/v1/{name}/").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("name", "body"), [("fixings", "fixing"), ("junction-gaps", "gap"), ("sash-records", "sash")]
+)
+def test_a_stranger_does_not_see_the_installation_to_record_at(name, body, request):
+    stranger = signed_in(factories.person("fitter"))
+    answer = stranger.post(f"/api/v1/{name}/", request.getfixturevalue(body))
+    assert pointers(answer) == ["/installation"]
+
+
+@pytest.mark.parametrize(
+    ("name", "body"), [("fixings", "fixing"), ("junction-gaps", "gap"), ("sash-records", "sash")]
+)
+def test_a_surveyor_records_nothing_fitted(name, body, request):
+    surveyor = signed_in(factories.person("surveyor"))
+    answer = surveyor.post(f"/api/v1/{name}/", request.getfixturevalue(body))
+    assert answer.status_code == 403

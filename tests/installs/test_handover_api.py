@@ -1,0 +1,134 @@
+from uuid import uuid4
+
+import pytest
+
+from installs.gates import fixing_gate, glazing_gate, handover_gate
+from installs.models import Handover, Inspection
+from jobs.models import JournalEntry
+from tests import factories
+from tests.api import pointers, signed_in
+
+pytestmark = pytest.mark.django_db
+
+PATH = "/api/v1/handovers/"
+
+
+@pytest.fixture
+def client(fitter):
+    return signed_in(fitter)
+
+
+@pytest.fixture
+def body(job, installation):
+    return {
+        "id": str(uuid4()),
+        "job": str(job.pk),
+        "customer_name": "Customer Example",
+        "signature": [[[10, 40], [25, 8], [34, 44]]],
+        "keys": {str(installation.pk): 3},
+        "demonstrated": True,
+        "care_given": True,
+    }
+
+
+@pytest.fixture
+def done(fitter, installation):
+    return factories.fitted(fitter, installation)
+
+
+def test_a_job_is_handed_over_once_everything_is_done(client, done, body):
+    assert [client.post(PATH, body).status_code for _ in range(2)] == [201, 200]
+    assert client.post(PATH, body | {"customer_name": "Other"}).status_code == 409
+    assert client.post(PATH, body | {"id": str(uuid4())}).status_code == 409
+    assert Handover.objects.count() == 1
+
+
+def test_the_handover_records_the_last_steps_of_the_plan(client, done, body):
+    client.post(PATH, body)
+    last = Inspection.objects.filter(step__phase="handover").order_by("step__number")
+    assert [(i.step.code, i.outcome, i.count) for i in last] == [
+        ("demonstration", "pass", None),
+        ("keys", "pass", 3),
+    ]
+
+
+def test_the_handover_gate_stays_clear_afterwards(client, job, done, body):
+    client.post(PATH, body)
+    assert handover_gate(job) == []
+
+
+def test_a_job_is_not_handed_over_while_anything_is_left(client, fitter, installation, body):
+    factories.fitted(fitter, installation, until="seal")
+    answer = client.post(PATH, body)
+    assert answer.status_code == 409
+    assert answer.json()["gate"] == "handover"
+    assert [b["code"] for b in answer.json()["blockers"]] == ["seal", "tape_off", "clean"]
+    assert not Handover.objects.exists()
+
+
+def test_an_opening_that_was_not_fitted_holds_the_whole_job_up(client, office, job, done, body):
+    factories.opening(office, job, "Side return")
+    answer = client.post(PATH, body)
+    assert [b["code"] for b in answer.json()["blockers"]] == ["installation"]
+
+
+@pytest.mark.parametrize("name", ["demonstrated", "care_given"])
+def test_the_customer_is_shown_and_told_everything_first(client, done, body, name):
+    assert pointers(client.post(PATH, body | {name: False})) == [f"/{name}"]
+
+
+def test_keys_are_counted_for_every_installation_and_no_other(client, done, body):
+    assert pointers(client.post(PATH, body | {"keys": {}})) == ["/keys"]
+    stray = str(uuid4())
+    keys = body["keys"] | {stray: 1}
+    assert pointers(client.post(PATH, body | {"keys": keys})) == [f"/keys/{stray}"]
+    none = {next(iter(body["keys"])): 0}
+    assert pointers(client.post(PATH, body | {"keys": none})) == [f"/keys/{next(iter(none))}"]
+    assert not Inspection.objects.filter(step__phase="handover").exists()
+
+
+def test_a_signature_is_strokes_of_points(client, done, body):
+    assert pointers(client.post(PATH, body | {"signature": [[[10]]]})) == ["/signature/0/0"]
+
+
+def test_the_journal_never_holds_the_customers_name_or_signature(client, done, body):
+    client.post(PATH, body)
+    entry = JournalEntry.objects.get(verb="hand over")
+    assert "Customer Example" not in entry.text
+    assert entry.text.count("hmac-sha256:") == 2
+
+
+def test_who_does_not_see_the_job_cannot_hand_it_over(done, body, office, job):
+    stranger = signed_in(factories.person("fitter"))
+    assert pointers(stranger.post(PATH, body)) == ["/job"]
+    surveyor = factories.person("surveyor")
+    factories.visit(office, job, "survey", surveyor)
+    assert signed_in(surveyor).post(PATH, body).status_code == 403
+
+
+# -- the gates of a whole job -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize("gate", [fixing_gate, glazing_gate, handover_gate])
+def test_a_job_without_openings_passes_no_gate(gate, job):
+    assert [blocker.code for blocker in gate(job)] == ["opening"]
+
+
+@pytest.mark.parametrize("gate", [fixing_gate, glazing_gate, handover_gate])
+def test_an_opening_without_a_planned_fitting_is_named(gate, office, job):
+    opening = factories.opening(office, job)
+    (blocker,) = gate(job)
+    assert (blocker.code, blocker.record["id"]) == ("installation", str(opening.pk))
+
+
+def test_gates_open_one_after_the_other(fitter, job, installation):
+    assert fixing_gate(job)
+    factories.fitted(fitter, installation, until="fixing")
+    assert fixing_gate(job) == []
+    assert glazing_gate(job)
+
+
+def test_glazing_waits_for_the_hold_points_before_it(fitter, job, installation):
+    held_up = {b.code for b in glazing_gate(job)}
+    assert {"remeasure", "lift_in", "support_sashes", "bow", "clear_height"} <= held_up
+    assert not next(b for b in glazing_gate(job) if b.code == "support_sashes").concedable
