@@ -166,7 +166,7 @@ class Photo(Record):
     """A photograph of a survey, re-encoded without where it was taken; sizes in pixels."""
 
     survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="photos")
-    image = models.ImageField(upload_to="photos/%Y/%m", width_field="width", height_field="height")
+    image = models.FileField(upload_to="photos/%Y/%m")
     width = models.PositiveIntegerField(editable=False)
     height = models.PositiveIntegerField(editable=False)
     sha256 = models.CharField(max_length=64, editable=False)

@@ -8,7 +8,7 @@ import hashlib
 from dataclasses import dataclass
 from io import BytesIO
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 from pillow_heif import register_heif_opener
 
 register_heif_opener()
@@ -75,6 +75,8 @@ def _open(content: bytes) -> Image.Image:
 
 def _decode(image: Image.Image) -> Image.Image:
     """The first picture of the file, upright, on white where it is transparent."""
+    # The maker of papers lets pictures end early, for the whole process; evidence has to be whole.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     try:
         upright = ImageOps.exif_transpose(image)
         if not upright.has_transparency_data:

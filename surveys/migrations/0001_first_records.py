@@ -85,7 +85,7 @@ class Migration(migrations.Migration):
                 ('creation_digest', models.CharField(blank=True, default='', editable=False, max_length=64)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
-                ('image', models.ImageField(height_field='height', upload_to='photos/%Y/%m', width_field='width')),
+                ('image', models.FileField(upload_to='photos/%Y/%m')),
                 ('width', models.PositiveIntegerField(editable=False)),
                 ('height', models.PositiveIntegerField(editable=False)),
                 ('sha256', models.CharField(editable=False, max_length=64)),

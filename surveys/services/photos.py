@@ -24,7 +24,14 @@ def add_photo(
         clean = clean_photo(content, photo_limits())
     except UnusablePhoto as error:
         raise InvalidField("/image", str(error)) from error
-    photo = Photo(**identity.columns, survey=survey, caption=caption, sha256=clean.sha256)
+    photo = Photo(
+        **identity.columns,
+        survey=survey,
+        caption=caption,
+        width=clean.width,
+        height=clean.height,
+        sha256=clean.sha256,
+    )
     photo.image.save(f"{photo.pk}.jpg", ContentFile(clean.content), save=False)
     try:
         with transaction.atomic():

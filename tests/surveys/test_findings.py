@@ -1,0 +1,93 @@
+import pytest
+
+from surveys.arithmetic.findings import FindingLimits, condition_findings, head_joint_findings
+
+LIMITS = FindingLimits(drop=600, drop_source="Approved Document K (England)")
+
+
+def codes(**conditions):
+    return [finding.code for finding in condition_findings(conditions, LIMITS)]
+
+
+def test_a_sound_opening_finds_nothing():
+    assert codes(outside_drop=150, lintel_seen=True, damp_proof_course="ok") == []
+
+
+def test_what_was_not_recorded_finds_nothing():
+    assert codes() == []
+
+
+def test_guarding_is_wanted_beyond_the_limit_only():
+    """From memory: Approved Document K, guarding where the drop exceeds 600 mm."""
+    assert codes(outside_drop=600) == []
+    assert codes(outside_drop=601) == ["guarding"]
+
+
+def test_a_guarded_drop_is_still_told():
+    [finding] = condition_findings({"outside_drop": 900, "guarding_present": True}, LIMITS)
+    assert "some is there" in finding.what
+    assert finding.source == LIMITS.drop_source
+
+
+def test_suspected_asbestos_comes_first_and_says_stop():
+    found = condition_findings({"outside_drop": 900, "asbestos_suspected": True}, LIMITS)
+    assert [finding.code for finding in found] == ["asbestos", "guarding"]
+    assert found[0].caution.startswith("Stop")
+
+
+def test_cleared_asbestos_is_no_finding():
+    assert codes(asbestos_suspected=True, asbestos_cleared="Report 7") == []
+
+
+@pytest.mark.parametrize("state", ["damaged", "missing", "not_seen"])
+def test_a_damp_proof_course_that_is_not_sound_is_a_finding(state):
+    assert codes(damp_proof_course=state) == ["damp_proof_course"]
+
+
+def test_a_lintel_that_nobody_saw_is_for_an_engineer():
+    [finding] = condition_findings({"lintel_seen": False}, LIMITS)
+    assert "structural engineer" in finding.caution
+
+
+def test_services_are_named():
+    [finding] = condition_findings({"services_in_reveal": ["gas", "electricity"]}, LIMITS)
+    assert "gas, electricity" in finding.what
+
+
+def test_a_level_threshold_needs_somewhere_for_the_water():
+    assert codes(threshold="level", drainage="none") == ["drainage"]
+    assert codes(threshold="level", drainage="channel") == []
+
+
+@pytest.mark.parametrize("present", [True, False])
+def test_ventilators_raise_the_question_and_no_number(present):
+    assert codes(trickle_ventilation_present=present) == ["trickle_ventilation"]
+
+
+@pytest.mark.parametrize(("state", "found"), [("yes", 1), ("not_known", 1), ("no", 0)])
+def test_who_notifies_is_to_be_settled(state, found):
+    assert len(codes(notifiable=state)) == found
+
+
+def test_a_head_joint_is_held_against_the_movement_wanted():
+    conditions = {"head_movement_allowance": 10}
+    assert head_joint_findings(conditions, 10.0) == ()
+    [finding] = head_joint_findings(conditions, 9.4)
+    assert "9.4 mm" in finding.what
+
+
+def test_every_finding_has_a_caution_and_a_source():
+    everything = {
+        "asbestos_suspected": True,
+        "outside_drop": 5000,
+        "services_in_reveal": ["gas"],
+        "lintel_seen": False,
+        "damp_proof_course": "missing",
+        "threshold": "level",
+        "drainage": "none",
+        "trickle_ventilation_present": False,
+        "notifiable": "yes",
+    }
+    found = condition_findings(everything, LIMITS)
+    assert len(found) == 8
+    assert all(finding.caution and finding.source for finding in found)

@@ -1,0 +1,106 @@
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from surveys.drawings import FittedOpening, Joint, opening_svg
+from tests import factories
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+# A frame of 3000 x 2000 in an opening that stands 10 mm off it at the left, right and head.
+OPENING = FittedOpening(
+    frame_width=3000,
+    frame_height=2000,
+    x=10,
+    y=0,
+    knots=(
+        ("bottom_left", 0, 0),
+        ("sill_middle", 1510, 0),
+        ("bottom_right", 3020, 0),
+        ("right_middle", 3020, 1005),
+        ("top_right", 3020, 2010),
+        ("head_middle", 1510, 2010),
+        ("top_left", 0, 2010),
+        ("left_middle", 0, 1005),
+    ),
+    joints=(
+        *(Joint(member, 1000, 10.0) for member in ("left", "right", "head")),
+        Joint("left", 0, 10.0),
+        Joint("sill", 1500, 0.0),
+    ),
+    clearance={"left": 7.5, "right": 7.5, "head": 5, "sill": 0},
+    maximum_joint=15,
+    verdict="fits",
+    probability_fits=0.998,
+)
+
+
+def drawn(opening=OPENING):
+    return ElementTree.fromstring(opening_svg(opening))
+
+
+def words(svg):
+    return [text.text for text in svg.iter(f"{SVG}text")]
+
+
+def points(svg):
+    [polygon] = svg.iter(f"{SVG}polygon")
+    return [tuple(map(float, pair.split(","))) for pair in polygon.get("points").split()]
+
+
+def test_the_frame_is_drawn_to_scale():
+    frame = drawn().find(f"{SVG}rect")
+    assert (frame.get("width"), frame.get("height")) == ("3000.0", "2000.0")
+
+
+def test_joints_are_drawn_as_much_wider_as_the_drawing_says():
+    times = OPENING.exaggeration
+    assert times > 1
+    left = min(x for x, _ in points(drawn()))
+    assert left == pytest.approx(-10 * times)
+    assert any(f"drawn {times} times as wide" in told for told in words(drawn()))
+
+
+def test_the_outline_has_all_eight_knots():
+    assert len(points(drawn())) == 8
+
+
+def test_every_joint_is_written_in_mm():
+    assert words(drawn()).count("10.0") == 4
+
+
+def test_wide_joints_are_exaggerated_less():
+    wide = replace(OPENING, joints=(Joint("left", 0, 60.0), *OPENING.joints))
+    assert wide.exaggeration < OPENING.exaggeration
+
+
+@pytest.mark.parametrize(
+    ("joint", "sign"),
+    [
+        (Joint("left", 0, 7.4), "7.4 ! narrow"),
+        (Joint("left", 0, -3.0), "-3.0 ! narrow"),
+        (Joint("head", 0, 15.1), "15.1 ! wide"),
+        (Joint("sill", 0, 30.0), "30.0"),
+        (Joint("left", 0, 7.5), "7.5"),
+    ],
+)
+def test_a_joint_out_of_its_limits_is_marked_by_a_word(joint, sign):
+    assert sign in words(drawn(replace(OPENING, joints=(*OPENING.joints, joint))))
+
+
+def test_a_drawing_tells_its_content_to_who_cannot_see_it():
+    label = drawn().get("aria-label")
+    assert "3000 by 2000 mm" in label
+    assert "fits, probability 0.998" in label
+    assert "left 10.0 to 10.0 mm" in label
+
+
+@pytest.mark.django_db
+def test_a_fit_decision_is_drawn_from_its_frozen_inputs_and_answer(office, opening):
+    survey, doorset = factories.survey(office, opening), factories.doorset(office, opening)
+    decision = factories.fit_decision(office, survey, doorset)
+    decision.refresh_from_db()
+    svg = drawn(FittedOpening.read(decision.inputs, decision.answer))
+    assert "3590 x 2100 mm" in words(svg)
+    assert len(points(svg)) == 8
