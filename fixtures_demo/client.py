@@ -41,14 +41,14 @@ class Client:
         body = {"username": username, "password": password, "role": role}
         self.token = self.send("POST", "tokens/", body).body["token"]
 
-    def create(self, kind: str, **body: Any) -> dict[str, Any]:
+    def create(self, kind: str, /, **body: Any) -> dict[str, Any]:
         """Create one record under an identity of our own."""
         return self.send("POST", f"{kind}/", {"id": str(uuid4()), **body}).body
 
     def read(self, path: str) -> dict[str, Any]:
         return self.send("GET", path).body
 
-    def all_of(self, kind: str, **filters: str) -> list[dict[str, Any]]:
+    def all_of(self, kind: str, /, **filters: str) -> list[dict[str, Any]]:
         """Every record of a list, page after page."""
         query = "&".join(f"{name}={value}" for name, value in filters.items())
         address: str | None = f"{self.address}/api/v1/{kind}/?page_size=200&{query}"
@@ -59,11 +59,11 @@ class Client:
             address = page["next"]
         return found
 
-    def change(self, path: str, **body: Any) -> dict[str, Any]:
+    def change(self, path: str, /, **body: Any) -> dict[str, Any]:
         """Change a record from the version it has now."""
         return self.send("PATCH", path, body, self._if_match(path)).body
 
-    def act(self, path: str, verb: str, **body: Any) -> dict[str, Any]:
+    def act(self, path: str, verb: str, /, **body: Any) -> dict[str, Any]:
         """Do something to a record from the version it has now, such as order a doorset."""
         return self.send("POST", f"{path}{verb}/", body, self._if_match(path)).body
 

@@ -25,10 +25,12 @@ class Stage:
     office: Client = field(init=False)
     surveyor: Client = field(init=False)
     fitter: Client = field(init=False)
+    mate: Client = field(init=False)
     known: dict[str, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.office, self.surveyor, self.fitter = (Client(self.address) for _ in range(3))
+        self.office, self.surveyor = Client(self.address), Client(self.address)
+        self.fitter, self.mate = Client(self.address), Client(self.address)
 
 
 def main() -> None:

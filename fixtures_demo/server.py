@@ -29,6 +29,7 @@ def environment(firm: dict[str, str]) -> dict[str, str]:
         "FIRM_EMAIL": firm["email"],
         "FIRM_TELEPHONE": firm["telephone"],
         "NEW_PASSWORD": OFFICE_PASSWORD,
+        "LOG_LEVEL": "ERROR",
     }
     return own | dict(os.environ) | {"SILLWRIGHT_DATA_DIR": folder}
 
@@ -71,6 +72,7 @@ def running(env: dict[str, str], port: int) -> Iterator[str]:
     """The web server on this machine's own address, for as long as the story is played."""
     command = [sys.executable, "-m", "gunicorn", "config.wsgi", "--threads", "4"]
     command += ["--bind", f"127.0.0.1:{port}", "--log-level", "warning", "--timeout", "120"]
+    command += ["--no-control-socket"]
     server = subprocess.Popen(command, env=env, cwd=PROJECT_DIR)
     address = f"http://127.0.0.1:{port}"
     try:

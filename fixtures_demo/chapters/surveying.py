@@ -7,8 +7,6 @@ from typing import Any
 from fixtures_demo.client import Refused
 from fixtures_demo.story import tell
 
-CONDITIONS: dict[str, Any] = {}
-
 
 def play(stage: Any) -> None:
     stage.known["surveys"] = {}
@@ -38,8 +36,8 @@ def upload(
         visit=visit["id"],
         stage=stage_name,
         taken_at=datetime.now(tz=UTC).isoformat(),
-        instrument=known["instruments"]["tape"]["id"],
-        level_instrument=known["instruments"]["laser"]["id"],
+        instrument=known["instruments"]["T-0815"]["id"],
+        level_instrument=known["instruments"]["L-0042"]["id"],
         readings=readings,
         conditions=stage.scenario["openings"][key]["conditions"],
     )

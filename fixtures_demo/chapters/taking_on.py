@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from fixtures_demo import server
-from fixtures_demo.client import Refused
+from fixtures_demo.client import Client, Refused
 from fixtures_demo.story import tell
 
 
@@ -30,16 +30,16 @@ def _add_people(stage: Any) -> None:
     office, known = stage.office, stage.known
     people = {}
     for person in stage.scenario["people"]:
-        people[person["username"]] = office.send("POST", "people/", person).body
-        role = person["roles"][0]
-        if person["username"] == role:
-            getattr(stage, role).sign_in(person["username"], person["password"], role)
+        told = {name: value for name, value in person.items() if name != "plays"}
+        people[person["username"]] = office.send("POST", "people/", told).body
+        client: Client = getattr(stage, person["plays"])
+        client.sign_in(person["username"], person["password"], person["roles"][0])
     known["survey_crew"] = office.create("crews", name="Survey", members=[people["surveyor"]["id"]])
     fitters = [people["fitter"]["id"], people["second-fitter"]["id"]]
     known["fitting_crew"] = office.create("crews", name="Fitting one", members=fitters)
     later = (datetime.now(tz=UTC) + timedelta(days=300)).date().isoformat()
     known["instruments"] = {
-        instrument["kind"]: office.create("instruments", **instrument, calibration_due=later)
+        instrument["serial"]: office.create("instruments", **instrument, calibration_due=later)
         for instrument in stage.scenario["instruments"]
     }
 

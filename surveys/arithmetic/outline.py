@@ -1,7 +1,7 @@
 """The outline of an opening: eight knots, described by ten numbers in mm.
 
 Four corners and the middle of each side, sides straight between knots. The foot of the left jamb
-is the origin; the ten numbers are the other three corners and how far each side's middle stands off the
+is the origin; the ten numbers are the other three corners and how far each middle stands off the
 line between its corners. Four more are the datums of the level and plumb lines that readings refer
 to. A row gives a place of the outline as a linear function of all of them.
 """

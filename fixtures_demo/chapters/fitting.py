@@ -1,0 +1,216 @@
+"""Delivery, measuring again, and the fitting of each doorset by its plan."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from math import hypot
+from typing import Any
+
+from fixtures_demo.chapters.surveying import upload
+from fixtures_demo.chapters.taking_on import visit_body
+from fixtures_demo.client import Client
+from fixtures_demo.story import progress, tell
+
+# Frame faces and tracks take this much off the frame's height, mm.
+FACES = 116
+
+
+def prepare(stage: Any) -> None:
+    """Book the crew, receive the doorsets, measure again, plan the fitting."""
+    known = stage.known
+    known["fitting_visit"] = stage.office.create(
+        "visits", **visit_body(stage, "fitting", days=21, hours=8)
+    )
+    _tell_removal_gate(stage)
+    known["installations"] = {}
+    for key, doorset in known["doorsets"].items():
+        _receive(stage, doorset)
+        _measure_again(stage, key, doorset)
+        known["installations"][key] = stage.fitter.create(
+            "installations", doorset=doorset["id"], visit=known["fitting_visit"]["id"]
+        )
+
+
+def play(stage: Any) -> None:
+    """Follow the plan of each doorset, step by step."""
+    for key, opening in stage.scenario["openings"].items():
+        tell(f"{opening['name']}:")
+        _tell_plan(stage.known["installations"][key])
+        _fit(stage, key)
+
+
+def _tell_removal_gate(stage: Any) -> None:
+    gates = stage.fitter.read(f"jobs/{stage.known['reference']}/gates/")["gates"]
+    removal = next(gate for gate in gates if gate["gate"] == "removal")
+    if removal["open"]:
+        raise SystemExit("The old doors could come out before the new ones are there.")
+    what = "; ".join(sorted({blocker["what"] for blocker in removal["blockers"]}))
+    tell(f"The old doors stay in; still to do: {what}.")
+
+
+def _receive(stage: Any, doorset: dict[str, Any]) -> None:
+    leaves = int(doorset["fold"].split("-")[0])
+    stage.fitter.create(
+        "deliveries",
+        doorset=doorset["id"],
+        delivered_on=datetime.now(tz=UTC).date().isoformat(),
+        frame=doorset["frame"],
+        leaves_counted=leaves,
+        accepted=True,
+    )
+
+
+def _measure_again(stage: Any, key: str, doorset: dict[str, Any]) -> None:
+    opening = stage.scenario["openings"][key]
+    survey = upload(stage, stage.fitter, key, "before_removal", opening["before_removal"])
+    decision = stage.fitter.create("fit-decisions", survey=survey["id"], doorset=doorset["id"])
+    if decision["verdict"] != "fits":
+        raise SystemExit(f"The delivered frame does not fit: {decision['answer']['warnings']}")
+    joints = decision["answer"]["joints"]
+    tell(
+        f"{opening['name']}: delivered and measured again. It fits, probability "
+        f"{decision['probability_fits']:.3f}; joint left {joints['left']['min']:.0f} to "
+        f"{joints['left']['max']:.0f} mm, right {joints['right']['min']:.0f} to "
+        f"{joints['right']['max']:.0f} mm, head {joints['head']['min']:.0f} to "
+        f"{joints['head']['max']:.0f} mm. The old door may come out."
+    )
+
+
+def _tell_plan(installation: dict[str, Any]) -> None:
+    for member in installation["plan"]["fixing_layout"]["members"]:
+        places = ", ".join(_fixing_words(fixing) for fixing in member["fixings"])
+        tell(f"Fixings of the {member['name']}, mm (packers): {places or member['reason']}.")
+
+
+def _fixing_words(fixing: dict[str, Any]) -> str:
+    pieces = "+".join(f"{piece:g}" for piece in fixing["packers"]["pieces"])
+    return f"{fixing['position']} ({pieces or 'none'})"
+
+
+def _fit(stage: Any, key: str) -> None:
+    installation = stage.known["installations"][key]
+    steps = [s for s in _steps(stage, installation) if s["phase"] != "handover"]
+    for number, step in enumerate(steps, start=1):
+        _before(stage, step, installation)
+        _inspect(stage, key, step)
+        progress(number, len(steps), "steps recorded")
+
+
+def _before(stage: Any, step: dict[str, Any], installation: dict[str, Any]) -> None:
+    """What is recorded beside the steps, when the work has come to it."""
+    if step["code"] == "bow":
+        _record_fixings(stage, installation)
+    if step["code"] == "running_gear":
+        _record_gaps(stage, installation)
+    if step["code"] == "locking_plates":
+        _record_sashes(stage, installation)
+
+
+def _steps(stage: Any, installation: dict[str, Any]) -> list[dict[str, Any]]:
+    steps = stage.fitter.all_of("plan-steps", installation=installation["id"])
+    return sorted(steps, key=lambda step: step["number"])
+
+
+def _inspect(stage: Any, key: str, step: dict[str, Any]) -> None:
+    bowed = stage.scenario["bowed"]
+    if step["code"] == "bow" and key == bowed["opening"]:
+        _find_and_put_right(stage, key, step, bowed)
+    _record(stage, stage.fitter, key, step, {})
+
+
+def _record(
+    stage: Any, client: Client, key: str, step: dict[str, Any], otherwise: dict[str, float]
+) -> dict[str, Any]:
+    body: dict[str, Any] = {"step": step["id"]}
+    if "acknowledgement" in step["evidence"]:
+        body["acknowledged"] = True
+    if "count" in step["evidence"]:
+        body["count"] = int(step["criteria"]["count"]["lower"])
+    if "reading" in step["evidence"]:
+        values = _values(stage, key, step["code"]) | otherwise
+        body["readings"] = [{"place": p, "value": v} for p, v in values.items()]
+        body["instrument"] = _instrument(stage, step["code"])["id"]
+    inspection = client.create("inspections", **body)
+    if not otherwise and inspection["outcome"] != "pass":
+        raise SystemExit(f"{step['title']}: {inspection['outcome']}: {inspection['readings']}")
+    return inspection
+
+
+def _values(stage: Any, key: str, code: str) -> dict[str, float]:
+    frame = stage.known["doorsets"][key]["frame"]
+    if code == "diagonals":
+        diagonal = float(round(hypot(frame["width"], frame["height"])))
+        return {"rising": diagonal, "falling": diagonal}
+    if code == "clear_height":
+        ends = stage.scenario["fitting"]["level"]
+        return {place: float(frame["height"] - FACES) for place in ends}
+    return {place: float(value) for place, value in stage.scenario["fitting"][code].items()}
+
+
+def _instrument(stage: Any, code: str) -> dict[str, Any]:
+    taped = code in ("diagonals", "clear_height")
+    return stage.known["instruments"]["T-0107" if taped else "L-0042"]
+
+
+def _find_and_put_right(stage: Any, key: str, step: dict[str, Any], bowed: dict[str, Any]) -> None:
+    failed = _record(stage, stage.fitter, key, step, {bowed["place"]: float(bowed["value"])})
+    installation = stage.known["installations"][key]
+    (defect,) = stage.fitter.all_of("defects", installation=installation["id"])
+    tell(f"A defect is found ({failed['outcome']}): {defect['description']}.")
+    path = f"defects/{defect['id']}/"
+    stage.fitter.act(path, "put-right", how=bowed["how"])
+    closed = stage.mate.act(path, "reinspect", accepted=True, note="Looked at again: straight.")
+    tell(f"Put right: {bowed['how']} Looked at again by a second fitter, closed.")
+    stage.known["defect"] = closed
+
+
+def _record_fixings(stage: Any, installation: dict[str, Any]) -> None:
+    planned = list(_planned_fixings(installation))
+    for number, fixing in enumerate(planned, start=1):
+        stage.fitter.create("fixings", installation=installation["id"], **fixing)
+        progress(number, len(planned), "fixings recorded")
+
+
+def _planned_fixings(installation: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    for member in installation["plan"]["fixing_layout"]["members"]:
+        for fixing in member["fixings"]:
+            yield {
+                "member": member["name"],
+                "position": fixing["position"],
+                "kind": "frame_screw",
+                "packers": fixing["packers"]["pieces"],
+            }
+
+
+def _record_gaps(stage: Any, installation: dict[str, Any]) -> None:
+    """One junction is uneven at first; after the carrier is set it is read again."""
+    tape = stage.known["instruments"]["T-0107"]["id"]
+    junctions = [junction["number"] for junction in installation["plan"]["junctions"]]
+    uneven = junctions[len(junctions) // 2]
+    readings = [(junction, 5 if junction == uneven else 4, 4) for junction in junctions]
+    readings.append((uneven, 4, 4))
+    for number, (junction, head, sill) in enumerate(readings, start=1):
+        stage.fitter.create(
+            "junction-gaps",
+            installation=installation["id"],
+            junction=junction,
+            head_gap=head,
+            sill_gap=sill,
+            instrument=tape,
+        )
+        progress(number, len(readings), "junction gaps read")
+
+
+def _record_sashes(stage: Any, installation: dict[str, Any]) -> None:
+    leaves = [leaf["number"] for leaf in installation["plan"]["leaves"]]
+    for number, leaf in enumerate(leaves, start=1):
+        stage.fitter.create(
+            "sash-records",
+            installation=installation["id"],
+            leaf=leaf,
+            beads_numbered=True,
+            beads_back=True,
+            blocks_set=True,
+            brace_set=True,
+            glass_marking=stage.scenario["sash"]["glass_marking"],
+        )
+        progress(number, len(leaves), "sashes recorded")

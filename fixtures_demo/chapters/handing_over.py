@@ -1,0 +1,88 @@
+"""Handover, the completion certificate, and its e-mail."""
+
+import time
+from pathlib import Path
+from typing import Any
+
+from fixtures_demo.client import Client, Refused
+from fixtures_demo.story import tell
+
+WAIT_SECONDS = 120
+
+
+def play(stage: Any) -> None:
+    known = stage.known
+    _try_to_certify(stage)
+    handover = stage.scenario["handover"]
+    keys = {i["id"]: handover["keys"] for i in known["installations"].values()}
+    stage.fitter.create(
+        "handovers",
+        job=known["job"]["id"],
+        customer_name=handover["customer_name"],
+        signature=handover["signature"],
+        keys=keys,
+        demonstrated=True,
+        care_given=True,
+    )
+    tell(f"{handover['customer_name']} was shown both doorsets and has {sum(keys.values())} keys.")
+    gates = stage.office.read(f"jobs/{known['reference']}/gates/")["gates"]
+    tell("Gates open: " + ", ".join(gate["gate"] for gate in gates if gate["open"]) + ".")
+    document = stage.office.create(
+        "documents", job=known["job"]["id"], kind="completion_certificate"
+    )
+    known["papers"] = _collect(stage, document["id"])
+
+
+def _try_to_certify(stage: Any) -> None:
+    try:
+        stage.office.create(
+            "documents", job=stage.known["job"]["id"], kind="completion_certificate"
+        )
+    except Refused as refusal:
+        first = refusal.problem["blockers"][0]
+        tell(f"No certificate yet: {first['what']}.")
+    else:
+        raise SystemExit("A certificate was issued before the handover.")
+
+
+def _collect(stage: Any, document_id: str) -> dict[str, Path]:
+    document = _wait(stage.office, f"documents/{document_id}/", "made_at", "failure")
+    dispatch = stage.office.all_of("dispatches", document=document_id)[0]
+    dispatch = _wait(stage.office, f"dispatches/{dispatch['id']}/", "sent", "failed")
+    papers = stage.folder / "papers"
+    papers.mkdir(exist_ok=True)
+    certificate = papers / f"{document['number']}.pdf"
+    certificate.write_bytes(stage.office.download(f"documents/{document_id}/file/"))
+    tell(
+        f"Certificate {document['number']}, edition {document['edition']}, made once "
+        f"({certificate.stat().st_size // 1024} kB) and mailed to {dispatch['recipient']}."
+    )
+    _verify(stage, document, certificate)
+    found = {"certificate": certificate}
+    mails = sorted((stage.folder / "outbox").glob("*.eml"))
+    return found | ({"e-mail": mails[-1]} if mails else {})
+
+
+def _wait(client: Client, path: str, done: str, failed: str) -> dict[str, Any]:
+    """Read a record until it is done: a field is filled, or its state has the name."""
+    until = time.monotonic() + WAIT_SECONDS
+    while time.monotonic() < until:
+        record = client.read(path)
+        if record.get(done) or record.get("state") == done:
+            return record
+        if record.get(failed) or record.get("state") == failed:
+            raise SystemExit(f"{path} failed: {record}")
+        time.sleep(0.3)
+    raise SystemExit(f"{path} was not done within {WAIT_SECONDS} s.")
+
+
+def _verify(stage: Any, document: dict[str, Any], certificate: Path) -> None:
+    """Anybody can check the paper, without signing in."""
+    code = document["verification_address"].rstrip("/").rsplit("/", 1)[-1]
+    stranger = Client(stage.address)
+    answer = stranger.upload(
+        f"verifications/{code}/", "file", certificate.name, certificate.read_bytes()
+    )
+    tell(f"Verified without signing in: {answer['status']}, the file is {answer['file_is']}.")
+    if (answer["status"], answer["file_is"]) != ("genuine", "identical"):
+        raise SystemExit("The certificate does not verify.")
