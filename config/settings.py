@@ -172,6 +172,8 @@ SPECTACULAR_SETTINGS = {
     "REDOC_DIST": "SIDECAR",
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "COMPONENT_SPLIT_REQUEST": True,
+    # Choices stand where they are used; shared names for them would be made up.
+    "POSTPROCESSING_HOOKS": [],
 }
 
 # Two servers' worth of state share the cache when Redis is configured; one process needs none.

@@ -221,7 +221,7 @@ def elevation_data(
     opens: str,
     leaves: Sequence[Mapping[str, Any]],
 ) -> dict[str, Any]:
-    """Plain JSON for `Elevation.read`, from a doorset's frame, profile, fold and worked-out leaves."""
+    """Plain JSON for `Elevation.read`, from a doorset's frame, profile, fold and its leaves."""
     kept = ("number", "width", "height", "hinge_side", "access_leaf")
     return {
         "frame_width": frame["width"],
