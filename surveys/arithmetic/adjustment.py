@@ -1,11 +1,15 @@
 """The opening that agrees best with all its readings: weighted least squares, with outlier tests.
 
 Readings, and weak prior knowledge (a side is about straight, level, plumb), are observations of the
-outline's numbers; all but the diagonals are linear in them.
+outline's numbers; all but the diagonals are linear in them. An old house may stand far further out
+than that knowledge expects. Where the readings agree with each other and only the knowledge
+disagrees, it is the knowledge that is wrong: it is stretched to what the readings say and the
+opening adjusted again, so that it neither accuses a sound reading nor pulls the answer its way.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import hypot
 
 import numpy as np
 
@@ -43,6 +47,19 @@ SIGNIFICANCE = 0.01
 GREATEST_NORMALISED_RESIDUAL = 3.29
 # Readings nearly as bad as the worst cannot be told from it.
 NEARLY_AS_BAD = 0.85
+# Within this many deviations a prior is as wrong as priors may be.
+ORDINARY_DEVIATIONS = 2.0
+# In the order of their rows.
+PRIOR_NAMES = (
+    "straight sill",
+    "straight head",
+    "straight left jamb",
+    "straight right jamb",
+    "level sill",
+    "level head",
+    "plumb left jamb",
+    "plumb right jamb",
+)
 # Below this share of its own redundancy a reading is not checked by the others at all.
 LEAST_REDUNDANCY = 1e-6
 
@@ -78,6 +95,8 @@ class Adjustment:
     p_value: float
     residuals: tuple[Residual, ...]
     suspects: tuple[Suspect, ...]
+    # What was expected of the opening before it was read, and which the readings overrule.
+    overruled: tuple[str, ...]
 
     @property
     def contradictory(self) -> bool:
@@ -88,11 +107,12 @@ def adjust(measurement: Measurement) -> Adjustment:
     """Adjust one set of readings. Raises `UnusableInput` for a set that cannot be adjusted."""
     check(measurement)
     system = _equations(measurement)
-    numbers, rows = _solve(system)
-    covariance = np.linalg.inv(rows.T @ rows).astype(np.float64)
-    misfit = (system.fitted(numbers) - system.values) / system.deviations
-    redundancy: Numbers = 1 - ((rows @ covariance) * rows).sum(axis=1)
-    return _conclude(system, numbers, covariance, misfit, redundancy)
+    solution = _solve(system)
+    overruled = _overruled(system, solution)
+    if overruled:
+        system = _stretched(system, solution, overruled)
+        solution = _solve(system)
+    return _conclude(system, solution, tuple(PRIOR_NAMES[i] for i in overruled))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,10 +127,15 @@ class _Equations:
     start: Numbers
     datums: int
 
+    @property
+    def freedom(self) -> int:
+        """Priors are observations like readings; each datum in use costs one observation."""
+        return len(self.names) + len(PRIOR_NAMES) - SHAPE_COUNT - self.datums
+
     def fitted(self, numbers: Numbers) -> Numbers:
         fitted: Numbers = self.rows @ numbers
-        fitted[self.rising] = np.hypot(numbers[TR_X], numbers[TR_Y])
-        fitted[self.rising + 1] = np.hypot(
+        fitted[self.rising] = hypot(numbers[TR_X], numbers[TR_Y])
+        fitted[self.rising + 1] = hypot(
             numbers[BR_X] - numbers[TL_X], numbers[BR_Y] - numbers[TL_Y]
         )
         return fitted
@@ -119,21 +144,68 @@ class _Equations:
         """Derivatives of both diagonals at the present outline."""
         rising, falling = self.rows[self.rising], self.rows[self.rising + 1]
         x, y = numbers[TR_X], numbers[TR_Y]
-        rising[TR_X], rising[TR_Y] = np.array([x, y]) / np.hypot(x, y)
+        rising[TR_X], rising[TR_Y] = x / hypot(x, y), y / hypot(x, y)
         x, y = numbers[BR_X] - numbers[TL_X], numbers[BR_Y] - numbers[TL_Y]
-        falling[BR_X], falling[BR_Y] = np.array([x, y]) / np.hypot(x, y)
+        falling[BR_X], falling[BR_Y] = x / hypot(x, y), y / hypot(x, y)
         falling[TL_X], falling[TL_Y] = -falling[BR_X], -falling[BR_Y]
 
 
-def _solve(system: _Equations) -> tuple[Numbers, Numbers]:
-    """Gauss-Newton; answers the outline and the rows, each over its deviation, at the outline."""
+@dataclass(frozen=True, slots=True)
+class _Solution:
+    """`misfit` is fitted less observed over its deviation, `normalised` over its own spread."""
+
+    numbers: Numbers
+    covariance: Numbers
+    misfit: Numbers
+    redundancy: Numbers
+    normalised: Numbers
+
+    @property
+    def chi_square(self) -> float:
+        return float(self.misfit @ self.misfit)
+
+
+def _solve(system: _Equations) -> _Solution:
+    """Gauss-Newton."""
     numbers = system.start.copy()
     for _ in range(STEPS):
         system.fill_diagonals(numbers)
         rows = system.rows / system.deviations[:, None]
+        covariance = np.linalg.inv(rows.T @ rows).astype(np.float64)
         misfit = (system.values - system.fitted(numbers)) / system.deviations
-        numbers = numbers + np.linalg.solve(rows.T @ rows, rows.T @ misfit)
-    return numbers, rows
+        numbers = numbers + covariance @ (rows.T @ misfit)
+    misfit = (system.fitted(numbers) - system.values) / system.deviations
+    redundancy: Numbers = 1 - ((rows @ covariance) * rows).sum(axis=1)
+    normalised = misfit / np.sqrt(np.maximum(redundancy, LEAST_REDUNDANCY))
+    return _Solution(numbers, covariance, misfit, redundancy, normalised)
+
+
+def _overruled(system: _Equations, solution: _Solution) -> list[int]:
+    """Priors that disagree with a set clearly more than any of its readings does, by their place
+    in `PRIOR_NAMES`; none while chance explains the set. Where a reading is checked by one prior
+    alone both are equally bad, and it is the reading that has to be taken again."""
+    if _p_value(system, solution) >= SIGNIFICANCE:
+        return []
+    first = len(system.names)
+    off = np.abs(solution.normalised[: first + len(PRIOR_NAMES)])
+    if NEARLY_AS_BAD * off[first:].max() <= off[:first].max():
+        return []
+    return [int(i) for i in np.flatnonzero(off[first:] > ORDINARY_DEVIATIONS)]
+
+
+def _stretched(system: _Equations, solution: _Solution, overruled: list[int]) -> _Equations:
+    """The same equations, with each overruled prior as wide as the readings say it must be."""
+    deviations = system.deviations.copy()
+    places = len(system.names) + np.array(overruled)
+    deviations[places] *= np.maximum(np.abs(solution.normalised[places]), 1.0)
+    return replace(system, deviations=deviations)
+
+
+def _p_value(system: _Equations, solution: _Solution) -> float:
+    """Probability that chance alone makes a set this bad or worse."""
+    from scipy.special import chdtrc  # noqa: PLC0415 slow to import, and only needed here
+
+    return float(chdtrc(system.freedom, solution.chi_square))
 
 
 def _equations(measurement: Measurement) -> _Equations:
@@ -228,33 +300,27 @@ def _prior_rows(measurement: Measurement) -> tuple[list[list[float]], list[float
     return rows, [deviation for _, deviation in knowledge]
 
 
-def _conclude(
-    system: _Equations,
-    numbers: Numbers,
-    covariance: Numbers,
-    misfit: Numbers,
-    redundancy: Numbers,
-) -> Adjustment:
-    from scipy.special import chdtrc  # noqa: PLC0415 slow to import, and only needed here
-
-    chi_square = float(misfit @ misfit)
-    # Eight priors are observations like readings; each datum in use costs one of them.
-    freedom = len(system.names) + 8 - SHAPE_COUNT - system.datums
-    p_value = float(chdtrc(freedom, chi_square))
-    normalised = misfit / np.sqrt(np.maximum(redundancy, LEAST_REDUNDANCY))
-    columns = (system.values, misfit * system.deviations, normalised, redundancy)
+def _conclude(system: _Equations, solution: _Solution, overruled: tuple[str, ...]) -> Adjustment:
+    p_value = _p_value(system, solution)
+    columns = (
+        system.values,
+        solution.misfit * system.deviations,
+        solution.normalised,
+        solution.redundancy,
+    )
     residuals = tuple(
         Residual(name, *figures)
         for name, *figures in zip(system.names, *(c.tolist() for c in columns), strict=False)
     )
     return Adjustment(
-        shape=numbers[:SHAPE_COUNT],
-        covariance=covariance[:SHAPE_COUNT, :SHAPE_COUNT],
-        chi_square=chi_square,
-        degrees_of_freedom=freedom,
+        shape=solution.numbers[:SHAPE_COUNT],
+        covariance=solution.covariance[:SHAPE_COUNT, :SHAPE_COUNT],
+        chi_square=solution.chi_square,
+        degrees_of_freedom=system.freedom,
         p_value=p_value,
         residuals=residuals,
         suspects=_suspects(residuals, p_value),
+        overruled=overruled,
     )
 
 

@@ -24,6 +24,8 @@ from surveys.arithmetic.outline import (
 )
 
 DRAWS = 2048
+# Beyond it too few draws are left on the wrong side to tell a probability by.
+GREATEST_CONFIDENCE = 0.99
 SEED = 20260105
 
 
@@ -45,8 +47,15 @@ class ClearSizes:
     heights: Numbers
 
     def probability(self, width: float, height: float) -> float:
-        """That both at once are at least as large."""
-        return float(np.mean((self.widths >= width) & (self.heights >= height)))
+        """That both at once are at least as large; never nearer to 0 or 1 than draws can tell."""
+        share = float(np.mean((self.widths >= width) & (self.heights >= height)))
+        return min(max(share, 0.5 / DRAWS), 1 - 0.5 / DRAWS)
+
+
+def draw_whole(adjustment: Adjustment) -> ClearSizes:
+    """Clear width over the opening's whole height and clear height over its whole width."""
+    width, height = size_of(adjustment.shape.tolist())
+    return draw_clear_sizes(adjustment, Band(0.0, width, 0.0, height))
 
 
 def draw_clear_sizes(adjustment: Adjustment, band: Band) -> ClearSizes:
@@ -63,7 +72,9 @@ def draw_clear_sizes(adjustment: Adjustment, band: Band) -> ClearSizes:
         ]
     )
     spread = rows @ np.linalg.cholesky(adjustment.covariance)
-    left, right, sill, head = np.split((rows @ adjustment.shape)[:, None] + spread @ _draws(), 4)
+    drawn = spread @ _draws()
+    drawn += (rows @ adjustment.shape)[:, None]
+    left, right, sill, head = drawn.reshape(4, 3, DRAWS)
     return ClearSizes(
         widths=right.min(axis=0) - left.max(axis=0),
         heights=head.min(axis=0) - sill.max(axis=0),

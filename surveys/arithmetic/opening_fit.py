@@ -6,13 +6,20 @@ uncertainties; JCGM 106 for the decision; Directive 2014/32/EU Annex X for tapes
 """
 
 from dataclasses import dataclass
-from math import floor
+from math import floor, isfinite
 from typing import Literal
 
 import numpy as np
 
+from jobs.arithmetic.errors import UnusableInput
 from surveys.arithmetic.adjustment import Adjustment, Residual, Suspect, adjust
-from surveys.arithmetic.clear_size import Band, ClearSizes, draw_clear_sizes
+from surveys.arithmetic.clear_size import (
+    GREATEST_CONFIDENCE,
+    Band,
+    ClearSizes,
+    draw_clear_sizes,
+    draw_whole,
+)
 from surveys.arithmetic.outline import (
     BR_X,
     BR_Y,
@@ -24,7 +31,6 @@ from surveys.arithmetic.outline import (
     TL_Y,
     TR_X,
     TR_Y,
-    size_of,
 )
 from surveys.arithmetic.placement import (
     Clearance,
@@ -36,7 +42,7 @@ from surveys.arithmetic.placement import (
     joint_ranges,
     place,
 )
-from surveys.arithmetic.readings import Measurement
+from surveys.arithmetic.readings import Measurement, check_size
 from surveys.arithmetic.settling import settling_reading
 
 Verdict = Literal["fits", "does_not_fit", "inconclusive"]
@@ -45,6 +51,7 @@ SOURCES = (
     "JCGM 100:2008: evaluation of uncertainty",
     "JCGM 106:2012: decision by probability",
 )
+EVEN_ODDS = 0.5
 CAUTIONS = (
     "This decides a size, not the structure: lintels and loads are for a structural engineer.",
     "Measure again before the old door comes out; a frame that does not fit cannot be altered.",
@@ -142,8 +149,11 @@ def decide_fit(request: FitRequest) -> FitAnswer:
     """Decide whether the frame fits with all its clearances at the confidence asked for.
 
     A set of readings that contradicts itself never fits: it is inconclusive, with its suspects.
-    Raises `UnusableInput`, naming the field, for readings that cannot be adjusted.
+    `clear_width` and `clear_height` are those where the frame stands; `largest_frame` is that of
+    the whole opening, whatever frame is asked about. Raises `UnusableInput`, naming the field, for
+    readings that cannot be adjusted and for a request that is out of range.
     """
+    _check(request)
     adjustment = adjust(request.measurement)
     clearance, frame = request.clearance, request.frame
     outline = adjustment.shape.tolist()
@@ -160,7 +170,7 @@ def decide_fit(request: FitRequest) -> FitAnswer:
         probability_fits=probability,
         clear_width=_uncertain(sizes.widths),
         clear_height=_uncertain(sizes.heights),
-        largest_frame=_largest_frame(sizes, clearance, request.confidence),
+        largest_frame=_largest_frame(draw_whole(adjustment), clearance, request.confidence),
         placement=placement,
         joints=joint_ranges(profile),
         joint_profile=profile,
@@ -170,6 +180,7 @@ def decide_fit(request: FitRequest) -> FitAnswer:
         adjustment=_report(adjustment),
         warnings=(
             *_settling_warning(verdict, adjustment, request),
+            *_overruled_warning(adjustment),
             *_joint_warnings(profile, request.maximum_joint),
         ),
         sources=SOURCES,
@@ -179,9 +190,10 @@ def decide_fit(request: FitRequest) -> FitAnswer:
 
 def assess_opening(measurement: Measurement, clearance: Clearance, confidence: float) -> Assessment:
     """What is clear in an opening, before any frame is chosen. Raises like `decide_fit`."""
+    _check_clearance(clearance)
+    _check_confidence(confidence)
     adjustment = adjust(measurement)
-    width, height = size_of(adjustment.shape.tolist())
-    sizes = draw_clear_sizes(adjustment, Band(0.0, width, 0.0, height))
+    sizes = draw_whole(adjustment)
     return Assessment(
         contradictory=adjustment.contradictory,
         clear_width=_uncertain(sizes.widths),
@@ -194,6 +206,31 @@ def assess_opening(measurement: Measurement, clearance: Clearance, confidence: f
         sources=SOURCES,
         cautions=CAUTIONS,
     )
+
+
+def _check(request: FitRequest) -> None:
+    check_size("/frame/width", request.frame.width)
+    check_size("/frame/height", request.frame.height)
+    _check_clearance(request.clearance)
+    _check_confidence(request.confidence)
+    _check_not_negative("/maximum_joint", request.maximum_joint)
+
+
+def _check_clearance(clearance: Clearance) -> None:
+    for side in ("left", "right", "head", "sill"):
+        _check_not_negative(f"/clearance/{side}", getattr(clearance, side))
+
+
+def _check_not_negative(pointer: str, length: float) -> None:
+    if not (isfinite(length) and length >= 0):
+        raise UnusableInput(pointer, f"{length:g} is not a joint; give 0 mm or more")
+
+
+def _check_confidence(confidence: float) -> None:
+    if not EVEN_ODDS <= confidence <= GREATEST_CONFIDENCE:
+        raise UnusableInput(
+            "/confidence", f"give a probability of {EVEN_ODDS:g} to {GREATEST_CONFIDENCE:g}"
+        )
 
 
 def _band(placement: Placement, frame: Frame) -> Band:
@@ -273,11 +310,19 @@ def _settling_warning(
     return (f"One reading would settle it best: {settling_reading(adjustment, request)}.",)
 
 
+def _overruled_warning(adjustment: Adjustment) -> tuple[str, ...]:
+    """Not an error of reading, but worth a look before a frame is ordered for it."""
+    if not adjustment.overruled or adjustment.contradictory:
+        return ()
+    named = ", ".join(adjustment.overruled)
+    return (f"The readings agree that this opening lacks what is usual ({named}); look again.",)
+
+
 def _joint_warnings(profile: tuple[JointWidth, ...], maximum: float) -> tuple[str, ...]:
     """One warning for each member, at its widest place."""
     widest = {
         member: max((j for j in profile if j.member == member), key=lambda j: j.width)
-        for member in ("left", "right", "head")
+        for member in ("left", "right", "head", "sill")
     }
     return tuple(
         f"The joint at the {member} is {joint.width:.1f} mm at {joint.at:.0f} mm; "

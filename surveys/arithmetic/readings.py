@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 
 from jobs.arithmetic.errors import UnusableInput
-from surveys.arithmetic.uncertainty import Instrument
+from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 
 FEWEST = 2
 # How far beyond the opening's own size a reading may claim to lie before it must be a slip, mm.
@@ -72,7 +72,14 @@ def check(measurement: Measurement) -> None:
     for name, readings in (("widths", opening.widths), ("heights", opening.heights)):
         if len(readings) < FEWEST:
             raise UnusableInput(f"/opening/{name}", f"give at least {FEWEST} readings")
-    if _needs_level(opening) and measurement.level_instrument is None:
+        for index, reading in enumerate(readings):
+            check_size(f"/opening/{name}/{index}/value", reading.value)
+    check_size("/opening/diagonals/rising", opening.diagonals.rising)
+    check_size("/opening/diagonals/falling", opening.diagonals.falling)
+    _check_instrument("/instrument", measurement.instrument)
+    if measurement.level_instrument is not None:
+        _check_instrument("/level_instrument", measurement.level_instrument)
+    elif _needs_level(opening):
         raise UnusableInput("/level_instrument", "levels or plumb readings need the instrument")
     width = max(reading.value for reading in opening.widths)
     height = max(reading.value for reading in opening.heights)
@@ -85,6 +92,19 @@ def check(measurement: Measurement) -> None:
         ("/opening/plumb/right", opening.plumb.right, height),
     ):
         _check_places(pointer, readings, limit + BEYOND)
+
+
+def check_size(pointer: str, size: float) -> None:
+    if not (isfinite(size) and size > 0):
+        raise UnusableInput(pointer, f"{size:g} is not a size; give mm above 0")
+
+
+def _check_instrument(pointer: str, instrument: Instrument) -> None:
+    """An instrument names its own fields; the request knows which instrument it is."""
+    try:
+        standard_uncertainty(instrument, 0.0)
+    except UnusableInput as refusal:
+        raise UnusableInput(pointer + refusal.pointer, refusal.detail) from refusal
 
 
 def _needs_level(opening: Opening) -> bool:

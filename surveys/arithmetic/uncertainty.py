@@ -1,7 +1,7 @@
 """How well an instrument measures: standard uncertainties in mm."""
 
 from dataclasses import dataclass
-from math import ceil, hypot, sqrt
+from math import ceil, hypot, isfinite, sqrt
 from typing import Literal
 
 from jobs.arithmetic.errors import UnusableInput
@@ -47,8 +47,12 @@ def standard_uncertainty(instrument: Instrument, length: float) -> float:
             raise UnusableInput("/accuracy_class", "a tape has accuracy class I, II or III")
         error = tape_permissible_error(length, instrument.accuracy_class, instrument.from_end_hook)
         return hypot(rectangular(error), step)
-    if not instrument.expanded_uncertainty or not instrument.coverage_factor:
-        raise UnusableInput(
-            "/expanded_uncertainty", f"a {instrument.kind} says both this and its coverage_factor"
-        )
-    return hypot(instrument.expanded_uncertainty / instrument.coverage_factor, step)
+    expanded = _stated(instrument, "expanded_uncertainty")
+    return hypot(expanded / _stated(instrument, "coverage_factor"), step)
+
+
+def _stated(instrument: Instrument, figure: str) -> float:
+    value: float | None = getattr(instrument, figure)
+    if value is None or not (isfinite(value) and value > 0):
+        raise UnusableInput(f"/{figure}", f"a {instrument.kind} states it: a number above 0")
+    return value
