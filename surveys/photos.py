@@ -78,10 +78,12 @@ def _decode(image: Image.Image) -> Image.Image:
     # The maker of papers lets pictures end early, for the whole process; evidence has to be whole.
     ImageFile.LOAD_TRUNCATED_IMAGES = False
     try:
-        upright = ImageOps.exif_transpose(image)
-        if not upright.has_transparency_data:
-            return upright.convert("RGB")
-        layered = upright.convert("RGBA")
+        # In place, and converted only where it must be: a copy of a large picture is 180 MB.
+        ImageOps.exif_transpose(image, in_place=True)
+        image.load()
+        if not image.has_transparency_data:
+            return image if image.mode == "RGB" else image.convert("RGB")
+        layered = image.convert("RGBA")
     except Exception as error:
         # The header was sound and the rest is not: cut off on the way, or made to do harm.
         raise UnusablePhoto("the picture is damaged or not complete; send it again") from error

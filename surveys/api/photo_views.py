@@ -102,7 +102,8 @@ class SurveyPhotos(Records):
 
     def _refuse_oversize(self, request: Request) -> None:
         """Before the body is read at all, by what the client says its length is."""
-        length = int(request.META.get("CONTENT_LENGTH") or 0)
+        given = request.META.get("CONTENT_LENGTH") or ""
+        length = int(given) if given.isdecimal() else 0
         try:
             check_size(length - FORM_AROUND_FILE, photo_limits())
         except UnusablePhoto as error:
