@@ -73,7 +73,8 @@ def _layer(layer: dict[str, Any]) -> str:
         kind = layer.get("safety", "none")
         words = "" if kind == "none" else f" {kind}"
         return f"{figure(layer['glass'])} mm{words}{', coated' if 'emissivity' in layer else ''}"
-    gas = [f"{name} {100 * share:.0f} %" for name, share in layer.get("gas", {}).items()]
+    shares = sorted(layer.get("gas", {}).items(), key=lambda gas: -gas[1])
+    gas = [f"{name} {100 * share:.0f} %" for name, share in shares]
     return f"{figure(layer['cavity'])} mm {' and '.join(gas) or 'air'}"
 
 
@@ -152,8 +153,7 @@ def inspection_in_words(inspection: dict[str, Any]) -> str:
 
 def reading_in_words(reading: dict[str, Any]) -> dict[str, str]:
     """What a difference or a spread was worked out from: `rising 4189, falling 4186`."""
-    measured = reading["measured"]
-    of = [f"{plain(place)} {figure(value)}" for place, value in measured.items()]
+    of = [f"{plain(one['place'])} {figure(one['value'])}" for one in reading["measured"]]
     return {"from": ", ".join(of) if len(of) > 1 else ""}
 
 

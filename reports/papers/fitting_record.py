@@ -51,15 +51,17 @@ def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
         "acknowledged": inspection.acknowledged,
         "count": inspection.count,
         "note": inspection.note,
-        "readings": [_reading(reading) for reading in inspection.readings.all()],
+        "readings": [
+            _reading(reading, inspection.step.criteria) for reading in inspection.readings.all()
+        ],
     }
 
 
-def _reading(reading: Reading) -> dict[str, Any]:
+def _reading(reading: Reading, criteria: dict[str, Any]) -> dict[str, Any]:
+    """`measured` lists what was read for it, in the order in which it is read along the frame."""
     names = (
         "place",
         "value",
-        "measured",
         "unit",
         "lower",
         "upper",
@@ -67,7 +69,12 @@ def _reading(reading: Reading) -> dict[str, Any]:
         "probability_conforms",
         "decision",
     )
-    return {name: getattr(reading, name) for name in names}
+    return {name: getattr(reading, name) for name in names} | {
+        "measured": [
+            {"place": place, "value": reading.measured[place]}
+            for place in criteria[reading.place]["of"]
+        ]
+    }
 
 
 def _fixings(installation: Installation) -> list[dict[str, Any]]:

@@ -48,11 +48,13 @@ def _done(by: str | None, at: str | None) -> str:
 
 
 def keys_in_words(keys: list[dict[str, Any]]) -> str:
-    return ", ".join(f"{key['count']} for opening {key['opening']}" for key in keys)
+    """`3 for opening 1, 2 for opening 2`, in the order of the openings."""
+    told = sorted((key["opening"], key["count"]) for key in keys)
+    return ", ".join(f"{count} for opening {opening}" for opening, count in told)
 
 
 def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
-    """A rule with its limit and where it comes from; rows of a banded limit as `up to: limit`."""
+    """A rule with its limit and where it comes from; rows of a banded limit as `bound → limit`."""
     value = rule["value"]
     if isinstance(value, list):
         value = "; ".join(_row(row) for row in value)
@@ -67,7 +69,7 @@ def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
 
 
 def _row(row: Any) -> str:
-    return ": ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)
+    return " → ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)
 
 
 def findings(doorsets: list[dict[str, Any]]) -> list[dict[str, str]]:

@@ -71,6 +71,8 @@ def limits(reading: dict[str, Any]) -> str:
         return f"at most {figure(upper)} {unit}"
     if upper is None:
         return f"at least {figure(lower)} {unit}"
+    if lower == upper:
+        return f"exactly {figure(upper)} {unit}"
     if lower == -upper:
         return f"within ± {figure(upper)} {unit}"
     return f"{figure(lower)} to {figure(upper)} {unit}"
@@ -88,6 +90,13 @@ def moment(value: Any) -> str:
     """A moment in the firm's zone, from ISO text: `4 March 2026, 09:30`."""
     found = _moment(value)
     return f"{found.day} {found:%B %Y}, {found:%H:%M}" if found else ""
+
+
+@register.filter
+def short_moment(value: Any) -> str:
+    """A moment in the firm's zone where there is little room: `4 Mar 2026, 09:30`."""
+    found = _moment(value)
+    return f"{found.day} {found:%b %Y}, {found:%H:%M}" if found else ""
 
 
 def _moment(value: Any) -> datetime | None:

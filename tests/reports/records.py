@@ -280,7 +280,7 @@ def _inspection(
     number: int,
     title: str,
     *readings: tuple[str, float, float | None, float],
-    measured: dict[str, float] | None = None,
+    measured: list[dict[str, Any]] | None = None,
     **more: Any,
 ) -> dict[str, Any]:
     return {
@@ -299,7 +299,7 @@ def _inspection(
             {
                 "place": place,
                 "value": value,
-                "measured": measured or {place: value},
+                "measured": measured or [{"place": place, "value": value}],
                 "unit": "mm",
                 "lower": lower,
                 "upper": upper,
@@ -313,7 +313,7 @@ def _inspection(
     }
 
 
-DIAGONALS = {"rising": 4187.1, "falling": 4186}
+DIAGONALS = [{"place": "rising", "value": 4187.1}, {"place": "falling", "value": 4186}]
 
 INSPECTIONS = [
     _inspection(1, "Room protected, hidden services located"),
