@@ -33,16 +33,26 @@ def fitted(office, fitter):
 
 
 @pytest.fixture
-def issue(office, django_capture_on_commit_callbacks):
-    """Ask for the certificate; what follows the commit (drawing, mailing) is done, too."""
+def issue(office):
+    """Ask for the certificate; it is not drawn, which takes its time."""
 
     def issued(job) -> Document:
+        return issue_certificate(actor=office, identity=Identity(), job=job)
+
+    return issued
+
+
+@pytest.fixture
+def draw(issue, django_capture_on_commit_callbacks):
+    """Ask for the certificate and do what follows the commit: drawing and mailing it."""
+
+    def drawn(job) -> Document:
         with django_capture_on_commit_callbacks(execute=True):
-            document = issue_certificate(actor=office, identity=Identity(), job=job)
+            document = issue(job)
         document.refresh_from_db()
         return document
 
-    return issued
+    return drawn
 
 
 def scratch(job, fitter):
@@ -94,8 +104,8 @@ def test_a_repeated_request_is_the_same_certificate_and_another_body_a_conflict(
     assert Document.objects.count() == 1
 
 
-def test_the_paper_holds_every_reading_that_was_taken(issue, fitted):
-    text = text_of(issue(fitted))
+def test_the_paper_holds_every_reading_that_was_taken(draw, fitted):
+    text = text_of(draw(fitted))
     decided = FitDecision.objects.count()
     assert decided == 2
     for name, count in (("width", 3), ("height", 3), ("sill level", 3), ("plumb, left jamb", 2)):
@@ -111,11 +121,9 @@ def test_the_paper_holds_every_reading_that_was_taken(issue, fitted):
         assert step.title in text
 
 
-def test_the_paper_names_the_head_of_the_journal_it_stands_on(issue, fitted):
+def test_the_record_names_the_head_of_the_journal_it_stands_on(issue, fitted):
     head = JournalStream.objects.get(name=fitted.journal_stream).head
-    document = issue(fitted)
-    assert document.facts["journal"]["head"] == head
-    assert head in text_of(document)
+    assert issue(fitted).facts["journal"]["head"] == head
 
 
 def test_a_job_that_was_not_handed_over_is_refused(office, job):
@@ -133,14 +141,15 @@ def test_a_defect_found_after_the_handover_closes_the_gate_until_it_is_put_right
     with pytest.raises(GateClosed):
         issue(fitted)
     put_right_and_closed(defect, fitter)
-    assert "bead replaced" in text_of(issue(fitted))
+    told = issue(fitted).facts["defects"]
+    assert [defect["put_right_how"] for defect in told] == ["bead replaced"]
 
 
 def test_nothing_changed_is_no_reason_for_another_edition(issue, fitted):
     issue(fitted)
     with pytest.raises(Conflict):
         issue(fitted)
-    assert Document.objects.count() == Dispatch.objects.count() == 1
+    assert Document.objects.count() == 1
 
 
 def test_a_new_edition_supersedes_the_one_that_stood(issue, fitted, fitter):
@@ -148,14 +157,14 @@ def test_a_new_edition_supersedes_the_one_that_stood(issue, fitted, fitter):
     put_right_and_closed(scratch(fitted, fitter), fitter)
     second = issue(fitted)
     first.refresh_from_db()
-    assert (first.standing, second.standing) == ("superseded", "genuine")
+    assert (first.standing, second.standing) == ("superseded", "being_made")
     assert (second.number, second.edition) == (first.number, 2)
     assert Document.objects.current().get() == second
 
 
-def test_hostile_words_of_the_customer_stand_as_words(issue, office, fitter):
+def test_hostile_words_of_the_customer_stand_as_words(draw, office, fitter):
     hostile = '<img src="http://attacker.example.com/x.png"><script>'
-    document = issue(handed_over_job(office, fitter, name=hostile))
+    document = draw(handed_over_job(office, fitter, name=hostile))
     assert document.made_at, document.failure
     assert re.sub(r"\s", "", hostile) in re.sub(r"\s", "", text_of(document))
 

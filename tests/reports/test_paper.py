@@ -162,9 +162,9 @@ HOSTILE = [
 ]
 
 
-@pytest.mark.parametrize("hostile", HOSTILE)
-def test_hostile_words_stand_as_words_and_nothing_is_fetched(hostile):
+def test_hostile_words_stand_as_words_and_nothing_is_fetched():
     """A paper that had asked for any address would not have been drawn (`UnsoundPaper`)."""
+    hostile = " ".join(HOSTILE)
     facts = one_doorset(
         customer={"name": hostile},
         site={"address": [hostile]},
@@ -174,7 +174,8 @@ def test_hostile_words_stand_as_words_and_nothing_is_fetched(hostile):
     facts["doorsets"][0]["inspections"][0]["note"] = hostile
     facts["doorsets"][0]["sashes"][0]["glass_marking"] = hostile
     shown = re.sub(r"\s", "", text_of(drawn(facts)))
-    assert shown.count(re.sub(r"\s", "", hostile)) >= 5
+    for words in HOSTILE:
+        assert shown.count(re.sub(r"\s", "", words)) >= 5
 
 
 @pytest.mark.parametrize(
