@@ -33,16 +33,21 @@ class Stage:
         self.fitter, self.mate = Client(self.address), Client(self.address)
 
 
+def scenario() -> dict[str, Any]:
+    """Who and what the invented story is about."""
+    return tomllib.loads(SCENARIO.read_text(encoding="utf-8"))
+
+
 def main() -> None:
-    scenario = tomllib.loads(SCENARIO.read_text(encoding="utf-8"))
-    env = server.environment(scenario["firm"])
+    told = scenario()
+    env = server.environment(told["firm"])
     folder = Path(env["SILLWRIGHT_DATA_DIR"])
     started = time.monotonic()
-    print(f"Sillwright demo: {scenario['firm']['name']}. Everything in it is invented.")
+    print(f"Sillwright demo: {told['firm']['name']}. Everything in it is invented.")
     server.make_ready(env)
     port = server.free_port()
     with server.running(env, port) as address:
-        stage = Stage(scenario, address, folder)
+        stage = Stage(told, address, folder)
         for number, (title, play) in enumerate(chapters.ALL, start=1):
             story.chapter(number, len(chapters.ALL), title)
             play(stage)

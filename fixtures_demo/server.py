@@ -9,7 +9,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent
@@ -67,20 +67,40 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-@contextmanager
-def running(env: dict[str, str], port: int) -> Iterator[str]:
-    """The web server on this machine's own address, for as long as the story is played."""
+def web_command(port: int) -> list[str]:
+    """The web server on this machine's own address; threads are enough for SQLite."""
     command = [sys.executable, "-m", "gunicorn", "config.wsgi", "--threads", "4"]
     command += ["--bind", f"127.0.0.1:{port}", "--log-level", "warning", "--timeout", "120"]
-    command += ["--no-control-socket"]
-    server = subprocess.Popen(command, env=env, cwd=PROJECT_DIR)
+    return [*command, "--no-control-socket"]
+
+
+@contextmanager
+def running(env: dict[str, str], port: int) -> Iterator[str]:
+    """The web server, for as long as the story is played; with a broker, a worker beside it."""
     address = f"http://127.0.0.1:{port}"
-    try:
+    with ExitStack() as stack:
+        server = stack.enter_context(_process(web_command(port), env))
+        if env.get("CELERY_BROKER_URL") or env.get("REDIS_URL"):
+            stack.enter_context(_process(_worker_command(env), env))
         _wait_for(address, server)
         yield address
+
+
+def _worker_command(env: dict[str, str]) -> list[str]:
+    folder = Path(env["SILLWRIGHT_DATA_DIR"])
+    command = [sys.executable, "-m", "celery", "--quiet", "-A", "config", "worker", "--beat"]
+    command += ["--concurrency", "2", "--loglevel", "INFO"]
+    return [*command, "--schedule", str(folder / "beat"), "--logfile", str(folder / "worker.log")]
+
+
+@contextmanager
+def _process(command: list[str], env: dict[str, str]) -> Iterator["subprocess.Popen[bytes]"]:
+    process = subprocess.Popen(command, env=env, cwd=PROJECT_DIR)
+    try:
+        yield process
     finally:
-        server.terminate()
-        server.wait(timeout=20)
+        process.terminate()
+        process.wait(timeout=30)
 
 
 def _wait_for(address: str, server: "subprocess.Popen[bytes]") -> None:

@@ -42,11 +42,11 @@ def created_once(model: type[R], identity: Identity, create: Callable[[], R]) ->
         return stored, False
     try:
         return create(), True
-    except IntegrityError:
+    except IntegrityError as error:
         # Two requests with one identity met: the other one won.
         if stored := _stored(model, identity):
             return stored, False
-        raise
+        raise Conflict("a record that there can be only one of is stored already") from error
 
 
 def _stored(model: type[R], identity: Identity) -> R | None:

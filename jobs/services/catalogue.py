@@ -8,7 +8,7 @@ from jobs.identity import Identity
 from jobs.models import Person, ProfileSystem, RuleSet
 from jobs.refusals import Conflict
 from jobs.rules import read_rules, shipped_rule_set_texts
-from jobs.services.records import store_change, store_new
+from jobs.services.records import refuse_taken, store_change, store_new
 
 
 @transaction.atomic
@@ -39,7 +39,8 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
 
 
 def add_profile_system(*, actor: Person, identity: Identity, **values: Any) -> ProfileSystem:
-    """Store a family of doorsets; `values` are its columns."""
+    """Store a family of doorsets; `values` are its columns. Its name must not be taken."""
+    refuse_taken(ProfileSystem, "name", values["name"])
     record = ProfileSystem(**identity.columns, **values)
     return store_new(record, actor=actor, verb="add profile system")
 
@@ -52,6 +53,7 @@ def change_profile_system(
     **changes: Any,
 ) -> ProfileSystem:
     """Change a family of doorsets; doorsets already worked out keep their frozen calculation."""
+    refuse_taken(ProfileSystem, "name", changes.get("name"), besides=profile_system)
     return store_change(
         profile_system,
         changes,

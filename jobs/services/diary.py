@@ -10,7 +10,7 @@ from jobs.identity import Identity
 from jobs.models import Crew, Job, Person, Role, Visit
 from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.journal import append_record
-from jobs.services.records import store_change
+from jobs.services.records import refuse_taken, store_change
 
 ROLE_OF_KIND = {
     Visit.Kind.SURVEY: Role.SURVEYOR,
@@ -21,6 +21,7 @@ ROLE_OF_KIND = {
 
 @transaction.atomic
 def add_crew(*, actor: Person, identity: Identity, name: str, members: Iterable[Person]) -> Crew:
+    refuse_taken(Crew, "name", name)
     crew = Crew(**identity.columns, name=name)
     crew.save(force_insert=True)
     crew.members.set(members)
@@ -38,6 +39,7 @@ def change_crew(
     members: Iterable[Person] | None = None,
 ) -> Crew:
     """Rename a crew or change who is in it; visits already booked keep their people."""
+    refuse_taken(Crew, "name", name, besides=crew)
     if members is not None:
         crew.members.set(members)
     changes = {} if name is None else {"name": name}

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import Person, Record
-from jobs.refusals import StaleVersion
+from jobs.refusals import InvalidField, StaleVersion
 from jobs.services.journal import append_record
 
 R = TypeVar("R", bound=Record)
@@ -44,3 +44,14 @@ def store_change(
     record.refresh_from_db()
     append_record(record, actor=actor, verb=verb)
     return record
+
+
+def refuse_taken(
+    model: type[Record], column: str, value: str | None, *, besides: Record | None = None
+) -> None:
+    """Raises `InvalidField` when another record has this value in a column that is unique."""
+    others = model._default_manager.filter(**{column: value})
+    if besides:
+        others = others.exclude(pk=besides.pk)
+    if value is not None and others.exists():
+        raise InvalidField(f"/{column}", f"{value} is taken")

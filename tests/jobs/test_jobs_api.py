@@ -63,6 +63,13 @@ def test_an_identity_used_with_another_body_is_a_conflict(client):
     assert Customer.objects.get().name == CUSTOMER["name"]
 
 
+def test_a_name_that_must_be_unique_is_named_when_it_is_taken(client, office):
+    crew = factories.crew(office, factories.person("fitter"))
+    members = [str(member.pk) for member in crew.members.all()]
+    answer = client.post("/api/v1/crews/", {"name": crew.name, "members": members})
+    assert pointers(answer) == ["/name"]
+
+
 def test_a_change_without_if_match_is_asked_for_it(client, office):
     customer = factories.customer(office)
     answer = client.patch(f"/api/v1/customers/{customer.pk}/", {"name": "New Name"})
