@@ -11,6 +11,7 @@ from reports.models import Document
 from reports.papers import doorset_words, job_words
 from reports.papers.drawn import signature_svg
 from reports.papers.rendering import SCHEME, Part, render_pdf
+from surveys.drawings import FittedOpening, opening_svg
 
 RECORD_NAME = "record.json"
 SVG = "image/svg+xml"
@@ -19,6 +20,16 @@ SVG = "image/svg+xml"
 def certificate_pdf(document: Document) -> bytes:
     """The certificate as PDF/A-3 with its record attached. Reads nothing but the document."""
     facts = document.facts
+    return render_pdf(
+        certificate_html(facts),
+        _parts(facts),
+        {RECORD_NAME: document.record},
+        identifier=str(document.pk),
+    )
+
+
+def certificate_html(facts: dict[str, Any]) -> str:
+    """The certificate as one HTML page; its pictures have `sw:` addresses."""
     shown = {
         "facts": facts,
         "scheme": SCHEME,
@@ -32,10 +43,7 @@ def certificate_pdf(document: Document) -> bytes:
         "findings": job_words.findings(facts["doorsets"]),
         "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
     }
-    html = render_to_string("reports/certificate.html", shown)
-    return render_pdf(
-        html, _parts(facts), {RECORD_NAME: document.record}, identifier=str(document.pk)
-    )
+    return render_to_string("reports/certificate.html", shown)
 
 
 def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
@@ -63,6 +71,10 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
             "address": f"{SCHEME}elevation-{doorset['opening']['number']}",
             "words": Elevation.read(doorset["elevation"]).in_words,
         },
+        "joint_drawing": {
+            "address": f"{SCHEME}joint-{doorset['opening']['number']}",
+            "words": _newest_fit(doorset).in_words,
+        },
     }
 
 
@@ -73,9 +85,16 @@ def _parts(facts: dict[str, Any]) -> dict[str, Part]:
         "signature": Part(SVG, signature_svg(facts["handover"]["signature"]).encode()),
     }
     for doorset in facts["doorsets"]:
-        drawing = elevation_svg(Elevation.read(doorset["elevation"])).encode()
-        parts[f"elevation-{doorset['opening']['number']}"] = Part(SVG, drawing)
+        number = doorset["opening"]["number"]
+        drawing = elevation_svg(Elevation.read(doorset["elevation"]))
+        parts[f"elevation-{number}"] = Part(SVG, drawing.encode())
+        parts[f"joint-{number}"] = Part(SVG, opening_svg(_newest_fit(doorset)).encode())
     return parts
+
+
+def _newest_fit(doorset: dict[str, Any]) -> FittedOpening:
+    """The frame in the opening by the survey that was taken last."""
+    return FittedOpening.read(**doorset["surveys"][-1]["standing"])
 
 
 def _qr(address: str) -> bytes:

@@ -52,6 +52,17 @@ def _survey(decision: FitDecision) -> dict[str, Any]:
             "clear_height": answer["clear_height"],
             "joints": answer["joints"],
         },
+        "standing": _standing(decision),
+    }
+
+
+def _standing(decision: FitDecision) -> dict[str, Any]:
+    """How the frame stands in the opening, as `surveys.drawings.FittedOpening.read` takes it."""
+    of_inputs = ("frame", "clearance", "maximum_joint")
+    of_answer = ("placement", "outline", "joint_profile", "verdict", "probability_fits")
+    return {
+        "inputs": {name: decision.inputs[name] for name in of_inputs},
+        "answer": {name: decision.answer[name] for name in of_answer},
     }
 
 

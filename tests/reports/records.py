@@ -213,6 +213,44 @@ GLAZING = {
     "u_glass": None,
 }
 
+KNOTS = {
+    "bottom_left": (0, 0),
+    "sill_middle": (1806, 0),
+    "bottom_right": (3611, -3),
+    "right_middle": (3612, 1056),
+    "top_right": (3613, 2116),
+    "head_middle": (1808, 2117),
+    "top_left": (4, 2118),
+    "left_middle": (2, 1059),
+}
+
+STANDING = {
+    "inputs": {
+        "frame": {"width": 3590, "height": 2100},
+        "clearance": {"left": 5, "right": 5, "head": 5, "sill": 0},
+        "maximum_joint": 15,
+    },
+    "answer": {
+        "placement": {"x": 10.0, "y": 0.0},
+        "outline": [{"name": name, "x": x, "y": y} for name, (x, y) in KNOTS.items()],
+        "joint_profile": [
+            {"member": member, "at": at, "width": width}
+            for member, at, width in (
+                ("left", 0, 10.0),
+                ("left", 2100, 6.0),
+                ("right", 0, 11.0),
+                ("right", 2100, 13.0),
+                ("head", 0, 18.0),
+                ("head", 3590, 16.0),
+                ("sill", 0, 0.0),
+                ("sill", 3590, 3.0),
+            )
+        ],
+        "verdict": "fits",
+        "probability_fits": 0.9986,
+    },
+}
+
 FINDING = {
     "what": "The ground outside lies 750 mm below.",
     "caution": "Somebody could fall: keep the guarding in place.",
@@ -246,6 +284,7 @@ def survey(stage: str) -> dict[str, Any]:
         "adjustment": {"chi_square": 3.1, "degrees_of_freedom": 4, "p_value": 0.54},
         "readings": readings,
         "findings": [FINDING],
+        "standing": STANDING,
         "fit": {
             "verdict": "fits",
             "frame": {"width": 3590, "height": 2100},

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 from pypdf import PdfReader
 
-from reports.papers.certificate import certificate_pdf
+from reports.papers.certificate import certificate_html, certificate_pdf
 from reports.papers.rendering import UnsoundPaper, render_pdf
 from tests.reports.records import certificate_facts, doorset
 
@@ -120,6 +120,14 @@ def test_it_names_the_journal_the_seal_and_the_rule_set(text):
     for digest in ("b7" * 32, "c9" * 32, "a3" * 32):
         assert digest in text
     assert "folding-2026" in text
+
+
+def test_every_drawing_says_in_words_what_it_shows(facts):
+    html = certificate_html(facts)
+    described = re.findall(r'<img [^>]*alt="([^"]+)"', html)
+    assert len(described) == html.count("<img ")
+    assert any(words.startswith("Doorset 3-2-1 seen from outside") for words in described)
+    assert any(words.startswith("Opening seen from outside") for words in described)
 
 
 def test_every_page_says_which_of_how_many_it_is(reader):
