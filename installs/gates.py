@@ -4,13 +4,10 @@ Each condition is a small function over the records; nothing is stored about a g
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime
-
-from django.db.models import Max
 
 from installs.arithmetic.as_fixed import planned_without_fixing
-from installs.models import Defect, Inspection, Installation, PlanStep
-from installs.standing import StepStanding, conceded_since, newest_gaps, step_standings
+from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
+from installs.standing import Standing, StepStanding
 from jobs.models import Job, Opening
 from jobs.refusals import Blocker, named
 
@@ -36,87 +33,86 @@ def handover_gate(job: Job) -> list[Blocker]:
 
 def fixing_gate_of(installation: Installation) -> list[Blocker]:
     """The frame stands true on a sound sill, and nothing can fall on anybody."""
-    standings = step_standings(installation)
+    standing = Standing(installation)
     return [
-        *hold_points(standings, before_phase=PlanStep.Phase.FIXING, besides=BEFORE_FIXING),
-        *steps_not_passed(standings, BEFORE_FIXING),
+        *hold_points(standing, before_phase=PlanStep.Phase.FIXING),
+        *steps_not_passed(standing, BEFORE_FIXING),
     ]
 
 
 def glazing_gate_of(installation: Installation) -> list[Blocker]:
     """The frame is held by its fixings, and they have not pulled it out of true."""
-    standings = step_standings(installation)
+    standing = Standing(installation)
     return [
-        *hold_points(standings, before_phase=PlanStep.Phase.GLAZING),
-        *members_without_layout(installation),
-        *too_few_mechanical_fixings(installation),
-        *fixings_off_their_place(installation),
-        *steps_not_passed(standings, BEFORE_GLAZING),
+        *hold_points(standing, before_phase=PlanStep.Phase.GLAZING),
+        *members_without_layout(standing),
+        *too_few_mechanical_fixings(standing),
+        *fixings_off_their_place(standing),
+        *steps_not_passed(standing, BEFORE_GLAZING),
     ]
 
 
 def handover_gate_of(installation: Installation) -> list[Blocker]:
     """Everything before the handover is done, looked at, and as it must be."""
-    standings = step_standings(installation)
+    standing = Standing(installation)
     own = PlanStep.Phase.HANDOVER
-    before = [standing.step.code for standing in standings if standing.step.phase != own]
+    before = [one.step.code for one in standing.steps if one.step.phase != own]
     return [
-        *steps_not_passed(standings, before),
-        *members_without_layout(installation),
-        *too_few_mechanical_fixings(installation),
-        *fixings_off_their_place(installation),
-        *uneven_gaps(installation),
-        *incomplete_sashes(installation),
-        *open_defects(installation),
+        *steps_not_passed(standing, before),
+        *members_without_layout(standing),
+        *too_few_mechanical_fixings(standing),
+        *fixings_off_their_place(standing),
+        *uneven_gaps(standing),
+        *incomplete_sashes(standing),
+        *open_defects(standing),
     ]
 
 
 def hold_points_before(step: PlanStep) -> list[Blocker]:
     """Hold points that come before a step in its plan and have not passed."""
-    standings = step_standings(step.installation)
+    standing = Standing(step.installation)
     return [
-        _of_step(standing)
-        for standing in standings
-        if standing.step.hold_point and standing.step.number < step.number and not standing.passed
+        _of_step(one, standing)
+        for one in standing.steps
+        if one.step.hold_point and one.step.number < step.number and not one.passed
     ]
 
 
-def hold_points(
-    standings: list[StepStanding], *, before_phase: str, besides: Iterable[str] = ()
-) -> Iterator[Blocker]:
-    """Hold points of earlier phases, save those that are named elsewhere."""
+def hold_points(standing: Standing, *, before_phase: str) -> Iterator[Blocker]:
+    """Hold points of earlier phases."""
     earlier = PHASES[: PHASES.index(PlanStep.Phase(before_phase))]
-    for standing in standings:
-        step = standing.step
-        if step.hold_point and step.phase in earlier and step.code not in besides:
-            yield from _unless_passed(standing)
+    for one in standing.steps:
+        if one.step.hold_point and one.step.phase in earlier and not one.passed:
+            yield _of_step(one, standing)
 
 
-def steps_not_passed(standings: list[StepStanding], codes: Iterable[str]) -> Iterator[Blocker]:
+def steps_not_passed(standing: Standing, codes: Iterable[str]) -> Iterator[Blocker]:
     wanted = set(codes)
-    for standing in standings:
-        if standing.step.code in wanted:
-            yield from _unless_passed(standing)
+    for one in standing.steps:
+        if one.step.code in wanted and not one.passed:
+            yield _of_step(one, standing)
 
 
-def members_without_layout(installation: Installation) -> Iterator[Blocker]:
+def members_without_layout(standing: Standing) -> Iterator[Blocker]:
     """A member for which the rules leave no layout is fixed by judgement, and that is conceded."""
-    for member in installation.plan["fixing_layout"]["members"]:
-        if member["positions"] is None and not _conceded(installation, "fixing_layout", None):
+    if standing.conceded("fixing_layout", standing.installation.created_at):
+        return
+    for member in standing.members:
+        if member["positions"] is None:
             yield _blocker(
                 "fixing_layout",
                 f"have the office accept how the {member['name']} is fixed",
                 f"no layout keeps to the rules: {member['reason']}",
-                installation,
+                standing.installation,
+                standing,
             )
 
 
-def too_few_mechanical_fixings(installation: Installation) -> Iterator[Blocker]:
+def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
     """Never to be conceded: a frame that only foam holds falls out of the wall."""
-    rules = installation.rule_set.rules
-    for member in installation.plan["fixing_layout"]["members"]:
-        wanted = member["count"] or rules["fixing.min_fixings"]
-        made = list(installation.fixings.filter(member=member["name"]))
+    for member in standing.members:
+        wanted = member["count"] or standing.rules["fixing.min_fixings"]
+        made = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
         mechanical = sum(fixing.is_mechanical for fixing in made)
         if mechanical < wanted:
             foam = "; foam is no fixing" if len(made) > mechanical else ""
@@ -124,106 +120,94 @@ def too_few_mechanical_fixings(installation: Installation) -> Iterator[Blocker]:
                 "mechanical_fixing",
                 f"fix the {member['name']} mechanically, {wanted - mechanical} more",
                 f"{mechanical} of {wanted} mechanical fixings are recorded{foam}",
-                named(installation),
+                named(standing.installation),
             )
 
 
-def fixings_off_their_place(installation: Installation) -> Iterator[Blocker]:
-    within = installation.rule_set.rules["fixing.as_fixed"]
-    newest = installation.fixings.aggregate(newest=Max("created_at"))["newest"]
-    if newest and _conceded(installation, "fixing_position", newest):
+def fixings_off_their_place(standing: Standing) -> Iterator[Blocker]:
+    mechanical = [fixing for fixing in standing.fixings if fixing.is_mechanical]
+    newest = max((fixing.created_at for fixing in mechanical), default=None)
+    if newest and standing.conceded("fixing_position", newest):
         return
-    for member in installation.plan["fixing_layout"]["members"]:
-        fixed = [
-            fixing.position
-            for fixing in installation.fixings.filter(member=member["name"])
-            if fixing.is_mechanical
-        ]
+    within = standing.rules["fixing.as_fixed"]
+    for member in standing.members:
+        fixed = [fixing.position for fixing in mechanical if fixing.member == member["name"]]
         for place in planned_without_fixing(member["positions"] or (), fixed, within):
             yield _blocker(
                 "fixing_position",
                 f"fix the {member['name']} at {place:g} mm",
                 f"no mechanical fixing sits within {within:g} mm of it",
-                installation,
+                standing.installation,
+                standing,
             )
 
 
-def uneven_gaps(installation: Installation) -> Iterator[Blocker]:
-    newest = newest_gaps(installation)
-    for number in (junction["number"] for junction in installation.plan["junctions"]):
-        gap = newest.get(number)
+def uneven_gaps(standing: Standing) -> Iterator[Blocker]:
+    for junction in standing.installation.plan["junctions"]:
+        number = junction["number"]
+        gap = standing.newest_gaps.get(number)
         if gap is None:
             what = f"read the gaps at head and sill of junction {number}"
-            yield Blocker("junction_gap", what, "they were not read", named(installation))
-        elif gap.decision != Inspection.Outcome.PASS and not _conceded(
-            installation, "junction_gap", gap.created_at
-        ):
+            yield Blocker("junction_gap", what, "they were not read", named(standing.installation))
+        elif not _even(gap, standing):
             yield _blocker(
                 "junction_gap",
                 f"set the running gear at junction {number} and read its gaps again",
                 f"head {gap.head_gap:g} mm, sill {gap.sill_gap:g} mm; {gap.limit:g} mm apart is "
                 f"allowed: {gap.decision}",
-                installation,
+                standing.installation,
+                standing,
             )
 
 
-def incomplete_sashes(installation: Installation) -> Iterator[Blocker]:
-    recorded = {sash.leaf: sash for sash in installation.sashes.all()}
-    for number in (leaf["number"] for leaf in installation.plan["leaves"]):
-        sash = recorded.get(number)
+def incomplete_sashes(standing: Standing) -> Iterator[Blocker]:
+    for leaf in standing.installation.plan["leaves"]:
+        number = leaf["number"]
+        sash = standing.sashes.get(number)
         if sash is None:
             what = f"record sash {number}: beads, blocks, brace, glass marking"
-            yield Blocker("sash", what, "nothing is recorded of it", named(installation))
+            yield Blocker("sash", what, "nothing is recorded of it", named(standing.installation))
         elif not sash.is_complete:
             what = f"complete sash {number}: beads, blocks, brace, glass marking"
             yield Blocker("sash", what, "something of it is not done", named(sash))
 
 
-def open_defects(installation: Installation) -> Iterator[Blocker]:
-    """A defect of a step goes with the concession of that step; other minor ones with their own."""
-    for defect in installation.defects.open().order_by("created_at", "id"):
-        if defect.severity != Defect.Severity.CRITICAL and defect.concession_set.exists():
+def open_defects(standing: Standing) -> Iterator[Blocker]:
+    """A critical defect is never conceded, a major one only with the step that it was found at."""
+    for defect in standing.open_defects:
+        if defect.severity != Defect.Severity.CRITICAL and standing.concedes(defect):
             continue
-        minor = defect.severity == Defect.Severity.MINOR
-        if defect.put_right_at:
-            what = f"have it looked at again: {defect.description}"
-        else:
-            what = f"put right: {defect.description}"
-        code = "minor_defect" if minor else "defect"
-        why = f"a {defect.severity} defect is open"
-        yield _blocker(code, what, why, installation, about=defect)
+        code = "minor_defect" if defect.severity == Defect.Severity.MINOR else "defect"
+        to_do = "have it looked at again" if defect.put_right_at else "put right"
+        what = f"{to_do}: {defect.description}"
+        yield _blocker(code, what, f"a {defect.severity} defect is open", defect, standing)
 
 
-def _unless_passed(standing: StepStanding) -> Iterator[Blocker]:
-    if not standing.passed:
-        yield _of_step(standing)
+def _even(gap: JunctionGap, standing: Standing) -> bool:
+    passed = gap.decision == Inspection.Outcome.PASS
+    return passed or standing.conceded("junction_gap", gap.created_at)
 
 
-def _of_step(standing: StepStanding) -> Blocker:
-    step = standing.step
-    if standing.inspection is None:
+def _of_step(one: StepStanding, standing: Standing) -> Blocker:
+    step = one.step
+    if one.inspection is None:
         what = f"do and record step {step.number}: {step.title}"
         return Blocker(step.code, what, "it has not been recorded", named(step))
     what = f"put right and record again step {step.number}: {step.title}"
-    outcome = standing.inspection.get_outcome_display()
-    return _blocker(step.code, what, f"its newest record: {outcome}", step.installation, about=step)
+    why = f"its newest record: {one.inspection.get_outcome_display()}"
+    return _blocker(step.code, what, why, step, standing)
 
 
 def _blocker(
     code: str,
     what: str,
     why: str,
-    installation: Installation,
-    *,
-    about: PlanStep | Defect | None = None,
+    record: Installation | PlanStep | Defect,
+    standing: Standing,
 ) -> Blocker:
     """A blocker that the office may concede where the rule set of the installation says so."""
-    concedable = code in installation.rule_set.rules["concession.allowed"]
-    return Blocker(code, what, why, named(about or installation), concedable=concedable)
-
-
-def _conceded(installation: Installation, code: str, recorded_at: datetime | None) -> bool:
-    return conceded_since(installation.concessions.all(), code, recorded_at)
+    concedable = code in standing.rules["concession.allowed"]
+    return Blocker(code, what, why, named(record), concedable=concedable)
 
 
 def _for_all_openings(job: Job, gate_of: Callable[[Installation], list[Blocker]]) -> list[Blocker]:

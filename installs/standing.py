@@ -1,10 +1,20 @@
-"""How the steps and junctions of an installation stand by what was recorded last."""
+"""How an installation stands by what was recorded of it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
+from typing import Any
 
-from installs.models import Concession, Inspection, Installation, JunctionGap, PlanStep
+from installs.models import (
+    Concession,
+    Defect,
+    Fixing,
+    Inspection,
+    Installation,
+    JunctionGap,
+    PlanStep,
+    SashRecord,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,34 +32,58 @@ class StepStanding:
         return self.conceded or self.inspection.outcome == Inspection.Outcome.PASS
 
 
-def step_standings(installation: Installation) -> list[StepStanding]:
-    """All steps in plan order. A concession accepts what was found before it, nothing later."""
-    made = Inspection.objects.filter(step__installation=installation).order_by("created_at", "id")
-    newest = {inspection.step_id: inspection for inspection in made}
-    concessions = list(installation.concessions.all())
-    return [
-        _standing(step, newest.get(step.pk), concessions)
-        for step in installation.steps.order_by("number")
-    ]
+class Standing:
+    """What is on record of an installation; each kind is read once, when it is first asked for."""
 
+    def __init__(self, installation: Installation) -> None:
+        self.installation = installation
+        self.rules = installation.rule_set.rules
 
-def newest_gaps(installation: Installation) -> dict[int, JunctionGap]:
-    """The newest pair of gaps of every junction that was read."""
-    return {gap.junction: gap for gap in installation.gaps.order_by("created_at", "id")}
+    @property
+    def members(self) -> list[dict[str, Any]]:
+        """The frame members of the plan, each with its planned fixings."""
+        members: list[dict[str, Any]] = self.installation.plan["fixing_layout"]["members"]
+        return members
 
+    @cached_property
+    def steps(self) -> list[StepStanding]:
+        """All steps, in plan order."""
+        made = Inspection.objects.filter(step__installation=self.installation)
+        newest = {one.step_id: one for one in made.order_by("created_at", "id")}
+        steps = self.installation.steps.order_by("number")
+        return [self._of_step(step, newest.get(step.pk)) for step in steps]
 
-def conceded_since(concessions: Iterable[Concession], code: str, moment: datetime | None) -> bool:
-    """Whether a concession of this code accepts what was recorded at `moment`."""
-    return any(
-        concession.code == code and (moment is None or concession.created_at >= moment)
-        for concession in concessions
-    )
+    @cached_property
+    def concessions(self) -> list[Concession]:
+        return list(self.installation.concessions.all())
 
+    @cached_property
+    def fixings(self) -> list[Fixing]:
+        return list(self.installation.fixings.all())
 
-def _standing(
-    step: PlanStep, inspection: Inspection | None, concessions: list[Concession]
-) -> StepStanding:
-    if inspection is None:
-        return StepStanding(step, None, conceded=False)
-    own = [concession for concession in concessions if concession.step_id == step.pk]
-    return StepStanding(step, inspection, conceded_since(own, step.code, inspection.created_at))
+    @cached_property
+    def newest_gaps(self) -> dict[int, JunctionGap]:
+        """The newest pair of gaps of every junction that was read."""
+        return {gap.junction: gap for gap in self.installation.gaps.order_by("created_at", "id")}
+
+    @cached_property
+    def sashes(self) -> dict[int, SashRecord]:
+        return {sash.leaf: sash for sash in self.installation.sashes.all()}
+
+    @cached_property
+    def open_defects(self) -> list[Defect]:
+        return list(self.installation.defects.open().order_by("created_at", "id"))
+
+    def conceded(self, code: str, recorded_at: datetime) -> bool:
+        """Whether what was recorded then was accepted since. A concession accepts what was found
+        before it, and nothing that is found later."""
+        return any(c.code == code and c.created_at >= recorded_at for c in self.concessions)
+
+    def concedes(self, defect: Defect) -> bool:
+        return any(concession.defect_id == defect.pk for concession in self.concessions)
+
+    def _of_step(self, step: PlanStep, inspection: Inspection | None) -> StepStanding:
+        if inspection is None:
+            return StepStanding(step, None, conceded=False)
+        conceded = self.conceded(step.code, inspection.created_at)
+        return StepStanding(step, inspection, conceded)

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from installs.arithmetic.criteria import places_to_read
@@ -64,6 +65,7 @@ class PlanStepAnswer(serializers.ModelSerializer):
             "caution",
         )
 
+    @extend_schema_field(PlaceAnswer(many=True))
     def get_places(self, step: PlanStep) -> list[dict[str, Any]]:
         return [
             {

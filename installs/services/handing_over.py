@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from installs.gates import handover_gate
 from installs.models import Handover, Inspection, Installation, PlanStep
@@ -54,10 +55,11 @@ def hand_over(
     return store_new(handover, actor=actor, verb="hand over")
 
 
-def _locked_installations(job: Job) -> Any:
+def _locked_installations(job: Job) -> QuerySet[Installation]:
     """Installations of the job's current doorsets, locked in one order."""
     return (
         Installation.objects.select_for_update(of=("self",))
+        .select_related("rule_set", "doorset__opening__job")
         .filter(doorset__opening__job=job, doorset__superseded_at=None)
         .order_by("pk")
     )

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import asdict
-from typing import Any
 
 from django.db import transaction
 
@@ -50,7 +49,7 @@ def inspect_step(
     while the gate of the step's phase or a hold point before it is closed, `InvalidField` and
     `UnusableInput` for evidence that does not answer the step.
     """
-    installation = lock_installation(step.installation_id)
+    installation = step.installation = lock_installation(step.installation_id)
     if step.phase == PlanStep.Phase.HANDOVER:
         raise InvalidField("/step", "it is recorded by the handover of the job")
     require_gate(installation, step.phase)
@@ -160,10 +159,9 @@ def _failure(inspection: Inspection, judged: Iterable[Judged]) -> str:
 
 
 def _told(judged: Judged) -> str:
-    limits: list[str] = []
-    if judged.lower is not None:
-        limits.append(f"at least {judged.lower:g}")
-    if judged.upper is not None:
-        limits.append(f"at most {judged.upper:g}")
-    name: Any = judged.place.replace("_", " ")
-    return f"{name} {judged.value:g} {judged.unit}, {' and '.join(limits)} allowed"
+    limits = {"at least": judged.lower, "at most": judged.upper}
+    allowed = " and ".join(
+        f"{word} {limit:g}" for word, limit in limits.items() if limit is not None
+    )
+    name = judged.place.replace("_", " ")
+    return f"{name} {judged.value:g} {judged.unit}; allowed is {allowed}"

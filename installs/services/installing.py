@@ -1,12 +1,11 @@
 """Starting the fitting of a doorset: its plan is generated and frozen."""
 
 from dataclasses import asdict
-from typing import Any
 
 from django.db import transaction
 
 from installs.models import Installation, PlanStep
-from installs.plan import StepDraft, draft_steps
+from installs.plan import draft_steps
 from installs.services.planning import fitting_facts, frozen_plan
 from jobs.arithmetic.errors import UnusableInput
 from jobs.identity import Identity
@@ -39,14 +38,15 @@ def plan_installation(
     installation.save(force_insert=True)
     drafts = draft_steps(fitting_facts(doorset), rule_set.rules)
     PlanStep.objects.bulk_create(
-        _step(installation, number, draft) for number, draft in enumerate(drafts, start=1)
+        PlanStep(installation=installation, number=number, **asdict(draft))
+        for number, draft in enumerate(drafts, start=1)
     )
     append(
         stream=installation.journal_stream,
         actor=actor,
         verb="plan installation",
         record=(installation._meta.label_lower, str(installation.pk)),
-        body=snapshot(installation) | {"steps": [_plain(draft) for draft in drafts]},
+        body=snapshot(installation) | {"steps": [asdict(draft) for draft in drafts]},
     )
     return installation
 
@@ -65,11 +65,3 @@ def _check_visit(visit: Visit, doorset: Doorset) -> None:
         raise InvalidField("/visit", f"it is no visit to job {doorset.job.reference}")
     if visit.kind not in (Visit.Kind.FITTING, Visit.Kind.RETURN) or visit.cancelled_at:
         raise InvalidField("/visit", "name a fitting or return visit that was not cancelled")
-
-
-def _step(installation: Installation, number: int, draft: StepDraft) -> PlanStep:
-    return PlanStep(installation=installation, number=number, **_plain(draft))
-
-
-def _plain(draft: StepDraft) -> dict[str, Any]:
-    return asdict(draft)

@@ -11,7 +11,6 @@ from installs.arithmetic.frame_plan import (
     HeadFixing,
     JointPoint,
     PackerRules,
-    PlannedMember,
     plan_frame,
 )
 from installs.plan import FittingFacts
@@ -56,7 +55,7 @@ def frozen_plan(doorset: Doorset, rules: Rules) -> dict[str, Any]:
         "head_fixing": doorset.head_fixing,
         "fit_decision": str(decision.pk) if decision else None,
         "fixing_layout": {
-            "members": [_member(member) for member in members],
+            "members": [asdict(member) for member in members],
             "rules": asdict(fixing_rules(rules)),
             "sources": [*FIXING_SOURCES, rules.source("fixing.max_centres")],
         },
@@ -119,10 +118,6 @@ def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
     for point in decision.answer["joint_profile"] if decision else ():
         joints.setdefault(point["member"], []).append(JointPoint(point["at"], point["width"]))
     return joints
-
-
-def _member(member: PlannedMember) -> dict[str, Any]:
-    return asdict(member)
 
 
 def _brick(decision: FitDecision | None) -> list[str]:

@@ -15,7 +15,8 @@ from surveys.models import Instrument
 
 def lock_installation(key: UUID) -> Installation:
     """The installation under its row lock, so that what is judged about it stays as it was read."""
-    return Installation.objects.select_for_update().get(pk=key)
+    locked = Installation.objects.select_for_update(of=("self",))
+    return locked.select_related("rule_set", "doorset__opening__job").get(pk=key)
 
 
 def require_gate(installation: Installation, phase: str) -> None:

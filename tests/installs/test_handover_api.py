@@ -5,6 +5,7 @@ import pytest
 from installs.gates import fixing_gate, glazing_gate, handover_gate
 from installs.models import Handover, Inspection
 from jobs.models import JournalEntry
+from jobs.services.journal_check import find_flaws
 from tests import factories
 from tests.api import pointers, signed_in
 
@@ -98,12 +99,24 @@ def test_the_journal_never_holds_the_customers_name_or_signature(client, done, b
     assert entry.text.count("hmac-sha256:") == 2
 
 
+def test_every_chain_of_the_journal_holds_after_a_whole_fitting(client, done, body):
+    client.post(PATH, body)
+    assert list(find_flaws()) == []
+
+
 def test_who_does_not_see_the_job_cannot_hand_it_over(done, body, office, job):
     stranger = signed_in(factories.person("fitter"))
     assert pointers(stranger.post(PATH, body)) == ["/job"]
     surveyor = factories.person("surveyor")
     factories.visit(office, job, "survey", surveyor)
     assert signed_in(surveyor).post(PATH, body).status_code == 403
+
+
+def test_a_doorset_of_two_chains_is_fitted_under_the_general_limits(office, fitter):
+    job = factories.job(office, rule_set=factories.rule_set("general-2026"))
+    order = {"fold": "5-2-3", "head_fixing": "through_track"}
+    factories.fitted(fitter, factories.installation(office, fitter, job, **order))
+    assert handover_gate(job) == []
 
 
 # -- the gates of a whole job -----------------------------------------------------------------

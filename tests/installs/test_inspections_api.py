@@ -1,6 +1,8 @@
 from uuid import uuid4
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from installs.models import Defect, Inspection, Reading
 from jobs.models import JournalEntry
@@ -210,3 +212,14 @@ def test_a_surveyor_may_not_inspect(office, job, step):
     factories.visit(office, job, "survey", surveyor)
     body = {"step": str(step("protect_room").pk), "acknowledged": True}
     assert signed_in(surveyor).post(PATH, body).status_code == 403
+
+
+def test_a_list_costs_the_same_number_of_queries_however_long_it_is(
+    client, fitter, installation, django_assert_num_queries
+):
+    factories.fitted(fitter, installation, until="sill_level")
+    with CaptureQueriesContext(connection) as few:
+        client.get(PATH)
+    factories.fitted(fitter, installation, until="beads_off")
+    with django_assert_num_queries(len(few)):
+        assert len(client.get(PATH).json()["results"]) > 10
