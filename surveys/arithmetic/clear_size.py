@@ -27,6 +27,7 @@ DRAWS = 2048
 # Beyond it too few draws are left on the wrong side to tell a probability by.
 GREATEST_CONFIDENCE = 0.99
 SEED = 20260105
+KNOT_SHARES = (0.0, 0.5, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,37 +49,62 @@ class ClearSizes:
 
     def probability(self, width: float, height: float) -> float:
         """That both at once are at least as large; never nearer to 0 or 1 than draws can tell."""
-        share = float(np.mean((self.widths >= width) & (self.heights >= height)))
+        share = np.count_nonzero((self.widths >= width) & (self.heights >= height)) / DRAWS
         return min(max(share, 0.5 / DRAWS), 1 - 0.5 / DRAWS)
 
 
-def draw_whole(adjustment: Adjustment) -> ClearSizes:
-    """Clear width over the opening's whole height and clear height over its whole width."""
-    width, height = size_of(adjustment.shape.tolist())
-    return draw_clear_sizes(adjustment, Band(0.0, width, 0.0, height))
+@dataclass(frozen=True, slots=True)
+class DrawnOutline:
+    """Three knots of each side in every draw, from the left or foot end: x of the `jambs` (left,
+    right) and y of the `levels` (sill, head), each of shape (2, 3, draws); `size` in mm."""
+
+    jambs: Numbers
+    levels: Numbers
+    size: tuple[float, float]
+
+    def whole(self) -> ClearSizes:
+        """Clear width over the whole height and clear height over the whole width."""
+        return _between(self.jambs, self.levels)
+
+    def within(self, band: Band) -> ClearSizes:
+        """Clear width over the band's height and clear height over the band's width."""
+        width, height = self.size
+        return _between(
+            _along(shares(band.bottom, band.top, height)) @ self.jambs,
+            _along(shares(band.left, band.right, width)) @ self.levels,
+        )
 
 
-def draw_clear_sizes(adjustment: Adjustment, band: Band) -> ClearSizes:
-    """Clear width over the band's height and clear height over its width, in every draw."""
-    width, height = size_of(adjustment.shape.tolist())
-    up = shares(band.bottom, band.top, height)
-    along = shares(band.left, band.right, width)
-    rows = np.vstack(
-        [
-            jamb_rows(up, right=False),
-            jamb_rows(up, right=True),
-            level_rows(along, head=False),
-            level_rows(along, head=True),
-        ]
-    )
-    spread = rows @ np.linalg.cholesky(adjustment.covariance)
-    drawn = spread @ _draws()
+def draw_outline(adjustment: Adjustment) -> DrawnOutline:
+    """The outline as it may be, given its readings."""
+    rows = _knot_rows()
+    drawn = rows @ np.linalg.cholesky(adjustment.covariance) @ _draws()
     drawn += (rows @ adjustment.shape)[:, None]
-    left, right, sill, head = drawn.reshape(4, 3, DRAWS)
+    jambs, levels = drawn.reshape(2, 2, 3, DRAWS)
+    return DrawnOutline(jambs, levels, size_of(adjustment.shape.tolist()))
+
+
+def _between(jambs: Numbers, levels: Numbers) -> ClearSizes:
     return ClearSizes(
-        widths=right.min(axis=0) - left.max(axis=0),
-        heights=head.min(axis=0) - sill.max(axis=0),
+        widths=jambs[1].min(axis=0) - jambs[0].max(axis=0),
+        heights=levels[1].min(axis=0) - levels[0].max(axis=0),
     )
+
+
+def _along(places: tuple[float, float, float]) -> Numbers:
+    """Weights of a side's three knots at each of the places, given as shares of the side."""
+    return np.array([[max(0, 1 - 2 * t), 1 - abs(2 * t - 1), max(0, 2 * t - 1)] for t in places])
+
+
+@cache
+def _knot_rows() -> Numbers:
+    sides = (
+        jamb_rows(KNOT_SHARES, right=False),
+        jamb_rows(KNOT_SHARES, right=True),
+        level_rows(KNOT_SHARES, head=False),
+        level_rows(KNOT_SHARES, head=True),
+    )
+    return np.vstack(sides)
 
 
 @cache

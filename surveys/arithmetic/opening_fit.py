@@ -12,25 +12,23 @@ from typing import Literal
 import numpy as np
 
 from jobs.arithmetic.errors import UnusableInput
-from surveys.arithmetic.adjustment import Adjustment, Residual, Suspect, adjust
+from surveys.arithmetic.adjustment import Adjustment, Suspect, adjust
+from surveys.arithmetic.answers import (
+    AdjustmentReport,
+    Knot,
+    Shape,
+    Uncertain,
+    WholeSize,
+    outline_of,
+    report_of,
+    shape_of,
+    uncertain,
+)
 from surveys.arithmetic.clear_size import (
     GREATEST_CONFIDENCE,
     Band,
     ClearSizes,
-    draw_clear_sizes,
-    draw_whole,
-)
-from surveys.arithmetic.outline import (
-    BR_X,
-    BR_Y,
-    HEAD_BOW,
-    LEFT_BOW,
-    RIGHT_BOW,
-    SILL_BOW,
-    TL_X,
-    TL_Y,
-    TR_X,
-    TR_Y,
+    draw_outline,
 )
 from surveys.arithmetic.placement import (
     Clearance,
@@ -65,49 +63,6 @@ class FitRequest:
     clearance: Clearance
     maximum_joint: float
     confidence: float
-
-
-@dataclass(frozen=True, slots=True)
-class Uncertain:
-    value: float
-    standard_uncertainty: float
-
-
-@dataclass(frozen=True, slots=True)
-class WholeSize:
-    """Whole mm."""
-
-    width: int
-    height: int
-
-
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """Falls and leans are top or right less foot or left; bows are the middle off its line."""
-
-    sill_fall: float
-    head_fall: float
-    left_lean: float
-    right_lean: float
-    left_bow: float
-    right_bow: float
-    sill_bow: float
-    head_bow: float
-
-
-@dataclass(frozen=True, slots=True)
-class Knot:
-    name: str
-    x: float
-    y: float
-
-
-@dataclass(frozen=True, slots=True)
-class AdjustmentReport:
-    chi_square: float
-    degrees_of_freedom: int
-    p_value: float
-    residuals: tuple[Residual, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +113,8 @@ def decide_fit(request: FitRequest) -> FitAnswer:
     clearance, frame = request.clearance, request.frame
     outline = adjustment.shape.tolist()
     placement = place(outline, frame, clearance)
-    sizes = draw_clear_sizes(adjustment, _band(placement, frame))
+    drawn = draw_outline(adjustment)
+    sizes = drawn.within(_band(placement, frame))
     probability = sizes.probability(
         frame.width + clearance.left + clearance.right,
         frame.height + clearance.head + clearance.sill,
@@ -168,16 +124,16 @@ def decide_fit(request: FitRequest) -> FitAnswer:
     return FitAnswer(
         verdict=verdict,
         probability_fits=probability,
-        clear_width=_uncertain(sizes.widths),
-        clear_height=_uncertain(sizes.heights),
-        largest_frame=_largest_frame(draw_whole(adjustment), clearance, request.confidence),
+        clear_width=uncertain(sizes.widths),
+        clear_height=uncertain(sizes.heights),
+        largest_frame=_largest_frame(drawn.whole(), clearance, request.confidence),
         placement=placement,
         joints=joint_ranges(profile),
         joint_profile=profile,
-        shape=_shape(adjustment),
-        outline=_outline(adjustment),
+        shape=shape_of(adjustment),
+        outline=outline_of(adjustment),
         suspect_readings=adjustment.suspects,
-        adjustment=_report(adjustment),
+        adjustment=report_of(adjustment),
         warnings=(
             *_settling_warning(verdict, adjustment, request),
             *_overruled_warning(adjustment),
@@ -193,16 +149,16 @@ def assess_opening(measurement: Measurement, clearance: Clearance, confidence: f
     _check_clearance(clearance)
     _check_confidence(confidence)
     adjustment = adjust(measurement)
-    sizes = draw_whole(adjustment)
+    sizes = draw_outline(adjustment).whole()
     return Assessment(
         contradictory=adjustment.contradictory,
-        clear_width=_uncertain(sizes.widths),
-        clear_height=_uncertain(sizes.heights),
+        clear_width=uncertain(sizes.widths),
+        clear_height=uncertain(sizes.heights),
         largest_frame=_largest_frame(sizes, clearance, confidence),
-        shape=_shape(adjustment),
-        outline=_outline(adjustment),
+        shape=shape_of(adjustment),
+        outline=outline_of(adjustment),
         suspect_readings=adjustment.suspects,
-        adjustment=_report(adjustment),
+        adjustment=report_of(adjustment),
         sources=SOURCES,
         cautions=CAUTIONS,
     )
@@ -253,49 +209,6 @@ def _largest_frame(sizes: ClearSizes, clearance: Clearance, confidence: float) -
     return WholeSize(
         max(0, floor(width - clearance.left - clearance.right)),
         max(0, floor(height - clearance.head - clearance.sill)),
-    )
-
-
-def _uncertain(drawn: np.typing.NDArray[np.float64]) -> Uncertain:
-    return Uncertain(float(drawn.mean()), float(drawn.std()))
-
-
-def _shape(adjustment: Adjustment) -> Shape:
-    n = adjustment.shape
-    return Shape(
-        sill_fall=float(n[BR_Y]),
-        head_fall=float(n[TR_Y] - n[TL_Y]),
-        left_lean=float(n[TL_X]),
-        right_lean=float(n[TR_X] - n[BR_X]),
-        left_bow=float(n[LEFT_BOW]),
-        right_bow=float(n[RIGHT_BOW]),
-        sill_bow=float(n[SILL_BOW]),
-        head_bow=float(n[HEAD_BOW]),
-    )
-
-
-def _outline(adjustment: Adjustment) -> tuple[Knot, ...]:
-    """The eight knots, from the foot of the left jamb against the clock."""
-    n = adjustment.shape
-    feet = {
-        "bottom_left": (0.0, 0.0),
-        "sill_middle": (n[BR_X] / 2, n[BR_Y] / 2 + n[SILL_BOW]),
-        "bottom_right": (n[BR_X], n[BR_Y]),
-        "right_middle": ((n[BR_X] + n[TR_X]) / 2 + n[RIGHT_BOW], (n[BR_Y] + n[TR_Y]) / 2),
-        "top_right": (n[TR_X], n[TR_Y]),
-        "head_middle": ((n[TL_X] + n[TR_X]) / 2, (n[TL_Y] + n[TR_Y]) / 2 + n[HEAD_BOW]),
-        "top_left": (n[TL_X], n[TL_Y]),
-        "left_middle": (n[TL_X] / 2 + n[LEFT_BOW], n[TL_Y] / 2),
-    }
-    return tuple(Knot(name, float(x), float(y)) for name, (x, y) in feet.items())
-
-
-def _report(adjustment: Adjustment) -> AdjustmentReport:
-    return AdjustmentReport(
-        adjustment.chi_square,
-        adjustment.degrees_of_freedom,
-        adjustment.p_value,
-        adjustment.residuals,
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from surveys.arithmetic.answers import Uncertain
 from surveys.arithmetic.opening_fit import FitAnswer, FitRequest, decide_fit
 from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, shares
 from surveys.arithmetic.placement import Clearance, Frame
@@ -29,6 +30,7 @@ MAXIMUM_JOINT = 1000.0
 LEVEL_DEVIATION_MM = 0.5
 BLUNDER_MM = 18.0
 ROOM_MM = 5.0
+ROOT_MEAN_SQUARES = ("width_error_over_uncertainty", "height_error_over_uncertainty")
 TAPE = Instrument("tape", "II")
 LASER = Instrument("laser", expanded_uncertainty=1.0, coverage_factor=2.0)
 
@@ -44,10 +46,19 @@ class SimulatedSurvey:
 
 @dataclass(frozen=True, slots=True)
 class StudyResult:
-    """Shares of all simulated surveys, and how many suspects a blunder leaves on average."""
+    """Shares of all simulated surveys, and how many suspects a blunder leaves on average.
+
+    Uncertainties are those stated, mm, on average; true errors over them have a root mean square
+    of 1 where they are stated rightly, and less where they are stated cautiously.
+    """
 
     surveys: int
     false_fits: float
+    false_fits_by_height: float
+    width_uncertainty: float
+    width_error_over_uncertainty: float
+    height_uncertainty: float
+    height_error_over_uncertainty: float
     inconclusive_with_room: float
     false_contradictions: float
     blunders_reported: float
@@ -78,24 +89,37 @@ def study(
         for name, value in _trials(rng, survey).items():
             tally.setdefault(name, []).append(value)
         progress(number + 1)
-    means = {name: float(np.mean(values)) for name, values in tally.items()}
+    means = {
+        name: _root_mean_square(values) if name in ROOT_MEAN_SQUARES else float(np.mean(values))
+        for name, values in tally.items()
+    }
     return StudyResult(surveys=surveys, **means)
+
+
+def _root_mean_square(values: list[float]) -> float:
+    return float(np.sqrt(np.mean(np.square(values))))
 
 
 def _trials(rng: np.random.Generator, survey: SimulatedSurvey) -> dict[str, float]:
     needed_width = CLEARANCE.left + CLEARANCE.right
     needed_height = CLEARANCE.head + CLEARANCE.sill
-    too_wide = survey.clear_width - needed_width + rng.uniform(0, 2)
-    roomy_height = survey.clear_height - needed_height - ROOM_MM
-    broken = _decide(survey.measurement, too_wide, roomy_height)
-    roomy = _decide(survey.measurement, survey.clear_width - needed_width - ROOM_MM, roomy_height)
+    just_wide, just_high = survey.clear_width - needed_width, survey.clear_height - needed_height
+    roomy_width, roomy_height = just_wide - ROOM_MM, just_high - ROOM_MM
+    too_wide = _decide(survey.measurement, just_wide + rng.uniform(0, 2), roomy_height)
+    too_high = _decide(survey.measurement, roomy_width, just_high + rng.uniform(0, 2))
+    roomy = _decide(survey.measurement, roomy_width, roomy_height)
     wrong, culprit = _blunder(rng, survey.measurement)
-    blundered = _decide(wrong, survey.clear_width - needed_width - ROOM_MM, roomy_height)
+    blundered = _decide(wrong, roomy_width, roomy_height)
     named = [suspect.reading for suspect in blundered.suspect_readings]
     smallest = min(reading.value for reading in survey.measurement.opening.widths)
     overshoot = smallest - survey.clear_width
     return {
-        "false_fits": broken.verdict == "fits",
+        "false_fits": too_wide.verdict == "fits",
+        "false_fits_by_height": too_high.verdict == "fits",
+        "width_uncertainty": roomy.clear_width.standard_uncertainty,
+        "width_error_over_uncertainty": _error(roomy.clear_width, survey.clear_width),
+        "height_uncertainty": roomy.clear_height.standard_uncertainty,
+        "height_error_over_uncertainty": _error(roomy.clear_height, survey.clear_height),
         "inconclusive_with_room": roomy.verdict == "inconclusive",
         "false_contradictions": bool(roomy.suspect_readings),
         "blunders_reported": bool(named),
@@ -105,6 +129,10 @@ def _trials(rng: np.random.Generator, survey: SimulatedSurvey) -> dict[str, floa
         "thumb_overshoots_by_2_mm": overshoot > 2,  # noqa: PLR2004 as the name says
         "thumb_overshoots_by_5_mm": overshoot > 5,  # noqa: PLR2004 as the name says
     }
+
+
+def _error(stated: Uncertain, true: float) -> float:
+    return (true - stated.value) / stated.standard_uncertainty
 
 
 def _decide(measurement: Measurement, width: float, height: float) -> FitAnswer:

@@ -11,6 +11,7 @@ from surveys.arithmetic.simulation import BOW_MM, FALL_MM, LEAN_MM, StudyResult,
 # Name of the figure, and the bar it must clear where there is one.
 ROWS = (
     ("false_fits", "fits claimed for a frame 0 to 2 mm too wide", "at most 3 %"),
+    ("false_fits_by_height", "fits claimed for a frame 0 to 2 mm too high", "at most 3 %"),
     ("inconclusive_with_room", "inconclusive with 5 mm to spare each way", "at most 10 %"),
     ("false_contradictions", "contradiction reported for a sound survey", "at most 2 %"),
     ("blunders_reported", "blunder of 18 mm or more reported", "at least 95 %"),
@@ -47,3 +48,9 @@ class Command(BaseCommand):
         for name, words, bar in ROWS:
             self.stdout.write(f"{getattr(result, name):7.1%}  {words:45} {bar}")
         self.stdout.write(f"{result.suspects_on_average:7.2f}  suspects on average, at most 4")
+        for size in ("width", "height"):
+            stated = getattr(result, f"{size}_uncertainty")
+            share = getattr(result, f"{size}_error_over_uncertainty")
+            self.stdout.write(
+                f"{stated:7.2f}  mm stated of the clear {size}; true errors are {share:.2f} of it"
+            )
