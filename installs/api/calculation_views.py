@@ -21,11 +21,11 @@ from installs.arithmetic.frame_plan import JointPoint, PackerRules, joint_width_
 from installs.arithmetic.packers import make_up_packers
 from installs.services.planning import fixing_rules, packer_rules
 from jobs.api.calculation import Calculation, rules_named
-from jobs.api.fields import Quantity
+from jobs.api.fields import Quantity, WholeQuantity
 from jobs.api.strict import StrictSerializer
 from jobs.rules import Rules
 
-MOST_MEMBERS = 20
+MOST_MEMBERS = 8
 MOST_STRETCHES = 60
 LARGEST = 1e9
 
@@ -51,8 +51,8 @@ class FixingRulesBody(StrictSerializer):
 
     end_min = Quantity("mm", 0, 5000, required=False)
     end_max = Quantity("mm", 0, 5000, required=False)
-    max_centres = Quantity("mm", 1, 20000, required=False)
-    min_fixings = Quantity("fixings", 1, 100, required=False)
+    max_centres = Quantity("mm", 200, 5000, required=False)
+    min_fixings = WholeQuantity("fixings", 1, 50, required=False)
     clear_of = Quantity("mm", 0, 1000, required=False)
     one_fixing_up_to = Quantity("mm", 0, 5000, required=False)
 
@@ -60,7 +60,7 @@ class FixingRulesBody(StrictSerializer):
 class JointPointBody(StrictSerializer):
     member = serializers.CharField(max_length=40)
     at = Quantity("mm", -1000, 20000)
-    width = Quantity("mm", -1000, 1000)
+    width = Quantity("mm", -100, 50)
 
 
 class FixingLayoutBody(StrictSerializer):
@@ -70,7 +70,7 @@ class FixingLayoutBody(StrictSerializer):
     rules = FixingRulesBody(required=False)
     joint_profile = serializers.ListField(child=JointPointBody(), max_length=200, required=False)
     packer_thicknesses = serializers.ListField(
-        child=Quantity("mm", 0.1, 50), min_length=1, max_length=20, required=False
+        child=Quantity("mm", 0.5, 50), min_length=1, max_length=10, required=False
     )
     rule_set = serializers.CharField(max_length=60, required=False)
 

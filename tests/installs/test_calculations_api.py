@@ -98,3 +98,17 @@ def test_a_negative_uncertainty_is_refused(client):
 def test_who_is_not_signed_in_calculates_nothing(client, path):
     client.credentials()
     assert client.post(path, {}).status_code == 401
+
+
+@pytest.mark.parametrize(
+    ("changes", "pointer"),
+    [
+        ({"rules": {"max_centres": 1}}, "/rules/max_centres"),
+        ({"rules": {"min_fixings": 2.5}}, "/rules/min_fixings"),
+        ({"joint_profile": [{"member": "a", "at": 0, "width": 900}]}, "/joint_profile/0/width"),
+        ({"packer_thicknesses": [0.01]}, "/packer_thicknesses/0"),
+    ],
+)
+def test_what_nobody_fixes_like_is_not_worked_out(client, changes, pointer):
+    body = {"members": [{"name": "a", "length": 2100}]} | changes
+    assert pointers(client.post(LAYOUT, body)) == [pointer]
