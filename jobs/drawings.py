@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any, Literal
 
-FONT_FAMILY = "DejaVu Sans, sans-serif"
+FONT_FAMILY = "Source Sans 3, sans-serif"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -62,8 +63,12 @@ class Rules:
         }
 
 
+@lru_cache(maxsize=32)
 def read_rules(text: str) -> Rules:
-    """Parse one rule set. Raises `UnsoundRuleSet` naming what is missing or wrong."""
+    """Parse one rule set, once per process and text.
+
+    Raises `UnsoundRuleSet` naming what is missing or wrong.
+    """
     try:
         document = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

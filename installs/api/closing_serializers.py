@@ -3,7 +3,7 @@
 from rest_framework import serializers
 
 from installs.models import Concession, Defect, Handover, Installation, PlanStep
-from jobs.api.fields import NewIdentity, Quantity, VisibleRecord, WholeQuantity
+from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Job
@@ -22,7 +22,7 @@ class PutRight(StrictSerializer):
 
 
 class Reinspection(StrictSerializer):
-    accepted = serializers.BooleanField()
+    accepted = TrueOrFalse()
     note = serializers.CharField(max_length=500, required=False)
 
 
@@ -86,8 +86,8 @@ class NewHandover(StrictSerializer):
     keys = serializers.DictField(
         child=WholeQuantity("keys", 1, 50), help_text="Number of keys by id of the installation."
     )
-    demonstrated = serializers.BooleanField()
-    care_given = serializers.BooleanField()
+    demonstrated = TrueOrFalse()
+    care_given = TrueOrFalse()
 
 
 class HandoverAnswer(serializers.ModelSerializer):

@@ -16,7 +16,7 @@ from installs.models import (
     SashRecord,
 )
 from installs.services.inspecting import criteria_of
-from jobs.api.fields import NewIdentity, Quantity, VisibleRecord, WholeQuantity
+from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Visit
@@ -90,7 +90,7 @@ class NewInspection(StrictSerializer):
     readings = serializers.ListField(
         child=PlacedValueBody(), max_length=MOST_READINGS, required=False
     )
-    acknowledged = serializers.BooleanField(required=False)
+    acknowledged = TrueOrFalse(required=False)
     count = WholeQuantity("counted", 0, 1000, required=False)
     note = serializers.CharField(max_length=500, required=False)
 
@@ -180,10 +180,10 @@ class JunctionGapAnswer(serializers.ModelSerializer):
 
 
 class SashChange(StrictSerializer):
-    beads_numbered = serializers.BooleanField()
-    beads_back = serializers.BooleanField()
-    blocks_set = serializers.BooleanField()
-    brace_set = serializers.BooleanField()
+    beads_numbered = TrueOrFalse()
+    beads_back = TrueOrFalse()
+    blocks_set = TrueOrFalse()
+    brace_set = TrueOrFalse()
     glass_marking = serializers.CharField(max_length=80, allow_blank=True)
 
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import NewIdentity, Quantity, VisibleRecord, WholeQuantity
+from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Delivery, Doorset, Opening, ProfileSystem
@@ -43,7 +43,7 @@ class ProfileSystemData(StrictSerializer):
     head_fixing = serializers.ListField(
         child=serializers.ChoiceField(choices=Doorset.HeadFixing.choices), min_length=1
     )
-    toe_and_heel_device = serializers.BooleanField()
+    toe_and_heel_device = TrueOrFalse()
     frame_u = Quantity("W/(m2 K)", 0.1, 10)
     psi = Quantity("W/(m K)", 0, 1)
 
@@ -107,7 +107,7 @@ class DoorsetOrder(StrictSerializer):
     handle = serializers.CharField(max_length=60)
     threshold = serializers.CharField(max_length=60)
     ventilator = serializers.CharField(max_length=60, required=False)
-    keyed_alike = serializers.BooleanField(required=False)
+    keyed_alike = TrueOrFalse(required=False)
 
 
 class NewDoorset(DoorsetOrder):
@@ -153,7 +153,7 @@ class NewDelivery(StrictSerializer):
     delivered_on = serializers.DateField()
     frame = FrameSize()
     leaves_counted = serializers.IntegerField(min_value=0, max_value=40)
-    accepted = serializers.BooleanField()
+    accepted = TrueOrFalse()
     damage = serializers.CharField(max_length=500, required=False)
 
 

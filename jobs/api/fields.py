@@ -48,6 +48,15 @@ class WholeQuantity(Quantity):
         return int(value)
 
 
+class TrueOrFalse(serializers.BooleanField):
+    """True or false and nothing else: "yes" and 1 are somebody's guess at what is meant."""
+
+    def to_internal_value(self, data: Any) -> bool:
+        if not isinstance(data, bool):
+            raise serializers.ValidationError("give true or false")
+        return data
+
+
 class VisibleRecord(serializers.PrimaryKeyRelatedField):
     """A reference to a record that the signed-in person may see; others do not exist for them."""
 

@@ -10,7 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from weasyprint import CSS, HTML, Attachment
+from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+from reports.papers.typeface import FONT_FILES
 
 STYLE = Path(__file__).with_name("papers.css")
 SCHEME = "sw:"
@@ -56,9 +59,13 @@ def render_pdf(
     `identifier` is the PDF's own, so that two drawings of one document can be told to be one.
     Raises `UnsoundPaper` when the HTML asks for anything that is not one of `parts`.
     """
-    fetcher = PartsFetcher(parts)
+    fonts = {name: Part("font/ttf", path.read_bytes()) for name, path in FONT_FILES.items()}
+    fetcher = PartsFetcher({**parts, **fonts})
+    font_config = FontConfiguration()
+    style = CSS(filename=str(STYLE), url_fetcher=fetcher, font_config=font_config)
     pdf = HTML(string=html, url_fetcher=fetcher, base_url=SCHEME).write_pdf(
-        stylesheets=[CSS(filename=str(STYLE), url_fetcher=fetcher)],
+        stylesheets=[style],
+        font_config=font_config,
         attachments=[
             Attachment(string=text, name=name, url_fetcher=fetcher, relationship="Data")
             for name, text in attachments.items()

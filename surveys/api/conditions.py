@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import Quantity
+from jobs.api.fields import Quantity, TrueOrFalse
 from jobs.api.strict import StrictSerializer
 
 SUBSTRATES = ("brick", "block", "timber", "steel", "concrete")
@@ -48,8 +48,8 @@ class Conditions(StrictSerializer):
     measured_to = serializers.ChoiceField(choices=("structural", "finished"))
     substrate = Substrates()
     damp_proof_course = serializers.ChoiceField(choices=("ok", "damaged", "missing", "not_seen"))
-    lintel_seen = serializers.BooleanField()
-    asbestos_suspected = serializers.BooleanField()
+    lintel_seen = TrueOrFalse()
+    asbestos_suspected = TrueOrFalse()
     outside_drop = Quantity("mm", 0, 50000)
 
     allowances = Sides(required=False)
@@ -76,9 +76,9 @@ class Conditions(StrictSerializer):
         required=False,
         help_text="Who sampled or removed it, and the number of their report.",
     )
-    guarding_present = serializers.BooleanField(required=False)
+    guarding_present = TrueOrFalse(required=False)
     notifiable = serializers.ChoiceField(choices=("yes", "no", "not_known"), required=False)
-    trickle_ventilation_present = serializers.BooleanField(required=False)
+    trickle_ventilation_present = TrueOrFalse(required=False)
     notes = serializers.CharField(max_length=1000, required=False)
 
     def validate(self, conditions: dict[str, Any]) -> dict[str, Any]:

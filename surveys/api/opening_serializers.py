@@ -4,9 +4,11 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import Quantity
+from jobs.api.fields import Quantity, TrueOrFalse
 from jobs.api.strict import StrictSerializer
 from surveys.api.conditions import Sides
+from surveys.arithmetic.clear_size import GREATEST_CONFIDENCE
+from surveys.arithmetic.opening_fit import EVEN_ODDS
 from surveys.models import Instrument
 
 MOST_READINGS = 40
@@ -57,7 +59,7 @@ class InstrumentBody(StrictSerializer):
 
     kind = serializers.ChoiceField(choices=Instrument.Kind.choices)
     accuracy_class = serializers.ChoiceField(choices=("I", "II", "III"), required=False)
-    from_end_hook = serializers.BooleanField(required=False)
+    from_end_hook = TrueOrFalse(required=False)
     expanded_uncertainty = Quantity("mm", 0.01, 50, required=False)
     coverage_factor = Quantity("(no unit)", 1, 4, required=False)
 
@@ -86,7 +88,7 @@ class OpeningFitBody(StrictSerializer):
     frame = FrameToFit()
     clearance = Sides()
     maximum_joint = Quantity("mm", 0, 400)
-    confidence = Quantity("probability", 0.5, 0.9999)
+    confidence = Quantity("probability", EVEN_ODDS, GREATEST_CONFIDENCE)
     rule_set = serializers.CharField(
         max_length=60, required=False, help_text="Its name; the newest where it is left out."
     )

@@ -155,3 +155,8 @@ def test_a_doorset_that_was_not_ordered_cannot_be_delivered(office, opening):
         "accepted": True,
     }
     assert pointers(signed_in(office).post("/api/v1/deliveries/", delivery)) == ["/doorset"]
+
+
+def test_what_is_neither_true_nor_false_is_not_guessed_at(office, opening):
+    answer = signed_in(office).post("/api/v1/doorsets/", body(office, opening, keyed_alike="yes"))
+    assert pointers(answer) == ["/keyed_alike"]
