@@ -4,6 +4,8 @@ With no environment at all it is the embedded service: SQLite, tasks inside the 
 written to a folder, everything under `var/`. DEVELOPERS.md lists the variables for production.
 """
 
+import os
+from contextlib import suppress
 from datetime import timedelta
 from pathlib import Path
 
@@ -20,8 +22,13 @@ DATA_DIR.mkdir(parents=True, exist_ok=True)
 def own_secret_key(path: Path) -> str:
     """The embedded service makes its key once and keeps it beside its data, for its user alone."""
     if not path.exists():
-        path.touch(mode=0o600)
-        path.write_text(get_random_secret_key())
+        draft = path.with_suffix(f".{os.getpid()}")
+        draft.touch(mode=0o600)
+        draft.write_text(get_random_secret_key())
+        # Of two processes that start at once, the second takes the key of the first.
+        with suppress(FileExistsError):
+            os.link(draft, path)
+        draft.unlink()
     return path.read_text()
 
 
@@ -143,7 +150,7 @@ REST_FRAMEWORK = {
     ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["jobs.api.parsers.CanonicalJSONParser"],
     "DEFAULT_PAGINATION_CLASS": "jobs.api.paging.NewestFirst",
     "DEFAULT_SCHEMA_CLASS": "jobs.api.schema.SillwrightSchema",
     "EXCEPTION_HANDLER": "jobs.api.problems.problem_response",
@@ -157,6 +164,8 @@ REST_FRAMEWORK = {
         "sign_in": env.str("THROTTLE_SIGN_IN", default="10/min"),
         "verification": env.str("THROTTLE_VERIFICATION", default="30/min"),
     },
+    # How many proxies stand in front: what a client claims of its address counts for no throttle.
+    "NUM_PROXIES": env.int("NUM_PROXIES", default=0),
     "UNAUTHENTICATED_USER": "django.contrib.auth.models.AnonymousUser",
 }
 REST_KNOX = {"TOKEN_TTL": timedelta(hours=env.int("TOKEN_HOURS", default=12))}
@@ -176,7 +185,7 @@ SPECTACULAR_SETTINGS = {
     "POSTPROCESSING_HOOKS": [],
 }
 
-# Two servers' worth of state share the cache when Redis is configured; one process needs none.
+# Throttles count in the cache: several processes must share one, a single process need not.
 REDIS_URL = env.str("REDIS_URL", default="")
 CACHES = {
     "default": (

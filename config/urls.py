@@ -2,6 +2,7 @@
 
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
+from django.views.generic import RedirectView
 from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
 
 api: list[URLPattern | URLResolver] = [
@@ -15,9 +16,12 @@ api: list[URLPattern | URLResolver] = [
 
 urlpatterns = [
     path("api/v1/", include(api)),
+    # One way in, which is throttled; the admin has none of its own.
+    path("admin/login/", RedirectView.as_view(pattern_name="sign-in", query_string=True)),
     path("admin/", admin.site.urls),
     path("", include("reports.pages.urls")),
 ]
 
+handler400 = "jobs.api.problems.unreadable"
 handler404 = "jobs.api.problems.not_found"
 handler500 = "jobs.api.problems.fault"

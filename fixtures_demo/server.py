@@ -15,6 +15,7 @@ from pathlib import Path
 PROJECT_DIR = Path(__file__).resolve().parent.parent
 OFFICE_NAME, OFFICE_PASSWORD = "office", "kettle-on-before-eight"
 START_SECONDS = 40
+COUNT_PEOPLE = "from jobs.models import Person; print(Person.objects.count())"
 
 
 def environment(firm: dict[str, str]) -> dict[str, str]:
@@ -42,6 +43,10 @@ def make_ready(env: dict[str, str]) -> None:
         shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
     manage(env, "migrate", "--verbosity", "0")
+    told = manage(env, "shell", "--no-imports", "-c", COUNT_PEOPLE)
+    if told.strip() != "0":
+        # The demo's passwords are published; they have no place beside real people.
+        raise SystemExit("This database holds people already. Give the demo an empty one.")
     manage(env, "load_rule_sets")
     manage(env, "add_person", OFFICE_NAME, "--role", "office", "--first-name", "Office")
 

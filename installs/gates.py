@@ -5,11 +5,12 @@ Each condition is a small function over the records; nothing is stored about a g
 
 from collections.abc import Callable, Iterable, Iterator
 
-from installs.arithmetic.as_fixed import planned_without_fixing
+from installs.arithmetic.as_fixed import count_apart, planned_without_fixing
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
 from installs.standing import Standing, StepStanding
 from jobs.models import Job, Opening
 from jobs.refusals import Blocker, named
+from surveys.gates import removal_gate_of
 
 PHASES = list(PlanStep.Phase)
 BEFORE_FIXING = ("damp_proof_course", "sill_level", "plumb", "level", "diagonals")
@@ -35,6 +36,7 @@ def fixing_gate_of(installation: Installation) -> list[Blocker]:
     """The frame stands true on a sound sill, and nothing can fall on anybody."""
     standing = Standing(installation)
     return [
+        *removal_gate_of(installation.doorset.opening),
         *hold_points(standing, before_phase=PlanStep.Phase.FIXING),
         *steps_not_passed(standing, BEFORE_FIXING),
     ]
@@ -58,6 +60,7 @@ def handover_gate_of(installation: Installation) -> list[Blocker]:
     own = PlanStep.Phase.HANDOVER
     before = [one.step.code for one in standing.steps if one.step.phase != own]
     return [
+        *removal_gate_of(installation.doorset.opening),
         *steps_not_passed(standing, before),
         *members_without_layout(standing),
         *too_few_mechanical_fixings(standing),
@@ -113,13 +116,16 @@ def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
     for member in standing.members:
         wanted = member["count"] or standing.rules["fixing.min_fixings"]
         made = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
-        mechanical = sum(fixing.is_mechanical for fixing in made)
+        places = [fixing.position for fixing in made if fixing.is_mechanical]
+        # Screws in one hole hold as much as one.
+        mechanical = count_apart(places, standing.rules["fixing.least_apart"])
         if mechanical < wanted:
             foam = "; foam is no fixing" if len(made) > mechanical else ""
             yield Blocker(
                 "mechanical_fixing",
                 f"fix the {member['name']} mechanically, {wanted - mechanical} more",
-                f"{mechanical} of {wanted} mechanical fixings are recorded{foam}",
+                f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
+                f"own{foam}",
                 named(standing.installation),
             )
 

@@ -1,6 +1,6 @@
 """The admin reads everything; what services write under rules is not changed here."""
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
@@ -23,6 +23,7 @@ from jobs.models import (
     Site,
     Visit,
 )
+from jobs.services.journal import append
 
 
 class ReadOnlyAdmin(admin.ModelAdmin):
@@ -48,6 +49,22 @@ class PersonAdmin(UserAdmin):
     """People are the one thing changed here: names, passwords, roles, and who has left."""
 
     inlines = (RolesInline,)
+
+    def save_related(self, request: HttpRequest, form: Any, formsets: Any, change: bool) -> None:
+        """Journal the change once the roles are stored, too."""
+        super().save_related(request, form, formsets, change)
+        person = form.instance
+        append(
+            stream="catalogue",
+            actor=cast(Person, request.user),
+            verb="change person",
+            record=("jobs.person", str(person.pk)),
+            body={
+                "username": person.username,
+                "is_active": person.is_active,
+                "roles": sorted(person.role_records.values_list("role", flat=True)),
+            },
+        )
 
 
 for shown in (

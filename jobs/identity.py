@@ -10,7 +10,7 @@ import rfc8785
 from django.db import IntegrityError
 
 from jobs.models import Record
-from jobs.refusals import Conflict
+from jobs.refusals import Conflict, InvalidField, Refusal
 
 R = TypeVar("R", bound=Record)
 
@@ -25,7 +25,10 @@ class Identity:
     @classmethod
     def of(cls, identifier: UUID | None, body: Mapping[str, Any]) -> "Identity":
         """Identity of a request body of plain JSON; without an identifier a new one is made."""
-        digest = hashlib.sha256(rfc8785.dumps(dict(body))).hexdigest()
+        try:
+            digest = hashlib.sha256(rfc8785.dumps(dict(body))).hexdigest()
+        except rfc8785.FloatDomainError:
+            raise InvalidField("", "the body holds a number beyond all bounds") from None
         return cls(identifier or uuid4(), digest)
 
     @property
@@ -42,11 +45,14 @@ def created_once(model: type[R], identity: Identity, create: Callable[[], R]) ->
         return stored, False
     try:
         return create(), True
-    except IntegrityError as error:
-        # Two requests with one identity met: the other one won.
+    except (IntegrityError, Refusal) as error:
+        # Two requests with one identity met, and the other one won: what it stored is in the way
+        # of this one, be it by its key or by a rule such as that nobody is booked twice.
         if stored := _stored(model, identity):
             return stored, False
-        raise Conflict("a record that there can be only one of is stored already") from error
+        if isinstance(error, IntegrityError) and "unique" in str(error).lower():
+            raise Conflict("a record that there can be only one of is stored already") from error
+        raise
 
 
 def _stored(model: type[R], identity: Identity) -> R | None:

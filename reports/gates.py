@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from installs.gates import fixing_gate, glazing_gate, handover_gate
 from installs.models import Handover
+from installs.services.handing_over import current_installations
 from jobs.models import Job
 from jobs.refusals import Blocker, named
 from surveys.gates import order_gate, removal_gate
@@ -31,7 +32,10 @@ def certificate_gate(job: Job) -> list[Blocker]:
 
 
 def not_handed_over(job: Job) -> Iterator[Blocker]:
-    if not Handover.objects.filter(job=job).exists():
+    """A handover that does not name a doorset fitted now was the handover of something else."""
+    handover = Handover.objects.filter(job=job).first()
+    fitted = {str(installation.pk) for installation in current_installations(job)}
+    if handover is None or not fitted <= set(handover.keys):
         yield Blocker(
             "handover",
             "hand the doorsets over to the customer and record it",

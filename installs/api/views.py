@@ -43,7 +43,7 @@ class Installations(ReadRecords, CreateRecords):
 
 
 class InPlanOrder(NewestFirst):
-    ordering = ("installation", "number")
+    ordering = ("installation_id", "number")
 
 
 class PlanSteps(ReadRecords):

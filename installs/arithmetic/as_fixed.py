@@ -3,6 +3,15 @@
 from collections.abc import Sequence
 
 
+def count_apart(fixed: Sequence[float], least_apart: float) -> int:
+    """How many of these places, mm, lie at least so far from one another: as many as hold."""
+    count, last = 0, float("-inf")
+    for place in sorted(fixed):
+        if place - last >= least_apart:
+            count, last = count + 1, place
+    return count
+
+
 def planned_without_fixing(
     planned: Sequence[float], fixed: Sequence[float], within: float
 ) -> tuple[float, ...]:

@@ -74,6 +74,9 @@ class JunctionGap(Record):
     sill_gap = models.FloatField(help_text="mm")
     instrument = models.ForeignKey(Instrument, null=True, on_delete=models.PROTECT)
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    measured_with = models.JSONField(
+        null=True, editable=False, help_text="The instrument as it was when it was read."
+    )
     standard_uncertainty = models.FloatField(help_text="mm, of the difference of the two gaps")
     limit = models.FloatField(help_text="mm, greatest difference of the two gaps")
     probability_conforms = models.FloatField()

@@ -30,6 +30,9 @@ class Inspection(Record):
     step = models.ForeignKey(PlanStep, on_delete=models.PROTECT, related_name="inspections")
     inspector = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="inspections")
     instrument = models.ForeignKey(Instrument, null=True, on_delete=models.PROTECT)
+    measured_with = models.JSONField(
+        null=True, editable=False, help_text="The instrument as it was when it was read."
+    )
     outcome = models.CharField(max_length=12, choices=Outcome.choices)
     acknowledged = models.BooleanField(default=False)
     count = models.PositiveSmallIntegerField(null=True)

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import transaction
+from django.utils import timezone
 
 from installs.arithmetic.conformity import judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
@@ -14,6 +15,7 @@ from jobs.models import Person
 from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 from surveys.models import Instrument
+from surveys.services.instruments import facts_on
 
 
 @transaction.atomic
@@ -86,6 +88,7 @@ def record_gap(
         head_gap=head_gap,
         sill_gap=sill_gap,
         instrument=instrument,
+        measured_with=facts_on(instrument, timezone.localdate()),
         fitter=actor,
         standard_uncertainty=u,
         limit=limit,

@@ -33,7 +33,7 @@ def hand_over(
     name every installation of the job, `Conflict` when the job was handed over before.
     """
     job = Job.objects.select_for_update().get(pk=job.pk)
-    installations = list(_locked_installations(job))
+    installations = list(locked_installations(job))
     if existing := Handover.objects.filter(job=job).first():
         raise Conflict("the job was handed over before", named(existing))
     _check_told(demonstrated, care_given)
@@ -55,11 +55,14 @@ def hand_over(
     return store_new(handover, actor=actor, verb="hand over")
 
 
-def _locked_installations(job: Job) -> QuerySet[Installation]:
+def locked_installations(job: Job) -> QuerySet[Installation]:
     """Installations of the job's current doorsets, locked in one order."""
+    return current_installations(job).select_for_update(of=("self",))
+
+
+def current_installations(job: Job) -> QuerySet[Installation]:
     return (
-        Installation.objects.select_for_update(of=("self",))
-        .select_related("rule_set", "doorset__opening__job")
+        Installation.objects.select_related("rule_set", "doorset__opening__job")
         .filter(doorset__opening__job=job, doorset__superseded_at=None)
         .order_by("pk")
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 
 from django.db import transaction
+from django.utils import timezone
 
 from installs.arithmetic.criteria import (
     Criterion,
@@ -26,6 +27,7 @@ from jobs.models import Person
 from jobs.refusals import InvalidField
 from jobs.services.journal import append, snapshot
 from surveys.models import Instrument
+from surveys.services.instruments import facts_on
 
 # A failure at one of these can hurt somebody at once.
 CRITICAL_STEPS = frozenset({"support_sashes"})
@@ -61,6 +63,7 @@ def inspect_step(
         step=step,
         inspector=actor,
         instrument=instrument,
+        measured_with=facts_on(instrument, timezone.localdate()) if instrument else None,
         acknowledged=bool(acknowledged),
         count=count,
         note=note,

@@ -10,8 +10,9 @@ from installs.services.planning import fitting_facts, frozen_plan
 from jobs.arithmetic.errors import UnusableInput
 from jobs.identity import Identity
 from jobs.models import Doorset, Person, Visit
-from jobs.refusals import Conflict, InvalidField, named
+from jobs.refusals import Conflict, GateClosed, InvalidField, named
 from jobs.services.journal import append, snapshot
+from surveys.gates import removal_gate_of
 
 
 @transaction.atomic
@@ -27,6 +28,8 @@ def plan_installation(
     doorset = Doorset.objects.select_for_update().get(pk=doorset.pk)
     _check_doorset(doorset)
     _check_visit(visit, doorset)
+    if blockers := removal_gate_of(doorset.opening):
+        raise GateClosed("removal", blockers)
     rule_set = doorset.job.rule_set
     try:
         plan = frozen_plan(doorset, rule_set.rules)

@@ -17,7 +17,8 @@ from installs.plan import FittingFacts
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset
 from jobs.rules import Rules
-from surveys.models import FitDecision, Survey
+from surveys.gates import survey_before_removal
+from surveys.models import FitDecision
 
 
 def fitting_facts(doorset: Doorset) -> FittingFacts:
@@ -90,13 +91,12 @@ def frame_size(doorset: Doorset) -> tuple[int, int]:
 
 
 def deciding_fit(doorset: Doorset) -> FitDecision | None:
-    """The newest decision that it fits, sooner from a survey before removal than from a first one.
+    """The newest decision on the newest survey before removal: what opened the removal gate.
 
     Its joint profile is what the packers are made up from.
     """
-    fits = doorset.fit_decisions.filter(verdict=FitDecision.Verdict.FITS).order_by("-created_at")
-    before_removal = fits.filter(survey__stage=Survey.Stage.BEFORE_REMOVAL)
-    return before_removal.select_related("survey").first() or fits.select_related("survey").first()
+    survey = survey_before_removal(doorset.opening)
+    return doorset.fit_decisions.filter(survey=survey).order_by("-created_at").first()
 
 
 def _head_fixing(doorset: Doorset) -> HeadFixing:

@@ -4,11 +4,17 @@ from typing import Any
 
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from knox.auth import TokenAuthentication
+from rest_framework.exceptions import AuthenticationFailed
 
 from jobs.models import Person, Token
 
 
 class RoleTokenAuthentication(TokenAuthentication):
+    def authenticate_credentials(self, token: bytes) -> tuple[Person, Token]:
+        if not token.isascii():
+            raise AuthenticationFailed("The token is none of ours.")
+        return super().authenticate_credentials(token)
+
     def validate_user(self, auth_token: Token) -> tuple[Person, Token]:
         person, token = super().validate_user(auth_token)
         person.narrowed_to = token.role

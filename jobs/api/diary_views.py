@@ -21,7 +21,7 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
     model = Crew
     serializer_class = bodies.CrewAnswer
     create_serializer = bodies.NewCrew
-    change_serializer = bodies.NewCrew
+    change_serializer = bodies.CrewChange
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return services.add_crew(actor=self.actor, identity=identity, **body)

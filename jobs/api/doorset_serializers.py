@@ -48,10 +48,13 @@ class ProfileSystemData(StrictSerializer):
     psi = Quantity("W/(m K)", 0, 1)
 
 
-class NewProfileSystem(ProfileSystemData):
-    id = NewIdentity()
+class ProfileSystemChange(ProfileSystemData):
     name = serializers.CharField(max_length=80)
     choices = OrderChoices()
+
+
+class NewProfileSystem(ProfileSystemChange):
+    id = NewIdentity()
 
 
 class ProfileSystemAnswer(serializers.ModelSerializer):

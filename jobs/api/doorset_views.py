@@ -17,7 +17,7 @@ class ProfileSystems(ReadRecords, CreateRecords, ChangeRecords):
     model = ProfileSystem
     serializer_class = bodies.ProfileSystemAnswer
     create_serializer = bodies.NewProfileSystem
-    change_serializer = bodies.NewProfileSystem
+    change_serializer = bodies.ProfileSystemChange
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return catalogue.add_profile_system(actor=self.actor, identity=identity, **body)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
+from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from rest_framework import exceptions, status
 from rest_framework.response import Response
@@ -13,6 +13,8 @@ from jobs.arithmetic.errors import UnusableInput
 from jobs.refusals import Conflict, GateClosed, InvalidField, Refusal, StaleVersion
 
 MEDIA_TYPE = "application/problem+json"
+# What a client sent comes back in complaints; nobody needs a megabyte of it.
+LONGEST_DETAIL = 600
 
 
 class PreconditionRequired(exceptions.APIException):
@@ -76,7 +78,8 @@ def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
 
 def invalid(errors: list[dict[str, str]]) -> dict[str, Any]:
     """A 400 whose `errors` name each field by JSON pointer."""
-    return problem(400, "; ".join(f"{e['pointer']}: {e['detail']}" for e in errors), errors=errors)
+    told = (f"{e['pointer']}: {e['detail']}" if e["pointer"] else e["detail"] for e in errors)
+    return problem(400, "; ".join(told)[:LONGEST_DETAIL], errors=errors)
 
 
 def _refusal(error: Refusal) -> dict[str, Any]:
@@ -107,16 +110,17 @@ def _fields(detail: Any, pointer: str) -> Iterator[dict[str, str]]:
     if isinstance(detail, dict):
         for name, inner in detail.items():
             own = name in ("non_field_errors", "__all__")
-            yield from _fields(inner, pointer if own else f"{pointer}/{name}")
+            escaped = str(name).replace("~", "~0").replace("/", "~1")
+            yield from _fields(inner, pointer if own else f"{pointer}/{escaped}")
     elif isinstance(detail, list) and any(isinstance(d, dict | list) for d in detail):
         for index, inner in enumerate(detail):
             if inner:
                 yield from _fields(inner, f"{pointer}/{index}")
     elif isinstance(detail, list):
         for inner in detail:
-            yield {"pointer": pointer, "detail": str(inner)}
+            yield {"pointer": pointer, "detail": str(inner)[:LONGEST_DETAIL]}
     else:
-        yield {"pointer": pointer, "detail": str(detail)}
+        yield {"pointer": pointer, "detail": str(detail)[:LONGEST_DETAIL]}
 
 
 def _detail(error: Exception, response: Response) -> str:
@@ -130,6 +134,15 @@ def _answer(document: dict[str, Any]) -> Response:
     return Response(document, status=document["status"], content_type=MEDIA_TYPE)
 
 
+def unreadable(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Answer for what never reaches a view, such as a body that is too large."""
+    if isinstance(exception, RequestDataTooBig):
+        document = problem(413, "The body is larger than is read here.")
+    else:
+        document = problem(400, "The request cannot be read.")
+    return JsonResponse(document, status=document["status"], content_type=MEDIA_TYPE)
+
+
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """Answer for addresses that no route knows."""
     if request.path.startswith("/api/"):
@@ -140,5 +153,8 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def fault(request: HttpRequest) -> HttpResponse:
     """Answer for faults of the service itself: nothing inside is told."""
-    document = problem(500, "Nothing of this request was stored. Please try again.")
+    told = "Nothing of this request was stored. Please try again."
+    if not request.path.startswith("/api/"):
+        return HttpResponse(told, status=500, content_type="text/plain")
+    document = problem(500, told)
     return JsonResponse(document, status=500, content_type=MEDIA_TYPE)

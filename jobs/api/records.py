@@ -48,8 +48,8 @@ class Records(viewsets.GenericViewSet):
     # Action -> roles. Reading is open to whoever may see the record at all.
     may: ClassVar[Mapping[str, frozenset[Role]]] = {}
     serializer_class: type[serializers.BaseSerializer]
-    create_serializer: ClassVar[type[serializers.BaseSerializer]]
-    change_serializer: ClassVar[type[serializers.BaseSerializer]]
+    create_serializer: ClassVar[type[serializers.Serializer]]
+    change_serializer: ClassVar[type[serializers.Serializer]]
 
     def get_queryset(self) -> QuerySet:
         if getattr(self, "swagger_fake_view", False):
@@ -141,4 +141,7 @@ class ChangeRecords(Records):
             data=request.data, partial=True, context=self.get_serializer_context()
         )
         serializer.is_valid(raise_exception=True)
+        if not serializer.validated_data:
+            allowed = ", ".join(serializer.fields)
+            raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
         return self.answer(self.change(record, version, dict(serializer.validated_data)))

@@ -66,11 +66,14 @@ class TelephoneField(serializers.CharField):
         return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
 
 
-class NewCustomer(StrictSerializer):
-    id = NewIdentity()
+class CustomerChange(StrictSerializer):
     name = serializers.CharField(max_length=120)
     email = serializers.EmailField()
     telephone = TelephoneField(max_length=30, required=False)
+
+
+class NewCustomer(CustomerChange):
+    id = NewIdentity()
 
 
 class CustomerAnswer(serializers.ModelSerializer):
@@ -79,13 +82,16 @@ class CustomerAnswer(serializers.ModelSerializer):
         fields = (*RECORD_FIELDS, "name", "email", "telephone")
 
 
-class NewSite(StrictSerializer):
-    id = NewIdentity()
+class SiteChange(StrictSerializer):
     address_line_1 = serializers.CharField(max_length=120)
     address_line_2 = serializers.CharField(max_length=120, required=False)
     town = serializers.CharField(max_length=80)
     postcode = serializers.CharField(max_length=12)
     access_notes = serializers.CharField(max_length=500, required=False)
+
+
+class NewSite(SiteChange):
+    id = NewIdentity()
 
 
 class SiteAnswer(serializers.ModelSerializer):
@@ -101,16 +107,15 @@ class SiteAnswer(serializers.ModelSerializer):
         )
 
 
-class NewJob(StrictSerializer):
+class JobChange(StrictSerializer):
+    title = serializers.CharField(max_length=120)
+
+
+class NewJob(JobChange):
     id = NewIdentity()
     customer = VisibleRecord(Customer)
     site = VisibleRecord(Site)
-    title = serializers.CharField(max_length=120)
     rule_set = VisibleRecord(RuleSet, required=False)
-
-
-class JobChange(StrictSerializer):
-    title = serializers.CharField(max_length=120)
 
 
 class JobAnswer(serializers.ModelSerializer):
@@ -119,14 +124,13 @@ class JobAnswer(serializers.ModelSerializer):
         fields = (*RECORD_FIELDS, "reference", "customer", "site", "title", "rule_set")
 
 
-class NewOpening(StrictSerializer):
-    id = NewIdentity()
-    job = VisibleRecord(Job)
-    name = serializers.CharField(max_length=80)
-
-
 class OpeningChange(StrictSerializer):
     name = serializers.CharField(max_length=80)
+
+
+class NewOpening(OpeningChange):
+    id = NewIdentity()
+    job = VisibleRecord(Job)
 
 
 class OpeningAnswer(serializers.ModelSerializer):
@@ -135,12 +139,15 @@ class OpeningAnswer(serializers.ModelSerializer):
         fields = (*RECORD_FIELDS, "job", "number", "name")
 
 
-class NewCrew(StrictSerializer):
-    id = NewIdentity()
+class CrewChange(StrictSerializer):
     name = serializers.CharField(max_length=80)
     members = serializers.PrimaryKeyRelatedField(
         queryset=Person.objects.filter(is_active=True), many=True, allow_empty=False
     )
+
+
+class NewCrew(CrewChange):
+    id = NewIdentity()
 
 
 class CrewAnswer(serializers.ModelSerializer):

@@ -24,7 +24,7 @@ class Customers(ReadRecords, CreateRecords, ChangeRecords):
     model = Customer
     serializer_class = bodies.CustomerAnswer
     create_serializer = bodies.NewCustomer
-    change_serializer = bodies.NewCustomer
+    change_serializer = bodies.CustomerChange
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return services.add_customer(actor=self.actor, identity=identity, **body)
@@ -41,7 +41,7 @@ class Sites(ReadRecords, CreateRecords, ChangeRecords):
     model = Site
     serializer_class = bodies.SiteAnswer
     create_serializer = bodies.NewSite
-    change_serializer = bodies.NewSite
+    change_serializer = bodies.SiteChange
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return services.add_site(actor=self.actor, identity=identity, **body)

@@ -5,17 +5,24 @@ from typing import ClassVar, Self
 from django.db import models
 from django.db.models import F, Q
 
-from jobs.models.catalogue import SharedQuerySet
 from jobs.models.jobs import Job
 from jobs.models.people import Person, Role
 from jobs.models.record import Record
+
+
+class CrewQuerySet(models.QuerySet["Crew"]):
+    def visible_to(self, person: Person) -> Self:
+        """Office: all. Others: the crews they are in, and those of their visits."""
+        if person.acts_as(Role.OFFICE):
+            return self
+        return self.filter(Q(members=person) | Q(visits__people=person)).distinct()
 
 
 class Crew(Record):
     name = models.CharField(max_length=80, unique=True)
     members = models.ManyToManyField(Person, related_name="crews")
 
-    objects = SharedQuerySet.as_manager()
+    objects = CrewQuerySet.as_manager()
 
     def __str__(self) -> str:
         return self.name

@@ -49,7 +49,13 @@ class Site(PersonalRecord):
     postcode = models.CharField(max_length=12)
     access_notes = models.CharField(max_length=500, blank=True)
 
-    sealed_fields: ClassVar = ("address_line_1", "address_line_2", "town", "postcode")
+    sealed_fields: ClassVar = (
+        "address_line_1",
+        "address_line_2",
+        "town",
+        "postcode",
+        "access_notes",
+    )
     objects = SiteQuerySet.as_manager()
 
     def __str__(self) -> str:

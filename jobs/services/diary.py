@@ -1,7 +1,7 @@
 """Crews, and visits that nobody is booked for twice."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -12,6 +12,8 @@ from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.journal import append_record
 from jobs.services.records import refuse_taken, store_change
 
+# No limit of the trade: a slip in the year must not book a crew for good.
+LONGEST_VISIT = timedelta(days=31)
 ROLE_OF_KIND = {
     Visit.Kind.SURVEY: Role.SURVEYOR,
     Visit.Kind.FITTING: Role.FITTER,
@@ -70,7 +72,8 @@ def book_visit(
     crew or one of its people is booked elsewhere at that time.
     """
     people = _bookable_people(crew, kind)
-    _check_times(start, end)
+    _check_start(start)
+    _check_end(start, end)
     _refuse_double_booking(crew, people, start, end, besides=None)
     visit = Visit(**identity.columns, job=job, kind=kind, crew=crew, start=start, end=end)
     visit.save(force_insert=True)
@@ -91,7 +94,9 @@ def move_visit(
     """Move a visit to another time, with the same refusals as a booking."""
     if visit.cancelled_at:
         raise Conflict("the visit was cancelled; book a new one", named(visit))
-    _check_times(start, end)
+    if start != visit.start:
+        _check_start(start)
+    _check_end(start, end)
     Crew.objects.select_for_update().get(pk=visit.crew_id)
     people = list(visit.people.select_for_update().order_by("pk"))
     _refuse_double_booking(visit.crew, people, start, end, besides=visit)
@@ -106,7 +111,14 @@ def move_visit(
 
 
 def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit:
-    """Cancel a visit; its people are free again and no longer see the job through it."""
+    """Cancel a visit; its people are free again and no longer see the job through it.
+
+    Raises `Conflict` for one that was cancelled before or has begun.
+    """
+    if visit.cancelled_at:
+        raise Conflict("the visit was cancelled before", named(visit))
+    if visit.start <= timezone.now():
+        raise Conflict("the visit has begun; what was done at it stays on record", named(visit))
     changes = {"cancelled_at": timezone.now()}
     return store_change(
         visit,
@@ -128,11 +140,16 @@ def _bookable_people(crew: Crew, kind: str) -> list[Person]:
     return people
 
 
-def _check_times(start: datetime, end: datetime) -> None:
+def _check_start(start: datetime) -> None:
     if start < timezone.now():
         raise InvalidField("/start", f"{start.isoformat()} is in the past; book from now on")
+
+
+def _check_end(start: datetime, end: datetime) -> None:
     if end <= start:
         raise InvalidField("/end", "the visit must end after it starts")
+    if end - start > LONGEST_VISIT:
+        raise InvalidField("/end", f"a visit of more than {LONGEST_VISIT.days} days is a slip")
 
 
 def _refuse_double_booking(

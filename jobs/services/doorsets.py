@@ -26,13 +26,16 @@ def draft_doorset(*, actor: Person, identity: Identity, opening: Opening, **orde
     """Draft the doorset of an opening; after an ordered one, as the revision that supersedes it.
 
     `order` is what `DoorsetOrder` of the API describes: profile_system, fold, opens, frame,
-    glazing, head_fixing and choices. Raises `Conflict` while another draft stands and
-    `InvalidField` for values that the profile system or the arithmetic refuses.
+    glazing, head_fixing and choices. Raises `Conflict` while another draft stands and once the
+    ordered doorset was delivered and accepted, `InvalidField` for values that the profile system
+    or the arithmetic refuses.
     """
     Opening.objects.select_for_update().get(pk=opening.pk)
     current = opening.doorsets.current().first()
     if current and current.ordered_at is None:
         raise Conflict("the opening has a draft already; change that one", named(current))
+    if current and current.deliveries.filter(accepted=True).exists():
+        raise Conflict("the doorset was delivered and accepted; it stands", named(current))
     doorset = Doorset(**identity.columns, opening=opening, **_columns(order))
     doorset.revision = opening.doorsets.count() + 1
     doorset.calculation = work_out(doorset)

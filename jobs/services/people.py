@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from jobs.models import Person, PersonRole, Token
 from jobs.refusals import InvalidField
@@ -34,7 +34,11 @@ def add_person(
     except ValidationError as error:
         raise InvalidField("/password", " ".join(error.messages)) from error
     person.set_password(password)
-    person.save()
+    try:
+        with transaction.atomic():
+            person.save()
+    except IntegrityError:
+        raise InvalidField("/username", f"{username} is taken") from None
     PersonRole.objects.bulk_create(
         PersonRole(person=person, role=role) for role in sorted(set(roles))
     )

@@ -11,6 +11,6 @@ urlpatterns = [
     re_path(
         r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/gates/$", views.Gates.as_view(), name="job-gates"
     ),
-    path("verifications/<str:code>/", views.Verifications.as_view(), name="verification-detail"),
+    path("verifications/<slug:code>/", views.Verifications.as_view(), name="verification-detail"),
     path("", include(router.urls)),
 ]

@@ -6,9 +6,10 @@ from uuid import UUID, uuid4
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db.models import Q, QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
+from rest_framework.exceptions import ValidationError
 from rest_framework.request import Request
 
 from jobs.api.paging import NewestFirst
@@ -28,9 +29,12 @@ LONGEST_SEARCH = 80
 @require_GET
 def job_list(request: HttpRequest) -> HttpResponse:
     """Jobs the person may see, newest first; `?q=` looks in reference, title, customer, town."""
-    wanted = request.GET.get("q", "").strip()[:LONGEST_SEARCH]
+    wanted = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST_SEARCH]
     pages = NewestFirst()
-    jobs = pages.paginate_queryset(_jobs(request, wanted), Request(request))
+    try:
+        jobs = pages.paginate_queryset(_jobs(request, wanted), Request(request))
+    except ValidationError as unreadable:
+        raise Http404 from unreadable
     shown = {
         "jobs": jobs,
         "wanted": wanted,
@@ -45,13 +49,14 @@ def job_list(request: HttpRequest) -> HttpResponse:
 def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     job = _job(request, reference)
     gates = all_gates(job)
+    visits = job.visits.visible_to(_person(request)).standing().select_related("crew")
     shown = {
         "job": job,
         "gates": gates,
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
         "openings": [_drawn(opening) for opening in _openings(job)],
-        "documents": job.documents.all(),
-        "visits": job.visits.standing().select_related("crew").order_by("start"),
+        "documents": job.documents.visible_to(_person(request)),
+        "visits": visits.order_by("start"),
         "may_ask": _person(request).acts_as(Role.OFFICE) and not gates["certificate"],
         "new_id": uuid4(),
     }

@@ -15,5 +15,5 @@ urlpatterns = [
         job_views.ask_for_certificate,
         name="ask-for-certificate",
     ),
-    path("verify/<str:code>/", verification_views.verify, name="verify"),
+    path("verify/<slug:code>/", verification_views.verify, name="verify"),
 ]

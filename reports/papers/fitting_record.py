@@ -3,7 +3,7 @@
 from typing import Any
 
 from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
-from reports.papers.plain import instant, instrument_facts
+from reports.papers.plain import frozen_instrument_facts, instant
 
 
 def fitting_record(installation: Installation) -> dict[str, Any]:
@@ -45,7 +45,7 @@ def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
         "title": inspection.step.title,
         "inspector": inspection.inspector.display_name,
         "made_at": instant(inspection.created_at),
-        "instrument": inspection.instrument and instrument_facts(inspection.instrument),
+        "instrument": _instrument(inspection.measured_with),
         "outcome": inspection.outcome,
         "counts": counts,
         "acknowledged": inspection.acknowledged,
@@ -119,5 +119,9 @@ def _gap(gap: JunctionGap) -> dict[str, Any]:
         "decision",
     )
     return {name: getattr(gap, name) for name in names} | {
-        "instrument": gap.instrument and instrument_facts(gap.instrument)
+        "instrument": _instrument(gap.measured_with)
     }
+
+
+def _instrument(measured_with: dict[str, Any] | None) -> dict[str, Any] | None:
+    return frozen_instrument_facts(measured_with) if measured_with else None

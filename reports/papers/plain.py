@@ -4,29 +4,14 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Any
 
-from surveys.models import Instrument
-
 
 def instant(moment: datetime | None) -> str | None:
     """A moment as ISO 8601 text in UTC."""
     return moment.astimezone(UTC).isoformat() if moment else None
 
 
-def instrument_facts(instrument: Instrument) -> dict[str, Any]:
-    """An instrument as it is now."""
-    return {
-        "name": instrument.name,
-        "kind": instrument.kind,
-        "serial": instrument.serial,
-        "accuracy_class": instrument.accuracy_class,
-        "expanded_uncertainty": instrument.expanded_uncertainty,
-        "coverage_factor": instrument.coverage_factor,
-        "calibration_due": instrument.calibration_due.isoformat(),
-    }
-
-
 def frozen_instrument_facts(measured_with: dict[str, Any]) -> dict[str, Any]:
-    """An instrument as it was when a survey was taken with it, as the survey froze it."""
+    """An instrument as it was when it was read, as the reading's record froze it."""
     accuracy = measured_with["accuracy"]
     return {
         "name": measured_with["name"],

@@ -6,6 +6,7 @@ import rfc8785
 from django.db import transaction
 from django.utils import timezone
 
+from installs.services.handing_over import locked_installations
 from jobs.identity import Identity
 from jobs.models import Job, Person
 from jobs.refusals import Conflict, GateClosed, named
@@ -33,6 +34,8 @@ def issue_certificate(*, actor: Person, identity: Identity, job: Job) -> Documen
 @transaction.atomic
 def _issue(*, actor: Person, identity: Identity, job: Job) -> Document:
     job = Job.objects.select_for_update().get(pk=job.pk)
+    # Nothing may be recorded at an installation between the gate and the certificate.
+    list(locked_installations(job))
     if blockers := certificate_gate(job):
         raise GateClosed("certificate", blockers)
     kind = Document.Kind.COMPLETION_CERTIFICATE

@@ -1,5 +1,6 @@
 """Instruments of the firm."""
 
+from datetime import date
 from typing import Any
 
 from jobs.identity import Identity
@@ -35,3 +36,24 @@ def change_instrument(
         actor=actor,
         verb="change instrument",
     )
+
+
+def facts_on(instrument: Instrument, day: date) -> dict[str, Any]:
+    """How good an instrument was on a day; a later calibration changes the record, not this."""
+    return {
+        "id": str(instrument.pk),
+        "name": instrument.name,
+        "serial": instrument.serial,
+        "calibration_due": instrument.calibration_due.isoformat(),
+        "in_calibration": day <= instrument.calibration_due,
+        "accuracy": _accuracy(instrument),
+    }
+
+
+def _accuracy(instrument: Instrument) -> dict[str, Any]:
+    """As `opening-fit` takes it: a tape by its class, the others by their uncertainty, mm."""
+    if instrument.kind == Instrument.Kind.TAPE:
+        names = ("kind", "accuracy_class", "from_end_hook")
+    else:
+        names = ("kind", "expanded_uncertainty", "coverage_factor")
+    return {name: getattr(instrument, name) for name in names}

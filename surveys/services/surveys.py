@@ -1,8 +1,7 @@
 """Recording what was measured at an opening, and accepting it."""
 
-from collections.abc import Mapping
 from dataclasses import asdict
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import transaction
@@ -25,6 +24,7 @@ from surveys.services.fit_rules import (
     opening_width,
     read_measurement,
 )
+from surveys.services.instruments import facts_on
 from surveys.services.readings import reading_rows, refuse_repeated_places
 
 VISIT_OF_STAGE = {
@@ -60,6 +60,8 @@ def record_survey(
     refuse_repeated_places(readings)
     if taken_at > timezone.now() + CLOCK_DIFFERENCE:
         raise InvalidField("/taken_at", f"{taken_at.isoformat()} is still to come")
+    if taken_at < visit.created_at - CLOCK_DIFFERENCE:
+        raise InvalidField("/taken_at", f"{taken_at.isoformat()} is before the visit was booked")
     survey = Survey(
         **identity.columns,
         opening=opening,
@@ -149,28 +151,7 @@ def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> dict[str,
 def _measured_with(survey: Survey) -> dict[str, Any]:
     day = timezone.localdate(survey.taken_at)
     used = {"instrument": survey.instrument, "level_instrument": survey.level_instrument}
-    return {name: one and _instrument_facts(one, day) for name, one in used.items()}
-
-
-def _instrument_facts(instrument: Instrument, day: date) -> Mapping[str, Any]:
-    """How good an instrument was on a day; a later calibration changes the record, not this."""
-    return {
-        "id": str(instrument.pk),
-        "name": instrument.name,
-        "serial": instrument.serial,
-        "calibration_due": instrument.calibration_due.isoformat(),
-        "in_calibration": day <= instrument.calibration_due,
-        "accuracy": _accuracy(instrument),
-    }
-
-
-def _accuracy(instrument: Instrument) -> dict[str, Any]:
-    """As `opening-fit` takes it: a tape by its class, the others by their uncertainty, mm."""
-    if instrument.kind == Instrument.Kind.TAPE:
-        names = ("kind", "accuracy_class", "from_end_hook")
-    else:
-        names = ("kind", "expanded_uncertainty", "coverage_factor")
-    return {name: getattr(instrument, name) for name in names}
+    return {name: one and facts_on(one, day) for name, one in used.items()}
 
 
 def _journal_with_readings(survey: Survey, readings: dict[str, Any], actor: Person) -> None:

@@ -4,8 +4,9 @@ from uuid import uuid4
 
 import pytest
 
-from installs.gates import glazing_gate, handover_gate
+from installs.gates import fixing_gate, glazing_gate, handover_gate
 from installs.models import Defect, Fixing, JunctionGap, SashRecord
+from surveys.services.instruments import change_instrument
 from tests import factories
 from tests.api import pointers, signed_in
 
@@ -186,3 +187,30 @@ def test_a_surveyor_records_nothing_fitted(name, body, request):
     surveyor = signed_in(factories.person("surveyor"))
     answer = surveyor.post(f"/api/v1/{name}/", request.getfixturevalue(body))
     assert answer.status_code == 403
+
+
+def test_screws_in_one_hole_count_as_one_fixing(job, ready_to_glaze):
+    left = ready_to_glaze.fixings.filter(member="left").order_by("position")
+    for number, fixing in enumerate(left):
+        Fixing.objects.filter(pk=fixing.pk).update(position=199 + number)
+    found = [b for b in glazing_gate(job) if b.code == "mechanical_fixing"]
+    assert [blocker.concedable for blocker in found] == [False]
+
+
+def test_a_later_delivery_that_is_refused_closes_what_follows(office, job, ready_to_glaze):
+    factories.delivery(office, ready_to_glaze.doorset, accepted=False, damage="all broken")
+    assert "delivery" in codes(fixing_gate(job)) & codes(handover_gate(job))
+
+
+def test_a_gap_keeps_the_instrument_as_it_was(client, office, ready_to_glaze, gap):
+    client.post("/api/v1/junction-gaps/", gap)
+    read = JunctionGap.objects.get()
+    due = read.instrument.calibration_due
+    change_instrument(
+        actor=office,
+        instrument=read.instrument,
+        expected_version=1,
+        calibration_due=due.replace(year=due.year + 1),
+    )
+    read.refresh_from_db()
+    assert read.measured_with["calibration_due"] == due.isoformat()

@@ -111,3 +111,26 @@ def test_a_fitter_of_another_job_does_not_see_it(fitter, body):
     stranger = signed_in(factories.person("fitter"))
     assert stranger.get(f"{PATH}{body['id']}/").status_code == 404
     assert stranger.get("/api/v1/plan-steps/").json()["results"] == []
+
+
+def test_nothing_is_planned_before_the_removal_gate_opens(office, fitter, job, visit):
+    doorset = factories.ordered_doorset(office, factories.opening(office, job))
+    answer = signed_in(fitter).post(PATH, {"doorset": str(doorset.pk), "visit": str(visit.pk)})
+    assert (answer.status_code, answer.json()["gate"]) == (409, "removal")
+    assert not Installation.objects.exists()
+
+
+def test_steps_of_two_plans_go_on_over_the_pages_at_a_constant_cost(
+    office, fitter, job, body, django_assert_max_num_queries
+):
+    client = signed_in(fitter)
+    client.post(PATH, body)
+    other = factories.released_doorset(office, factories.opening(office, job))
+    client.post(PATH, {"doorset": str(other.pk), "visit": body["visit"]})
+    path, seen = "/api/v1/plan-steps/?page_size=25", []
+    while path:
+        with django_assert_max_num_queries(6):
+            page = client.get(path).json()
+        seen += [step["id"] for step in page["results"]]
+        path = page["next"]
+    assert len(seen) == len(set(seen)) == PlanStep.objects.count() > 50

@@ -100,3 +100,35 @@ def test_a_fitter_sees_own_fitting_visits_only(office, fitter):
     factories.visit(office, factories.job(office), "fitting", factories.person("fitter"))
     seen = signed_in(fitter).get("/api/v1/visits/").json()["results"]
     assert [visit["id"] for visit in seen] == [str(own.pk)]
+
+
+def test_a_running_visit_may_be_lengthened_but_not_cancelled(office, fitter, time_machine):
+    time_machine.move_to("2026-03-02T07:00:00Z")
+    soon = timezone.now() + timedelta(minutes=5)
+    visit = factories.visit(
+        office, factories.job(office), "fitting", fitter, start=soon, end=tomorrow(12)
+    )
+    time_machine.move_to("2026-03-02T09:00:00Z")
+    client, path = signed_in(office), f"/api/v1/visits/{visit.pk}/"
+    longer = client.patch(path, {"end": tomorrow(16).isoformat()}, headers={"If-Match": '"1"'})
+    assert longer.status_code == 200, longer.content
+    assert client.post(f"{path}cancel/", headers={"If-Match": '"2"'}).status_code == 409
+
+
+def test_a_visit_is_cancelled_once(office, fitter):
+    visit = factories.visit(office, factories.job(office), "fitting", fitter)
+    client, path = signed_in(office), f"/api/v1/visits/{visit.pk}/cancel/"
+    assert client.post(path, headers={"If-Match": '"1"'}).status_code == 200
+    assert client.post(path, headers={"If-Match": '"2"'}).status_code == 409
+
+
+def test_a_slip_in_the_year_does_not_book_a_crew_for_good(office, fitter):
+    with pytest.raises(InvalidField, match="slip"):
+        factories.visit(
+            office,
+            factories.job(office),
+            "fitting",
+            fitter,
+            start=tomorrow(8),
+            end=tomorrow(8) + timedelta(days=4000),
+        )

@@ -160,3 +160,18 @@ def test_a_doorset_that_was_not_ordered_cannot_be_delivered(office, opening):
 def test_what_is_neither_true_nor_false_is_not_guessed_at(office, opening):
     answer = signed_in(office).post("/api/v1/doorsets/", body(office, opening, keyed_alike="yes"))
     assert pointers(answer) == ["/keyed_alike"]
+
+
+def test_a_doorset_that_was_delivered_and_accepted_stands(office, opening):
+    doorset = order_now(office, factories.doorset(office, opening))
+    doorsets.record_delivery(
+        actor=office,
+        identity=Identity(),
+        doorset=doorset,
+        delivered_on=doorset.created_at.date(),
+        frame={"width": 3590, "height": 2100},
+        leaves_counted=5,
+        accepted=True,
+    )
+    with pytest.raises(Conflict, match="it stands"):
+        factories.doorset(office, opening, fold="5-3-2")

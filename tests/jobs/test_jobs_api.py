@@ -167,3 +167,78 @@ def test_an_address_that_no_route_knows_is_a_problem_document(client):
         404,
         "application/problem+json",
     )
+
+
+@pytest.mark.parametrize("kind", ["customers", "sites", "crews"])
+def test_the_identity_of_a_record_is_not_changed(client, office, kind):
+    record = {
+        "customers": factories.customer,
+        "sites": factories.site,
+        "crews": lambda actor: factories.crew(actor, factories.person("fitter")),
+    }[kind](office)
+    answer = client.patch(
+        f"/api/v1/{kind}/{record.pk}/", {"id": str(uuid4())}, headers={"If-Match": '"1"'}
+    )
+    assert pointers(answer) == ["/id"]
+
+
+def test_a_change_that_changes_nothing_is_asked_what_it_means(client, office):
+    customer = factories.customer(office)
+    answer = client.patch(f"/api/v1/customers/{customer.pk}/", {}, headers={"If-Match": '"1"'})
+    assert answer.status_code == 400
+    assert Customer.objects.get().version == 1
+
+
+@pytest.mark.parametrize("cursor", ["zzz", "cD1hYmM%3D", "cD0yMDI2LTEzLTQ1", "cD0lRkY%3D"])
+def test_a_cursor_that_is_none_is_named(client, cursor):
+    assert pointers(client.get(f"/api/v1/jobs/?cursor={cursor}")) == ["/cursor"]
+
+
+@pytest.mark.parametrize("moment", ["9999-12-31T23:59:59-23:59", "0001-01-01T00:00:00%2B14:00"])
+def test_a_moment_beyond_the_calendar_is_named(client, moment):
+    answer = client.get(f"/api/v1/jobs/?updated_since={moment}")
+    assert pointers(answer) == ["/updated_since"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        '{"name": "\\ud800", "email": "a@example.com"}',
+        '{"\\ud800": 1}',
+        "[" * 100_000,
+        '{"name": 1000000000000000000000000000000, "email": "a@example.com"}',
+        '{"name": -1e400, "email": "a@example.com"}',
+        "not json",
+        "[]",
+    ],
+)
+def test_a_body_that_cannot_be_kept_exactly_is_refused_and_nothing_stored(client, body):
+    answer = client.post("/api/v1/customers/", body, content_type="application/json")
+    assert answer.status_code == 400
+    assert answer["Content-Type"] == "application/problem+json"
+    assert not Customer.objects.exists()
+
+
+def test_a_body_that_is_too_large_is_answered_as_a_problem(client):
+    body = {**CUSTOMER, "name": "x" * (6 * 1024 * 1024)}
+    answer = client.post("/api/v1/customers/", body)
+    assert (answer.status_code, answer["Content-Type"]) == (413, "application/problem+json")
+
+
+def test_a_complaint_does_not_echo_a_megabyte(client):
+    answer = client.post("/api/v1/customers/", {**CUSTOMER, "x" * 100_000: 1})
+    assert answer.status_code == 400
+    assert len(answer.json()["detail"]) < 2000
+
+
+def test_a_token_of_strange_bytes_is_none(client):
+    client.credentials(HTTP_AUTHORIZATION="Token \xff\xfe")
+    assert client.get("/api/v1/jobs/").status_code == 401
+
+
+def test_a_fitter_does_not_see_the_crews_of_others(office):
+    fitter = factories.person("fitter")
+    own = factories.crew(office, fitter)
+    factories.crew(office, factories.person("fitter"))
+    seen = signed_in(fitter).get("/api/v1/crews/").json()["results"]
+    assert [crew["id"] for crew in seen] == [str(own.pk)]

@@ -252,7 +252,7 @@ def test_a_mirrored_opening_has_mirrored_answers(noise, extra):
     )
     seen, turned = decide(3570, opening=opening), decide(3570, opening=mirrored(opening))
     # Heights count from the foot of the left jamb, which after turning is the other one's.
-    assert turned.joints["left"].max == pytest.approx(seen.joints["right"].max, abs=0.05)
+    assert turned.joints["left"].max == pytest.approx(seen.joints["right"].max, abs=0.1)
     assert turned.shape.left_lean == pytest.approx(-seen.shape.right_lean, abs=0.001)
     # The draws are not mirrored.
     assert turned.clear_width.value == pytest.approx(seen.clear_width.value, abs=0.1)
