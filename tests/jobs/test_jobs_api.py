@@ -1,8 +1,10 @@
+from collections.abc import Callable
+from typing import Any
 from uuid import uuid4
 
 import pytest
 
-from jobs.models import Customer, Job, JournalEntry
+from jobs.models import Customer, Job, JournalEntry, Person
 from tests import factories
 from tests.api import pointers, signed_in
 
@@ -169,13 +171,16 @@ def test_an_address_that_no_route_knows_is_a_problem_document(client):
     )
 
 
-@pytest.mark.parametrize("kind", ["customers", "sites", "crews"])
+MAKERS: dict[str, Callable[[Person], Any]] = {
+    "customers": factories.customer,
+    "sites": factories.site,
+    "crews": lambda actor: factories.crew(actor, factories.person("fitter")),
+}
+
+
+@pytest.mark.parametrize("kind", MAKERS)
 def test_the_identity_of_a_record_is_not_changed(client, office, kind):
-    record = {
-        "customers": factories.customer,
-        "sites": factories.site,
-        "crews": lambda actor: factories.crew(actor, factories.person("fitter")),
-    }[kind](office)
+    record = MAKERS[kind](office)
     answer = client.patch(
         f"/api/v1/{kind}/{record.pk}/", {"id": str(uuid4())}, headers={"If-Match": '"1"'}
     )
