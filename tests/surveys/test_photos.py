@@ -182,7 +182,7 @@ def test_a_file_that_is_no_photo_is_named_and_not_stored(surveyor, survey, conte
 def test_an_oversize_upload_is_named(surveyor, survey, settings):
     settings.PHOTO_LARGEST_SIZE = 100_000
     assert pointers(send(surveyor, survey, b"x" * 100_001)) == ["/image"]
-    assert pointers(send(surveyor, survey, b"x" * 400_000)) == ["/image"]
+    assert pointers(send(surveyor, survey, b"x" * 500_000)) == ["/image"]
 
 
 @pytest.mark.django_db

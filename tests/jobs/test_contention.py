@@ -1,0 +1,112 @@
+"""Several at once, each with a connection of its own; SQLite lets in one writer at a time."""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import Customer, Job, Visit
+from jobs.refusals import Conflict, StaleVersion
+from jobs.services import diary, jobs
+from jobs.services.journal_check import find_flaws
+from tests import factories
+
+pytestmark = [
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.skipif(
+        connection.vendor == "sqlite", reason="needs PostgreSQL: set DATABASE_URL to one"
+    ),
+]
+AT_ONCE = 8
+
+
+def all_at_once(act: Callable[[int], Any]) -> list[Any]:
+    """What each of several threads got, or the refusal it met."""
+
+    def one(number: int) -> Any:
+        try:
+            return act(number)
+        except Conflict as refusal:
+            return refusal
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        return list(pool.map(one, range(AT_ONCE)))
+
+
+@pytest.fixture
+def office():
+    return factories.person("office")
+
+
+def test_jobs_taken_on_at_once_get_references_of_their_own(office):
+    customer, site = factories.customer(office), factories.site(office)
+    rules = factories.rule_set()
+    all_at_once(
+        lambda _: jobs.take_on_job(
+            actor=office,
+            identity=Identity(),
+            customer=customer,
+            site=site,
+            title="Garden doors",
+            rule_set=rules,
+        )
+    )
+    assert len(set(Job.objects.values_list("reference", flat=True))) == AT_ONCE
+    assert list(find_flaws()) == []
+
+
+def test_a_crew_asked_for_by_many_at_once_is_booked_by_one(office):
+    crew = factories.crew(office, factories.person("fitter"))
+    wanted = [factories.job(office) for _ in range(AT_ONCE)]
+    start = timezone.now() + timedelta(days=1)
+    answers = all_at_once(
+        lambda number: diary.book_visit(
+            actor=office,
+            identity=Identity(),
+            job=wanted[number],
+            kind="fitting",
+            crew=crew,
+            start=start,
+            end=start + timedelta(hours=4),
+        )
+    )
+    assert sum(isinstance(answer, Visit) for answer in answers) == 1
+    assert sum(isinstance(answer, Conflict) for answer in answers) == AT_ONCE - 1
+
+
+def test_openings_added_at_once_are_numbered_without_a_gap_and_the_chain_holds(office):
+    job = factories.job(office)
+    all_at_once(
+        lambda number: jobs.add_opening(
+            actor=office, identity=Identity(), job=job, name=f"Opening {number}"
+        )
+    )
+    numbers = job.openings.order_by("number").values_list("number", flat=True)
+    assert list(numbers) == list(range(1, AT_ONCE + 1))
+    assert list(find_flaws()) == []
+
+
+def test_a_record_changed_by_many_from_one_version_is_changed_once(office):
+    customer = factories.customer(office)
+
+    def change(number: int) -> bool:
+        try:
+            jobs.change_customer(
+                actor=office,
+                customer=Customer.objects.get(pk=customer.pk),
+                expected_version=1,
+                name=f"Name {number}",
+            )
+        except StaleVersion:
+            return False
+        return True
+
+    assert sum(all_at_once(change)) == 1
+    assert Customer.objects.get().version == 2
