@@ -48,6 +48,8 @@ class Records(viewsets.GenericViewSet):
     # Action -> roles. Reading is open to whoever may see the record at all.
     may: ClassVar[Mapping[str, frozenset[Role]]] = {}
     serializer_class: type[serializers.BaseSerializer]
+    # For lists, where the single record shows more than a list should carry.
+    list_serializer: ClassVar[type[serializers.BaseSerializer] | None] = None
     create_serializer: ClassVar[type[serializers.Serializer]]
     change_serializer: ClassVar[type[serializers.Serializer]]
 
@@ -70,6 +72,8 @@ class Records(viewsets.GenericViewSet):
             return self.create_serializer
         if self.action == "partial_update":
             return self.change_serializer
+        if self.action == "list" and self.list_serializer:
+            return self.list_serializer
         return self.serializer_class
 
     def read_body(self, serializer_class: type[serializers.BaseSerializer] | None = None) -> Any:

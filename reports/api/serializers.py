@@ -25,11 +25,10 @@ class NewDocument(StrictSerializer):
 class DocumentAnswer(serializers.ModelSerializer):
     standing = serializers.ChoiceField(choices=Document.Standing.choices)
     verification_address = serializers.SerializerMethodField()
-    record = serializers.JSONField(source="facts")
 
     class Meta:
         model = Document
-        fields = (
+        fields: tuple[str, ...] = (
             *RECORD_FIELDS,
             "job",
             "kind",
@@ -43,11 +42,19 @@ class DocumentAnswer(serializers.ModelSerializer):
             "superseded_at",
             "withdrawn_at",
             "withdrawal_reason",
-            "record",
         )
 
     def get_verification_address(self, document: Document) -> str:
         return verification_address(document.verification_code)
+
+
+class WholeDocumentAnswer(DocumentAnswer):
+    """With the frozen record that the paper is drawn from; lists leave it out, it is long."""
+
+    record = serializers.JSONField(source="facts")
+
+    class Meta(DocumentAnswer.Meta):
+        fields = (*DocumentAnswer.Meta.fields, "record")
 
 
 class Withdrawal(StrictSerializer):

@@ -43,7 +43,8 @@ class Documents(ReadRecords, CreateRecords):
     """Papers of a job. One that was issued is superseded or withdrawn, never edited."""
 
     model = Document
-    serializer_class = bodies.DocumentAnswer
+    serializer_class = bodies.WholeDocumentAnswer
+    list_serializer = bodies.DocumentAnswer
     create_serializer = bodies.NewDocument
     may: ClassVar = {**ReadRecords.may, "file": ANYBODY}
     filterset_fields: ClassVar = {

@@ -87,8 +87,18 @@ def summary(doorset: dict[str, Any], concessions: Iterable[dict[str, Any]]) -> d
     return {
         "readings": surveyed + inspected + 2 * len(doorset["gaps"]),
         "fixings": sum(len(member["fixed"]) for member in doorset["fixings"]),
-        "outcome": f"✓ with {conceded} conceded" if conceded else "✓ within all limits",
+        "outcome": _outcome(doorset, conceded),
     }
+
+
+def _outcome(doorset: dict[str, Any], conceded: int) -> str:
+    """Within all limits, or what is not: what the office conceded, and what no gate decides."""
+    beyond = [f"{conceded} conceded"] if conceded else []
+    if doorset["thermal"]["within"] is False:
+        beyond.append("U over its limit")
+    if doorset["upstand"] and not doorset["upstand"]["within"]:
+        beyond.append("upstand over its limit")
+    return f"✓ but {', '.join(beyond)}" if beyond else "✓ within all limits"
 
 
 def fixings_in_words(member: dict[str, Any]) -> dict[str, Any]:

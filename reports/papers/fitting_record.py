@@ -7,11 +7,11 @@ from reports.papers.plain import frozen_instrument_facts, instant
 
 
 def fitting_record(installation: Installation) -> dict[str, Any]:
-    """Every inspection with its readings; fixings against their plan; newest gaps; sashes."""
+    """Every inspection with its readings; fixings against their plan; gaps; sashes."""
     return {
         "inspections": _inspections(installation),
         "fixings": _fixings(installation),
-        "gaps": _newest_gaps(installation),
+        "gaps": _gaps(installation),
         "sashes": [
             {
                 "leaf": sash.leaf,
@@ -100,12 +100,11 @@ def planned_positions(installation: Installation) -> dict[str, list[int]]:
     return {member["name"]: member["positions"] or [] for member in members}
 
 
-def _newest_gaps(installation: Installation) -> list[dict[str, Any]]:
-    newest = {
-        gap.junction: gap
-        for gap in installation.gaps.select_related("instrument").order_by("created_at", "id")
-    }
-    return [_gap(newest[junction]) for junction in sorted(newest)]
+def _gaps(installation: Installation) -> list[dict[str, Any]]:
+    """Every round, by junction; where one was read again, `counts` marks the newest."""
+    read = sorted(installation.gaps.order_by("created_at", "id"), key=lambda gap: gap.junction)
+    newest = {gap.junction: gap.pk for gap in read}
+    return [_gap(gap) | {"counts": newest[gap.junction] == gap.pk} for gap in read]
 
 
 def _gap(gap: JunctionGap) -> dict[str, Any]:

@@ -377,6 +377,7 @@ def _fixings(member: str) -> dict[str, Any]:
 def _gap(junction: int) -> dict[str, Any]:
     return {
         "junction": junction,
+        "counts": True,
         "head_gap": 4.4,
         "sill_gap": 4.9,
         "standard_uncertainty": 0.21,

@@ -13,6 +13,7 @@ from jobs.identity import Identity
 from jobs.models import JournalStream
 from jobs.refusals import Conflict, GateClosed
 from reports.models import Dispatch, Document
+from reports.papers.doorset_words import summary
 from reports.services.documents import issue_certificate
 from surveys.models import FitDecision
 from tests import factories
@@ -190,3 +191,14 @@ def test_an_opening_that_came_after_the_handover_is_not_certified_with_it(office
     with pytest.raises(GateClosed) as refusal:
         issue_certificate(actor=office, identity=Identity(), job=job)
     assert "handover" in {blocker.code for blocker in refusal.value.blockers}
+
+
+def test_a_limit_that_no_gate_decides_is_not_passed_over(office, fitter):
+    """A doorset over its U-value may be fitted, but its certificate does not call it within."""
+    job = handed_over_job(office, fitter)
+    document = issue_certificate(actor=office, identity=Identity(), job=job)
+    (doorset,) = document.facts["doorsets"]
+    doorset["thermal"]["within"] = False
+    assert summary(doorset, [])["outcome"] == "✓ but U over its limit"
+    doorset["thermal"]["within"] = True
+    assert summary(doorset, [])["outcome"] == "✓ within all limits"

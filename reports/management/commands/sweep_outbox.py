@@ -1,14 +1,16 @@
-"""`manage.py sweep_outbox`: what the scheduler does every minute, for installations without one."""
+"""`manage.py sweep_outbox`: what the scheduler does, for installations without one."""
 
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from jobs.services.seals import seal_streams
 from reports.tasks import sweep
 
 
 class Command(BaseCommand):
-    help = "Makes the papers and sends the messages that are due."
+    help = "Makes the papers and sends the messages that are due, and seals the journal."
 
     def handle(self, *args: Any, **options: Any) -> None:
         sweep()
+        seal_streams()
