@@ -30,6 +30,7 @@ from surveys.arithmetic.clear_size import (
     ClearSizes,
     draw_outline,
 )
+from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.placement import (
     Clearance,
     Frame,
@@ -54,15 +55,6 @@ CAUTIONS = (
     "This decides a size, not the structure: lintels and loads are for a structural engineer.",
     "Measure again before the old door comes out; a frame that does not fit cannot be altered.",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class FitRequest:
-    measurement: Measurement
-    frame: Frame
-    clearance: Clearance
-    maximum_joint: float
-    confidence: float
 
 
 @dataclass(frozen=True, slots=True)

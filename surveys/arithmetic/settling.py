@@ -1,21 +1,17 @@
 """Which further reading would tell most about the size that is in doubt."""
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from surveys.arithmetic.adjustment import Adjustment
+from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, size_of
 from surveys.arithmetic.uncertainty import standard_uncertainty
-
-if TYPE_CHECKING:
-    from surveys.arithmetic.opening_fit import FitRequest
 
 # A level or plumb reading with the usual laser where none was named: 0.5 mm and the reading step.
 USUAL_LEVEL_DEVIATION = 0.58
 
 
-def settling_reading(adjustment: Adjustment, request: "FitRequest") -> str:
+def settling_reading(adjustment: Adjustment, request: FitRequest) -> str:
     """Name of the reading after which the doubtful direction's uncertainty would be least.
 
     A new reading with row a and deviation s takes (g C a)^2 / (s^2 + a C a) off the variance of a
@@ -32,7 +28,7 @@ def settling_reading(adjustment: Adjustment, request: "FitRequest") -> str:
     return max(candidates, key=lambda name: gain(*candidates[name]))
 
 
-def _doubtful_gradient(adjustment: Adjustment, request: "FitRequest") -> Numbers:
+def _doubtful_gradient(adjustment: Adjustment, request: FitRequest) -> Numbers:
     """Of the clear width or height, whichever has less to spare for its uncertainty."""
     t = (0.0, 0.5, 1.0)
     left, right = jamb_rows(t, right=False), jamb_rows(t, right=True)
@@ -59,7 +55,7 @@ def _extreme(rows: Numbers, shape: Numbers, *, least: bool) -> Numbers:
     return extreme
 
 
-def _candidates(adjustment: Adjustment, request: "FitRequest") -> dict[str, tuple[Numbers, float]]:
+def _candidates(adjustment: Adjustment, request: FitRequest) -> dict[str, tuple[Numbers, float]]:
     """Readings that could still be taken: a row over the outline and a deviation in mm each."""
     measurement = request.measurement
     tape = standard_uncertainty(measurement.instrument, max(size_of(adjustment.shape.tolist())))

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from surveys.arithmetic.answers import Uncertain
-from surveys.arithmetic.opening_fit import FitAnswer, FitRequest, decide_fit
+from surveys.arithmetic.fit_request import FitRequest
+from surveys.arithmetic.opening_fit import FitAnswer, decide_fit
 from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, shares
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (

@@ -5,7 +5,7 @@ from typing import Any
 
 from jobs.rules import Rules
 from surveys.arithmetic.findings import FindingLimits
-from surveys.arithmetic.opening_fit import FitRequest
+from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (
     Diagonals,

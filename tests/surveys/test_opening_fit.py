@@ -5,7 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobs.arithmetic.errors import UnusableInput
-from surveys.arithmetic.opening_fit import FitRequest, assess_opening, decide_fit
+from surveys.arithmetic.fit_request import FitRequest
+from surveys.arithmetic.opening_fit import assess_opening, decide_fit
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (
     Diagonals,
