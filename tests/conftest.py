@@ -5,10 +5,19 @@ from django.core.cache import cache
 
 
 @pytest.fixture(autouse=True)
-def _own_folders(settings, tmp_path: Path) -> None:
+def _own_folders(settings, tmp_path: Path, worker_id: str) -> None:
     """Every test has its own files, its own mail folder, and an empty cache."""
     settings.MEDIA_ROOT = tmp_path / "files"
     # Argon2 is slow on purpose; what the tests check does not depend on it.
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.EMAIL_FOLDER = tmp_path / "outbox"
+    if settings.REDIS_URL:
+        settings.CACHES = _caches_of_worker(settings.CACHES, worker_id)
     cache.clear()
+
+
+def _caches_of_worker(caches: dict, worker_id: str) -> dict:
+    """Each worker empties a Redis database of its own: the number given, and those after it."""
+    address, _, number = caches["default"]["LOCATION"].rpartition("/")
+    own = int(number) + int(worker_id.removeprefix("gw").replace("master", "0"))
+    return {"default": caches["default"] | {"LOCATION": f"{address}/{own}"}}
