@@ -5,7 +5,7 @@ from uuid import UUID, uuid4
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.db.models import Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
@@ -18,7 +18,7 @@ from jobs.identity import Identity, created_once
 from jobs.models import Doorset, Job, Opening, Person, Role
 from jobs.refusals import Conflict, GateClosed
 from reports.gates import all_gates
-from reports.models import Document
+from reports.models import Dispatch, Document
 from reports.papers.drawn import elevation_facts
 from reports.services.documents import issue_certificate
 
@@ -55,12 +55,19 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
         "gates": gates,
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
         "openings": [_drawn(opening) for opening in _openings(job)],
-        "documents": job.documents.visible_to(_person(request)),
+        "documents": _papers(request, job),
         "visits": visits.order_by("start"),
         "may_ask": _person(request).acts_as(Role.OFFICE) and not gates["certificate"],
         "new_id": uuid4(),
     }
     return render(request, "reports/job.html", shown)
+
+
+def _papers(request: HttpRequest, job: Job) -> QuerySet[Document]:
+    """Papers of a job, each with its letters to the customer, which the office sees."""
+    letters = Dispatch.objects.visible_to(_person(request))
+    shown = Prefetch("dispatches", queryset=letters, to_attr="letters")
+    return job.documents.visible_to(_person(request)).prefetch_related(shown)
 
 
 @login_required

@@ -5,6 +5,7 @@ import re
 import pytest
 from django.test import Client
 
+from reports.models import Dispatch
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -139,3 +140,10 @@ def test_the_office_is_told_why_a_certificate_is_refused(browser, job):
     answer = browser.post(f"{page_of(job)}certificate/", follow=True)
     assert "the certificate gate is closed" in answer.content.decode()
     assert not job.documents.exists()
+
+
+def test_a_letter_that_was_given_up_is_seen_by_the_office(browser, job, issued):
+    Dispatch.objects.update(
+        state="failed", outcome="the mail server refused the address (550)", next_attempt_at=None
+    )
+    assert "failed: the mail server refused the address (550)" in shown(browser, page_of(job))
