@@ -1,7 +1,15 @@
+import os
 from pathlib import Path
 
+import hypothesis
 import pytest
 from django.core.cache import cache
+
+# How long an example takes says more about the machine than about the code; and a check that all
+# changes must pass draws the same examples each time. Elsewhere they are new in every run.
+hypothesis.settings.register_profile("here", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
 @pytest.fixture(autouse=True)
