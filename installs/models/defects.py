@@ -5,14 +5,11 @@ from typing import Self
 from django.db import models
 from django.db.models import F, Q
 
-from installs.models.plan import Installation, PlanStep
-from jobs.models import Job, Person, Record
+from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep
+from jobs.models import Person, Record
 
 
-class DefectQuerySet(models.QuerySet["Defect"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
-
+class DefectQuerySet(OfInstallationQuerySet):
     def open(self) -> Self:
         return self.filter(closed_at=None)
 
@@ -69,11 +66,6 @@ class Defect(Record):
         return self.installation.journal_stream
 
 
-class ConcessionQuerySet(models.QuerySet["Concession"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
-
-
 class Concession(Record):
     """The office accepts something as it is: which condition of a gate, where, and why."""
 
@@ -86,7 +78,7 @@ class Concession(Record):
     reason = models.CharField(max_length=500)
     accepted_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
 
-    objects = ConcessionQuerySet.as_manager()
+    objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (

@@ -1,18 +1,11 @@
 """What was fitted: fixings, gaps at the junctions of leaves, sashes."""
 
-from typing import Self
-
 from django.db import models
 from django.db.models import Q
 
-from installs.models.plan import Installation
-from jobs.models import Job, Person, Record
+from installs.models.plan import Installation, OfInstallationQuerySet
+from jobs.models import Person, Record
 from surveys.models import Instrument
-
-
-class FittedQuerySet(models.QuerySet):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
 
 
 class Fixing(Record):
@@ -37,7 +30,7 @@ class Fixing(Record):
     packers = models.JSONField(help_text="mm of each packer beside it")
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
 
-    objects = FittedQuerySet.as_manager()
+    objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (
@@ -82,7 +75,7 @@ class JunctionGap(Record):
     probability_conforms = models.FloatField()
     decision = models.CharField(max_length=12)
 
-    objects = FittedQuerySet.as_manager()
+    objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (
@@ -113,7 +106,7 @@ class SashRecord(Record):
     glass_marking = models.CharField(max_length=80)
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
 
-    objects = FittedQuerySet.as_manager()
+    objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (

@@ -36,7 +36,9 @@ class Installation(Record):
         return self.job.journal_stream
 
 
-class PlanStepQuerySet(models.QuerySet["PlanStep"]):
+class OfInstallationQuerySet(models.QuerySet):
+    """Records that belong to an installation are seen by those who see its job."""
+
     def visible_to(self, person: Person) -> Self:
         return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
 
@@ -68,7 +70,7 @@ class PlanStep(Record):
     criteria = models.JSONField(default=dict)
     caution = models.CharField(max_length=400, blank=True)
 
-    objects = PlanStepQuerySet.as_manager()
+    objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (

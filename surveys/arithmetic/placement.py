@@ -4,8 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-
 from surveys.arithmetic.outline import jamb_x, level_y, shares, size_of
 
 MemberName = Literal["left", "right", "head", "sill"]
@@ -102,9 +100,3 @@ def joint_ranges(profile: tuple[JointWidth, ...]) -> dict[str, JointRange]:
         widths = [joint.width for joint in profile if joint.member == member]
         ranges[member] = JointRange(min(widths), max(widths))
     return ranges
-
-
-def joint_at(profile: tuple[JointWidth, ...], member: str, at: float) -> float:
-    """Joint at any place of a member, straight between the places of the profile."""
-    places = [joint for joint in profile if joint.member == member]
-    return float(np.interp(at, [j.at for j in places], [j.width for j in places]))

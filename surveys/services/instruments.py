@@ -6,14 +6,13 @@ from typing import Any
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import InvalidField
-from jobs.services.records import store_change, store_new
+from jobs.services.records import refuse_taken, store_change, store_new
 from surveys.models import Instrument
 
 
 def add_instrument(*, actor: Person, identity: Identity, serial: str, **values: Any) -> Instrument:
     """Store an instrument; `values` are its columns. Raises `InvalidField` for a known serial."""
-    if Instrument.objects.filter(serial=serial).exists():
-        raise InvalidField("/serial", f"an instrument with serial {serial} is stored already")
+    refuse_taken(Instrument, "serial", serial)
     instrument = Instrument(**identity.columns, serial=serial, **values)
     return store_new(instrument, actor=actor, verb="add instrument")
 
