@@ -55,6 +55,7 @@ class FixingRulesBody(StrictSerializer):
     min_fixings = WholeQuantity("fixings", 1, 50, required=False)
     clear_of = Quantity("mm", 0, 1000, required=False)
     one_fixing_up_to = Quantity("mm", 0, 5000, required=False)
+    least_apart = Quantity("mm", 1, 5000, required=False)
 
 
 class JointPointBody(StrictSerializer):

@@ -6,10 +6,12 @@ those the squared distances add up to the least.
 """
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from itertools import pairwise
 from math import ceil, floor
+from operator import or_
 
 import numpy as np
 import numpy.typing as npt
@@ -44,8 +46,12 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class FixingRules:
-    """Distances in mm. A member whose end zones overlap is short: up to `one_fixing_up_to` it gets
-    one fixing near its middle, beyond it two, as far apart as the end zones allow."""
+    """Distances in mm; no two fixings stand nearer to each other than `least_apart`.
+
+    A member with less than that between its end zones is short: up to `one_fixing_up_to` it gets
+    one fixing near its middle, beyond it two, as far apart as the end zones allow, or still one
+    where these leave too little between the two.
+    """
 
     end_min: float
     end_max: float
@@ -53,6 +59,7 @@ class FixingRules:
     min_fixings: int
     clear_of: float
     one_fixing_up_to: float
+    least_apart: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +91,8 @@ def _check_rules(rules: FixingRules) -> None:
         raise UnusableInput("/rules/end_max", f"give {rules.end_min:g} mm (end_min) or more")
     if rules.max_centres < 1:
         raise UnusableInput("/rules/max_centres", "give 1 mm or more")
+    if not 1 <= ceil(rules.least_apart) <= int(rules.max_centres):
+        raise UnusableInput("/rules/least_apart", f"give 1 to {int(rules.max_centres)} mm")
     if rules.clear_of < 0:
         raise UnusableInput("/rules/clear_of", "give 0 mm or more")
 
@@ -102,30 +111,26 @@ def _check_member(member: Member, pointer: str) -> None:
 def _lay_out(member: Member, rules: FixingRules) -> MemberLayout:
     allowed = _allowed_places(member, rules)
     if member.length <= rules.one_fixing_up_to:
-        return _one_fixing(member, allowed, rules)
+        return _one_fixing(member, allowed, f"up to {rules.one_fixing_up_to:g} mm long")
     first = allowed & _between(member, rules.end_min, rules.end_max)
     last = allowed & _between(member, member.length - rules.end_max, member.length - rules.end_min)
-    reason = _why_impossible(member, first, last, allowed, rules)
-    if reason:
+    if reason := _why_an_end_is_impossible(member, first, last, rules):
         return _impossible(member, reason)
     furthest = _lowest(first), _highest(last)
-    if member.length < 2 * rules.end_max and 0 < furthest[1] - furthest[0] <= rules.max_centres:
-        return _two_fixings(member, furthest, rules)
-    centres = int(rules.max_centres)
-    count = _fewest(first, last, allowed, centres, rules.min_fixings)
+    if _is_short(member, rules) and furthest[1] - furthest[0] <= rules.max_centres:
+        return _lay_out_short(member, furthest, allowed, rules)
+    smallest, largest = ceil(rules.least_apart), int(rules.max_centres)
+    count = _fewest(first, last, allowed, (smallest, largest), rules.min_fixings)
     if count is None:
-        return _impossible(
-            member,
-            f"{rules.min_fixings} fixings find no place between {rules.end_min:g} and "
-            f"{member.length - rules.end_min:g} mm",
-        )
+        return _impossible(member, _why_impossible(member, first, last, allowed, rules))
     chain = _Chain(first, last, allowed, count)
-    return _layout(member, _most_even(chain, *_closest_and_most_even(chain, centres)))
+    return _layout(member, _most_even(chain, *_closest_and_most_even(chain, smallest, largest)))
 
 
 def _allowed_places(member: Member, rules: FixingRules) -> Places:
     allowed = 0
-    for start, end in member.reachable or ((0, member.length),):
+    everywhere = ((0, member.length),)
+    for start, end in everywhere if member.reachable is None else member.reachable:
         allowed |= _between(member, start, end)
     for start, end in member.kept_out:
         # A place on the very edge of a stretch is outside it.
@@ -167,14 +172,25 @@ def _next_places(places: Places, allowed: Places, smallest: int, largest: int) -
     return (_spread(places, largest - smallest) << smallest) & allowed
 
 
-def _fewest(first: Places, last: Places, allowed: Places, largest: int, least: int) -> int | None:
-    """The smallest possible number of fixings from `least` up, or None when no chain arrives."""
-    reached, count = first, 1
-    while reached:
+def _fewest(
+    first: Places, last: Places, allowed: Places, centres: tuple[int, int], least: int
+) -> int | None:
+    """The smallest possible number of fixings from `least` up, or None when no chain arrives.
+
+    `centres`: the smallest and largest distance between two, mm.
+    """
+    for count, reached in enumerate(_steps(first, allowed, *centres), start=1):
         if count >= least and reached & last:
             return count
-        reached, count = _next_places(reached, allowed, 1, largest), count + 1
     return None
+
+
+def _steps(first: Places, allowed: Places, smallest: int, largest: int) -> Iterator[Places]:
+    """The places that one, two, three ... fixings can reach, until none can."""
+    reached = first
+    while reached:
+        yield reached
+        reached = _next_places(reached, allowed, smallest, largest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,13 +215,14 @@ class _Chain:
         return layers
 
 
-def _closest_and_most_even(chain: _Chain, max_centres: int) -> tuple[int, int]:
-    """The smallest distance between centres of the best layout, and its largest."""
-    distances = range(1, max_centres + 1)
-    largest = distances[bisect_left(distances, True, key=lambda mm: chain.arrives(1, mm))]
-    shorter = range(1, largest + 1)
+def _closest_and_most_even(chain: _Chain, least: int, most: int) -> tuple[int, int]:
+    """The smallest distance between centres of the best layout, and its largest, out of `least`
+    to `most` mm."""
+    distances = range(least, most + 1)
+    largest = distances[bisect_left(distances, True, key=lambda mm: chain.arrives(least, mm))]
+    shorter = range(least, largest + 1)
     beyond = bisect_left(shorter, True, key=lambda mm: not chain.arrives(mm, largest))
-    return beyond, largest
+    return shorter[beyond - 1], largest
 
 
 def _most_even(chain: _Chain, smallest: int, largest: int) -> tuple[int, ...]:
@@ -238,20 +255,27 @@ def _useful_places(chain: _Chain, smallest: int, largest: int) -> list[npt.NDArr
     return [_in_mm(layer) for layer in layers]
 
 
-def _one_fixing(member: Member, allowed: Places, rules: FixingRules) -> MemberLayout:
+def _is_short(member: Member, rules: FixingRules) -> bool:
+    return member.length < 2 * rules.end_max + rules.least_apart
+
+
+def _lay_out_short(
+    member: Member, furthest: tuple[int, int], allowed: Places, rules: FixingRules
+) -> MemberLayout:
+    """Two fixings far apart: the closest centres would put both in one hole."""
+    if furthest[1] - furthest[0] < rules.least_apart:
+        return _one_fixing(member, allowed, f"no two places {rules.least_apart:g} mm apart")
+    note = f"too short for two end zones of {rules.end_max:g} mm: two fixings, far apart"
+    return _layout(member, furthest, note)
+
+
+def _one_fixing(member: Member, allowed: Places, why: str) -> MemberLayout:
     """One fixing, as near to the middle as the member allows."""
     places = _in_mm(allowed)
     if not len(places):
         return _impossible(member, f"all of it, 0 to {member.length:g} mm, is kept out")
     middle = int(places[np.argmin(abs(places - member.length / 2))])
-    note = f"too short for two end zones (up to {rules.one_fixing_up_to:g} mm): one fixing"
-    return _layout(member, (middle,), note)
-
-
-def _two_fixings(member: Member, positions: tuple[int, int], rules: FixingRules) -> MemberLayout:
-    """Two fixings far apart: the closest centres would put both in one hole."""
-    note = f"too short for two end zones of {rules.end_max:g} mm: two fixings, far apart"
-    return _layout(member, positions, note)
+    return _layout(member, (middle,), f"too short for two fixings ({why}): one fixing")
 
 
 def _layout(member: Member, positions: tuple[int, ...], note: str | None = None) -> MemberLayout:
@@ -263,10 +287,9 @@ def _impossible(member: Member, reason: str) -> MemberLayout:
     return MemberLayout(member.name, member.length, None, (), 0, reason, None)
 
 
-def _why_impossible(
-    member: Member, first: Places, last: Places, allowed: Places, rules: FixingRules
+def _why_an_end_is_impossible(
+    member: Member, first: Places, last: Places, rules: FixingRules
 ) -> str | None:
-    """Names the stretch that no layout can do without or cross; None where there is none."""
     ends = (
         (first, rules.end_min, rules.end_max),
         (last, member.length - rules.end_max, member.length - rules.end_min),
@@ -274,15 +297,24 @@ def _why_impossible(
     for zone, start, end in ends:
         if not zone:
             return f"no fixing can sit in the end zone from {start:g} to {end:g} mm"
-    # From the last place of the first end zone a chain can step from one allowed place to the
-    # next; only a gap wider than the greatest centres stops it.
-    places = _in_mm(allowed)
-    places = places[places >= _highest(first)]
-    too_wide = np.flatnonzero(np.diff(places) > rules.max_centres)
-    if not len(too_wide) or places[too_wide[0]] >= _lowest(last):
-        return None
-    start, end = places[too_wide[0]], places[too_wide[0] + 1]
+    return None
+
+
+def _why_impossible(
+    member: Member, first: Places, last: Places, allowed: Places, rules: FixingRules
+) -> str:
+    """Names the stretch that no chain of fixings crosses, or that is too short for so many."""
+    smallest, largest = ceil(rules.least_apart), int(rules.max_centres)
+    reached = reduce(or_, _steps(first, allowed, smallest, largest))
+    if reached & last:
+        return (
+            f"{rules.min_fixings} fixings at least {rules.least_apart:g} mm apart find no place "
+            f"between {rules.end_min:g} and {member.length - rules.end_min:g} mm"
+        )
+    start = _highest(reached & _between(member, 0, _highest(last)))
+    beyond = allowed & _between(member, start + smallest, member.length)
+    end = _lowest(beyond) if beyond else _highest(last)
     return (
-        f"nothing can be fixed between {start} and {end} mm, {end - start} mm apart; "
-        f"centres may not exceed {rules.max_centres:g} mm"
+        f"nothing can be fixed between {start} and {end} mm; "
+        f"centres are to be {rules.least_apart:g} to {rules.max_centres:g} mm"
     )

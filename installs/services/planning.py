@@ -75,6 +75,7 @@ def fixing_rules(rules: Rules) -> FixingRules:
         min_fixings=rules["fixing.min_fixings"],
         clear_of=rules["fixing.clear_of"],
         one_fixing_up_to=rules["fixing.one_up_to"],
+        least_apart=rules["fixing.least_apart"],
     )
 
 

@@ -18,6 +18,7 @@ def rules() -> FixingRules:
         min_fixings=GENERAL["fixing.min_fixings"],
         clear_of=GENERAL["fixing.clear_of"],
         one_fixing_up_to=GENERAL["fixing.one_up_to"],
+        least_apart=GENERAL["fixing.least_apart"],
     )
 
 

@@ -19,7 +19,7 @@ from installs.arithmetic.frame_plan import (
 )
 from jobs.arithmetic.errors import UnusableInput
 
-RULES = FixingRules(150, 200, 600, 2, 0, 400)
+RULES = FixingRules(150, 200, 600, 2, 0, 400, 50)
 PACKERS = PackerRules((1, 2, 3, 5, 8, 10), 0.5)
 
 
