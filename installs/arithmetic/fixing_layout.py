@@ -16,11 +16,18 @@ from operator import or_
 import numpy as np
 import numpy.typing as npt
 
+from installs.arithmetic.places import (
+    Places,
+    between,
+    highest,
+    in_mm,
+    lowest,
+    next_places,
+    spread,
+)
 from jobs.arithmetic.errors import UnusableInput
 
 Stretch = tuple[float, float]
-# A set of places: bit x is set where x mm belongs to it. A shift moves all of them at once.
-Places = int
 # Where the distances come from is said by the rule set that gives them.
 SOURCES = ("fewest, closest and most even fixings: common practice, no source",)
 CAUTIONS = (
@@ -112,11 +119,13 @@ def _lay_out(member: Member, rules: FixingRules) -> MemberLayout:
     allowed = _allowed_places(member, rules)
     if member.length <= rules.one_fixing_up_to:
         return _one_fixing(member, allowed, f"up to {rules.one_fixing_up_to:g} mm long")
-    first = allowed & _between(member, rules.end_min, rules.end_max)
-    last = allowed & _between(member, member.length - rules.end_max, member.length - rules.end_min)
+    first = allowed & between(rules.end_min, rules.end_max, member.length)
+    last = allowed & between(
+        member.length - rules.end_max, member.length - rules.end_min, member.length
+    )
     if reason := _why_an_end_is_impossible(member, first, last, rules):
         return _impossible(member, reason)
-    furthest = _lowest(first), _highest(last)
+    furthest = lowest(first), highest(last)
     if _is_short(member, rules) and furthest[1] - furthest[0] <= rules.max_centres:
         return _lay_out_short(member, furthest, allowed, rules)
     smallest, largest = ceil(rules.least_apart), int(rules.max_centres)
@@ -131,45 +140,12 @@ def _allowed_places(member: Member, rules: FixingRules) -> Places:
     allowed = 0
     everywhere = ((0, member.length),)
     for start, end in everywhere if member.reachable is None else member.reachable:
-        allowed |= _between(member, start, end)
+        allowed |= between(start, end, member.length)
     for start, end in member.kept_out:
         # A place on the very edge of a stretch is outside it.
         inside = floor(start - rules.clear_of) + 1, ceil(end + rules.clear_of) - 1
-        allowed &= ~_between(member, *inside)
+        allowed &= ~between(*inside, member.length)
     return allowed
-
-
-def _between(member: Member, start: float, end: float) -> Places:
-    lowest, highest = max(0, ceil(start)), min(floor(member.length), floor(end))
-    return ((1 << (highest - lowest + 1)) - 1) << lowest if lowest <= highest else 0
-
-
-def _lowest(places: Places) -> int:
-    return (places & -places).bit_length() - 1
-
-
-def _highest(places: Places) -> int:
-    return places.bit_length() - 1
-
-
-def _in_mm(places: Places) -> npt.NDArray[np.int64]:
-    octets = places.to_bytes(places.bit_length() // 8 + 1, "little")
-    return np.flatnonzero(np.unpackbits(np.frombuffer(octets, np.uint8), bitorder="little"))
-
-
-def _spread(places: Places, span: int) -> Places:
-    """All places 0 to `span` mm beyond any of `places`."""
-    covered = 1
-    while covered <= span:
-        step = min(covered, span + 1 - covered)
-        places |= places << step
-        covered += step
-    return places
-
-
-def _next_places(places: Places, allowed: Places, smallest: int, largest: int) -> Places:
-    """Allowed places `smallest` to `largest` mm beyond any of `places`."""
-    return (_spread(places, largest - smallest) << smallest) & allowed
 
 
 def _fewest(
@@ -190,7 +166,7 @@ def _steps(first: Places, allowed: Places, smallest: int, largest: int) -> Itera
     reached = first
     while reached:
         yield reached
-        reached = _next_places(reached, allowed, smallest, largest)
+        reached = next_places(reached, allowed, smallest, largest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +186,7 @@ class _Chain:
         """For each fixing in turn the places it can reach; the last within the last zone."""
         layers = [self.first]
         for _ in range(self.count - 1):
-            layers.append(_next_places(layers[-1], self.allowed, smallest, largest))
+            layers.append(next_places(layers[-1], self.allowed, smallest, largest))
         layers[-1] &= self.last
         return layers
 
@@ -251,8 +227,8 @@ def _useful_places(chain: _Chain, smallest: int, largest: int) -> list[npt.NDArr
     layers = chain.layers(smallest, largest)
     for index in range(chain.count - 2, -1, -1):
         # Spreading `largest` down is spreading up from `largest` further down.
-        layers[index] &= _spread(layers[index + 1], largest - smallest) >> largest
-    return [_in_mm(layer) for layer in layers]
+        layers[index] &= spread(layers[index + 1], largest - smallest) >> largest
+    return [in_mm(layer) for layer in layers]
 
 
 def _is_short(member: Member, rules: FixingRules) -> bool:
@@ -271,7 +247,7 @@ def _lay_out_short(
 
 def _one_fixing(member: Member, allowed: Places, why: str) -> MemberLayout:
     """One fixing, as near to the middle as the member allows."""
-    places = _in_mm(allowed)
+    places = in_mm(allowed)
     if not len(places):
         return _impossible(member, f"all of it, 0 to {member.length:g} mm, is kept out")
     middle = int(places[np.argmin(abs(places - member.length / 2))])
@@ -311,9 +287,9 @@ def _why_impossible(
             f"{rules.min_fixings} fixings at least {rules.least_apart:g} mm apart find no place "
             f"between {rules.end_min:g} and {member.length - rules.end_min:g} mm"
         )
-    start = _highest(reached & _between(member, 0, _highest(last)))
-    beyond = allowed & _between(member, start + smallest, member.length)
-    end = _lowest(beyond) if beyond else _highest(last)
+    start = highest(reached & between(0, highest(last), member.length))
+    beyond = allowed & between(start + smallest, member.length, member.length)
+    end = lowest(beyond) if beyond else highest(last)
     return (
         f"nothing can be fixed between {start} and {end} mm; "
         f"centres are to be {rules.least_apart:g} to {rules.max_centres:g} mm"

@@ -94,6 +94,12 @@ def test_the_most_even_of_the_closest_layouts_is_taken():
     assert lay_out(Member("sill", 1500, kept_out=((210, 790),))).centres == (590, 560)
 
 
+def test_among_equal_extremes_the_distances_between_them_are_evened_out():
+    # closed form: 600 and 400 mm are forced; of the 1000 mm between, 500 + 500 beats 410 + 590
+    places = tuple((x, x) for x in (150, 750, 1160, 1250, 1750, 2150))
+    assert lay_out(Member("sill", 2300, reachable=places)).centres == (600, 500, 500, 400)
+
+
 def test_more_fixings_than_there_are_places_for_say_so():
     layout = lay_out(Member("sill", 700, reachable=((150, 150), (550, 550))), FIVE)
     assert layout.reason.startswith("5 fixings at least 50 mm apart find no place")
