@@ -187,9 +187,12 @@ def leaf_widths(frame_width: float, leaves: int, system: ProfileData) -> list[fl
     share, left_over = divmod(tenths, leaves)
     narrowest = share / 10
     if narrowest <= 2 * system.sash_face:
-        least = 2 * (system.frame_face + system.leaf_gap) + leaves * (2 * system.sash_face + 1)
+        # A tenth of glass in each leaf, and the gaps and faces round them all.
+        least = leaves * (2 * system.sash_face + 0.1 + system.leaf_gap)
+        least += 2 * system.frame_face + system.leaf_gap
         raise UnusableInput(
-            "/frame/width", f"{frame_width:g} mm cannot hold {leaves} leaves; give over {least:g}"
+            "/frame/width",
+            f"{frame_width:g} mm cannot hold {leaves} leaves; give {least:g} or more",
         )
     widths = [(share + (1 if index < left_over else 0)) / 10 for index in range(leaves)]
     return [round(widths[0] + finer, FINEST_MM), *widths[1:]]

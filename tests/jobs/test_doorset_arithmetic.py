@@ -1,16 +1,13 @@
+import re
 from dataclasses import replace
-from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
 
 from jobs.arithmetic.doorset import (
     DoorsetRequest,
     DoorsetRules,
     ProfileData,
     Size,
-    leaf_widths,
     work_out_doorset,
 )
 from jobs.arithmetic.errors import UnusableInput
@@ -31,26 +28,6 @@ RULES = DoorsetRules(
 REQUEST = DoorsetRequest(
     Size(3590, 2100), parse_fold("5-5-0"), "out", SYSTEM, read_glazing(GLAZING), upstand=12
 )
-
-
-def exact(value: float) -> Fraction:
-    """The decimal that was meant, not the binary float."""
-    return Fraction(str(value))
-
-
-@given(
-    st.integers(900, 9000),
-    st.integers(1, 12),
-    st.decimals("0", "12", places=2),
-    st.decimals("20", "120", places=2),
-)
-def test_leaves_gaps_and_faces_add_up_to_the_frame_exactly(width, leaves, gap, face):
-    system = replace(SYSTEM, leaf_gap=float(gap), frame_face=float(face), sash_face=30)
-    assume(width - 2 * face - (leaves + 1) * gap > leaves * 70)
-    widths = leaf_widths(width, leaves, system)
-    whole = sum(map(exact, widths)) + 2 * exact(float(face)) + (leaves + 1) * exact(float(gap))
-    assert whole == width
-    assert max(widths) - min(widths) < 0.21
 
 
 def test_a_pane_weighs_two_and_a_half_kilograms_per_square_metre_and_millimetre():
@@ -109,6 +86,30 @@ def test_an_order_that_cannot_be_made_is_refused_by_field(frame, system, pointer
         work_out_doorset(replace(REQUEST, frame=frame, profile_system=system), RULES)
     assert refusal.value.pointer == pointer
     assert "give" in refusal.value.detail
+
+
+@pytest.mark.parametrize(("fold", "hinge_side"), [("1-1-0", "left"), ("1-0-1", "right")])
+def test_a_single_leaf_fills_its_frame_and_is_the_access_leaf(fold, hinge_side):
+    # closed form: 1000 - 2 x (60 + 4)
+    request = replace(REQUEST, frame=Size(1000, 2100), fold=parse_fold(fold))
+    (leaf,) = work_out_doorset(request, RULES).leaves
+    assert (leaf.width, leaf.hinge_side) == (872, hinge_side)
+    assert (leaf.access_leaf, leaf.carrier) == (True, False)
+
+
+@pytest.mark.parametrize("fold", ["1-1-0", "5-5-0", "3-2-1", "8-3-5"])
+def test_the_width_that_a_narrow_frame_is_told_to_have_is_enough(fold):
+    def doorset(width):
+        return work_out_doorset(
+            replace(REQUEST, frame=Size(width, 2100), fold=parse_fold(fold)), RULES
+        )
+
+    with pytest.raises(UnusableInput) as refusal:
+        doorset(200)
+    least = float(re.search(r"give ([0-9.]+) or more", refusal.value.detail)[1])
+    assert len(doorset(least).leaves) == int(fold[0])
+    with pytest.raises(UnusableInput):
+        doorset(least - 0.1)
 
 
 def test_a_leaf_exactly_as_high_as_the_system_allows_breaks_no_limit():
