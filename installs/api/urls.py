@@ -1,7 +1,13 @@
 from django.urls import include, path
 from rest_framework.routers import SimpleRouter
 
-from installs.api import calculation_views, closing_views, views
+from installs.api import (
+    calculation_views,
+    closing_views,
+    sash_calculations,
+    site_calculations,
+    views,
+)
 
 router = SimpleRouter()
 router.register("installations", views.Installations, basename="installation")
@@ -24,6 +30,26 @@ urlpatterns = [
         "calculations/conformity/",
         calculation_views.ConformityCalculation.as_view(),
         name="calculate-conformity",
+    ),
+    path(
+        "calculations/glazing-plan/",
+        sash_calculations.GlazingPlanCalculation.as_view(),
+        name="calculate-glazing-plan",
+    ),
+    path(
+        "calculations/running-gear/",
+        sash_calculations.RunningGearCalculation.as_view(),
+        name="calculate-running-gear",
+    ),
+    path(
+        "calculations/lift/",
+        site_calculations.LiftCalculation.as_view(),
+        name="calculate-lift",
+    ),
+    path(
+        "calculations/joint/",
+        site_calculations.JointCalculation.as_view(),
+        name="calculate-joint",
     ),
     path("", include(router.urls)),
 ]

@@ -50,6 +50,7 @@ class ProfileSystemData(StrictSerializer):
 
 class ProfileSystemChange(ProfileSystemData):
     name = serializers.CharField(max_length=80)
+    material = serializers.ChoiceField(choices=ProfileSystem.Material.choices, required=False)
     choices = OrderChoices()
 
 
@@ -60,7 +61,7 @@ class NewProfileSystem(ProfileSystemChange):
 class ProfileSystemAnswer(serializers.ModelSerializer):
     class Meta:
         model = ProfileSystem
-        fields = (*RECORD_FIELDS, "name", *ProfileSystemData().fields, "choices")
+        fields = (*RECORD_FIELDS, "name", "material", *ProfileSystemData().fields, "choices")
 
 
 class GlazingLayer(StrictSerializer):

@@ -43,7 +43,16 @@ class ProfileSystem(Record):
     Sizes in mm, masses in kg, `*_mass_per_metre` in kg/m, `frame_u` in W/(m2 K), `psi` in W/(m K).
     """
 
+    class Material(models.TextChoices):
+        """What frames are made of; PVC-U that is not white grows hotter, and moves more."""
+
+        ALUMINIUM = "aluminium"
+        PVC_U_WHITE = "pvc_u_white", "PVC-U, white"
+        PVC_U_COLOURED = "pvc_u_coloured", "PVC-U, not white"
+        TIMBER = "timber"
+
     name = models.CharField(max_length=80, unique=True)
+    material = models.CharField(max_length=14, choices=Material.choices, default=Material.ALUMINIUM)
     frame_face = models.FloatField()
     sash_face = models.FloatField()
     leaf_gap = models.FloatField()
@@ -70,6 +79,10 @@ class ProfileSystem(Record):
 
     class Meta(Record.Meta):
         constraints = (
+            models.CheckConstraint(
+                condition=Q(material__in=("aluminium", "pvc_u_white", "pvc_u_coloured", "timber")),
+                name="profile_material_is_known",
+            ),
             models.CheckConstraint(
                 condition=Q(
                     frame_face__gt=0,

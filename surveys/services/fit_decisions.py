@@ -35,7 +35,7 @@ def record_fit_decision(
     _check_doorset(doorset, survey)
     frame = _frame(doorset, survey)
     rules = survey.job.rule_set.rules
-    inputs = fit_inputs(survey, frame, rules)
+    inputs = fit_inputs(survey, frame, rules, doorset.profile_system.material)
     answer = answer_fit(inputs, rules)
     findings = head_joint_findings(survey.conditions, answer["joints"]["head"]["min"])
     decision = FitDecision(
@@ -58,7 +58,9 @@ def answer_fit(inputs: dict[str, Any], rules: Rules) -> dict[str, Any]:
     return {"rule_set": rules.name, **asdict(decide_fit(read_fit_request(inputs, rules)))}
 
 
-def fit_inputs(survey: Survey, frame: dict[str, int], rules: Rules) -> dict[str, Any]:
+def fit_inputs(
+    survey: Survey, frame: dict[str, int], rules: Rules, material: str
+) -> dict[str, Any]:
     """The complete `opening-fit` request of a survey and a frame, which gives the answer again."""
     readings = readings_json(survey)
     width = opening_width(readings)
@@ -67,7 +69,7 @@ def fit_inputs(survey: Survey, frame: dict[str, int], rules: Rules) -> dict[str,
         "opening": readings,
         **{name: used and used["accuracy"] for name, used in measured_with.items()},
         "frame": frame,
-        "clearance": clearance_wanted(rules, width, survey.conditions),
+        "clearance": clearance_wanted(rules, width, survey.conditions, material),
         "maximum_joint": greatest_joint(rules, width, survey.conditions),
         "confidence": rules["decision.confidence"],
         "rule_set": rules.name,

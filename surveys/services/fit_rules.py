@@ -60,14 +60,14 @@ def read_fit_request(inputs: Mapping[str, Any], rules: Rules) -> FitRequest:
 
 
 def clearance_wanted(
-    rules: Rules, opening_width: float, conditions: Mapping[str, Any]
+    rules: Rules, opening_width: float, conditions: Mapping[str, Any], material: str
 ) -> dict[str, float]:
-    """Least joint on each side, mm, for an opening of this width.
+    """Least joint on each side, mm, for an opening of this width and a frame of this material.
 
     What plaster, board or tiles will still take of a structural opening is added to the rule.
     """
     side = next(
-        clearance for widest, clearance in rules["clearance.side"] if opening_width <= widest
+        clearance for widest, clearance in rules[f"clearance.{material}"] if opening_width <= widest
     )
     by_rule = {
         "left": side,

@@ -34,6 +34,9 @@ VISIT_OF_STAGE = {
 # Clocks of phones differ a little; one that is further ahead is wrong.
 CLOCK_DIFFERENCE = timedelta(minutes=5)
 
+# Of the frame, as long as none is chosen: a doorset's own counts when its fit is decided.
+USUAL_MATERIAL = "aluminium"
+
 
 @transaction.atomic
 def record_survey(
@@ -129,7 +132,7 @@ def _check_instruments(instrument: Instrument, level_instrument: Instrument | No
 def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> dict[str, Any]:
     """What the readings say of the opening, frozen with the instruments as they were."""
     measured_with = _measured_with(survey)
-    clearance = clearance_wanted(rules, opening_width(readings), survey.conditions)
+    clearance = clearance_wanted(rules, opening_width(readings), survey.conditions, USUAL_MATERIAL)
     inputs = {"opening": readings} | {
         name: used and used["accuracy"] for name, used in measured_with.items()
     }

@@ -80,9 +80,9 @@ RULE_SET = {
             "standing": "common practice, no source",
         },
         {
-            "name": "clearance.side",
+            "name": "clearance.aluminium",
             "value": [[1500, 5.0], [3000, 5.0], [99999, 7.5]],
-            "unit": "mm per side by width of the opening, aluminium",
+            "unit": "mm per side by width of the opening",
             "source": "new-home warranty technical guidance",
             "standing": "published",
         },

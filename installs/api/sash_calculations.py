@@ -1,0 +1,116 @@
+"""The calculations of sashes that need no record: glazing plan and running gear."""
+
+from dataclasses import asdict
+from typing import Any
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+
+from installs.arithmetic.glazing_plan import GlazedLeaf, SashDiagonals, plan_glazing
+from installs.arithmetic.running_gear import (
+    ChainJunction,
+    RunningGearAnswer,
+    RunningGearRequest,
+    set_running_gear,
+)
+from installs.services.calculation_rules import block_rules
+from jobs.api.calculation import Calculation, rules_named
+from jobs.api.fields import Quantity, TrueOrFalse
+from jobs.api.strict import StrictSerializer
+from jobs.arithmetic.fold import LARGEST_FOLD, parse_fold
+
+
+class GlazedLeafBody(StrictSerializer):
+    """A sash, with the size of its glass where it is known."""
+
+    number = serializers.IntegerField(min_value=1, max_value=LARGEST_FOLD)
+    width = Quantity("mm", 200, 3000)
+    height = Quantity("mm", 200, 5000)
+    glass_mass = Quantity("kg", 0, 1000)
+    glass_width = Quantity("mm", 100, 3000, required=False)
+    glass_height = Quantity("mm", 100, 5000, required=False)
+
+
+class SashDiagonalsBody(StrictSerializer):
+    """`rising` runs from bottom left to top right, seen from outside."""
+
+    number = serializers.IntegerField(min_value=1, max_value=LARGEST_FOLD)
+    rising = Quantity("mm", 200, 6000)
+    falling = Quantity("mm", 200, 6000)
+
+
+class GlazingPlanBody(StrictSerializer):
+    fold = serializers.CharField(max_length=9)
+    leaves = serializers.ListField(child=GlazedLeafBody(), min_length=1, max_length=LARGEST_FOLD)
+    toe_and_heel_device = TrueOrFalse()
+    sash_diagonals = serializers.ListField(
+        child=SashDiagonalsBody(), max_length=LARGEST_FOLD, required=False
+    )
+    rule_set = serializers.CharField(max_length=60, required=False)
+
+
+class GlazingPlanCalculation(Calculation):
+    """In which order sashes are glazed, how each is braced, and where its blocks sit."""
+
+    body_serializer = GlazingPlanBody
+
+    @extend_schema(request=GlazingPlanBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        rules = rules_named(body.get("rule_set"))
+        plan = plan_glazing(
+            parse_fold(body["fold"]),
+            [GlazedLeaf(**leaf) for leaf in body["leaves"]],
+            block_rules(rules),
+            toe_and_heel_device=body["toe_and_heel_device"],
+            diagonals=[SashDiagonals(**pair) for pair in body.get("sash_diagonals", [])],
+        )
+        return {"rule_set": rules.name, **asdict(plan)}
+
+
+class ChainJunctionBody(StrictSerializer):
+    """`lifted`: how far the support stands above the middle of its range by now."""
+
+    at = Quantity("mm", 0, 20000)
+    support = serializers.ChoiceField(choices=("hinge", "carrier", "none"))
+    head_gap = Quantity("mm", 0, 50)
+    sill_gap = Quantity("mm", 0, 50)
+    adjustable = TrueOrFalse(required=False)
+    lifted = Quantity("mm", -20, 20, required=False)
+
+
+class RunningGearBody(StrictSerializer):
+    """One chain, from its jamb; `tolerance` comes from the rule set where it is not given."""
+
+    junctions = serializers.ListField(
+        child=ChainJunctionBody(), min_length=2, max_length=LARGEST_FOLD + 1
+    )
+    adjustment_range = Quantity("mm", 0, 20)
+    lift_per_turn = Quantity("mm", 0.1, 10)
+    tolerance = Quantity("mm", 0, 20, required=False)
+    rule_set = serializers.CharField(max_length=60, required=False)
+
+
+class RunningGearCalculation(Calculation):
+    """Which carrier of a chain is lifted by how much, and what no carrier can cure."""
+
+    body_serializer = RunningGearBody
+
+    @extend_schema(request=RunningGearBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        rules = rules_named(body.get("rule_set"))
+        tolerance = body.get("tolerance", float(rules["running_gear.gap_difference"]))
+        answer: RunningGearAnswer = set_running_gear(
+            RunningGearRequest(
+                junctions=tuple(ChainJunction(**junction) for junction in body["junctions"]),
+                adjustment_range=body["adjustment_range"],
+                lift_per_turn=body["lift_per_turn"],
+                tolerance=tolerance,
+            )
+        )
+        return {"rule_set": rules.name, "tolerance": tolerance, **asdict(answer)}

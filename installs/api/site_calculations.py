@@ -1,0 +1,81 @@
+"""The calculations of the work on site that need no record: lift and joint."""
+
+from dataclasses import asdict
+from typing import Any, get_args
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+
+from installs.arithmetic.joint_movement import JointRequest, judge_joint
+from installs.arithmetic.lift import ZONES, LiftRequest, Reach, plan_lift
+from installs.services.calculation_rules import joint_rules, lift_rules
+from jobs.api.calculation import Calculation, rules_named
+from jobs.api.fields import Quantity, TrueOrFalse, WholeQuantity
+from jobs.api.strict import StrictSerializer
+
+SEALANT_CLASSES = ("7.5", "12.5", "20", "25")
+
+
+class LiftBody(StrictSerializer):
+    """`position`: the zone of the hands where they take hold, close to waist height where it is
+    not given; `set_down`: where they let go. `women`: how many of the people are women."""
+
+    mass = Quantity("kg", 0.1, 5000)
+    people = WholeQuantity("people", 1, 20)
+    position = serializers.ChoiceField(choices=ZONES, required=False)
+    set_down = serializers.ChoiceField(choices=ZONES, required=False)
+    reach = serializers.ChoiceField(choices=get_args(Reach), required=False)
+    women = WholeQuantity("people", 0, 20, required=False)
+    rule_set = serializers.CharField(max_length=60, required=False)
+
+
+class LiftCalculation(Calculation):
+    """Whether a team may lift a mass by the guideline; a filter, never a certificate."""
+
+    body_serializer = LiftBody
+
+    @extend_schema(request=LiftBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        rules = rules_named(body.pop("rule_set", None))
+        answer = plan_lift(LiftRequest(**body), lift_rules(rules))
+        return {"rule_set": rules.name, **asdict(answer)}
+
+
+class JointBody(StrictSerializer):
+    """`temperature_range`: warmest less coldest. `white` only counts for PVC-U, whose guidance
+    goes by colour. `wall`: what the sealant holds to on the other side of the joint."""
+
+    member_length = Quantity("mm", 100, 20000)
+    material = serializers.ChoiceField(choices=("aluminium", "pvc-u", "timber"))
+    temperature_range = Quantity("K", 0, 150)
+    sealant_class = serializers.ChoiceField(choices=SEALANT_CLASSES)
+    joint_width = Quantity("mm", 0, 100)
+    white = TrueOrFalse(required=False)
+    wall = serializers.ChoiceField(choices=("porous", "smooth"), required=False)
+    rule_set = serializers.CharField(max_length=60, required=False)
+
+    def validate(self, body: dict[str, Any]) -> dict[str, Any]:
+        if "white" in body and body["material"] != "pvc-u":
+            raise serializers.ValidationError({"white": ["the colour only counts for pvc-u"]})
+        return body
+
+
+class JointCalculation(Calculation):
+    """How wide a joint must be for the movement of its member, and what the guidance asks for."""
+
+    body_serializer = JointBody
+
+    @extend_schema(request=JointBody, responses={200: dict})
+    def post(self, *args: Any, **kwargs: Any) -> Any:
+        return super().post(*args, **kwargs)
+
+    def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        rules = rules_named(body.pop("rule_set", None))
+        sealant, white = float(body.pop("sealant_class")), body.pop("white", False)
+        if body["material"] == "pvc-u":
+            body["material"] = "pvc_u_white" if white else "pvc_u_coloured"
+        request = JointRequest(movement_accommodation=sealant, **body)
+        return {"rule_set": rules.name, **asdict(judge_joint(request, joint_rules(rules)))}

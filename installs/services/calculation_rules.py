@@ -1,0 +1,63 @@
+"""From a rule set to what lifts, joints and glazing are held to."""
+
+from typing import get_args
+
+from installs.arithmetic.glazing_plan import BlockRules
+from installs.arithmetic.joint_movement import GapBand, GreatestGap, JointRules, Material
+from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
+from jobs.rules import Rules
+
+
+def lift_rules(rules: Rules) -> LiftRules:
+    """Filter figures in kg by zone of the hands, and the shares of a team."""
+    return LiftRules(
+        figures={zone: FilterFigures(*rules[f"lift.{zone}"]) for zone in ZONES},
+        team_shares=tuple(over / under for over, under in rules["lift.team_shares"]),
+        sources=(rules.source("lift.elbow_to_knuckle"), rules.source("lift.team_shares")),
+    )
+
+
+def joint_rules(rules: Rules) -> JointRules:
+    """Expansion by material, gaps by the width of the opening, depths of sealant; 1/K and mm."""
+    materials: tuple[Material, ...] = get_args(Material)
+    greatest = [GreatestGap(*row) for row in rules["joint.greatest"]]
+    return JointRules(
+        expansion={material: rules[f"movement.{_plain(material)}"] for material in materials},
+        gaps={
+            material: [GapBand(*row) for row in rules[f"clearance.{material}"]]
+            for material in materials
+        },
+        greatest=greatest,
+        least_depth={
+            "porous": rules["sealant.depth_porous"],
+            "smooth": rules["sealant.depth_smooth"],
+        },
+        backed_from=rules["sealant.backed_from"],
+        backed_depth=rules["sealant.backed_depth"],
+        depth_share=rules["sealant.depth_share"],
+        sources=_joint_sources(rules),
+    )
+
+
+def block_rules(rules: Rules) -> BlockRules:
+    """Lengths of glazing blocks and how far from a corner they begin, mm."""
+    return BlockRules(
+        per_m2=rules["blocks.per_m2"],
+        least=rules["blocks.least"],
+        from_corner=rules["blocks.from_corner"],
+        sources=tuple(
+            f"{word}: {rules.source(f'blocks.{word}')}"
+            for word in ("per_m2", "least", "from_corner")
+        ),
+    )
+
+
+def _plain(material: Material) -> str:
+    """PVC-U moves by its temperature range; its colour only decides the gap of the guidance."""
+    return "pvc_u" if material.startswith("pvc_u") else material
+
+
+def _joint_sources(rules: Rules) -> tuple[str, ...]:
+    named = ("movement.aluminium", "clearance.aluminium", "joint.greatest", "sealant.classes")
+    told = (f"{name}: {rules.source(name)}" for name in named)
+    return ("BS 6213, width of a sealed joint (from memory)", *told)

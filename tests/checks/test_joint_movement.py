@@ -1,0 +1,128 @@
+"""Joints and sealant against published guidance and worked tables."""
+
+from dataclasses import replace
+
+import pytest
+
+from installs.arithmetic.joint_movement import (
+    JointRequest,
+    judge_joint,
+    smallest_joint,
+    thermal_movement,
+)
+from installs.services.calculation_rules import joint_rules
+from jobs.rules import read_rules, shipped_rule_set_texts
+
+RULES = [joint_rules(read_rules(text)) for text in shipped_rule_set_texts()]
+JOINT = JointRequest(3000, "aluminium", 75, 25, 12.0)
+
+
+@pytest.mark.parametrize(("expansion", "movement"), [(23e-6, 6.9), (24e-6, 7.2)])
+def test_five_metres_of_aluminium_move_seven_mm_over_60_kelvin(expansion, movement):
+    # From memory: EN 1999-1-1 gives 23e-6 for aluminium, handbooks 24e-6; arithmetic closed form.
+    assert thermal_movement(5000, expansion, 60) == pytest.approx(movement, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("length", "kelvin", "per_end", "joints"),
+    [
+        # Closed form: alpha 23e-6, both ends free; joint by M x 100 / MAF and by that plus M
+        # (BS 6213, from memory), for sealants of class 12.5, 20 and 25 of ISO 11600.
+        (3000, 45, 1.553, [(12.42, 13.97), (7.76, 9.32), (6.21, 7.76)]),
+        (3000, 75, 2.588, [(20.70, 23.29), (12.94, 15.53), (10.35, 12.94)]),
+        (4500, 75, 3.881, [(31.05, 34.93), (19.41, 23.29), (15.53, 19.41)]),
+        (6000, 75, 5.175, [(41.40, 46.58), (25.88, 31.05), (20.70, 25.88)]),
+    ],
+)
+def test_the_smallest_joint_agrees_with_the_worked_table(length, kelvin, per_end, joints):
+    for movement_accommodation, (plain, conservative) in zip((12.5, 20, 25), joints, strict=True):
+        request = JointRequest(length, "aluminium", kelvin, movement_accommodation, 5)
+        answer = judge_joint(request, RULES[0])
+        assert answer.movement_per_end == pytest.approx(per_end, abs=6e-4)
+        assert answer.smallest_joint.by_movement == pytest.approx(plain, abs=6e-3)
+        assert answer.smallest_joint.by_movement_conservative == pytest.approx(
+            conservative, abs=6e-3
+        )
+
+
+def test_four_mm_at_thirty_percent_ask_for_13_mm():
+    # Published: civil-engineering text on movement accommodation, 4 mm at 30 % is 13.3 mm.
+    assert smallest_joint(4, 30)[0] == pytest.approx(13.33, abs=0.005)
+
+
+def test_a_quarter_of_the_opening_is_four_times_the_movement():
+    # Published: waterproofing handbook, rule of thumb: the opening is at least 4 x the movement.
+    assert smallest_joint(3, 25)[0] == pytest.approx(4 * 3)
+
+
+@pytest.mark.parametrize("rules", RULES)
+@pytest.mark.parametrize(
+    ("material", "gaps"),
+    [
+        # Published: new-home warranty technical guidance on gaps around windows, mm per side for
+        # openings under 1.5 m, 1.5 to 3.0 m, 3.0 to 4.5 m.
+        ("aluminium", [5, 5, 7.5]),
+        ("pvc_u_white", [5, 5, 7.5]),
+        ("pvc_u_coloured", [7.5, 7.5, 11]),
+        ("timber", [5, 5, 5]),
+    ],
+)
+def test_the_gap_per_side_is_that_of_the_guidance(rules, material, gaps):
+    told = [
+        judge_joint(replace(JOINT, material=material, member_length=length), rules)
+        for length in (1400, 2400, 4000)
+    ]
+    assert [answer.smallest_joint.by_guidance for answer in told] == gaps
+    # Published, same guidance: greatest gap 10 mm under 3 m, 15 mm over.
+    assert [answer.greatest_joint for answer in told] == [10, 10, 15]
+
+
+def test_a_long_dark_frame_is_governed_by_its_movement_and_both_rules_are_shown():
+    answer = judge_joint(replace(JOINT, joint_width=5), RULES[0])
+    assert (answer.governs, answer.verdict) == ("movement", "too_narrow")
+    assert answer.smallest_joint.by_guidance == 5
+    assert "10.4 mm" in answer.why
+    assert "5 mm" in answer.why
+
+
+def test_a_short_timber_frame_is_governed_by_the_guidance():
+    answer = judge_joint(JointRequest(900, "timber", 40, 25, 6), RULES[0])
+    assert (answer.governs, answer.verdict, answer.conservative_holds) == (
+        "guidance",
+        "sufficient",
+        True,
+    )
+
+
+def test_where_no_joint_keeps_to_both_rules_it_is_said():
+    request = JointRequest(2900, "aluminium", 75, 12.5, 10)
+    answer = judge_joint(request, RULES[0])
+    assert answer.smallest_joint.by_movement > answer.greatest_joint
+    assert any("No joint keeps to both" in warning for warning in answer.warnings)
+
+
+@pytest.mark.parametrize(
+    ("wall", "width", "advised", "backed"),
+    [
+        # Published: sealant guidance, width to depth 2:1, depth never over the width, at least 5 mm
+        # on metal and glass, 10 mm on porous; over 5 mm a backing strip and 6 mm (gap guidance).
+        ("smooth", 5, 5, False),
+        ("smooth", 12, 6, True),
+        ("smooth", 20, 10, True),
+        ("porous", 12, 10, True),
+        ("porous", 24, 12, True),
+    ],
+)
+def test_sealant_is_half_as_deep_as_wide_within_what_its_surfaces_need(
+    wall, width, advised, backed
+):
+    depth = judge_joint(replace(JOINT, wall=wall, joint_width=width), RULES[0]).sealant_depth
+    assert (depth.advised, depth.backing_strip, depth.conflict) == (advised, backed, None)
+
+
+def test_a_joint_too_narrow_for_its_depth_in_brick_is_reported_not_hidden():
+    # Closed form from the two published rules: 10 mm of depth on porous, depth never over width.
+    depth = judge_joint(replace(JOINT, wall="porous", joint_width=8), RULES[0]).sealant_depth
+    assert depth.conflict
+    assert "10 mm" in depth.conflict
+    assert depth.advised == 8

@@ -1,0 +1,174 @@
+import pytest
+
+from tests import factories
+from tests.api import pointers, signed_in
+
+pytestmark = pytest.mark.django_db
+
+GLAZING_PLAN = "/api/v1/calculations/glazing-plan/"
+RUNNING_GEAR = "/api/v1/calculations/running-gear/"
+LIFT = "/api/v1/calculations/lift/"
+JOINT = "/api/v1/calculations/joint/"
+
+LEAVES = [{"number": n, "width": 700, "height": 2000, "glass_mass": 30} for n in (1, 2, 3)]
+GLAZING = {"fold": "3-3-0", "leaves": LEAVES, "toe_and_heel_device": False}
+CHAIN = {
+    "junctions": [
+        {"at": 0, "support": "hinge", "head_gap": 5, "sill_gap": 5},
+        {"at": 700, "support": "none", "head_gap": 6, "sill_gap": 4},
+        {"at": 1400, "support": "carrier", "head_gap": 7, "sill_gap": 3},
+    ],
+    "adjustment_range": 3,
+    "lift_per_turn": 0.5,
+    "tolerance": 1,
+}
+STRIP = {
+    "member_length": 3000,
+    "material": "aluminium",
+    "temperature_range": 75,
+    "sealant_class": "25",
+    "joint_width": 12,
+}
+
+
+@pytest.fixture
+def client(db):
+    factories.rule_set()
+    return signed_in(factories.person("fitter"))
+
+
+def test_a_glazing_plan_names_heel_toe_blocks_and_order(client):
+    answer = client.post(GLAZING_PLAN, GLAZING)
+    assert answer.status_code == 200, answer.content
+    plan = answer.json()
+    assert plan["order"] == [2, 3, 1]
+    first = plan["leaves"][0]
+    assert (first["heel"], first["toe"], first["lift"]) == ("bottom_left", "top_right", None)
+    assert [block["edge"] for block in first["setting_blocks"]] == ["bottom", "top"]
+    assert plan["rule_set"] == "folding-2026"
+    assert plan["cautions"]
+    assert plan["sources"]
+
+
+def test_measured_sash_diagonals_give_the_lift_that_squares_the_sash(client):
+    body = GLAZING | {"sash_diagonals": [{"number": 2, "rising": 2120, "falling": 2118}]}
+    plan = client.post(GLAZING_PLAN, body).json()
+    assert [leaf["lift"] is None for leaf in plan["leaves"]] == [True, False, True]
+    assert plan["leaves"][1]["lift"] == pytest.approx(2 * 2118.96 / 4000, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("changes", "pointer"),
+    [
+        ({"leaves": LEAVES[:2]}, "/leaves"),
+        ({"leaves": [*LEAVES, {**LEAVES[0], "number": 4}]}, "/leaves/3/number"),
+        ({"leaves": [LEAVES[0], LEAVES[0], LEAVES[1]]}, "/leaves/1/number"),
+        ({"sash_diagonals": [{"number": 4, "rising": 2120, "falling": 2120}]}, None),
+        ({"sash_diagonals": [{"number": 1, "rising": 1999, "falling": 2120}]}, None),
+        ({"fold": "3-2-2"}, "/fold"),
+        ({"toe_and_heel_device": "yes"}, "/toe_and_heel_device"),
+    ],
+)
+def test_a_glazing_plan_of_other_leaves_than_the_fold_has_is_refused(client, changes, pointer):
+    answer = client.post(GLAZING_PLAN, GLAZING | changes)
+    assert answer.status_code == 400
+    named = pointers(answer)
+    assert named == [pointer] if pointer else named[0].startswith("/sash_diagonals/0/")
+
+
+def test_running_gear_answers_in_mm_and_turns(client):
+    answer = client.post(RUNNING_GEAR, CHAIN)
+    assert answer.status_code == 200, answer.content
+    (carrier,) = answer.json()["adjustments"]
+    assert carrier["junction"] == 2
+    assert carrier["lift"] == pytest.approx(2)
+    assert carrier["turns"] == pytest.approx(4)
+    assert answer.json()["residual"] == pytest.approx([0, 0, 0], abs=1e-5)
+    assert answer.json()["within_tolerance"] is True
+
+
+def test_without_a_tolerance_that_of_the_rule_set_counts(client):
+    body = {name: value for name, value in CHAIN.items() if name != "tolerance"}
+    assert client.post(RUNNING_GEAR, body).json()["tolerance"] == 1.0
+
+
+@pytest.mark.parametrize(
+    ("junction", "change", "pointer"),
+    [
+        (1, {"at": 0}, "/junctions/1/at"),
+        (2, {"head_gap": -1}, "/junctions/2/head_gap"),
+        (2, {"support": "wheel"}, "/junctions/2/support"),
+        (2, {"lifted": 3.5}, "/junctions/2/lifted"),
+    ],
+)
+def test_a_chain_that_cannot_be_is_refused_by_the_name_of_its_field(
+    client, junction, change, pointer
+):
+    junctions = [dict(one) for one in CHAIN["junctions"]]
+    junctions[junction] |= change
+    answer = client.post(RUNNING_GEAR, CHAIN | {"junctions": junctions})
+    assert answer.status_code == 400
+    assert pointers(answer) == [pointer]
+
+
+def test_a_lift_beyond_any_team_asks_for_an_aid(client):
+    answer = client.post(LIFT, {"mass": 96, "people": 2})
+    assert answer.status_code == 200, answer.content
+    assert answer.json()["within_guideline"] is False
+    assert answer.json()["people_needed"] is None
+    assert answer.json()["mechanical_aid"] is True
+    assert answer.json()["cautions"]
+
+
+@pytest.mark.parametrize(
+    ("body", "pointer"),
+    [
+        ({"mass": -1, "people": 2}, "/mass"),
+        ({"mass": 20, "people": 0}, "/people"),
+        ({"mass": 20, "people": 2, "position": "waist"}, "/position"),
+        ({"mass": 20, "people": 2, "women": 3}, "/women"),
+    ],
+)
+def test_a_lift_that_cannot_be_is_refused_by_the_name_of_its_field(client, body, pointer):
+    answer = client.post(LIFT, body)
+    assert answer.status_code == 400
+    assert pointers(answer) == [pointer]
+
+
+def test_a_joint_shows_both_rules_and_says_which_governs(client):
+    answer = client.post(JOINT, STRIP)
+    assert answer.status_code == 200, answer.content
+    told = answer.json()
+    assert told["smallest_joint"]["by_movement"] == pytest.approx(10.35)
+    assert told["smallest_joint"]["by_guidance"] == 5
+    assert told["governs"] == "movement"
+    assert told["verdict"] == "sufficient"
+    assert told["sealant_depth"]["width_to_depth"] == pytest.approx(1.2)
+
+
+def test_the_colour_of_pvc_u_decides_its_gap(client):
+    coloured = STRIP | {"material": "pvc-u", "temperature_range": 10}
+    told = [client.post(JOINT, body).json() for body in (coloured, coloured | {"white": True})]
+    assert [one["smallest_joint"]["by_guidance"] for one in told] == [7.5, 5]
+
+
+@pytest.mark.parametrize(
+    ("change", "pointer"),
+    [
+        ({"sealant_class": "30"}, "/sealant_class"),
+        ({"material": "steel"}, "/material"),
+        ({"member_length": 3}, "/member_length"),
+        ({"white": True}, "/white"),
+    ],
+)
+def test_a_joint_that_cannot_be_is_refused_by_the_name_of_its_field(client, change, pointer):
+    answer = client.post(JOINT, STRIP | change)
+    assert answer.status_code == 400
+    assert pointers(answer) == [pointer]
+
+
+@pytest.mark.parametrize("url", [GLAZING_PLAN, RUNNING_GEAR, LIFT, JOINT])
+def test_an_unknown_field_is_refused(client, url):
+    answer = client.post(url, {"colour_of_the_van": "red"})
+    assert answer.status_code == 400
+    assert "/colour_of_the_van" in pointers(answer)
