@@ -3,7 +3,7 @@
 from fractions import Fraction
 from itertools import combinations_with_replacement
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from installs.arithmetic.packers import make_up_packers
@@ -37,6 +37,9 @@ def every_stack(joint: float, thicknesses: list[float]) -> list[tuple[int, Fract
 
 
 @given(joints, packs, limits)
+# The thickest piece first would need three; the joint to a tenth would seem to be filled by 5.
+@example(6.0, [1.0, 3.0, 4.0], 0.0)
+@example(5.55, [0.5, 5.0], 0.5)
 def test_no_stack_fills_the_joint_with_fewer_pieces_or_as_few_and_thicker(joint, pack, limit):
     made = make_up_packers(joint, pack, limit)
     stacks = every_stack(joint, pack)
