@@ -5,6 +5,7 @@ from typing import Literal
 
 from installs.arithmetic.criteria import Criterion
 from installs.arithmetic.frame_plan import HeadFixing
+from installs.arithmetic.lift import LiftAnswer
 from jobs.arithmetic.fold import Fold
 
 Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
@@ -13,12 +14,14 @@ Evidence = Literal["reading", "count", "acknowledgement"]
 
 @dataclass(frozen=True, slots=True)
 class FittingFacts:
-    """The doorset as delivered: frame sizes in mm, mass of the empty frame in kg."""
+    """The doorset as delivered: frame sizes in mm, mass of the empty frame in kg, and what the
+    guideline says of the crew lifting it."""
 
     fold: Fold
     frame_width: float
     frame_height: float
     frame_mass: float
+    frame_lift: LiftAnswer
     head_fixing: HeadFixing
     toe_and_heel_device: bool
 

@@ -71,8 +71,15 @@ def _lift(facts: FittingFacts) -> StepDraft:
         "setting",
         hold_point=True,
         caution=f"The empty frame is about {facts.frame_mass:.0f} kg, worked out and not weighed. "
-        "Plan the lift, never lift alone, and use an aid where the team's strength is in doubt.",
+        f"{_team(facts)} The guideline is a filter: plan the lift, and never lift alone.",
     )
+
+
+def _team(facts: FittingFacts) -> str:
+    lift = facts.frame_lift
+    if lift.people_needed is None:
+        return "It is beyond the guideline for any team of three: use a lifting aid."
+    return f"By the guideline it takes {max(2, lift.people_needed)} people or a lifting aid."
 
 
 def _standing_true(facts: FittingFacts, rules: Rules) -> list[StepDraft]:

@@ -32,14 +32,14 @@ def plan_installation(
         raise GateClosed("removal", blockers)
     rule_set = doorset.job.rule_set
     try:
-        plan = frozen_plan(doorset, rule_set.rules)
+        plan = frozen_plan(doorset, visit, rule_set.rules)
     except UnusableInput as error:
         raise InvalidField("/doorset", error.detail) from error
     installation = Installation(
         **identity.columns, doorset=doorset, visit=visit, rule_set=rule_set, plan=plan
     )
     installation.save(force_insert=True)
-    drafts = draft_steps(fitting_facts(doorset), rule_set.rules)
+    drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)
     PlanStep.objects.bulk_create(
         PlanStep(installation=installation, number=number, **asdict(draft))
         for number, draft in enumerate(drafts, start=1)

@@ -14,32 +14,43 @@ from installs.arithmetic.frame_plan import (
     plan_frame,
 )
 from installs.plan import FittingFacts
+from installs.services.plan_parts import (
+    glazing_plan,
+    joint_plan,
+    lift_of,
+    lift_plan,
+    running_gear_plan,
+)
 from jobs.arithmetic.fold import Fold
-from jobs.models import Doorset
+from jobs.models import Doorset, Visit
 from jobs.rules import Rules
 from surveys.gates import survey_before_removal
 from surveys.models import FitDecision
 
 
-def fitting_facts(doorset: Doorset) -> FittingFacts:
+def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
     """What the steps depend on; frame sizes as delivered, where the delivery was accepted."""
     width, height = frame_size(doorset)
+    frame_mass = doorset.calculation["frame_mass"]
     return FittingFacts(
-        fold=Fold(doorset.leaves, doorset.left_leaves, doorset.right_leaves),
+        fold=_fold(doorset),
         frame_width=width,
         frame_height=height,
-        frame_mass=doorset.calculation["frame_mass"],
+        frame_mass=frame_mass,
+        frame_lift=lift_of(frame_mass, visit.people.count(), rules),
         head_fixing=_head_fixing(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
     )
 
 
-def frozen_plan(doorset: Doorset, rules: Rules) -> dict[str, Any]:
-    """The plan as it is stored: fixing layout with packers, junctions, leaves, cautions.
+def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
+    """The plan as it is stored: fixing layout with packers, lifts, joints, glazing, running gear,
+    junctions, leaves, cautions.
 
     Raises `UnusableInput` for a frame that is too narrow for its way of fixing the head.
     """
     width, height = frame_size(doorset)
+    frame = {"width": width, "height": height}
     decision = deciding_fit(doorset)
     members = plan_frame(
         width,
@@ -52,7 +63,7 @@ def frozen_plan(doorset: Doorset, rules: Rules) -> dict[str, Any]:
     return {
         "rule_set": rules.name,
         "fold": doorset.fold,
-        "frame": {"width": width, "height": height},
+        "frame": frame,
         "head_fixing": doorset.head_fixing,
         "fit_decision": str(decision.pk) if decision else None,
         "fixing_layout": {
@@ -60,6 +71,10 @@ def frozen_plan(doorset: Doorset, rules: Rules) -> dict[str, Any]:
             "rules": asdict(fixing_rules(rules)),
             "sources": [*FIXING_SOURCES, rules.source("fixing.max_centres")],
         },
+        "lifts": lift_plan(doorset, visit.people.count(), rules),
+        "joints": joint_plan(doorset, frame, decision, rules),
+        "glazing": glazing_plan(doorset, _fold(doorset), rules),
+        "running_gear": running_gear_plan(doorset, _fold(doorset), rules),
         "junctions": doorset.calculation["junctions"],
         "leaves": doorset.calculation["leaves"],
         "cautions": [*FIXING_CAUTIONS, *doorset.calculation["cautions"], *_brick(decision)],
@@ -98,6 +113,10 @@ def deciding_fit(doorset: Doorset) -> FitDecision | None:
     """
     survey = survey_before_removal(doorset.opening)
     return doorset.fit_decisions.filter(survey=survey).order_by("-created_at").first()
+
+
+def _fold(doorset: Doorset) -> Fold:
+    return Fold(doorset.leaves, doorset.left_leaves, doorset.right_leaves)
 
 
 def _head_fixing(doorset: Doorset) -> HeadFixing:

@@ -49,6 +49,32 @@ def test_packers_are_made_up_from_the_joint_before_removal(fitter, body, doorset
     assert 0 < packed["thickness"] <= packed["joint_width"]
 
 
+def test_the_plan_holds_lifts_joints_glazing_and_running_gear(fitter, body):
+    plan = signed_in(fitter).post(PATH, body).json()["plan"]
+    assert plan["lifts"]["people"] == 1
+    assert plan["lifts"]["frame"]["mass"] > 0
+    assert [pane["leaf"] for pane in plan["lifts"]["panes"]] == [1, 2, 3, 4, 5]
+    # Common practice, no source: where all leaves fold one way, from the second sash in.
+    assert plan["glazing"]["order"] == [2, 3, 4, 5, 1]
+    assert [joint["joint"] for joint in plan["joints"]] == ["left", "right", "head"]
+    assert [row["sealant_class"] for row in plan["joints"][0]["by_sealant_class"]] == [
+        7.5,
+        12.5,
+        20,
+        25,
+    ]
+    (chain,) = plan["running_gear"]["chains"]
+    assert chain["jamb"] == "left"
+    assert [place["support"] for place in chain["places"]] == [
+        "hinge",
+        "none",
+        "carrier",
+        "none",
+        "carrier",
+        "none",
+    ]
+
+
 def test_steps_are_listed_in_working_order_with_the_places_to_read(fitter, body):
     client = signed_in(fitter)
     client.post(PATH, body)

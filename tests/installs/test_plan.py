@@ -2,7 +2,9 @@
 
 import pytest
 
+from installs.arithmetic.lift import LiftRequest, plan_lift
 from installs.plan import FittingFacts, StepDraft, draft_steps
+from installs.services.calculation_rules import lift_rules
 from jobs.arithmetic.fold import parse_fold
 from jobs.rules import Rules, read_rules, shipped_rule_set_texts
 
@@ -19,6 +21,7 @@ def plan(rules: Rules, fold: str = "5-5-0", **changes) -> dict[str, StepDraft]:
         "frame_width": 3590,
         "frame_height": 2100,
         "frame_mass": 27.3,
+        "frame_lift": plan_lift(LiftRequest(27.3, 2), lift_rules(rules)),
         "head_fixing": "in_channel",
         "toe_and_heel_device": True,
     } | changes
@@ -47,6 +50,17 @@ def test_the_track_comes_out_only_where_the_head_is_fixed_behind_it(rules):
 def test_a_toe_and_heel_device_is_set_only_where_the_system_has_one(rules):
     assert "toe_and_heel_device" in plan(rules)
     assert "toe_and_heel_device" not in plan(rules, toe_and_heel_device=False)
+
+
+def test_the_caution_of_the_lift_says_how_many_it_takes(rules):
+    assert "takes 2 people" in plan(rules)["lift_in"].caution
+    light = plan_lift(LiftRequest(12.0, 2), lift_rules(rules))
+    assert "takes 2 people" in plan(rules, frame_lift=light)["lift_in"].caution
+
+
+def test_a_frame_beyond_any_team_is_lifted_with_an_aid(rules):
+    heavy = plan_lift(LiftRequest(96.0, 4), lift_rules(rules))
+    assert "use a lifting aid" in plan(rules, frame_lift=heavy)["lift_in"].caution
 
 
 def test_magnets_are_named_for_the_access_leaf_that_could_strike_another(rules):

@@ -1,3 +1,5 @@
+from typing import Any
+
 import pytest
 
 from tests import factories
@@ -12,7 +14,7 @@ JOINT = "/api/v1/calculations/joint/"
 
 LEAVES = [{"number": n, "width": 700, "height": 2000, "glass_mass": 30} for n in (1, 2, 3)]
 GLAZING = {"fold": "3-3-0", "leaves": LEAVES, "toe_and_heel_device": False}
-CHAIN = {
+CHAIN: dict[str, Any] = {
     "junctions": [
         {"at": 0, "support": "hinge", "head_gap": 5, "sill_gap": 5},
         {"at": 700, "support": "none", "head_gap": 6, "sill_gap": 4},

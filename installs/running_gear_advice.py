@@ -1,0 +1,58 @@
+"""Which carriers of an installation to lift, from the newest gaps that were read at it."""
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from installs.arithmetic.running_gear import (
+    ChainJunction,
+    RunningGearAnswer,
+    RunningGearRequest,
+    set_running_gear,
+)
+from installs.models import Installation, JunctionGap
+from installs.standing import Standing
+
+
+@dataclass(frozen=True, slots=True)
+class ChainAdvice:
+    """One chain: the junctions that still must be read, or what to do once all were."""
+
+    jamb: str
+    still_to_read: list[int]
+    advice: dict[str, Any] | None
+
+
+def running_gear_advice(installation: Installation) -> list[ChainAdvice]:
+    """For every chain, left first; junctions are numbered as those of the doorset."""
+    gear = installation.plan["running_gear"]
+    newest = Standing(installation).newest_gaps
+    return [_of_chain(chain, gear, newest) for chain in gear["chains"]]
+
+
+def _of_chain(
+    chain: dict[str, Any], gear: dict[str, Any], newest: dict[int, JunctionGap]
+) -> ChainAdvice:
+    numbers = [place["junction"] for place in chain["places"]]
+    if missing := [number for number in numbers if number not in newest]:
+        return ChainAdvice(chain["jamb"], missing, None)
+    request = RunningGearRequest(
+        junctions=tuple(_junction(place, newest[place["junction"]]) for place in chain["places"]),
+        adjustment_range=gear["adjustment_range"],
+        lift_per_turn=gear["lift_per_turn"],
+        tolerance=gear["tolerance"],
+    )
+    return ChainAdvice(chain["jamb"], [], _named(set_running_gear(request), numbers))
+
+
+def _junction(place: dict[str, Any], gap: JunctionGap) -> ChainJunction:
+    return ChainJunction(
+        at=place["at"], support=place["support"], head_gap=gap.head_gap, sill_gap=gap.sill_gap
+    )
+
+
+def _named(answer: RunningGearAnswer, numbers: list[int]) -> dict[str, Any]:
+    """The answer with the numbers that junctions have at the doorset."""
+    told = asdict(answer)
+    for part in ("adjustments", "gaps", "faults"):
+        told[part] = [row | {"junction": numbers[row["junction"]]} for row in told[part]]
+    return told

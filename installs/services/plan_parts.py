@@ -1,0 +1,118 @@
+"""The parts of a frozen plan that come after the fixings: lifts, joints, glazing, running gear."""
+
+from dataclasses import asdict
+from typing import Any, Literal, cast
+
+from installs.arithmetic.chains import chains_of
+from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
+from installs.arithmetic.joint_movement import (
+    JointAnswer,
+    JointRequest,
+    Material,
+    judge_joint,
+)
+from installs.arithmetic.lift import LiftAnswer, LiftRequest, plan_lift
+from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
+from jobs.arithmetic.fold import Fold
+from jobs.models import Doorset
+from jobs.rules import Rules
+from surveys.models import FitDecision
+
+# A frame that stands on its sill, and a pane on its edge, is gripped low and carried upright
+# (common practice, no source).
+GRIP: Literal["knuckle_to_mid_lower_leg"] = "knuckle_to_mid_lower_leg"
+CARRIED: Literal["elbow_to_knuckle"] = "elbow_to_knuckle"
+ASSUMED = "the figures for men; with women in the team the guideline is lower"
+# The joint that closes when a member grows, and the side of the frame that member runs along.
+GROWS = {"left": "width", "right": "width", "head": "height"}
+
+
+def lift_of(mass: float, people: int, rules: Rules) -> LiftAnswer:
+    """What the guideline says of this mass, kg, for so many people."""
+    return plan_lift(LiftRequest(mass, people, GRIP, set_down=CARRIED), lift_rules(rules))
+
+
+def lift_plan(doorset: Doorset, people: int, rules: Rules) -> dict[str, Any]:
+    """The empty frame and every pane against what the crew of the visit may lift."""
+    frame_mass = doorset.calculation["frame_mass"]
+    return {
+        "people": people,
+        "assumed": ASSUMED,
+        "frame": {"mass": frame_mass, **asdict(lift_of(frame_mass, people, rules))},
+        "panes": [
+            {
+                "leaf": leaf["number"],
+                "mass": leaf["glass_mass"],
+                **asdict(lift_of(leaf["glass_mass"], people, rules)),
+            }
+            for leaf in doorset.calculation["leaves"]
+        ],
+    }
+
+
+def joint_plan(
+    doorset: Doorset, frame: dict[str, int], decision: FitDecision | None, rules: Rules
+) -> list[dict[str, Any]]:
+    """For every joint that closes when the frame grows: its least width, and what each class of
+    sealant asks for; nothing where the joint was not measured."""
+    if decision is None:
+        return []
+    material = cast(Material, doorset.profile_system.material)
+    return [
+        _joint(joint, frame[size], decision.answer["joints"][joint]["min"], material, rules)
+        for joint, size in GROWS.items()
+    ]
+
+
+def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
+    """Order of work, heel and toe, blocks of every sash."""
+    leaves = [
+        GlazedLeaf(**{name: leaf[name] for name in GlazedLeaf.__slots__})
+        for leaf in doorset.calculation["leaves"]
+    ]
+    device = doorset.profile_system.toe_and_heel_device
+    return asdict(plan_glazing(fold, leaves, block_rules(rules), toe_and_heel_device=device))
+
+
+def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
+    """Chains with their supports, and what a carrier can do; mm."""
+    system = doorset.profile_system
+    widths = [leaf["width"] for leaf in doorset.calculation["leaves"]]
+    return {
+        "adjustment_range": system.carrier_adjustment_range,
+        "lift_per_turn": system.lift_per_turn,
+        "tolerance": float(rules["running_gear.gap_difference"]),
+        "chains": [asdict(chain) for chain in chains_of(fold, widths, system.leaf_gap)],
+    }
+
+
+def _joint(
+    joint: str, length: float, least_width: float, material: Material, rules: Rules
+) -> dict[str, Any]:
+    limits = joint_rules(rules)
+    asked = [
+        JointRequest(
+            member_length=length,
+            material=material,
+            temperature_range=rules["movement.temperature_range"],
+            movement_accommodation=accommodation,
+            joint_width=max(0.0, least_width),
+        )
+        for accommodation in rules["sealant.classes"]
+    ]
+    return {
+        "joint": joint,
+        "member_length": length,
+        "least_width": least_width,
+        "by_sealant_class": [_by_class(one, judge_joint(one, limits)) for one in asked],
+    }
+
+
+def _by_class(request: JointRequest, answer: JointAnswer) -> dict[str, Any]:
+    return {
+        "sealant_class": request.movement_accommodation,
+        **asdict(answer.smallest_joint),
+        "greatest": answer.greatest_joint,
+        "governs": answer.governs,
+        "verdict": answer.verdict,
+    }
