@@ -3,8 +3,9 @@
 import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any, TypeVar
-from uuid import UUID, uuid4
+from uuid import UUID, uuid4, uuid5
 
 import rfc8785
 from django.db import IntegrityError
@@ -17,23 +18,34 @@ R = TypeVar("R", bound=Record)
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """The `id` a client gave a new record and the digest of the body it gave with it."""
+    """The `id` a client gave a new record and the digest of the body it gave with it.
+
+    `made_at` is when the client made the record, where that was earlier than its sending.
+    """
 
     id: UUID = field(default_factory=uuid4)
     digest: str = ""
+    made_at: datetime | None = None
 
     @classmethod
-    def of(cls, identifier: UUID | None, body: Mapping[str, Any]) -> "Identity":
+    def of(
+        cls, identifier: UUID | None, body: Mapping[str, Any], made_at: datetime | None = None
+    ) -> "Identity":
         """Identity of a request body of plain JSON; without an identifier a new one is made."""
         try:
             digest = hashlib.sha256(rfc8785.dumps(dict(body))).hexdigest()
         except rfc8785.FloatDomainError:
             raise InvalidField("", "the body holds a number beyond all bounds") from None
-        return cls(identifier or uuid4(), digest)
+        return cls(identifier or uuid4(), digest, made_at)
+
+    def derived(self, name: str) -> "Identity":
+        """Identity of what the service adds by itself to this record: the same in every replay."""
+        return Identity(uuid5(self.id, name), made_at=self.made_at)
 
     @property
     def columns(self) -> dict[str, Any]:
-        return {"id": self.id, "creation_digest": self.digest}
+        made_at = {"made_at": self.made_at} if self.made_at else {}
+        return {"id": self.id, "creation_digest": self.digest, **made_at}
 
 
 def created_once(model: type[R], identity: Identity, create: Callable[[], R]) -> tuple[R, bool]:

@@ -2,6 +2,7 @@
 
 from rest_framework import serializers
 
+from installs.api.serializers import SITE_FIELDS
 from installs.models import Concession, Defect, Handover, Installation, PlanStep
 from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
 from jobs.api.serializers import RECORD_FIELDS
@@ -30,7 +31,7 @@ class DefectAnswer(serializers.ModelSerializer):
     class Meta:
         model = Defect
         fields = (
-            *RECORD_FIELDS,
+            *SITE_FIELDS,
             "installation",
             "step",
             "severity",
@@ -94,7 +95,7 @@ class HandoverAnswer(serializers.ModelSerializer):
     class Meta:
         model = Handover
         fields = (
-            *RECORD_FIELDS,
+            *SITE_FIELDS,
             "job",
             "fitter",
             "customer_name",

@@ -5,7 +5,7 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from installs.arithmetic.criteria import places_to_read
+from installs.arithmetic.criteria import PlacedValue, places_to_read
 from installs.models import (
     Fixing,
     Inspection,
@@ -23,6 +23,8 @@ from jobs.models import Doorset, Visit
 from surveys.models import Instrument
 
 MOST_READINGS = 40
+# `made_at`: when it was done on site, where it was sent later through the queue.
+SITE_FIELDS = (*RECORD_FIELDS, "made_at")
 
 
 class NewInstallation(StrictSerializer):
@@ -35,6 +37,15 @@ class InstallationAnswer(serializers.ModelSerializer):
     class Meta:
         model = Installation
         fields = (*RECORD_FIELDS, "doorset", "visit", "rule_set", "plan")
+
+
+class ChainAdviceAnswer(serializers.Serializer):
+    """One chain of leaves: what must still be read, or the answer of running-gear, by the
+    numbers of the doorset's junctions."""
+
+    jamb = serializers.CharField()
+    still_to_read = serializers.ListField(child=serializers.IntegerField())
+    advice = serializers.JSONField(allow_null=True)
 
 
 class PlaceAnswer(serializers.Serializer):
@@ -82,6 +93,9 @@ class PlacedValueBody(StrictSerializer):
     place = serializers.CharField(max_length=60)
     value = Quantity("in the unit of the place", -100_000, 100_000)
 
+    def validate(self, attrs: Any) -> Any:
+        return PlacedValue(**attrs)
+
 
 class NewInspection(StrictSerializer):
     id = NewIdentity()
@@ -117,7 +131,7 @@ class InspectionAnswer(serializers.ModelSerializer):
     class Meta:
         model = Inspection
         fields = (
-            *RECORD_FIELDS,
+            *SITE_FIELDS,
             "step",
             "inspector",
             "instrument",
@@ -142,7 +156,7 @@ class FixingAnswer(serializers.ModelSerializer):
     class Meta:
         model = Fixing
         fields = (
-            *RECORD_FIELDS,
+            *SITE_FIELDS,
             "installation",
             "member",
             "position",
@@ -165,7 +179,7 @@ class JunctionGapAnswer(serializers.ModelSerializer):
     class Meta:
         model = JunctionGap
         fields = (
-            *RECORD_FIELDS,
+            *SITE_FIELDS,
             "installation",
             "junction",
             "head_gap",
@@ -197,7 +211,7 @@ class SashRecordAnswer(serializers.ModelSerializer):
     class Meta:
         model = SashRecord
         fields = (
-            *RECORD_FIELDS,
+            *SITE_FIELDS,
             "installation",
             "leaf",
             "beads_numbered",

@@ -8,6 +8,7 @@ from installs.api import (
     site_calculations,
     views,
 )
+from installs.api.sync_views import Sync
 
 router = SimpleRouter()
 router.register("installations", views.Installations, basename="installation")
@@ -19,6 +20,7 @@ router.register("sash-records", views.SashRecords, basename="sash-record")
 router.register("defects", closing_views.Defects, basename="defect")
 router.register("concessions", closing_views.Concessions, basename="concession")
 router.register("handovers", closing_views.Handovers, basename="handover")
+router.register("sync", Sync, basename="sync")
 
 urlpatterns = [
     path(

@@ -3,15 +3,19 @@
 from typing import Any, ClassVar
 
 from django.db.models import QuerySet
+from drf_spectacular.utils import extend_schema
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
 
 from installs.api import serializers as bodies
-from installs.arithmetic.criteria import PlacedValue
 from installs.models import Fixing, Inspection, Installation, JunctionGap, PlanStep, SashRecord
+from installs.running_gear_advice import running_gear_advice
 from installs.services import fitting
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
 from jobs.api.paging import NewestFirst
-from jobs.api.records import FITTING, ChangeRecords, CreateRecords, ReadRecords
+from jobs.api.records import ANYBODY, FITTING, ChangeRecords, CreateRecords, ReadRecords
 from jobs.identity import Identity
 from jobs.models import Record
 
@@ -29,7 +33,7 @@ class Installations(ReadRecords, CreateRecords):
     model = Installation
     serializer_class = bodies.InstallationAnswer
     create_serializer = bodies.NewInstallation
-    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    may: ClassVar = {**ReadRecords.may, "create": FITTING, "running_gear": ANYBODY}
     filterset_fields: ClassVar = {
         "doorset": ["exact"],
         "doorset__opening": ["exact"],
@@ -40,6 +44,13 @@ class Installations(ReadRecords, CreateRecords):
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return plan_installation(actor=self.actor, identity=identity, **body)
+
+    @extend_schema(responses={200: bodies.ChainAdviceAnswer(many=True)})
+    @action(detail=True, methods=["get"], url_path="running-gear", pagination_class=None)
+    def running_gear(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        """Which carriers to lift by how much, from the newest gaps read at each junction."""
+        advice = running_gear_advice(self.get_object())
+        return Response(bodies.ChainAdviceAnswer(advice, many=True).data)
 
 
 class InPlanOrder(NewestFirst):
@@ -70,8 +81,7 @@ class Inspections(ReadRecords, CreateRecords):
     }
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        readings = [PlacedValue(**reading) for reading in body.pop("readings", [])]
-        return inspect_step(actor=self.actor, identity=identity, readings=readings, **body)
+        return inspect_step(actor=self.actor, identity=identity, **body)
 
     def related(self, queryset: QuerySet) -> QuerySet:
         return queryset.prefetch_related("readings")

@@ -3,6 +3,7 @@ from installs.models.fitted import Fixing, JunctionGap, SashRecord
 from installs.models.handover import Handover
 from installs.models.inspections import Inspection, Reading
 from installs.models.plan import Installation, PlanStep
+from installs.models.sync import SyncOperation
 
 __all__ = [
     "Concession",
@@ -15,4 +16,5 @@ __all__ = [
     "PlanStep",
     "Reading",
     "SashRecord",
+    "SyncOperation",
 ]

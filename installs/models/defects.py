@@ -5,7 +5,7 @@ from typing import Self
 from django.db import models
 from django.db.models import F, Q
 
-from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep
+from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet, PlanStep
 from jobs.models import Person, Record
 
 
@@ -14,7 +14,7 @@ class DefectQuerySet(OfInstallationQuerySet):
         return self.filter(closed_at=None)
 
 
-class Defect(Record):
+class Defect(MadeOnSite, Record):
     """Something that is not as it must be, until somebody has put it right and it was looked at."""
 
     class Severity(models.TextChoices):

@@ -3,12 +3,12 @@
 from django.db import models
 from django.db.models import Q
 
-from installs.models.plan import Installation, OfInstallationQuerySet
+from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet
 from jobs.models import Person, Record
 from surveys.models import Instrument
 
 
-class Fixing(Record):
+class Fixing(MadeOnSite, Record):
     """One fixing as it was made: `position` in mm from the member's left or foot end."""
 
     class Member(models.TextChoices):
@@ -58,7 +58,7 @@ class Fixing(Record):
         return self.installation.journal_stream
 
 
-class JunctionGap(Record):
+class JunctionGap(MadeOnSite, Record):
     """Gaps read at a junction of leaves, mm; the newest pair counts, the older ones stay."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="gaps")
@@ -94,7 +94,7 @@ class JunctionGap(Record):
         return self.installation.journal_stream
 
 
-class SashRecord(Record):
+class SashRecord(MadeOnSite, Record):
     """What was done to one sash: beads off and back in order, blocks, brace, glass marking."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="sashes")

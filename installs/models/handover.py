@@ -4,6 +4,7 @@ from typing import ClassVar, Self
 
 from django.db import models
 
+from installs.models.plan import MadeOnSite
 from jobs.models import Job, Person, PersonalRecord
 
 
@@ -12,7 +13,7 @@ class HandoverQuerySet(models.QuerySet["Handover"]):
         return self.filter(job__in=Job.objects.visible_to(person))
 
 
-class Handover(PersonalRecord):
+class Handover(MadeOnSite, PersonalRecord):
     """The customer was shown the doorsets, got the keys, and acknowledged it.
 
     `keys` maps installations to keys handed over; `signature` holds strokes as lists of points.

@@ -5,7 +5,7 @@ from typing import Self
 from django.db import models
 from django.db.models import Q
 
-from installs.models.plan import PlanStep
+from installs.models.plan import MadeOnSite, PlanStep
 from jobs.models import Job, Person, Record
 from surveys.models import Instrument
 
@@ -19,7 +19,7 @@ class InspectionQuerySet(models.QuerySet["Inspection"]):
         )
 
 
-class Inspection(Record):
+class Inspection(MadeOnSite, Record):
     """The outcome of a step, at one time; the newest counts, the older ones stay."""
 
     class Outcome(models.TextChoices):

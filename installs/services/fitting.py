@@ -3,13 +3,17 @@
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
 
 from installs.arithmetic.conformity import judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
 from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
 from installs.services.defects import record_defect
-from installs.services.recording import instrument_facts, lock_installation, require_gate
+from installs.services.recording import (
+    instrument_facts,
+    lock_installation,
+    reading_day,
+    require_gate,
+)
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import Conflict, InvalidField, named
@@ -51,7 +55,7 @@ def record_fixing(
     )
     store_new(fixing, actor=actor, verb="record fixing")
     if not fixing.is_mechanical:
-        _open_foam_defect(fixing)
+        _open_foam_defect(fixing, identity.derived("defect"))
     return fixing
 
 
@@ -79,7 +83,8 @@ def record_gap(
     rules = installation.rule_set.rules
     limit = float(rules["running_gear.gap_difference"])
     difference = head_gap - sill_gap
-    u = difference_uncertainty(instrument_facts(instrument), difference)
+    day = reading_day(installation, identity.made_at)
+    u = difference_uncertainty(instrument_facts(instrument, day), difference)
     verdict = judge_conformity(difference, u, -limit, limit, rules["decision.confidence"])
     gap = JunctionGap(
         **identity.columns,
@@ -88,7 +93,7 @@ def record_gap(
         head_gap=head_gap,
         sill_gap=sill_gap,
         instrument=instrument,
-        measured_with=facts_on(instrument, timezone.localdate()),
+        measured_with=facts_on(instrument, day),
         fitter=actor,
         standard_uncertainty=u,
         limit=limit,
@@ -144,10 +149,10 @@ def _check_position(installation: Installation, member: str, position: float) ->
         raise InvalidField("/position", f"the {member} ends at {length:g} mm")
 
 
-def _open_foam_defect(fixing: Fixing) -> None:
+def _open_foam_defect(fixing: Fixing, identity: Identity) -> None:
     record_defect(
         actor=fixing.fitter,
-        identity=Identity(),
+        identity=identity,
         installation=fixing.installation,
         severity=Defect.Severity.CRITICAL,
         description=f"Only foam holds the {fixing.member} at {fixing.position:g} mm",

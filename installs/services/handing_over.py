@@ -41,7 +41,7 @@ def hand_over(
         raise GateClosed("handover", blockers)
     _check_keys(keys, installations)
     for installation in installations:
-        _record_steps(actor, installation, keys[str(installation.pk)])
+        _record_steps(actor, identity, installation, keys[str(installation.pk)])
     handover = Handover(
         **identity.columns,
         job=job,
@@ -85,10 +85,11 @@ def _check_keys(keys: dict[str, int], installations: list[Installation]) -> None
             raise InvalidField("/keys", f"give the number of keys of {installation}: {key}")
 
 
-def _record_steps(actor: Person, installation: Installation, keys: int) -> None:
+def _record_steps(actor: Person, identity: Identity, installation: Installation, keys: int) -> None:
     for step in installation.steps.filter(phase=PlanStep.Phase.HANDOVER).order_by("number"):
         counted = "count" in step.evidence
         inspection = Inspection(
+            **identity.derived(str(step.pk)).columns,
             step=step,
             inspector=actor,
             acknowledged=not counted,

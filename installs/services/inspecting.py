@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from dataclasses import asdict
 
 from django.db import transaction
-from django.utils import timezone
 
 from installs.arithmetic.criteria import (
     Criterion,
@@ -19,6 +18,7 @@ from installs.services.defects import record_defect
 from installs.services.recording import (
     instrument_facts,
     lock_installation,
+    reading_day,
     require_gate,
     require_hold_points,
 )
@@ -63,7 +63,8 @@ def inspect_step(
         step=step,
         inspector=actor,
         instrument=instrument,
-        measured_with=facts_on(instrument, timezone.localdate()) if instrument else None,
+        measured_with=instrument
+        and facts_on(instrument, reading_day(installation, identity.made_at)),
         acknowledged=bool(acknowledged),
         count=count,
         note=note,
@@ -76,10 +77,11 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     step = inspection.step
     rules = step.installation.rule_set.rules
     instrument = inspection.instrument
+    day = reading_day(step.installation, inspection.made_at)
     judged = judge_step(
         criteria_of(step),
         measured,
-        instrument_facts(instrument) if instrument else None,
+        instrument_facts(instrument, day) if instrument else None,
         rules["decision.confidence"],
     )
     inspection.outcome = _outcome(inspection, judged)
@@ -147,7 +149,7 @@ def _open_defect(inspection: Inspection, judged: Iterable[Judged]) -> None:
     critical = step.code in CRITICAL_STEPS
     record_defect(
         actor=inspection.inspector,
-        identity=Identity(),
+        identity=Identity(inspection.pk, made_at=inspection.made_at).derived("defect"),
         installation=step.installation,
         step=step,
         severity=Defect.Severity.CRITICAL if critical else Defect.Severity.MAJOR,

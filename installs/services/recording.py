@@ -1,5 +1,6 @@
 """What every recording at an installation goes through first: lock, gate, instrument."""
 
+from datetime import date, datetime
 from typing import Literal, cast
 from uuid import UUID
 
@@ -32,10 +33,16 @@ def require_hold_points(step: PlanStep) -> None:
         raise GateClosed("hold_point", blockers)
 
 
-def instrument_facts(instrument: Instrument) -> InstrumentFacts:
-    """What the arithmetic needs of an instrument. Raises `InvalidField` once its calibration has
-    run out: what it reads from then on proves nothing."""
-    if instrument.calibration_due < timezone.localdate():
+def reading_day(installation: Installation, made_at: datetime | None) -> date:
+    """The day of readings made at this time, by default now: never before the fitting was planned,
+    or an instrument whose calibration ran out would be good again."""
+    return timezone.localdate(max(made_at or timezone.now(), installation.created_at))
+
+
+def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
+    """What the arithmetic needs of an instrument that was read on a day. Raises `InvalidField` for
+    one whose calibration had run out: what it reads from then on proves nothing."""
+    if instrument.calibration_due < day:
         raise InvalidField(
             "/instrument",
             f"the calibration of {instrument} was due on {instrument.calibration_due}; "

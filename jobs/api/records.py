@@ -76,11 +76,24 @@ class Records(viewsets.GenericViewSet):
             return self.list_serializer
         return self.serializer_class
 
-    def read_body(self, serializer_class: type[serializers.BaseSerializer] | None = None) -> Any:
-        """The validated body of the request as a dict."""
+    def read_body(
+        self,
+        serializer_class: type[serializers.BaseSerializer] | None = None,
+        data: Any = None,
+        *,
+        partial: bool = False,
+    ) -> Any:
+        """The validated body as a dict, by default that of the request.
+
+        A `partial` one names what changes and leaves out the rest.
+        """
         chosen = serializer_class or self.get_serializer_class()
-        serializer = chosen(data=self.request.data, context=self.get_serializer_context())
+        given = self.request.data if data is None else data
+        serializer = chosen(data=given, partial=partial, context=self.get_serializer_context())
         serializer.is_valid(raise_exception=True)
+        if partial and not serializer.validated_data:
+            allowed = ", ".join(cast(serializers.Serializer, serializer).fields)
+            raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
         return serializer.validated_data
 
     def answer(self, record: Record, status_code: int = status.HTTP_200_OK) -> Response:
@@ -141,11 +154,4 @@ class ChangeRecords(Records):
     def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
         version = self.expected_version
         record = self.get_object()
-        serializer = self.change_serializer(
-            data=request.data, partial=True, context=self.get_serializer_context()
-        )
-        serializer.is_valid(raise_exception=True)
-        if not serializer.validated_data:
-            allowed = ", ".join(serializer.fields)
-            raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
-        return self.answer(self.change(record, version, dict(serializer.validated_data)))
+        return self.answer(self.change(record, version, dict(self.read_body(partial=True))))

@@ -1,0 +1,119 @@
+"""The queue of a fitter's phone as it comes in, and what became of each operation."""
+
+from datetime import UTC
+from typing import Any
+
+from drf_spectacular.utils import OpenApiExample
+from rest_framework import serializers
+
+from installs.api.sync_kinds import KINDS
+from jobs.api.fields import WholeQuantity
+from jobs.api.strict import StrictSerializer
+
+# A long day of fitting is about a hundred operations.
+MOST_OPERATIONS = 200
+RESULTS = ("applied", "already_applied", "conflict", "waiting", "refused")
+
+
+class OperationBody(StrictSerializer):
+    id = serializers.UUIDField(help_text="Made by the client, once for each operation.")
+    kind = serializers.ChoiceField(choices=sorted(KINDS))
+    record = serializers.UUIDField(help_text="The record it creates or changes.")
+    base_version = WholeQuantity(
+        "(version of the record)",
+        1,
+        999_999_999,
+        allow_null=True,
+        help_text="The version that was changed; null where a record is created.",
+    )
+    made_at = serializers.DateTimeField(
+        default_timezone=UTC, help_text="When it was done, by the client's clock, in UTC."
+    )
+    after = serializers.UUIDField(
+        allow_null=True, help_text="The operation before it in the queue; null for the first."
+    )
+    body = serializers.DictField(
+        help_text="As the endpoint of the record takes it, without the id."
+    )
+
+    def validate(self, attrs: Any) -> Any:
+        if attrs["after"] == attrs["id"]:
+            raise serializers.ValidationError({"after": "an operation cannot come after itself"})
+        return attrs
+
+
+class SyncBody(StrictSerializer):
+    operations = serializers.ListField(
+        child=OperationBody(), min_length=1, max_length=MOST_OPERATIONS
+    )
+
+
+class OperationAnswer(serializers.Serializer):
+    id = serializers.UUIDField()
+    result = serializers.ChoiceField(choices=RESULTS)
+    record = serializers.UUIDField()
+    version = serializers.IntegerField(
+        allow_null=True, help_text="Of the record, after the operation or in conflict with it."
+    )
+    yours = serializers.DictField(allow_null=True, help_text="In a conflict: the body as sent.")
+    theirs = serializers.DictField(
+        allow_null=True, help_text="In a conflict: the record as it stood against it."
+    )
+    waiting_for = serializers.UUIDField(
+        allow_null=True, help_text="The operation that has to be answered first."
+    )
+    problem = serializers.DictField(
+        allow_null=True,
+        help_text="Where it is refused: the problem document of the single endpoint.",
+    )
+
+
+class SyncAnswer(serializers.Serializer):
+    results = OperationAnswer(many=True)
+
+
+_FIXING = "8f1c2f8e-5d0e-4c53-9f34-0b7d2f4a9c11"
+_OPERATION = "0f6f2a0c-7f2c-4a43-8a0e-5b0c8f2d7e01"
+EXAMPLES = [
+    OpenApiExample(
+        "A fixing made in a cellar without a network",
+        request_only=True,
+        value={
+            "operations": [
+                {
+                    "id": _OPERATION,
+                    "kind": "record_fixing",
+                    "record": _FIXING,
+                    "base_version": None,
+                    "made_at": "2026-05-04T09:41:07Z",
+                    "after": None,
+                    "body": {
+                        "installation": "5b4f9a52-0d3e-4a77-8d3c-1a2b3c4d5e6f",
+                        "member": "left",
+                        "position": 199,
+                        "kind": "frame_screw",
+                        "packers": [10, 1],
+                    },
+                }
+            ]
+        },
+    ),
+    OpenApiExample(
+        "It was applied",
+        response_only=True,
+        value={
+            "results": [
+                {
+                    "id": _OPERATION,
+                    "result": "applied",
+                    "record": _FIXING,
+                    "version": 1,
+                    "yours": None,
+                    "theirs": None,
+                    "waiting_for": None,
+                    "problem": None,
+                }
+            ]
+        },
+    ),
+]

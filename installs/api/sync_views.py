@@ -1,0 +1,80 @@
+"""The endpoint that a fitter's phone sends its queue to."""
+
+from typing import Any, ClassVar, cast
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import viewsets
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from installs.api.sync_kinds import deed_of
+from installs.api.sync_serializers import EXAMPLES, SyncAnswer, SyncBody
+from installs.services.sync import Answer, ClockDisagrees, Operation, perform
+from jobs.api.problems import problem_response
+from jobs.api.records import FITTING, ActsInRole
+from jobs.identity import Identity
+from jobs.models import Person
+
+
+class Sync(viewsets.ViewSet):
+    """The queue: what was done on site without a network, sent when there is one."""
+
+    permission_classes = (ActsInRole,)
+    may: ClassVar = {"create": FITTING}
+
+    @extend_schema(request=SyncBody, responses={200: SyncAnswer}, examples=EXAMPLES)
+    def create(self, request: Request) -> Response:
+        """Send operations, in the order in which they were done.
+
+        Each is done on its own, exactly as the endpoint of its record would do it, and answered:
+
+        - `applied`, or `already_applied` when it comes again: any repeat is harmless;
+        - `conflict`: the record was changed, or made otherwise, since the phone knew it. Nothing
+          of the operation is stored; `yours` and `theirs` are for a person to decide between;
+        - `waiting`: the operation before it has been neither applied nor in conflict yet;
+        - `refused`: with the problem document that the endpoint gives. Nothing is stored, and it
+          may come again, mended or not, such as once a hold point is released.
+
+        A `made_at` more than 10 minutes ahead of the service's clock or 90 days behind it is
+        refused; the problem has the `server_time`.
+        """
+        body = SyncBody(data=request.data)
+        body.is_valid(raise_exception=True)
+        given = cast(dict[str, Any], request.data)["operations"]
+        sent = zip(body.validated_data["operations"], given, strict=True)
+        return Response({"results": [_result(request, read, raw) for read, raw in sent]})
+
+
+def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict[str, Any]:
+    told = {"id": read["id"], "result": "refused", "record": read["record"], "version": None}
+    told |= {"yours": None, "theirs": None, "waiting_for": None, "problem": None}
+    try:
+        answer = _perform(request, read, raw)
+    except Exception as error:
+        problem = _problem(error)
+        if problem is None:
+            raise
+        return told | {"problem": problem}
+    told |= {"result": answer.result, "version": answer.version or None, "theirs": answer.theirs}
+    if answer.result == "conflict":
+        told["yours"] = raw["body"]
+    if answer.result == "waiting":
+        told["waiting_for"] = read["after"]
+    return told
+
+
+def _perform(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
+    told = {name: value for name, value in read.items() if name != "body"}
+    operation = Operation(**told, digest=Identity.of(read["id"], raw).digest)
+    deed = deed_of(request, operation, raw["body"])
+    return perform(actor=cast(Person, request.user), operation=operation, deed=deed)
+
+
+def _problem(error: Exception) -> dict[str, Any] | None:
+    """The problem document of what the service refuses; None for a fault of its own."""
+    response = problem_response(error, {})
+    if response is None:
+        return None
+    if isinstance(error, ClockDisagrees):
+        return response.data | {"server_time": error.server_time}
+    return response.data

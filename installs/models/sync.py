@@ -1,0 +1,45 @@
+"""What has become of the operations that phones sent from their queues."""
+
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import models
+from django.db.models import Q
+
+from jobs.models import Person
+
+
+class SyncOperation(models.Model):
+    """One operation that was answered for good. A repeat of it gets the same answer.
+
+    `digest` is the SHA-256 of its canonical JSON: the same id with another content is no repeat.
+    `version` is that of the record after it; `theirs` the record it was in conflict with.
+    """
+
+    class Outcome(models.TextChoices):
+        APPLIED = "applied"
+        CONFLICT = "conflict"
+
+    id = models.UUIDField(primary_key=True, editable=False)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    kind = models.CharField(max_length=40)
+    record = models.UUIDField(db_index=True)
+    base_version = models.PositiveIntegerField(null=True)
+    after = models.UUIDField(null=True)
+    made_at = models.DateTimeField()
+    received_at = models.DateTimeField(auto_now_add=True)
+    digest = models.CharField(max_length=64)
+    outcome = models.CharField(max_length=8, choices=Outcome.choices)
+    version = models.PositiveIntegerField()
+    theirs = models.JSONField(null=True, encoder=DjangoJSONEncoder)
+
+    class Meta:
+        ordering = ("received_at", "id")
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(outcome="applied", theirs__isnull=True)
+                | Q(outcome="conflict", theirs__isnull=False),
+                name="sync_operation_is_answered",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.kind}: {self.outcome}"

@@ -1,0 +1,154 @@
+"""Taking in what was done on site without a network: each operation once, and in its order."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from installs.models import SyncOperation
+from jobs.models import Person, Record
+from jobs.refusals import Conflict, InvalidField, StaleVersion
+
+# Clocks of phones drift by seconds, as they are set by the network whenever there is one. One that
+# is further ahead than this was set by hand, and what it says is no evidence of anything.
+FURTHEST_AHEAD = timedelta(minutes=10)
+# Longer than any fitting lasts with its return visits; older than this is a clock that was reset.
+OLDEST = timedelta(days=90)
+
+
+class ClockDisagrees(InvalidField):
+    """The time an operation was made at cannot be, by the service's clock, `server_time`."""
+
+    def __init__(self, detail: str, server_time: datetime) -> None:
+        told = server_time.astimezone(UTC).isoformat(timespec="seconds")
+        super().__init__("/made_at", f"{detail}; the service's clock says {told}")
+        self.server_time = told
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One thing done on site: `kind` names it, `record` is what it creates or changes.
+
+    `base_version` is the version it changes, None where it creates. `after` is the operation before
+    it in its queue. `digest` is that of the whole operation.
+    """
+
+    id: UUID
+    kind: str
+    record: UUID
+    base_version: int | None
+    after: UUID | None
+    made_at: datetime
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """How an operation is done: `do` calls the service that its single endpoint calls, too.
+
+    `do` returns the record and whether it did anything; it raises what the endpoint would answer.
+    `standing` is the record as its sender may see it by now, None where there is none; `show` gives
+    it as plain JSON.
+    """
+
+    do: Callable[[], tuple[Record, bool]]
+    standing: Callable[[], Record | None]
+    show: Callable[[Record], dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What became of an operation: `applied`, `already_applied`, `conflict` with the record as it
+    stands, or `waiting` for the operation before it."""
+
+    result: str
+    version: int = 0
+    theirs: dict[str, Any] | None = None
+
+
+@transaction.atomic
+def perform(*, actor: Person, operation: Operation, deed: Deed) -> Answer:
+    """Do an operation, unless that has been answered before, and store the answer with it.
+
+    Raises what the deed raises, `Conflict` where the id belongs to another operation, and
+    `ClockDisagrees`; nothing is stored then, and it may come again.
+    """
+    _one_at_a_time(actor)
+    if stored := SyncOperation.objects.filter(pk=operation.id).first():
+        return _repeated(stored, actor, operation)
+    if operation.after and not _answered(actor, operation.after):
+        return Answer("waiting")
+    _check_clock(operation.made_at)
+    answer = _done(operation, deed)
+    _store(actor, operation, answer)
+    return answer
+
+
+def _one_at_a_time(actor: Person) -> None:
+    """Lock the person, so that their operations never overtake each other. Others may go on
+    recording under that person's name, hence no lock on the key."""
+    Person.objects.select_for_update(no_key=True).get(pk=actor.pk)
+
+
+def _answered(actor: Person, operation: UUID) -> bool:
+    return SyncOperation.objects.filter(pk=operation, person=actor).exists()
+
+
+def _repeated(stored: SyncOperation, actor: Person, operation: Operation) -> Answer:
+    if stored.person_id != actor.pk or stored.digest != operation.digest:
+        raise Conflict(f"operation {operation.id} was sent before with another content")
+    if stored.outcome == SyncOperation.Outcome.APPLIED:
+        return Answer("already_applied", stored.version)
+    return Answer("conflict", stored.version, stored.theirs)
+
+
+def _check_clock(made_at: datetime) -> None:
+    now = timezone.now()
+    if made_at > now + FURTHEST_AHEAD:
+        raise ClockDisagrees(f"it lies more than {FURTHEST_AHEAD} ahead", now)
+    if made_at < now - OLDEST:
+        raise ClockDisagrees(f"it lies more than {OLDEST.days} days back", now)
+
+
+def _done(operation: Operation, deed: Deed) -> Answer:
+    """What contradicts a record that has changed since the phone knew it is a conflict."""
+    try:
+        with transaction.atomic():
+            record, done = deed.do()
+    except (Conflict, StaleVersion):
+        theirs = deed.standing()
+        if theirs is None or not _is_newer(theirs, operation):
+            raise
+        return Answer("conflict", theirs.version, deed.show(theirs))
+    return Answer("applied" if done else "already_applied", record.version)
+
+
+def _is_newer(theirs: Record, operation: Operation) -> bool:
+    return operation.base_version is None or theirs.version > operation.base_version
+
+
+def _store(actor: Person, operation: Operation, answer: Answer) -> None:
+    conflict = answer.result == "conflict"
+    outcomes = SyncOperation.Outcome
+    try:
+        with transaction.atomic():
+            SyncOperation.objects.create(
+                id=operation.id,
+                person=actor,
+                kind=operation.kind,
+                record=operation.record,
+                base_version=operation.base_version,
+                after=operation.after,
+                made_at=operation.made_at,
+                digest=operation.digest,
+                outcome=outcomes.CONFLICT if conflict else outcomes.APPLIED,
+                version=answer.version,
+                theirs=answer.theirs,
+            )
+    except IntegrityError as error:
+        # Somebody else sent an operation under this id at the same moment.
+        raise Conflict(f"operation {operation.id} was sent before by somebody else") from error

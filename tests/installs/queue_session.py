@@ -1,0 +1,207 @@
+"""A whole day of fitting as a phone would queue it, and what is on record after it was sent."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from uuid import UUID, uuid5
+
+from django.utils import timezone
+
+from installs.arithmetic.criteria import places_to_read
+from installs.models import (
+    Defect,
+    Fixing,
+    Handover,
+    Inspection,
+    Installation,
+    JunctionGap,
+    PlanStep,
+    Reading,
+    SashRecord,
+    SyncOperation,
+)
+from installs.services.inspecting import criteria_of
+from jobs.models import JournalEntry
+from surveys.models import Instrument
+
+Operation = dict[str, Any]
+QUEUE = UUID("6f1c7c1e-7a3e-4f0e-9a57-0d5b2f6f8a10")
+SASH = {"beads_numbered": True, "beads_back": True, "blocks_set": True, "brace_set": True}
+# What the service notes of itself, and what its own clock says.
+SERVER_MADE = {
+    "created_at",
+    "updated_at",
+    "received_at",
+    "put_right_at",
+    "reinspected_at",
+    "closed_at",
+    "seal_key",
+}
+
+
+def made(name: str) -> str:
+    """An id that is the same whenever the session is built anew."""
+    return str(uuid5(QUEUE, name))
+
+
+class Queue:
+    """Operations in the order in which they were done, a minute apart, until now."""
+
+    def __init__(self, begun: datetime | None = None) -> None:
+        self.begun = begun or timezone.now() - timedelta(hours=3)
+        self.operations: list[Operation] = []
+
+    def add(
+        self, kind: str, record: str, base_version: int | None = None, /, **body: Any
+    ) -> Operation:
+        number = len(self.operations)
+        done_at = self.begun + timedelta(minutes=number)
+        operation = {
+            "id": made(f"operation {number}"),
+            "kind": kind,
+            "record": record,
+            "base_version": base_version,
+            "made_at": done_at.astimezone(UTC).isoformat(),
+            "after": self.operations[-1]["id"] if self.operations else None,
+            "body": body,
+        }
+        self.operations.append(operation)
+        return operation
+
+
+def whole_session(
+    installation: Installation, instrument: Instrument, queue: Queue, until: str = ""
+) -> list[Operation]:
+    """Every step of the plan and all that is recorded beside them, up to the handover.
+
+    The frame bows at first, which opens a defect that is put right; one junction is read twice; one
+    sash is recorded unfinished and completed later. `until` names the step to stop before.
+    """
+    for step in installation.steps.order_by("number"):
+        if until == step.code or step.phase == PlanStep.Phase.HANDOVER:
+            break
+        _before(queue, installation, instrument, step)
+        queue.add("inspect_step", made(step.code), **evidence(step, instrument))
+    if not until:
+        _hand_over(queue, installation)
+    return queue.operations
+
+
+def evidence(step: PlanStep, instrument: Instrument, **otherwise: float) -> dict[str, Any]:
+    """The body of an inspection with all of it in order, save what is given otherwise."""
+    body: dict[str, Any] = {"step": str(step.pk)}
+    if places := places_to_read(criteria_of(step)):
+        body["instrument"] = str(instrument.pk)
+        sound = {place: max(0.0, criterion.lowest) for place, criterion in places.items()}
+        body["readings"] = [
+            {"place": place, "value": value} for place, value in (sound | otherwise).items()
+        ]
+    if "count" in step.evidence:
+        body["count"] = int(step.criteria["count"]["lower"])
+    if "acknowledgement" in step.evidence:
+        body["acknowledged"] = True
+    return body
+
+
+def _before(
+    queue: Queue, installation: Installation, instrument: Instrument, step: PlanStep
+) -> None:
+    if step.code == "diagonals":
+        _out_of_square_at_first(queue, step, instrument)
+    if step.code == "bow":
+        _fixings(queue, installation)
+    if step.code == "running_gear":
+        _gaps(queue, installation, instrument)
+        _sashes(queue, installation)
+
+
+def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument) -> None:
+    failed = made("out of square")
+    queue.add("inspect_step", failed, **evidence(step, instrument, rising=2040, falling=2000))
+    defect = str(uuid5(UUID(failed), "defect"))
+    queue.add("put_defect_right", defect, 1, how="eased at the head")
+    queue.add("reinspect_defect", defect, 2, accepted=True)
+
+
+def _fixings(queue: Queue, installation: Installation) -> None:
+    for member in installation.plan["fixing_layout"]["members"]:
+        for position in member["positions"]:
+            queue.add(
+                "record_fixing",
+                made(f"{member['name']} {position}"),
+                installation=str(installation.pk),
+                member=member["name"],
+                position=position,
+                kind="frame_screw",
+                packers=[5],
+            )
+
+
+def _gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
+    junctions = [junction["number"] for junction in installation.plan["junctions"]]
+    rounds = [(1, junctions[1], 6), *((2, junction, 4) for junction in junctions)]
+    for number, junction, head_gap in rounds:
+        queue.add(
+            "record_gap",
+            made(f"gap {number} {junction}"),
+            installation=str(installation.pk),
+            instrument=str(instrument.pk),
+            junction=junction,
+            head_gap=head_gap,
+            sill_gap=4,
+        )
+
+
+def _sashes(queue: Queue, installation: Installation) -> None:
+    for leaf in installation.plan["leaves"]:
+        marking = "" if leaf["number"] == 1 else "EN 12150-1"
+        queue.add(
+            "record_sash",
+            made(f"sash {leaf['number']}"),
+            installation=str(installation.pk),
+            leaf=leaf["number"],
+            glass_marking=marking,
+            **SASH,
+        )
+    queue.add("change_sash", made("sash 1"), 1, glass_marking="EN 12150-1")
+
+
+def _hand_over(queue: Queue, installation: Installation) -> None:
+    queue.add(
+        "hand_over",
+        made("handover"),
+        job=str(installation.job.pk),
+        customer_name="Customer Example",
+        keys={str(installation.pk): 3},
+        demonstrated=True,
+        care_given=True,
+    )
+
+
+def on_record() -> dict[str, Any]:
+    """Everything that the session leaves, in the order in which it was recorded."""
+    told: dict[str, Any] = {
+        model.__name__: [
+            {name: value for name, value in row.items() if name not in SERVER_MADE}
+            for row in model.objects.order_by(order).values()
+        ]
+        for model, order in (
+            (Inspection, "created_at"),
+            (Fixing, "created_at"),
+            (JunctionGap, "created_at"),
+            (SashRecord, "created_at"),
+            (Defect, "created_at"),
+            (Handover, "created_at"),
+            (SyncOperation, "received_at"),
+        )
+    }
+    told["Reading"] = list(_readings())
+    told["journal"] = list(
+        JournalEntry.objects.order_by("stream", "number").values_list("verb", "record_id")
+    )
+    return told
+
+
+def _readings() -> Iterator[dict[str, Any]]:
+    for row in Reading.objects.order_by("inspection__created_at", "place").values():
+        yield {name: value for name, value in row.items() if name != "id"}
