@@ -11,6 +11,8 @@ def test_two_limits_agree_with_the_guide():
     # published: JCGM 106:2012, 7.4
     judged = judge_conformity(13.6, 1.8, 12.5, 16.3, 0.95)
     assert judged.probability_conforms == pytest.approx(0.66, abs=0.005)
+    # closed form: the normal distribution to four digits
+    assert judged.probability_conforms == pytest.approx(0.6626, abs=5e-5)
     assert judged.decision == "inconclusive"
 
 
@@ -29,12 +31,40 @@ def test_one_guard_band_inside_a_limit_conforms_with_95_percent(side):
     assert judged.probability_conforms == pytest.approx(0.95, abs=1e-4)
 
 
-# closed form: normal table
-@pytest.mark.parametrize(
-    ("z", "p"), [(0, 0.5), (1.28, 0.8997), (1.96, 0.9750), (2, 0.97725), (3.09, 0.9990)]
-)
+NORMAL_TABLE = [
+    (0, 0.5000),
+    (1.28, 0.8997),
+    (1.40, 0.9192),
+    (1.645, 0.9500),
+    (1.96, 0.9750),
+    (2, 0.97725),
+    (2.33, 0.9901),
+    (3, 0.99865),
+    (3.09, 0.9990),
+]
+
+
+# closed form: normal table, to the digits it prints
+@pytest.mark.parametrize(("z", "p"), NORMAL_TABLE)
 def test_distances_from_a_limit_agree_with_the_normal_table(z, p):
     assert judge_conformity(0, 1, None, z, 0.95).probability_conforms == pytest.approx(p, abs=6e-5)
+
+
+# closed form; attributed from memory to ILAC-G8:09/2019, table 1: a value at the edge of a guard
+# band of r times the expanded uncertainty (k = 2) is out of tolerance with this probability
+@pytest.mark.parametrize(
+    ("r", "risk"), [(0, 0.5), (0.5, 0.1587), (0.83, 0.0485), (1, 0.02275), (1.5, 0.00135)]
+)
+def test_the_risk_at_the_edge_of_a_guard_band_agrees_with_the_table(r, risk):
+    judged = judge_conformity(10 - r * 2 * 0.4, 0.4, None, 10, 0.95)
+    assert 1 - judged.probability_conforms == pytest.approx(risk, abs=6e-5)
+
+
+# closed form, JCGM 106:2012 7.6: tolerance over four standard uncertainties, measured in the middle
+@pytest.mark.parametrize(("capability", "p"), [(1, 0.954500), (1.5, 0.997300), (2, 0.999937)])
+def test_a_value_in_the_middle_conforms_as_the_measurement_is_capable(capability, p):
+    judged = judge_conformity(5, 1 / (4 * capability), 4.5, 5.5, 0.95)
+    assert judged.probability_conforms == pytest.approx(p, abs=1e-6)
 
 
 @pytest.mark.parametrize("y", [-2.0, 0.3, 1.7, 5.0])
