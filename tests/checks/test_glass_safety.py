@@ -1,17 +1,16 @@
 """Safety glazing against Approved Document K (England), section 5."""
 
+from dataclasses import replace
+
 import pytest
 
-from jobs.arithmetic.glass_safety import GlassSafetyRules, judge_glass
+from jobs.arithmetic.glass_safety import judge_glass
 from jobs.arithmetic.glazing import Cavity, Glazing, Pane
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.services.doorset_rules import doorset_rules
+from tests.checks.doorsets import REQUEST, doorset
+from tests.checks.rule_sets import GENERAL, RULE_SETS, name_of
 
-RULE_SETS = [read_rules(text) for text in shipped_rule_set_texts()]
-RULES = GlassSafetyRules(
-    door_height=RULE_SETS[0]["glass.door_height"],
-    wide_pane=RULE_SETS[0]["glass.wide_pane"],
-    source=RULE_SETS[0].source("glass.door_height"),
-)
+RULES = doorset_rules(GENERAL).glass
 
 
 def judge(*kinds: str, glass_width: float = 700, bottom_of_glass: float = 66):
@@ -21,7 +20,7 @@ def judge(*kinds: str, glass_width: float = 700, bottom_of_glass: float = 66):
     return judge_glass(1, glass_width, bottom_of_glass, Glazing(tuple(layers)), RULES)
 
 
-@pytest.mark.parametrize("rules", RULE_SETS, ids=lambda rules: rules.name)
+@pytest.mark.parametrize("rules", RULE_SETS, ids=name_of)
 def test_every_rule_set_holds_the_published_limits(rules):
     # published: Approved Document K, Diagram 5.1: 1500 mm in doors and in panels within 300 mm of
     # one, 800 mm elsewhere; 5.4: pane width over 900 mm
@@ -41,6 +40,19 @@ def test_door_glazing_is_critical_up_to_1500_mm(bottom, unsafe):
 def test_a_pane_of_exactly_900_mm_is_not_a_wide_one(width, needed):
     # published: Approved Document K 5.4: pane width exceeding 900 mm, class 2, else class 3
     assert judge("toughened", "toughened", glass_width=width).required_class == needed
+
+
+@pytest.mark.parametrize("rules", RULE_SETS, ids=name_of)
+def test_every_leaf_is_a_door_whose_glass_is_critical(rules):
+    # published: Approved Document K, Diagram 5.1; that each folding leaf is a door is our reading
+    layers = tuple(
+        replace(layer, safety="none") if isinstance(layer, Pane) else layer
+        for layer in REQUEST.glazing.layers
+    )
+    findings = doorset(rules, glazing=Glazing(layers)).safety_glazing
+    assert [(finding.leaf, finding.unsafe_panes) for finding in findings] == [
+        (leaf, (1, 2)) for leaf in range(1, 6)
+    ]
 
 
 @pytest.mark.parametrize(
