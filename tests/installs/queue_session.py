@@ -74,7 +74,7 @@ def whole_session(
 ) -> list[Operation]:
     """Every step of the plan and all that is recorded beside them, up to the handover.
 
-    The frame bows at first, which opens a defect that is put right; one junction is read twice; one
+    The frame is out of square at first, which opens a defect; one junction is read twice; one
     sash is recorded unfinished and completed later. `until` names the step to stop before.
     """
     for step in installation.steps.order_by("number"):

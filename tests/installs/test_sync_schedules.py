@@ -1,0 +1,19 @@
+"""Cuts, repeats and reorders end in the same records. `study_queue` tries a thousand of them."""
+
+import pytest
+
+from tests.installs.queue_study import differing, prepare
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_whole_day_is_applied_from_the_first_step_to_the_handover():
+    stage = prepare()
+    stage.send(stage.queue)
+    assert stage.told == {"conflict": 2, "applied": len(stage.queue) - 2}
+
+
+def test_any_schedule_of_cuts_repeats_and_reorders_ends_in_the_same_records():
+    stage = prepare(until="mark_fixings")
+    assert differing(stage, schedules=25, seed=1) == []
+    assert {"already_applied", "waiting", "conflict"} <= set(stage.told)
