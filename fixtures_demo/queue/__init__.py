@@ -1,0 +1,9 @@
+"""A client that goes on without a network: what is done on site waits in a file until it is sent.
+
+`Phone` is what a page or a program uses; `Store` keeps its queue in SQLite.
+"""
+
+from fixtures_demo.queue.phone import Phone, Sent
+from fixtures_demo.queue.store import InDoubt, Store
+
+__all__ = ["InDoubt", "Phone", "Sent", "Store"]

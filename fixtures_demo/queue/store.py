@@ -1,0 +1,162 @@
+"""The queue on disk. Every change of it is one transaction, so that a battery may die at any time.
+
+An operation is `queued` until the service has answered it for good: `done`, or a `conflict` until a
+person has `decided` it. A queued one may carry the problem for which it was refused. From the
+moment before it is sent until an answer is heard it is in doubt: it may be done already.
+"""
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+TABLES = """
+CREATE TABLE IF NOT EXISTS owner (name TEXT NOT NULL);
+CREATE TABLE IF NOT EXISTS operation (
+    number INTEGER PRIMARY KEY AUTOINCREMENT,
+    id TEXT NOT NULL UNIQUE,
+    kind TEXT NOT NULL,
+    record TEXT NOT NULL,
+    base_version INTEGER,
+    made_at TEXT NOT NULL,
+    after TEXT,
+    body TEXT NOT NULL,
+    state TEXT NOT NULL DEFAULT 'queued'
+        CHECK (state IN ('queued', 'done', 'conflict', 'decided')),
+    in_doubt INTEGER NOT NULL DEFAULT 0,
+    answer TEXT
+);
+"""
+SENT = ("id", "kind", "record", "base_version", "made_at", "after", "body")
+STATE_OF_RESULT = {"applied": "done", "already_applied": "done", "conflict": "conflict"}
+
+
+class InDoubt(Exception):
+    """An operation was sent and no answer heard. Send again; any repeat is harmless."""
+
+
+@dataclass(frozen=True)
+class Kept:
+    """An operation as it is sent, what it has come to, and the last that was heard of it."""
+
+    operation: dict[str, Any]
+    state: str
+    in_doubt: bool
+    answer: dict[str, Any] | None
+
+    @property
+    def is_refused(self) -> bool:
+        return self.state == "queued" and bool(self.answer)
+
+
+class Store:
+    """The queue of one person, in a file of its own."""
+
+    def __init__(self, path: Path, person: str) -> None:
+        self._database = sqlite3.connect(path, isolation_level=None, timeout=30)
+        self._database.row_factory = sqlite3.Row
+        self._database.executescript(TABLES)
+        with self._transaction() as database:
+            owner = database.execute("SELECT name FROM owner").fetchone()
+            if owner is None:
+                database.execute("INSERT INTO owner VALUES (?)", (person,))
+            elif owner["name"] != person:
+                raise PermissionError(f"this queue is {owner['name']}'s; nobody else sends it")
+
+    def append(self, operation: dict[str, Any], *, decides: str = "") -> dict[str, Any]:
+        """Put an operation at the end, after the last one there is; returns it as it is sent.
+
+        With it the conflict of the operation `decides` is dealt with.
+        """
+        with self._transaction() as database:
+            last = database.execute("SELECT id FROM operation ORDER BY number DESC").fetchone()
+            whole = operation | {"after": last["id"] if last else None}
+            columns = [whole[name] for name in SENT[:-1]] + [json.dumps(whole["body"])]
+            database.execute(
+                f"INSERT INTO operation ({', '.join(SENT)}) VALUES (?, ?, ?, ?, ?, ?, ?)", columns
+            )
+            self._decide(decides)
+        return whole
+
+    def all(self, *states: str) -> list[Kept]:
+        """Operations in these states, or all, in the order in which they were done."""
+        rows = self._database.execute("SELECT * FROM operation ORDER BY number").fetchall()
+        return [_kept(row) for row in rows if not states or row["state"] in states]
+
+    def one(self, identifier: str) -> Kept:
+        rows = self._database.execute("SELECT * FROM operation WHERE id = ?", (identifier,))
+        if (row := rows.fetchone()) is None:
+            raise KeyError(identifier)
+        return _kept(row)
+
+    def note_sending(self, identifiers: list[str]) -> None:
+        with self._transaction() as database:
+            for identifier in identifiers:
+                database.execute("UPDATE operation SET in_doubt = 1 WHERE id = ?", (identifier,))
+
+    def hear(self, results: list[dict[str, Any]]) -> None:
+        """Keep the service's answers. One that only waits for another has no problem any more."""
+        with self._transaction() as database:
+            for result in results:
+                state = STATE_OF_RESULT.get(result["result"], "queued")
+                answer = None if result["result"] == "waiting" else json.dumps(result)
+                database.execute(
+                    "UPDATE operation SET state = ?, answer = ?, in_doubt = 0"
+                    " WHERE id = ? AND state = 'queued'",
+                    (state, answer, result["id"]),
+                )
+
+    def rewrite(self, identifier: str, body: dict[str, Any]) -> None:
+        """Give a queued operation another body. Raises `InDoubt` where it may be done already."""
+        with self._transaction() as database:
+            self._check_certain(identifier)
+            database.execute(
+                "UPDATE operation SET body = ?, answer = NULL WHERE id = ?",
+                (json.dumps(body), identifier),
+            )
+
+    def remove(self, identifier: str) -> None:
+        """Take out a queued operation; the next one comes after the one before it. Raises
+        `InDoubt` where one of them may be done already."""
+        with self._transaction() as database:
+            self._check_certain(identifier)
+            before = self.one(identifier).operation["after"]
+            database.execute("DELETE FROM operation WHERE id = ?", (identifier,))
+            database.execute("UPDATE operation SET after = ? WHERE after = ?", (before, identifier))
+
+    def decide(self, identifier: str) -> None:
+        """A person has dealt with the conflict."""
+        with self._transaction():
+            self._decide(identifier)
+
+    def _decide(self, identifier: str) -> None:
+        self._database.execute(
+            "UPDATE operation SET state = 'decided' WHERE id = ? AND state = 'conflict'",
+            (identifier,),
+        )
+
+    def _check_certain(self, identifier: str) -> None:
+        """What comes after it would be sent in another form, too, so that counts as well."""
+        for kept in self.all("queued"):
+            concerned = identifier in (kept.operation["id"], kept.operation["after"])
+            if concerned and kept.in_doubt:
+                raise InDoubt(f"{kept.operation['kind']} {kept.operation['id']}")
+
+    @contextmanager
+    def _transaction(self) -> Iterator[sqlite3.Connection]:
+        self._database.execute("BEGIN IMMEDIATE")
+        try:
+            yield self._database
+        except BaseException:
+            self._database.execute("ROLLBACK")
+            raise
+        self._database.execute("COMMIT")
+
+
+def _kept(row: sqlite3.Row) -> Kept:
+    operation = {name: row[name] for name in SENT} | {"body": json.loads(row["body"])}
+    answer = json.loads(row["answer"]) if row["answer"] else None
+    return Kept(operation, row["state"], bool(row["in_doubt"]), answer)

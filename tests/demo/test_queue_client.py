@@ -1,0 +1,233 @@
+"""The phone's queue: what is noted on site outlives everything, and waits for a person's word."""
+
+from uuid import uuid4
+
+import pytest
+
+from fixtures_demo.client import Answer, Client, Refused
+from fixtures_demo.queue import InDoubt, Phone, Store
+from installs.models import Defect
+from installs.services import defects
+from tests import factories
+from tests.api import signed_in
+
+
+class Line(Client):
+    """The line between phone and service. `cut` loses what goes out on it, or what comes back."""
+
+    def __init__(self, person):
+        super().__init__("http://127.0.0.1")
+        self.service = signed_in(person)
+        self.cut = ""
+
+    def send(self, method, path, body=None, headers=None):
+        if self.cut == "out":
+            raise OSError("no network")
+        answer = self.service.post(f"/api/v1/{path}", body)
+        if self.cut == "back":
+            raise OSError("no answer")
+        if answer.status_code >= 400:
+            raise Refused(answer.status_code, answer.json())
+        return Answer(answer.json(), None, answer.content)
+
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def office():
+    return factories.person("office")
+
+
+@pytest.fixture
+def fitter():
+    return factories.person("fitter", username="fitter")
+
+
+@pytest.fixture
+def installation(office, fitter):
+    return factories.installation(office, fitter, factories.job(office))
+
+
+@pytest.fixture
+def line(fitter):
+    return Line(fitter)
+
+
+@pytest.fixture
+def phone(tmp_path, line):
+    return Phone(Store(tmp_path / "queue.sqlite3", "fitter"), line)
+
+
+@pytest.fixture
+def note(phone, installation):
+    """Notes a defect on the phone."""
+
+    def add(description, **otherwise):
+        body = {"installation": str(installation.pk), "severity": "minor"} | otherwise
+        return phone.add("report_defect", description=description, **body)
+
+    return add
+
+
+def described() -> list[str]:
+    return list(Defect.objects.order_by("created_at").values_list("description", flat=True))
+
+
+def test_what_is_noted_without_a_network_is_sent_in_its_order(phone, line, note):
+    line.cut = "out"
+    for name in ("first", "second", "third"):
+        note(name)
+    with pytest.raises(OSError, match="no network"):
+        phone.send()
+    line.cut = ""
+    assert phone.send().results == {"applied": 3}
+    assert described() == ["first", "second", "third"]
+
+
+def test_the_queue_is_there_again_after_the_phone_was_off(phone, line, note, tmp_path):
+    noted = note("first")
+    again = Store(tmp_path / "queue.sqlite3", "fitter")
+    assert [kept.operation for kept in again.all("queued")] == [noted]
+    assert Phone(again, line).send().all_done
+
+
+def test_an_answer_that_was_lost_is_asked_for_again(phone, line, note):
+    note("first")
+    line.cut = "back"
+    with pytest.raises(OSError, match="no answer"):
+        phone.send()
+    line.cut = ""
+    assert phone.send().results == {"already_applied": 1}
+    assert described() == ["first"]
+
+
+def test_a_long_queue_goes_in_several_requests(phone, note):
+    for number in range(205):
+        note(f"{number}")
+    assert phone.send().results == {"applied": 205}
+
+
+def test_what_is_refused_is_kept_for_a_person_with_its_reason(phone, note):
+    note("first", severity="cosmetic")
+    note("second")
+    assert phone.send().results == {"refused": 1, "waiting": 1}
+    (kept,) = phone.to_decide
+    assert kept.answer["problem"]["errors"][0]["pointer"] == "/severity"
+    assert phone.send().results == {"refused": 1, "waiting": 1}
+
+
+def test_a_refused_operation_is_dropped_and_the_rest_goes_on(phone, note):
+    note("first")
+    bad = note("second", severity="cosmetic")
+    note("third")
+    phone.send()
+    phone.drop(bad["id"])
+    assert phone.send().results == {"applied": 1}
+    assert described() == ["first", "third"]
+
+
+def test_a_refused_operation_is_mended_in_its_place(phone, note, installation):
+    bad = note("first", severity="cosmetic")
+    note("second")
+    phone.send()
+    mended = bad["body"] | {"severity": "major"}
+    phone.mend(bad["id"], **mended)
+    assert phone.to_decide == []
+    assert phone.send().results == {"applied": 2}
+    assert described() == ["first", "second"]
+
+
+def test_what_may_be_done_already_is_neither_dropped_nor_mended(phone, line, note):
+    noted = note("first")
+    line.cut = "back"
+    with pytest.raises(OSError, match="no answer"):
+        phone.send()
+    with pytest.raises(InDoubt):
+        phone.drop(noted["id"])
+    with pytest.raises(InDoubt):
+        phone.mend(noted["id"], **noted["body"])
+    line.cut = ""
+    assert phone.send().all_done
+
+
+def test_what_comes_after_a_dropped_operation_is_not_in_doubt_either(phone, line, note):
+    """It may have been done after all, with the one that is to be dropped."""
+    bad = note("first", severity="cosmetic")
+    phone.send()
+    note("second")
+    line.cut = "back"
+    with pytest.raises(OSError, match="no answer"):
+        phone.send()
+    with pytest.raises(InDoubt):
+        phone.drop(bad["id"])
+
+
+@pytest.fixture
+def conflict(phone, note, office):
+    """A change on the phone of a defect that the office has put right meanwhile."""
+    noted = note("first")
+    phone.send()
+    stored = Defect.objects.get()
+    defects.put_right(actor=office, defect=stored, expected_version=1, how="bead replaced")
+    defects.reinspect(
+        actor=office, defect=stored, expected_version=2, accepted=False, note="still loose"
+    )
+    change = phone.change("put_defect_right", noted["record"], 1, how="polished")
+    assert phone.send().results == {"conflict": 1}
+    return change
+
+
+def test_a_conflict_shows_both_and_holds_nothing_up(phone, note, conflict):
+    (kept,) = phone.to_decide
+    assert kept.answer["yours"] == {"how": "polished"}
+    assert kept.answer["theirs"]["reinspection_note"] == "still loose"
+    note("second")
+    assert phone.send().results == {"applied": 1}
+
+
+def test_a_conflict_may_be_left_as_it_is(phone, conflict):
+    phone.drop(conflict["id"])
+    assert phone.to_decide == []
+    assert Defect.objects.get().put_right_how == ""
+
+
+def test_a_conflict_may_be_done_once_more_on_what_the_other_made_of_it(phone, conflict):
+    phone.mend(conflict["id"], how="bead glued")
+    assert phone.to_decide == []
+    assert phone.send().results == {"applied": 1}
+    assert Defect.objects.get().put_right_how == "bead glued"
+
+
+def test_a_creation_in_conflict_is_not_made_again(phone, line, installation):
+    record = str(uuid4())
+    body = {"installation": str(installation.pk), "severity": "minor", "description": "A dent"}
+    line.service.post("/api/v1/defects/", body | {"id": record})
+    phone.add("report_defect", record, **body | {"description": "A scratch"})
+    phone.send()
+    (kept,) = phone.to_decide
+    with pytest.raises(ValueError, match="recorded already"):
+        phone.mend(kept.operation["id"], **body)
+
+
+def test_what_is_no_operation_at_all_can_be_dropped(phone, note):
+    note("first")
+    bad = phone.add("sell_doorset")
+    note("second")
+    assert phone.send().results == {"refused": 1, "waiting": 1}
+    phone.drop(bad["id"])
+    assert phone.send().results == {"applied": 2}
+    assert described() == ["first", "second"]
+
+
+def test_a_throttled_queue_is_sent_later(phone, line, note):
+    note("first")
+    line.service.credentials()
+    with pytest.raises(Refused):
+        phone.send()
+    assert phone.to_decide == []
+
+
+def test_nobody_else_sends_a_persons_queue(phone, tmp_path):
+    with pytest.raises(PermissionError, match="fitter's"):
+        Store(tmp_path / "queue.sqlite3", "mate")
