@@ -109,7 +109,8 @@ def _repeated(stored: SyncOperation, actor: Person, operation: Operation) -> Ans
 def _check_clock(made_at: datetime) -> None:
     now = timezone.now()
     if made_at > now + FURTHEST_AHEAD:
-        raise ClockDisagrees(f"it lies more than {FURTHEST_AHEAD} ahead", now)
+        minutes = FURTHEST_AHEAD // timedelta(minutes=1)
+        raise ClockDisagrees(f"it lies more than {minutes} minutes ahead", now)
     if made_at < now - OLDEST:
         raise ClockDisagrees(f"it lies more than {OLDEST.days} days back", now)
 
