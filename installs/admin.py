@@ -1,6 +1,8 @@
 from django.contrib import admin
 
 from installs.models import (
+    Bead,
+    CarrierLift,
     Concession,
     Defect,
     Fixing,
@@ -14,6 +16,8 @@ from installs.models import (
 from jobs.admin import ReadOnlyAdmin
 
 for shown in (
+    Bead,
+    CarrierLift,
     Concession,
     Defect,
     Fixing,

@@ -1,18 +1,27 @@
 """What stands in the way of fixing a frame, of glazing it, and of handing it over.
 
-Each condition is a small function over the records; nothing is stored about a gate.
+Each gate is a list of conditions; nothing is stored about it.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 
-from installs.arithmetic.as_fixed import count_apart, planned_without_fixing
-from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
-from installs.standing import Standing, StepStanding
+from installs.conditions import (
+    beads_not_back,
+    fixings_off_their_place,
+    hold_points,
+    incomplete_sashes,
+    members_without_layout,
+    open_defects,
+    steps_not_passed,
+    too_few_mechanical_fixings,
+    uneven_gaps,
+)
+from installs.models import Installation, PlanStep
+from installs.standing import Standing
 from jobs.models import Job, Opening
 from jobs.refusals import Blocker, named
 from surveys.gates import removal_gate_of
 
-PHASES = list(PlanStep.Phase)
 BEFORE_FIXING = ("damp_proof_course", "sill_level", "plumb", "level", "diagonals")
 BEFORE_GLAZING = ("bow", "clear_height")
 
@@ -66,154 +75,10 @@ def handover_gate_of(installation: Installation) -> list[Blocker]:
         *too_few_mechanical_fixings(standing),
         *fixings_off_their_place(standing),
         *uneven_gaps(standing),
+        *beads_not_back(standing),
         *incomplete_sashes(standing),
         *open_defects(standing),
     ]
-
-
-def hold_points_before(step: PlanStep) -> list[Blocker]:
-    """Hold points that come before a step in its plan and have not passed."""
-    standing = Standing(step.installation)
-    return [
-        _of_step(one, standing)
-        for one in standing.steps
-        if one.step.hold_point and one.step.number < step.number and not one.passed
-    ]
-
-
-def hold_points(standing: Standing, *, before_phase: str) -> Iterator[Blocker]:
-    """Hold points of earlier phases."""
-    earlier = PHASES[: PHASES.index(PlanStep.Phase(before_phase))]
-    for one in standing.steps:
-        if one.step.hold_point and one.step.phase in earlier and not one.passed:
-            yield _of_step(one, standing)
-
-
-def steps_not_passed(standing: Standing, codes: Iterable[str]) -> Iterator[Blocker]:
-    wanted = set(codes)
-    for one in standing.steps:
-        if one.step.code in wanted and not one.passed:
-            yield _of_step(one, standing)
-
-
-def members_without_layout(standing: Standing) -> Iterator[Blocker]:
-    """A member for which the rules leave no layout is fixed by judgement, and that is conceded."""
-    if standing.conceded("fixing_layout", standing.installation.created_at):
-        return
-    for member in standing.members:
-        if member["positions"] is None:
-            yield _blocker(
-                "fixing_layout",
-                f"have the office accept how the {member['name']} is fixed",
-                f"no layout keeps to the rules: {member['reason']}",
-                standing.installation,
-                standing,
-            )
-
-
-def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
-    """Never to be conceded: a frame that only foam holds falls out of the wall."""
-    for member in standing.members:
-        wanted = member["count"] or standing.rules["fixing.min_fixings"]
-        made = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
-        places = [fixing.position for fixing in made if fixing.is_mechanical]
-        # Screws in one hole hold as much as one.
-        mechanical = count_apart(places, standing.rules["fixing.least_apart"])
-        if mechanical < wanted:
-            foam = "; foam is no fixing" if len(made) > mechanical else ""
-            yield Blocker(
-                "mechanical_fixing",
-                f"fix the {member['name']} mechanically, {wanted - mechanical} more",
-                f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
-                f"own{foam}",
-                named(standing.installation),
-            )
-
-
-def fixings_off_their_place(standing: Standing) -> Iterator[Blocker]:
-    mechanical = [fixing for fixing in standing.fixings if fixing.is_mechanical]
-    newest = max((fixing.created_at for fixing in mechanical), default=None)
-    if newest and standing.conceded("fixing_position", newest):
-        return
-    within = standing.rules["fixing.as_fixed"]
-    for member in standing.members:
-        fixed = [fixing.position for fixing in mechanical if fixing.member == member["name"]]
-        for place in planned_without_fixing(member["positions"] or (), fixed, within):
-            yield _blocker(
-                "fixing_position",
-                f"fix the {member['name']} at {place:g} mm",
-                f"no mechanical fixing sits within {within:g} mm of it",
-                standing.installation,
-                standing,
-            )
-
-
-def uneven_gaps(standing: Standing) -> Iterator[Blocker]:
-    for junction in standing.installation.plan["junctions"]:
-        number = junction["number"]
-        gap = standing.newest_gaps.get(number)
-        if gap is None:
-            what = f"read the gaps at head and sill of junction {number}"
-            yield Blocker("junction_gap", what, "they were not read", named(standing.installation))
-        elif not _even(gap, standing):
-            yield _blocker(
-                "junction_gap",
-                f"set the running gear at junction {number} and read its gaps again",
-                f"head {gap.head_gap:g} mm, sill {gap.sill_gap:g} mm; {gap.limit:g} mm apart is "
-                f"allowed: {gap.decision}",
-                standing.installation,
-                standing,
-            )
-
-
-def incomplete_sashes(standing: Standing) -> Iterator[Blocker]:
-    for leaf in standing.installation.plan["leaves"]:
-        number = leaf["number"]
-        sash = standing.sashes.get(number)
-        if sash is None:
-            what = f"record sash {number}: beads, blocks, brace, glass marking"
-            yield Blocker("sash", what, "nothing is recorded of it", named(standing.installation))
-        elif not sash.is_complete:
-            what = f"complete sash {number}: beads, blocks, brace, glass marking"
-            yield Blocker("sash", what, "something of it is not done", named(sash))
-
-
-def open_defects(standing: Standing) -> Iterator[Blocker]:
-    """A critical defect is never conceded, a major one only with the step that it was found at."""
-    for defect in standing.open_defects:
-        if defect.severity != Defect.Severity.CRITICAL and standing.concedes(defect):
-            continue
-        code = "minor_defect" if defect.severity == Defect.Severity.MINOR else "defect"
-        to_do = "have it looked at again" if defect.put_right_at else "put right"
-        what = f"{to_do}: {defect.description}"
-        yield _blocker(code, what, f"a {defect.severity} defect is open", defect, standing)
-
-
-def _even(gap: JunctionGap, standing: Standing) -> bool:
-    passed = gap.decision == Inspection.Outcome.PASS
-    return passed or standing.conceded("junction_gap", gap.created_at)
-
-
-def _of_step(one: StepStanding, standing: Standing) -> Blocker:
-    step = one.step
-    if one.inspection is None:
-        what = f"do and record step {step.number}: {step.title}"
-        return Blocker(step.code, what, "it has not been recorded", named(step))
-    what = f"put right and record again step {step.number}: {step.title}"
-    why = f"its newest record: {one.inspection.get_outcome_display()}"
-    return _blocker(step.code, what, why, step, standing)
-
-
-def _blocker(
-    code: str,
-    what: str,
-    why: str,
-    record: Installation | PlanStep | Defect,
-    standing: Standing,
-) -> Blocker:
-    """A blocker that the office may concede where the rule set of the installation says so."""
-    concedable = code in standing.rules["concession.allowed"]
-    return Blocker(code, what, why, named(record), concedable=concedable)
 
 
 def _for_all_openings(job: Job, gate_of: Callable[[Installation], list[Blocker]]) -> list[Blocker]:

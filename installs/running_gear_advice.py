@@ -9,7 +9,7 @@ from installs.arithmetic.running_gear import (
     RunningGearRequest,
     set_running_gear,
 )
-from installs.models import Installation, JunctionGap
+from installs.models import CarrierLift, Installation, JunctionGap
 from installs.standing import Standing
 
 
@@ -26,17 +26,30 @@ def running_gear_advice(installation: Installation) -> list[ChainAdvice]:
     """For every chain, left first; junctions are numbered as those of the doorset."""
     gear = installation.plan["running_gear"]
     newest = Standing(installation).newest_gaps
-    return [_of_chain(chain, gear, newest) for chain in gear["chains"]]
+    lifts = list(installation.lifts.all())
+    return [_of_chain(chain, gear, newest, lifts) for chain in gear["chains"]]
 
 
 def _of_chain(
-    chain: dict[str, Any], gear: dict[str, Any], newest: dict[int, JunctionGap]
+    chain: dict[str, Any],
+    gear: dict[str, Any],
+    newest: dict[int, JunctionGap],
+    lifts: list[CarrierLift],
 ) -> ChainAdvice:
     numbers = [place["junction"] for place in chain["places"]]
     if missing := [number for number in numbers if number not in newest]:
         return ChainAdvice(chain["jamb"], missing, None)
     request = RunningGearRequest(
-        junctions=tuple(_junction(place, newest[place["junction"]]) for place in chain["places"]),
+        junctions=tuple(
+            ChainJunction(
+                at=place["at"],
+                support=place["support"],
+                head_gap=newest[place["junction"]].head_gap,
+                sill_gap=newest[place["junction"]].sill_gap,
+                lifted=_lifted(lifts, chain["jamb"], place["junction"]),
+            )
+            for place in chain["places"]
+        ),
         adjustment_range=gear["adjustment_range"],
         lift_per_turn=gear["lift_per_turn"],
         tolerance=gear["tolerance"],
@@ -44,10 +57,9 @@ def _of_chain(
     return ChainAdvice(chain["jamb"], [], _named(set_running_gear(request), numbers))
 
 
-def _junction(place: dict[str, Any], gap: JunctionGap) -> ChainJunction:
-    return ChainJunction(
-        at=place["at"], support=place["support"], head_gap=gap.head_gap, sill_gap=gap.sill_gap
-    )
+def _lifted(lifts: list[CarrierLift], jamb: str, junction: int) -> float:
+    """mm that a support stands above the middle of its range after all that was turned."""
+    return sum(one.lift for one in lifts if (one.chain, one.junction) == (jamb, junction))
 
 
 def _named(answer: RunningGearAnswer, numbers: list[int]) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from installs.models import (
+    Bead,
     Concession,
     Defect,
     Fixing,
@@ -65,6 +66,10 @@ class Standing:
     def newest_gaps(self) -> dict[int, JunctionGap]:
         """The newest pair of gaps of every junction that was read."""
         return {gap.junction: gap for gap in self.installation.gaps.order_by("created_at", "id")}
+
+    @cached_property
+    def beads(self) -> list[Bead]:
+        return list(self.installation.beads.order_by("leaf", "number"))
 
     @cached_property
     def sashes(self) -> dict[int, SashRecord]:

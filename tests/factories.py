@@ -3,6 +3,7 @@
 One section per app; each function fills in what a test does not care about.
 """
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from itertools import count
 from typing import Any
@@ -10,8 +11,17 @@ from typing import Any
 from django.utils import timezone
 
 from installs.arithmetic.criteria import PlacedValue, places_to_read
-from installs.models import Fixing, Inspection, Installation, JunctionGap, PlanStep, SashRecord
+from installs.models import (
+    Bead,
+    Fixing,
+    Inspection,
+    Installation,
+    JunctionGap,
+    PlanStep,
+    SashRecord,
+)
 from installs.services import fitting
+from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.inspecting import criteria_of, inspect_step
 from installs.services.installing import plan_installation
 from jobs.identity import Identity
@@ -300,8 +310,8 @@ def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]
             PlacedValue(place, readings.get(place, max(0.0, criterion.lowest)))
             for place, criterion in places.items()
         ]
-    if "count" in step.evidence:
-        given["count"] = int(step.criteria["count"]["lower"])
+    if step.checks:
+        given["checks"] = dict.fromkeys(step.checks, True)
     if "acknowledgement" in step.evidence:
         given["acknowledged"] = True
     return given
@@ -336,8 +346,6 @@ def gap(actor: Person, installation: Installation, junction: int, **values: Any)
 
 def sash(actor: Person, installation: Installation, leaf: int, **values: Any) -> SashRecord:
     filled = {
-        "beads_numbered": True,
-        "beads_back": True,
         "blocks_set": True,
         "brace_set": True,
         "glass_marking": "EN 12150-1, class 1(C)2",
@@ -347,17 +355,51 @@ def sash(actor: Person, installation: Installation, leaf: int, **values: Any) ->
     )
 
 
+def beads_off(actor: Person, installation: Installation) -> None:
+    """Every bead of every sash, numbered in the order in which they come off."""
+    for leaf in installation.plan["leaves"]:
+        for side in Bead.Side.values:
+            take_bead_off(
+                actor=actor,
+                identity=Identity(),
+                installation=installation,
+                number=f"{leaf['number']}{side[0]}",
+                leaf=leaf["number"],
+                side=side,
+            )
+
+
+def beads_back(actor: Person, installation: Installation) -> None:
+    for bead in installation.beads.order_by("leaf", "created_at"):
+        put_bead_back(actor=actor, bead=bead, expected_version=1, leaf=bead.leaf, side=bead.side)
+
+
 def fitted(actor: Person, installation: Installation, until: str = "handover") -> Installation:
     """Everything recorded and in order, up to the phase or step named by `until`."""
     for step in installation.steps.order_by("number"):
         if until in (step.phase, step.code):
             return installation
+        if step.code in BESIDE_A_STEP:
+            BESIDE_A_STEP[step.code](actor, installation)
         inspection(actor, step)
-        if step.code == "fix_sill":
-            planned_fixings(actor, installation)
-        if step.code == "running_gear":
-            for junction in installation.plan["junctions"]:
-                gap(actor, installation, junction["number"])
-            for leaf in installation.plan["leaves"]:
-                sash(actor, installation, leaf["number"])
     return installation
+
+
+def even_gaps(actor: Person, installation: Installation) -> None:
+    for junction in installation.plan["junctions"]:
+        gap(actor, installation, junction["number"])
+
+
+def sashes(actor: Person, installation: Installation) -> None:
+    for leaf in installation.plan["leaves"]:
+        sash(actor, installation, leaf["number"])
+
+
+# What is recorded before the step itself is.
+BESIDE_A_STEP: dict[str, Callable[[Person, Installation], None]] = {
+    "beads_off": beads_off,
+    "clear_height": planned_fixings,
+    "toe_and_heel": even_gaps,
+    "glass_in": sashes,
+    "beads_back": beads_back,
+}

@@ -12,6 +12,8 @@ from fixtures_demo.story import progress, tell
 
 # Frame faces and tracks take this much off the frame's height, mm.
 FACES = 116
+# In the order in which beads go back.
+SIDES = ("top", "bottom", "left", "right")
 
 
 def prepare(stage: Any) -> None:
@@ -97,6 +99,10 @@ def _fit(stage: Any, key: str) -> None:
 
 def _before(stage: Any, step: dict[str, Any], installation: dict[str, Any]) -> None:
     """What is recorded beside the steps, when the work has come to it."""
+    if step["code"] == "beads_off":
+        _take_beads_off(stage, installation)
+    if step["code"] == "beads_back":
+        _put_beads_back(stage, installation)
     if step["code"] == "bow":
         _record_fixings(stage, installation)
     if step["code"] == "running_gear":
@@ -123,8 +129,8 @@ def _record(
     body: dict[str, Any] = {"step": step["id"]}
     if "acknowledgement" in step["evidence"]:
         body["acknowledged"] = True
-    if "count" in step["evidence"]:
-        body["count"] = int(step["criteria"]["count"]["lower"])
+    if step["checks"]:
+        body["checks"] = dict.fromkeys(step["checks"], True)
     if "reading" in step["evidence"]:
         values = _values(stage, key, step["code"]) | otherwise
         body["readings"] = [{"place": p, "value": v} for p, v in values.items()]
@@ -161,6 +167,25 @@ def _find_and_put_right(stage: Any, key: str, step: dict[str, Any], bowed: dict[
     closed = stage.mate.act(path, "reinspect", accepted=True, note="Looked at again: straight.")
     tell(f"Put right: {bowed['how']} Looked at again by a second fitter, closed.")
     stage.known["defect"] = closed
+
+
+def _take_beads_off(stage: Any, installation: dict[str, Any]) -> None:
+    """Numbered from the left, in the order in which they come off."""
+    leaves = [leaf["number"] for leaf in installation["plan"]["leaves"]]
+    places = [(leaf, side) for leaf in leaves for side in SIDES]
+    for number, (leaf, side) in enumerate(places, start=1):
+        stage.fitter.create(
+            "beads", installation=installation["id"], number=str(number), leaf=leaf, side=side
+        )
+        progress(number, len(places), "beads off")
+
+
+def _put_beads_back(stage: Any, installation: dict[str, Any]) -> None:
+    beads = stage.fitter.all_of("beads", installation=installation["id"])
+    beads.sort(key=lambda bead: int(bead["number"]))
+    for number, bead in enumerate(beads, start=1):
+        stage.fitter.act(f"beads/{bead['id']}/", "put-back", leaf=bead["leaf"], side=bead["side"])
+        progress(number, len(beads), "beads back")
 
 
 def _record_fixings(stage: Any, installation: dict[str, Any]) -> None:
@@ -207,8 +232,6 @@ def _record_sashes(stage: Any, installation: dict[str, Any]) -> None:
             "sash-records",
             installation=installation["id"],
             leaf=leaf,
-            beads_numbered=True,
-            beads_back=True,
             blocks_set=True,
             brace_set=True,
             glass_marking=stage.scenario["sash"]["glass_marking"],

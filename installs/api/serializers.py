@@ -5,6 +5,7 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
+from installs.arithmetic.conformity import settling_uncertainty
 from installs.arithmetic.criteria import PlacedValue, places_to_read
 from installs.models import (
     Fixing,
@@ -15,6 +16,7 @@ from installs.models import (
     Reading,
     SashRecord,
 )
+from installs.sash_advice import squaring_lift_of
 from installs.services.inspecting import criteria_of
 from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
 from jobs.api.serializers import RECORD_FIELDS
@@ -73,6 +75,7 @@ class PlanStepAnswer(serializers.ModelSerializer):
             "evidence",
             "places",
             "criteria",
+            "checks",
             "caution",
         )
 
@@ -105,7 +108,12 @@ class NewInspection(StrictSerializer):
         child=PlacedValueBody(), max_length=MOST_READINGS, required=False
     )
     acknowledged = TrueOrFalse(required=False)
-    count = WholeQuantity("counted", 0, 1000, required=False)
+    checks = serializers.DictField(
+        child=TrueOrFalse(), required=False, help_text="By the names of the step's checks."
+    )
+    return_on = serializers.DateField(
+        required=False, help_text="Protective tape stays inside until this day."
+    )
     note = serializers.CharField(max_length=500, required=False)
 
 
@@ -127,6 +135,7 @@ class ReadingAnswer(serializers.ModelSerializer):
 
 class InspectionAnswer(serializers.ModelSerializer):
     readings = ReadingAnswer(many=True)
+    would_settle = serializers.SerializerMethodField()
 
     class Meta:
         model = Inspection
@@ -138,9 +147,26 @@ class InspectionAnswer(serializers.ModelSerializer):
             "outcome",
             "acknowledged",
             "count",
+            "checks",
+            "return_on",
             "note",
             "readings",
+            "would_settle",
         )
+
+    @extend_schema_field(serializers.DictField(child=serializers.FloatField()))
+    def get_would_settle(self, inspection: Inspection) -> dict[str, float]:
+        """For each number that stayed in doubt, the standard uncertainty that would decide it."""
+        if inspection.outcome != Inspection.Outcome.INCONCLUSIVE:
+            return {}
+        confidence = inspection.step.installation.rule_set.rules["decision.confidence"]
+        return {
+            reading.place: settling_uncertainty(
+                reading.value, reading.lower, reading.upper, confidence
+            )
+            for reading in inspection.readings.all()
+            if reading.decision == Inspection.Outcome.INCONCLUSIVE
+        }
 
 
 class NewFixing(StrictSerializer):
@@ -194,11 +220,11 @@ class JunctionGapAnswer(serializers.ModelSerializer):
 
 
 class SashChange(StrictSerializer):
-    beads_numbered = TrueOrFalse()
-    beads_back = TrueOrFalse()
     blocks_set = TrueOrFalse()
     brace_set = TrueOrFalse()
     glass_marking = serializers.CharField(max_length=80, allow_blank=True)
+    rising_diagonal = Quantity("mm", 200, 6000, required=False)
+    falling_diagonal = Quantity("mm", 200, 6000, required=False)
 
 
 class NewSashRecord(SashChange):
@@ -208,17 +234,24 @@ class NewSashRecord(SashChange):
 
 
 class SashRecordAnswer(serializers.ModelSerializer):
+    squaring_lift = serializers.SerializerMethodField()
+
     class Meta:
         model = SashRecord
         fields = (
             *SITE_FIELDS,
             "installation",
             "leaf",
-            "beads_numbered",
-            "beads_back",
             "blocks_set",
             "brace_set",
             "glass_marking",
+            "rising_diagonal",
+            "falling_diagonal",
+            "squaring_lift",
             "is_complete",
             "fitter",
         )
+
+    def get_squaring_lift(self, sash: SashRecord) -> float | None:
+        """mm to lift the free stile by, so that the diagonals become equal."""
+        return squaring_lift_of(sash)

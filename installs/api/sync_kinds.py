@@ -8,11 +8,19 @@ from rest_framework import serializers
 from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
-from installs.api import closing_serializers, closing_views, views
+from installs.api import (
+    closing_serializers,
+    closing_views,
+    register_serializers,
+    register_views,
+    views,
+)
 from installs.api import serializers as bodies
 from installs.services import defects, fitting
+from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
+from installs.services.running_gear import record_lift
 from installs.services.sync import Deed, Operation
 from jobs.api.records import OFFICE, Records
 from jobs.identity import Identity, created_once
@@ -40,6 +48,15 @@ KINDS = {
     "record_sash": Kind(views.SashRecords, "create", bodies.NewSashRecord, fitting.record_sash),
     "change_sash": Kind(
         views.SashRecords, "partial_update", bodies.SashChange, fitting.change_sash, "sash"
+    ),
+    "take_bead_off": Kind(
+        register_views.Beads, "create", register_serializers.NewBead, take_bead_off
+    ),
+    "put_bead_back": Kind(
+        register_views.Beads, "put_back", register_serializers.BeadPlace, put_bead_back, "bead"
+    ),
+    "record_lift": Kind(
+        register_views.CarrierLifts, "create", register_serializers.NewCarrierLift, record_lift
     ),
     "report_defect": Kind(
         closing_views.Defects, "create", closing_serializers.NewDefect, defects.record_defect

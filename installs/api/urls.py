@@ -4,6 +4,7 @@ from rest_framework.routers import SimpleRouter
 from installs.api import (
     calculation_views,
     closing_views,
+    register_views,
     sash_calculations,
     site_calculations,
     views,
@@ -16,6 +17,8 @@ router.register("plan-steps", views.PlanSteps, basename="plan-step")
 router.register("inspections", views.Inspections, basename="inspection")
 router.register("fixings", views.Fixings, basename="fixing")
 router.register("junction-gaps", views.JunctionGaps, basename="junction-gap")
+router.register("carrier-lifts", register_views.CarrierLifts, basename="carrier-lift")
+router.register("beads", register_views.Beads, basename="bead")
 router.register("sash-records", views.SashRecords, basename="sash-record")
 router.register("defects", closing_views.Defects, basename="defect")
 router.register("concessions", closing_views.Concessions, basename="concession")

@@ -9,6 +9,8 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from installs.api import serializers as bodies
+from installs.api.register_serializers import AsFixedAnswer
+from installs.as_fixed_report import as_fixed
 from installs.models import Fixing, Inspection, Installation, JunctionGap, PlanStep, SashRecord
 from installs.running_gear_advice import running_gear_advice
 from installs.services import fitting
@@ -33,7 +35,12 @@ class Installations(ReadRecords, CreateRecords):
     model = Installation
     serializer_class = bodies.InstallationAnswer
     create_serializer = bodies.NewInstallation
-    may: ClassVar = {**ReadRecords.may, "create": FITTING, "running_gear": ANYBODY}
+    may: ClassVar = {
+        **ReadRecords.may,
+        "create": FITTING,
+        "running_gear": ANYBODY,
+        "as_fixed": ANYBODY,
+    }
     filterset_fields: ClassVar = {
         "doorset": ["exact"],
         "doorset__opening": ["exact"],
@@ -51,6 +58,12 @@ class Installations(ReadRecords, CreateRecords):
         """Which carriers to lift by how much, from the newest gaps read at each junction."""
         advice = running_gear_advice(self.get_object())
         return Response(bodies.ChainAdviceAnswer(advice, many=True).data)
+
+    @extend_schema(responses={200: AsFixedAnswer(many=True)})
+    @action(detail=True, methods=["get"], url_path="as-fixed", pagination_class=None)
+    def as_fixed(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        """The fixings as they were made against the plan: missing, added, moved, packers."""
+        return Response(AsFixedAnswer(as_fixed(self.get_object()), many=True).data)
 
 
 class InPlanOrder(NewestFirst):
@@ -84,7 +97,7 @@ class Inspections(ReadRecords, CreateRecords):
         return inspect_step(actor=self.actor, identity=identity, **body)
 
     def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.prefetch_related("readings")
+        return queryset.prefetch_related("readings", "step__installation__rule_set")
 
 
 class Fixings(ReadRecords, CreateRecords):
@@ -114,7 +127,7 @@ class JunctionGaps(ReadRecords, CreateRecords):
 
 
 class SashRecords(ReadRecords, CreateRecords, ChangeRecords):
-    """Sashes: beads, blocks, brace and glass marking."""
+    """Sashes: blocks, brace, glass marking, and diagonals where they were measured."""
 
     model = SashRecord
     serializer_class = bodies.SashRecordAnswer
@@ -122,6 +135,9 @@ class SashRecords(ReadRecords, CreateRecords, ChangeRecords):
     change_serializer = bodies.SashChange
     may: ClassVar = {**ReadRecords.may, "create": FITTING, "partial_update": FITTING}
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "leaf": ["exact"]}
+
+    def related(self, queryset: QuerySet) -> QuerySet:
+        return queryset.select_related("installation")
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return fitting.record_sash(actor=self.actor, identity=identity, **body)

@@ -1,6 +1,17 @@
 """Fixings as they were made, against the places where they were planned."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class AsFixed:
+    """mm from the member's low end: planned places without a fixing, fixings beside no planned
+    place, and pairs of the two that belong together (planned, fixed) but lie too far apart."""
+
+    missing: tuple[float, ...]
+    added: tuple[float, ...]
+    moved: tuple[tuple[float, float], ...]
 
 
 def count_apart(fixed: Sequence[float], least_apart: float) -> int:
@@ -30,3 +41,24 @@ def planned_without_fixing(
         else:
             unserved.append(place)
     return tuple(unserved)
+
+
+def compare_fixings(
+    planned: Sequence[float], fixed: Sequence[float], *, within: float, moved_within: float
+) -> AsFixed:
+    """Fixings as made against their plan. A planned place that no fixing serves `within` mm, and
+    the nearest fixing that serves none, are one fixing that was moved up to `moved_within` mm."""
+    missing = list(planned_without_fixing(planned, fixed, within))
+    added = list(planned_without_fixing(fixed, planned, within))
+    moved: list[tuple[float, float]] = []
+    while pairs := [
+        (abs(made - place), place, made)
+        for place in missing
+        for made in added
+        if abs(made - place) <= moved_within
+    ]:
+        _, place, made = min(pairs)
+        moved.append((place, made))
+        missing.remove(place)
+        added.remove(made)
+    return AsFixed(tuple(missing), tuple(added), tuple(sorted(moved)))

@@ -41,6 +41,18 @@ def judge_conformity(
     return Conformity(probability, _decide(probability, confidence), confidence)
 
 
+def settling_uncertainty(
+    measured: float, lower: float | None, upper: float | None, confidence: float
+) -> float:
+    """Standard uncertainty at which a value read here would be decided, one way or the other.
+
+    The nearest limit decides: within or beyond it by z standard uncertainties, z being the normal
+    deviate of the confidence. 0 on a limit itself, which no instrument settles.
+    """
+    nearest = min(abs(measured - limit) for limit in (lower, upper) if limit is not None)
+    return nearest / NormalDist().inv_cdf(confidence)
+
+
 def _check(u: float, lower: float | None, upper: float | None, confidence: float) -> None:
     if lower is None and upper is None:
         raise UnusableInput("/upper", "give a lower limit, an upper limit, or both")

@@ -132,6 +132,29 @@ def working_order(fold: Fold) -> tuple[int, ...]:
     return tuple(leaf.number for leaf in (*chain[1:], chain[0]))
 
 
+def sash_lift(
+    width: float, height: float, free_stile: Side, rising: float, falling: float
+) -> float:
+    """mm to lift the free stile by, down negative, so that the diagonals become equal.
+
+    A sash that has dropped at its right stile is longer from top left to bottom right, one that has
+    dropped at its left stile the other way round.
+    """
+    dropped = falling - rising
+    return squaring_lift(width, height, dropped if free_stile == "right" else -dropped)
+
+
+def check_diagonal(pointer: str, length: float, width: float, height: float) -> None:
+    """Raises `UnusableInput` for a length that no diagonal of a sash of this size has; mm."""
+    shortest, longest = max(width, height), width + height
+    if not shortest < length < longest:
+        raise UnusableInput(
+            pointer,
+            f"{length:g} mm is no diagonal of a sash of {width:g} by {height:g}; "
+            f"give {shortest:g} to {longest:g}",
+        )
+
+
 def squaring_lift(width: float, height: float, difference: float) -> float:
     """mm to lift the free stile of a sash whose diagonals differ: difference x diagonal /
     (2 x height), to the first order."""
@@ -164,14 +187,8 @@ def _diagonals_by_number(
             what = "is given twice" if pair.number in found else "is not a leaf of this doorset"
             raise UnusableInput(f"{pointer}/number", f"{pair.number} {what}")
         leaf = leaves[pair.number]
-        shortest, longest = max(leaf.width, leaf.height), leaf.width + leaf.height
-        for name in ("rising", "falling"):
-            if not shortest < getattr(pair, name) < longest:
-                raise UnusableInput(
-                    f"{pointer}/{name}",
-                    f"{getattr(pair, name):g} mm is no diagonal of a sash of {leaf.width:g} by "
-                    f"{leaf.height:g}; give {shortest:g} to {longest:g}",
-                )
+        check_diagonal(f"{pointer}/rising", pair.rising, leaf.width, leaf.height)
+        check_diagonal(f"{pointer}/falling", pair.falling, leaf.width, leaf.height)
         found[pair.number] = pair
     return found
 
@@ -202,13 +219,7 @@ def _sash(
             Block(carried, low, length),
             Block(free, high, length),
         ),
-        lift=None if diagonals is None else _lift(leaf, diagonals, carried),
+        lift=None
+        if diagonals is None
+        else sash_lift(leaf.width, leaf.height, free, diagonals.rising, diagonals.falling),
     )
-
-
-def _lift(leaf: GlazedLeaf, diagonals: SashDiagonals, carried: Side) -> float:
-    """A sash that hangs from its left stile and has dropped at the free one is longer from top
-    left to bottom right; one that hangs from its right stile the other way round."""
-    dropped = diagonals.falling - diagonals.rising
-    difference = dropped if carried == "left" else -dropped
-    return squaring_lift(leaf.width, leaf.height, difference)

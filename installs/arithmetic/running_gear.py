@@ -258,10 +258,13 @@ def _faults(request: RunningGearRequest, follows: Numbers) -> tuple[GearFault, .
     off_line = difference - follows @ difference
     found = []
     for index, junction in enumerate(chain):
-        if junction.support == "none":
-            excess, fault = abs(float(off_line[index])), "sash_fault"
-        else:
-            excess, fault = _out_of_reach(junction, request.adjustment_range), "frame_fault"
+        held = junction.support != "none"
+        fault: Fault = "frame_fault" if held else "sash_fault"
+        excess = (
+            _out_of_reach(junction, request.adjustment_range)
+            if held
+            else abs(float(off_line[index]))
+        )
         if excess > request.tolerance:
             found.append(GearFault(index, fault, round(excess, FINEST_MM), FAULTS[fault]))
     return tuple(found)

@@ -1,3 +1,5 @@
+from installs.models.beads import Bead
+from installs.models.carriers import CarrierLift
 from installs.models.defects import Concession, Defect
 from installs.models.fitted import Fixing, JunctionGap, SashRecord
 from installs.models.handover import Handover
@@ -6,6 +8,8 @@ from installs.models.plan import Installation, PlanStep
 from installs.models.sync import SyncOperation
 
 __all__ = [
+    "Bead",
+    "CarrierLift",
     "Concession",
     "Defect",
     "Fixing",

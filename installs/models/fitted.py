@@ -95,15 +95,15 @@ class JunctionGap(MadeOnSite, Record):
 
 
 class SashRecord(MadeOnSite, Record):
-    """What was done to one sash: beads off and back in order, blocks, brace, glass marking."""
+    """What was done to one sash: blocks, brace, glass marking, and its diagonals where measured."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="sashes")
     leaf = models.PositiveSmallIntegerField()
-    beads_numbered = models.BooleanField()
-    beads_back = models.BooleanField()
     blocks_set = models.BooleanField()
     brace_set = models.BooleanField()
     glass_marking = models.CharField(max_length=80)
+    rising_diagonal = models.FloatField(null=True, help_text="mm, bottom left to top right")
+    falling_diagonal = models.FloatField(null=True, help_text="mm")
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
 
     objects = OfInstallationQuerySet.as_manager()
@@ -119,8 +119,7 @@ class SashRecord(MadeOnSite, Record):
 
     @property
     def is_complete(self) -> bool:
-        done = (self.beads_numbered, self.beads_back, self.blocks_set, self.brace_set)
-        return all(done) and bool(self.glass_marking)
+        return self.blocks_set and self.brace_set and bool(self.glass_marking)
 
     @property
     def journal_stream(self) -> str:

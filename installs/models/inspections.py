@@ -36,6 +36,10 @@ class Inspection(MadeOnSite, Record):
     outcome = models.CharField(max_length=12, choices=Outcome.choices)
     acknowledged = models.BooleanField(default=False)
     count = models.PositiveSmallIntegerField(null=True)
+    checks = models.JSONField(default=dict, help_text="Whether each was in order, by its name.")
+    return_on = models.DateField(
+        null=True, help_text="Protective tape stays inside until somebody comes back on this day."
+    )
     note = models.CharField(max_length=500, blank=True)
 
     objects = InspectionQuerySet.as_manager()

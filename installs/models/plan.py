@@ -79,8 +79,9 @@ class PlanStep(Record):
     title = models.CharField(max_length=160)
     phase = models.CharField(max_length=9, choices=Phase.choices)
     hold_point = models.BooleanField()
-    evidence = models.JSONField(help_text="Any of reading, count, acknowledgement.")
+    evidence = models.JSONField(help_text="Any of reading, count, checks, acknowledgement, photo.")
     criteria = models.JSONField(default=dict)
+    checks = models.JSONField(default=dict, help_text="What is looked at, in words, by its name.")
     caution = models.CharField(max_length=400, blank=True)
 
     objects = OfInstallationQuerySet.as_manager()

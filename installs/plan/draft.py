@@ -9,7 +9,7 @@ from installs.arithmetic.lift import LiftAnswer
 from jobs.arithmetic.fold import Fold
 
 Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
-Evidence = Literal["reading", "count", "acknowledgement"]
+Evidence = Literal["reading", "count", "checks", "acknowledgement", "photo"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +28,15 @@ class FittingFacts:
 
 @dataclass(frozen=True, slots=True)
 class StepDraft:
-    """One step; `criteria` by the name of what is judged. A hold point must have passed before any
-    later step is recorded."""
+    """One step; `criteria` by the name of what is judged, `checks` in words by the name of what is
+    looked at. A hold point must have passed before any later step is recorded. A photo is sent
+    beside the inspection and may follow it; the handover waits for it."""
 
     code: str
     title: str
     phase: Phase
     evidence: tuple[Evidence, ...] = ("acknowledgement",)
     criteria: dict[str, Criterion] = field(default_factory=dict)
+    checks: dict[str, str] = field(default_factory=dict)
     caution: str = ""
     hold_point: bool = False

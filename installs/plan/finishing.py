@@ -2,7 +2,7 @@
 
 from installs.plan import limits
 from installs.plan.draft import FittingFacts, StepDraft
-from installs.plan.setting import BEADS_TO_A_SASH
+from installs.plan.setting import WITH_A_PHOTO
 
 GLASS = "Cut-resistant gloves and eye protection; two people or an aid to every heavy pane."
 
@@ -25,27 +25,43 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
             "glass_in",
             "Glass in on its packers, also at hinges and locking points; not over-packed",
             "glazing",
+            ("checks",),
+            checks={
+                f"sash_{leaf.number}": f"sash {leaf.number}: packed all round, nothing forced"
+                for leaf in facts.fold.folded_leaves()
+            },
             caution=GLASS,
         ),
         *_device(facts),
-        _beads_back(facts.fold.leaves),
+        StepDraft(
+            "beads_back",
+            "Beads back in their own sash, in the order top, bottom, left, right",
+            "glazing",
+        ),
     ]
 
 
 def finishing(facts: FittingFacts) -> list[StepDraft]:
     return [
+        _locking_plates(facts.fold.closing_junction),
+        *_magnets(facts),
+        StepDraft("seal", "Trim packers flush, mask and seal the joint", "finishing", WITH_A_PHOTO),
         StepDraft(
-            "locking_plates",
-            "Set the locking plates, central, top and bottom; the door must not bind",
+            "tape_off",
+            "Take the protective tape off, or leave it inside and say when somebody comes back",
             "finishing",
         ),
-        *_magnets(facts),
-        StepDraft("seal", "Trim packers flush, mask and seal the joint", "finishing"),
-        StepDraft("tape_off", "Take the protective tape off", "finishing"),
         StepDraft(
             "clean",
-            "Clean and lubricate the track, clean the glass; hinges and handles work",
+            "Clean and lubricate the track, clean the glass; everything works",
             "finishing",
+            ("checks",),
+            checks={
+                "track": "track cleaned again and lubricated",
+                "glass": "glass clean, without scratches",
+                "hinges": "hinges move freely",
+                "handles": "handles work",
+            },
         ),
     ]
 
@@ -85,15 +101,16 @@ def _device(facts: FittingFacts) -> list[StepDraft]:
     return [StepDraft("toe_and_heel_device", title, "glazing", caution=GLASS)]
 
 
-def _beads_back(leaves: int) -> StepDraft:
-    beads = BEADS_TO_A_SASH * leaves
-    source = f"four beads to each of {leaves} sashes"
+def _locking_plates(junction: int) -> StepDraft:
     return StepDraft(
-        "beads_back",
-        "Beads back in their own sash, in the order top, bottom, left, right",
-        "glazing",
-        ("count",),
-        limits.count_of("beads", lower=beads, upper=beads, source=source),
+        "locking_plates",
+        f"Set the locking plates at junction {junction}, where the doorset closes",
+        "finishing",
+        ("checks",),
+        checks={
+            place: f"{place} plate set; the door does not bind"
+            for place in ("central", "top", "bottom")
+        },
     )
 
 

@@ -1,10 +1,10 @@
 """Steps from the protected room to a frame that stands plumb, level and square."""
 
 from installs.plan import limits
-from installs.plan.draft import FittingFacts, StepDraft
+from installs.plan.draft import Evidence, FittingFacts, StepDraft
 from jobs.rules import Rules
 
-BEADS_TO_A_SASH = 4
+WITH_A_PHOTO: tuple[Evidence, ...] = ("acknowledgement", "photo")
 
 
 def preparing() -> list[StepDraft]:
@@ -13,6 +13,7 @@ def preparing() -> list[StepDraft]:
             "protect_room",
             "Protect the room and the way in; look for pipes and cables in the reveal",
             "prepare",
+            WITH_A_PHOTO,
             caution="Cut or drill nothing before hidden services are found and made safe.",
         )
     ]
@@ -31,6 +32,7 @@ def removing() -> list[StepDraft]:
             "remove_old_door",
             "Take the old door out and clean up the opening",
             "removal",
+            WITH_A_PHOTO,
             caution="Glass can break: gloves and eye protection. Old sealants and boards may hold "
             "asbestos: stop, leave them undisturbed and have them looked at by a licensed person.",
         ),
@@ -43,6 +45,7 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "damp_proof_course",
             "Lay the damp-proof course; replace it where it is damaged",
             "setting",
+            WITH_A_PHOTO,
         ),
         StepDraft(
             "sill_level",
@@ -53,7 +56,7 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
         ),
         _lift(facts),
         *_standing_true(facts, rules),
-        _beads_off(facts.fold.leaves),
+        _beads_off(),
         StepDraft(
             "support_sashes",
             "Set the running gear free where the system needs it; hold open sashes up",
@@ -92,13 +95,9 @@ def _standing_true(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     ]
 
 
-def _beads_off(leaves: int) -> StepDraft:
-    beads = BEADS_TO_A_SASH * leaves
-    source = f"four beads to each of {leaves} sashes"
+def _beads_off() -> StepDraft:
     return StepDraft(
         "beads_off",
-        "Number the glazing beads by sash and side, take them off and keep them in order",
+        "Number every glazing bead, enter it by sash and side, take it off and keep it in order",
         "setting",
-        ("count",),
-        limits.count_of("beads", lower=beads, upper=beads, source=source),
     )

@@ -6,10 +6,12 @@ from django.db import transaction
 
 from installs.arithmetic.conformity import judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
+from installs.arithmetic.glazing_plan import check_diagonal
 from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
 from installs.services.defects import record_defect
 from installs.services.recording import (
     instrument_facts,
+    known_leaf,
     lock_installation,
     reading_day,
     require_gate,
@@ -116,9 +118,8 @@ def record_sash(
     `InvalidField` for a sash the doorset does not have, `Conflict` for one recorded already."""
     installation = lock_installation(installation.pk)
     require_gate(installation, PlanStep.Phase.GLAZING)
-    leaves = [known["number"] for known in installation.plan["leaves"]]
-    if leaf not in leaves:
-        raise InvalidField("/leaf", f"there is no sash {leaf}; give 1 to {leaves[-1]}")
+    known_leaf(installation, leaf)
+    _check_diagonals(installation, leaf, done)
     if existing := installation.sashes.filter(leaf=leaf).first():
         raise Conflict(f"sash {leaf} is recorded already; change that record", named(existing))
     sash = SashRecord(
@@ -132,7 +133,8 @@ def change_sash(
     *, actor: Person, sash: SashRecord, expected_version: int, **changes: Any
 ) -> SashRecord:
     """Record what was done to a sash since."""
-    lock_installation(sash.installation_id)
+    installation = lock_installation(sash.installation_id)
+    _check_diagonals(installation, sash.leaf, changes)
     return store_change(
         sash,
         changes | {"fitter": actor},
@@ -147,6 +149,14 @@ def _check_position(installation: Installation, member: str, position: float) ->
     length = next(planned["length"] for planned in members if planned["name"] == member)
     if position > length:
         raise InvalidField("/position", f"the {member} ends at {length:g} mm")
+
+
+def _check_diagonals(installation: Installation, leaf: int, given: dict[str, Any]) -> None:
+    """Raises `UnusableInput` for a length that no diagonal of this sash has."""
+    size = next(one for one in installation.plan["leaves"] if one["number"] == leaf)
+    for name in ("rising_diagonal", "falling_diagonal"):
+        if given.get(name) is not None:
+            check_diagonal(f"/{name}", given[name], size["width"], size["height"])
 
 
 def _open_foam_defect(fixing: Fixing, identity: Identity) -> None:

@@ -1,9 +1,11 @@
 """Recording what was found at a step of the plan."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
+from datetime import date
 
 from django.db import transaction
+from django.utils import timezone
 
 from installs.arithmetic.criteria import (
     Criterion,
@@ -15,6 +17,7 @@ from installs.arithmetic.criteria import (
 )
 from installs.models import Defect, Inspection, PlanStep, Reading
 from installs.services.defects import record_defect
+from installs.services.on_record import on_record_short_of, require_register
 from installs.services.recording import (
     instrument_facts,
     lock_installation,
@@ -31,6 +34,7 @@ from surveys.services.instruments import facts_on
 
 # A failure at one of these can hurt somebody at once.
 CRITICAL_STEPS = frozenset({"support_sashes"})
+TAPE_STEP = "tape_off"
 
 
 @transaction.atomic
@@ -42,7 +46,8 @@ def inspect_step(
     readings: Iterable[PlacedValue] = (),
     instrument: Instrument | None = None,
     acknowledged: bool | None = None,
-    count: int | None = None,
+    checks: Mapping[str, bool] | None = None,
+    return_on: date | None = None,
     note: str = "",
 ) -> Inspection:
     """Judge what was found at a step and store it; a failure opens a defect by itself.
@@ -56,8 +61,12 @@ def inspect_step(
         raise InvalidField("/step", "it is recorded by the handover of the job")
     require_gate(installation, step.phase)
     require_hold_points(step)
-    measured = _measured(step, list(readings), instrument, count)
+    measured = _measured(step, list(readings), instrument)
+    _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
+    _check_return(step, return_on)
+    if acknowledged:
+        require_register(step)
     inspection = Inspection(
         **identity.columns,
         step=step,
@@ -66,7 +75,8 @@ def inspect_step(
         measured_with=instrument
         and facts_on(instrument, reading_day(installation, identity.made_at)),
         acknowledged=bool(acknowledged),
-        count=count,
+        checks=dict(checks or {}),
+        return_on=return_on,
         note=note,
     )
     return store_inspection(inspection, measured)
@@ -84,7 +94,8 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
         instrument_facts(instrument, day) if instrument else None,
         rules["decision.confidence"],
     )
-    inspection.outcome = _outcome(inspection, judged)
+    shortfalls = on_record_short_of(step)
+    inspection.outcome = _outcome(inspection, judged, shortfalls)
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
     append(
@@ -95,7 +106,7 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
         body=snapshot(inspection) | {"readings": [asdict(j) for j in judged]},
     )
     if inspection.outcome == Inspection.Outcome.FAIL:
-        _open_defect(inspection, judged)
+        _open_defect(inspection, judged, shortfalls)
     return inspection
 
 
@@ -108,20 +119,13 @@ def criteria_of(step: PlanStep) -> dict[str, Criterion]:
 
 
 def _measured(
-    step: PlanStep, readings: list[PlacedValue], instrument: Instrument | None, count: int | None
+    step: PlanStep, readings: list[PlacedValue], instrument: Instrument | None
 ) -> dict[str, float]:
     measured = readings_by_place(criteria_of(step), readings)
     if measured and instrument is None:
         raise InvalidField("/instrument", "name the instrument that the readings were taken with")
     if instrument and not measured:
         raise InvalidField("/instrument", "this step takes no readings")
-    if "count" in step.evidence and count is None:
-        unit = step.criteria["count"]["unit"]
-        raise InvalidField("/count", f"give the number of {unit} that were counted")
-    if count is not None:
-        if "count" not in step.evidence:
-            raise InvalidField("/count", "nothing is counted at this step")
-        measured["count"] = float(count)
     return measured
 
 
@@ -135,13 +139,37 @@ def _check_acknowledgement(step: PlanStep, acknowledged: bool | None, note: str)
         raise InvalidField("/note", "say what is not in order")
 
 
-def _outcome(inspection: Inspection, judged: Iterable[Judged]) -> str:
+def _check_checks(step: PlanStep, checks: Mapping[str, bool], note: str) -> None:
+    if stray := [name for name in checks if name not in step.checks]:
+        known = ", ".join(step.checks) or "nothing is checked by name"
+        raise InvalidField(f"/checks/{stray[0]}", f"this step has no such check; it has: {known}")
+    if missing := [name for name in step.checks if name not in checks]:
+        raise InvalidField("/checks", f"still to be checked: {', '.join(missing)}")
+    if not all(checks.values()) and not note:
+        raise InvalidField("/note", "say what is not in order")
+
+
+def _check_return(step: PlanStep, return_on: date | None) -> None:
+    """Only protective tape is left for later, and only on a day that is named."""
+    if return_on is None:
+        return
+    if step.code != TAPE_STEP:
+        raise InvalidField("/return_on", "nothing of this step is left for another day")
+    if return_on < timezone.localdate():
+        raise InvalidField("/return_on", f"{return_on} is over; name the day to come back on")
+
+
+def _outcome(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
+    if shortfalls or not all(inspection.checks.values()):
+        return str(Inspection.Outcome.FAIL)
     if "acknowledgement" in inspection.step.evidence and not inspection.acknowledged:
         return str(Inspection.Outcome.FAIL)
     return overall(judgement.decision for judgement in judged)
 
 
-def _open_defect(inspection: Inspection, judged: Iterable[Judged]) -> None:
+def _open_defect(
+    inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]
+) -> None:
     """One defect of a step stands at a time: a second failure of it is the same defect, still."""
     step = inspection.step
     if step.defects.open().exists():
@@ -153,12 +181,14 @@ def _open_defect(inspection: Inspection, judged: Iterable[Judged]) -> None:
         installation=step.installation,
         step=step,
         severity=Defect.Severity.CRITICAL if critical else Defect.Severity.MAJOR,
-        description=_failure(inspection, judged),
+        description=_failure(inspection, judged, shortfalls),
     )
 
 
-def _failure(inspection: Inspection, judged: Iterable[Judged]) -> str:
-    failed = [_told(j) for j in judged if j.decision == "fail"]
+def _failure(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
+    failed = [*shortfalls, *(_told(j) for j in judged if j.decision == "fail")]
+    words = inspection.step.checks
+    failed += [words[name] + ": no" for name, fine in inspection.checks.items() if not fine]
     what = "; ".join(failed) or inspection.note
     return f"{inspection.step.title}: {what}"[:500]
 

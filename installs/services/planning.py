@@ -75,6 +75,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
         "joints": joint_plan(doorset, frame, decision, rules),
         "glazing": glazing_plan(doorset, _fold(doorset), rules),
         "running_gear": running_gear_plan(doorset, _fold(doorset), rules),
+        "closing_junction": _fold(doorset).closing_junction,
         "junctions": doorset.calculation["junctions"],
         "leaves": doorset.calculation["leaves"],
         "cautions": [*FIXING_CAUTIONS, *doorset.calculation["cautions"], *_brick(decision)],

@@ -6,7 +6,8 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of, hold_points_before
+from installs.conditions import hold_points_before
+from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of
 from installs.models import Installation, PlanStep
 from jobs.refusals import Blocker, GateClosed, InvalidField
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
@@ -55,6 +56,13 @@ def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
         expanded_uncertainty=instrument.expanded_uncertainty,
         coverage_factor=instrument.coverage_factor,
     )
+
+
+def known_leaf(installation: Installation, leaf: int) -> None:
+    """Raises `InvalidField` for a sash that the doorset does not have."""
+    leaves = [known["number"] for known in installation.plan["leaves"]]
+    if leaf not in leaves:
+        raise InvalidField("/leaf", f"there is no sash {leaf}; give 1 to {leaves[-1]}")
 
 
 def _gate_of_phase(installation: Installation, phase: str) -> tuple[str, list[Blocker]]:

@@ -62,6 +62,13 @@ class Fold:
             return None
         return "right" if self.left else "left"
 
+    @property
+    def closing_junction(self) -> int:
+        """Where the doorset is locked: where its chains meet, else at the jamb with the keep."""
+        if self.all_one_way:
+            return self.leaves if self.left else 0
+        return self.left
+
     def folded_leaves(self) -> tuple[FoldedLeaf, ...]:
         """All leaves, from the left."""
         left = [self._leaf("left", k) for k in range(1, self.left + 1)]
@@ -92,8 +99,8 @@ class Fold:
         if self.right and self.leaves - number <= self.right:
             supports.append(_support(self.leaves - number, self.right))
         beside = (leaf for leaf in (number, number + 1) if 1 <= leaf <= self.leaves)
-        jamb = {"left": 0, "right": self.leaves}.get(self.keep_jamb or "")
-        return Junction(number, tuple(beside), tuple(supports), number == jamb)
+        keep = self.all_one_way and number == self.closing_junction
+        return Junction(number, tuple(beside), tuple(supports), keep)
 
 
 def _support(chain_junction: int, length: int) -> str:

@@ -53,6 +53,7 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
         "glass_in_words": doorset_words.glass_in_words(doorset),
         "summary": doorset_words.summary(doorset, facts["concessions"]),
         "fixings": [doorset_words.fixings_in_words(member) for member in doorset["fixings"]],
+        "lifts_in_words": doorset_words.lifts_in_words(doorset["lifts"]),
         "leaves": doorset_words.leaves_in_words(doorset),
         "surveys": [s | doorset_words.survey_in_words(s) for s in doorset["surveys"]],
         "inspections": [

@@ -117,6 +117,15 @@ def _fixing(fixing: dict[str, Any]) -> str:
     return f"{figure(fixing['position'])}{kind} ({packers})"
 
 
+def lifts_in_words(lifts: list[dict[str, Any]]) -> str:
+    """`junction 2 up 1.5 mm (1.5 turns), ...` in the order in which it was done."""
+    return ", ".join(
+        f"junction {one['junction']} {'up' if one['lift'] > 0 else 'down'} "
+        f"{figure(abs(one['lift']))} mm ({figure(abs(one['turns']))} turns)"
+        for one in lifts
+    )
+
+
 def leaves_in_words(doorset: dict[str, Any]) -> list[dict[str, Any]]:
     """Each leaf as ordered with what was done to its sash."""
     sashes = {sash["leaf"]: sash for sash in doorset["sashes"]}
@@ -133,8 +142,6 @@ def leaves_in_words(doorset: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 SASH_WORK = {
-    "beads_numbered": "beads numbered",
-    "beads_back": "beads back",
     "blocks_set": "blocks set",
     "brace_set": "brace set",
 }
@@ -144,7 +151,8 @@ def _sash(sash: dict[str, Any] | None) -> str:
     if sash is None:
         return "not recorded"
     missing = [words for name, words in SASH_WORK.items() if not sash[name]]
-    return f"✗ not {', '.join(missing)}" if missing else "✓ all done"
+    done = f"✓ all done, {sash['beads_back']} beads back where they came from"
+    return f"✗ not {', '.join(missing)}" if missing else done
 
 
 def inspection_in_words(inspection: dict[str, Any]) -> str:
@@ -154,6 +162,11 @@ def inspection_in_words(inspection: dict[str, Any]) -> str:
         told.append("confirmed")
     if inspection["count"] is not None:
         told.append(f"{inspection['count']} counted")
+    if checks := inspection["checks"]:
+        failed = [one["check"] for one in checks if not one["in_order"]]
+        told.append(f"not in order: {', '.join(failed)}" if failed else f"{len(checks)} checked")
+    if inspection["return_on"]:
+        told.append(f"protective tape stays inside until {inspection['return_on']}")
     if inspection["note"]:
         told.append(inspection["note"])
     if not inspection["counts"]:

@@ -1,5 +1,6 @@
-"""What a certificate records of the fitting: inspections, fixings, gaps and sashes."""
+"""What a certificate records of the fitting: inspections, fixings, gaps, lifts and sashes."""
 
+from collections import Counter
 from typing import Any
 
 from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
@@ -7,16 +8,21 @@ from reports.papers.plain import frozen_instrument_facts, instant
 
 
 def fitting_record(installation: Installation) -> dict[str, Any]:
-    """Every inspection with its readings; fixings against their plan; gaps; sashes."""
+    """Every inspection with its readings; fixings against their plan; gaps and lifts; sashes."""
+    beads = installation.beads.filter(put_back_at__isnull=False)
+    beads_back = Counter(beads.values_list("leaf", flat=True))
     return {
         "inspections": _inspections(installation),
         "fixings": _fixings(installation),
         "gaps": _gaps(installation),
+        "lifts": [
+            {"junction": one.junction, "chain": one.chain, "turns": one.turns, "lift": one.lift}
+            for one in installation.lifts.order_by("created_at", "id")
+        ],
         "sashes": [
             {
                 "leaf": sash.leaf,
-                "beads_numbered": sash.beads_numbered,
-                "beads_back": sash.beads_back,
+                "beads_back": beads_back.get(sash.leaf, 0),
                 "blocks_set": sash.blocks_set,
                 "brace_set": sash.brace_set,
                 "glass_marking": sash.glass_marking,
@@ -50,6 +56,11 @@ def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
         "counts": counts,
         "acknowledged": inspection.acknowledged,
         "count": inspection.count,
+        "checks": [
+            {"check": words, "in_order": inspection.checks.get(name, False)}
+            for name, words in inspection.step.checks.items()
+        ],
+        "return_on": inspection.return_on.isoformat() if inspection.return_on else None,
         "note": inspection.note,
         "readings": [
             _reading(reading, inspection.step.criteria) for reading in inspection.readings.all()

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from installs.arithmetic.criteria import places_to_read
 from installs.models import (
+    Bead,
     Defect,
     Fixing,
     Handover,
@@ -26,13 +27,14 @@ from surveys.models import Instrument
 
 Operation = dict[str, Any]
 QUEUE = UUID("6f1c7c1e-7a3e-4f0e-9a57-0d5b2f6f8a10")
-SASH = {"beads_numbered": True, "beads_back": True, "blocks_set": True, "brace_set": True}
+SASH = {"blocks_set": True, "brace_set": True}
 # What the service notes of itself, and what its own clock says.
 SERVER_MADE = {
     "created_at",
     "updated_at",
     "received_at",
     "put_right_at",
+    "put_back_at",
     "reinspected_at",
     "closed_at",
     "seal_key",
@@ -96,8 +98,8 @@ def evidence(step: PlanStep, instrument: Instrument, **otherwise: float) -> dict
         body["readings"] = [
             {"place": place, "value": value} for place, value in (sound | otherwise).items()
         ]
-    if "count" in step.evidence:
-        body["count"] = int(step.criteria["count"]["lower"])
+    if step.checks:
+        body["checks"] = dict.fromkeys(step.checks, True)
     if "acknowledgement" in step.evidence:
         body["acknowledged"] = True
     return body
@@ -106,6 +108,10 @@ def evidence(step: PlanStep, instrument: Instrument, **otherwise: float) -> dict
 def _before(
     queue: Queue, installation: Installation, instrument: Instrument, step: PlanStep
 ) -> None:
+    if step.code == "beads_off":
+        _beads_off(queue, installation)
+    if step.code == "beads_back":
+        _beads_back(queue, installation)
     if step.code == "diagonals":
         _out_of_square_at_first(queue, step, instrument)
     if step.code == "bow":
@@ -121,6 +127,26 @@ def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument
     defect = str(uuid5(UUID(failed), "defect"))
     queue.add("put_defect_right", defect, 1, how="eased at the head")
     queue.add("reinspect_defect", defect, 2, accepted=True)
+
+
+def _beads_off(queue: Queue, installation: Installation) -> None:
+    for leaf in installation.plan["leaves"]:
+        for side in Bead.Side.values:
+            queue.add(
+                "take_bead_off",
+                made(f"bead {leaf['number']} {side}"),
+                installation=str(installation.pk),
+                number=f"{leaf['number']}{side[0]}",
+                leaf=leaf["number"],
+                side=side,
+            )
+
+
+def _beads_back(queue: Queue, installation: Installation) -> None:
+    for leaf in installation.plan["leaves"]:
+        for side in Bead.Side.values:
+            bead = made(f"bead {leaf['number']} {side}")
+            queue.add("put_bead_back", bead, 1, leaf=leaf["number"], side=side)
 
 
 def _fixings(queue: Queue, installation: Installation) -> None:
@@ -190,6 +216,7 @@ def on_record() -> dict[str, Any]:
             (Fixing, "created_at"),
             (JunctionGap, "created_at"),
             (SashRecord, "created_at"),
+            (Bead, "created_at"),
             (Defect, "created_at"),
             (Handover, "created_at"),
             (SyncOperation, "received_at"),

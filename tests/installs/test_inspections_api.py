@@ -1,8 +1,10 @@
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from installs.models import Defect, Inspection, Reading
 from jobs.models import JournalEntry
@@ -158,17 +160,69 @@ def test_an_unsupported_sash_is_a_critical_defect(client, fitter, installation, 
     assert Defect.objects.get().severity == "critical"
 
 
-def test_a_wrong_count_fails(client, fitter, installation, step):
+def test_checks_are_answered_each_by_its_name(client, fitter, installation, step):
+    factories.fitted(fitter, installation, until="locking_plates")
+    body = {"step": str(step("locking_plates").pk)}
+    assert pointers(client.post(PATH, body)) == ["/checks"]
+    fine = {"central": True, "top": True, "bottom": True}
+    assert pointers(client.post(PATH, body | {"checks": fine | {"left": True}})) == ["/checks/left"]
+    binds = body | {"checks": fine | {"top": False}}
+    assert pointers(client.post(PATH, binds)) == ["/note"]
+    assert client.post(PATH, binds | {"note": "binds when warm"}).json()["outcome"] == "fail"
+    assert "top plate set; the door does not bind: no" in Defect.objects.get().description
+    assert client.post(PATH, body | {"checks": fine}).json()["outcome"] == "pass"
+
+
+def test_beads_are_off_once_each_is_in_the_register(client, fitter, installation, step):
     factories.fitted(fitter, installation, until="beads_off")
-    body = {"step": str(step("beads_off").pk)}
-    assert pointers(client.post(PATH, body)) == ["/count"]
-    assert client.post(PATH, body | {"count": 19}).json()["outcome"] == "fail"
-    assert client.post(PATH, body | {"count": 20}).json()["outcome"] == "pass"
+    body = {"step": str(step("beads_off").pk), "acknowledged": True}
+    answer = client.post(PATH, body)
+    assert pointers(answer) == ["/acknowledged"]
+    assert "sash 1 top" in answer.json()["detail"]
+    factories.beads_off(fitter, installation)
+    assert client.post(PATH, body).json()["outcome"] == "pass"
+
+
+def test_a_joint_is_not_filled_over_missing_fixings(client, fitter, installation, step):
+    factories.fitted(fitter, installation, until="foam")
+    installation.fixings.filter(member="left").first().delete()
+    body = {"step": str(step("foam").pk), "acknowledged": True}
+    assert client.post(PATH, body).json()["outcome"] == "fail"
+    defect = Defect.objects.get()
+    assert defect.severity == "major"
+    assert "fix the left mechanically, 1 more" in defect.description
+
+
+def test_tape_may_stay_inside_until_a_named_day_and_nothing_else_may(
+    client, fitter, installation, step
+):
+    factories.fitted(fitter, installation, until="seal")
+    day = (timezone.localdate() + timedelta(days=20)).isoformat()
+    seal = {"step": str(step("seal").pk), "acknowledged": True, "return_on": day}
+    assert pointers(client.post(PATH, seal)) == ["/return_on"]
+    factories.inspection(fitter, step("seal"))
+    left = seal | {"step": str(step("tape_off").pk)}
+    assert pointers(client.post(PATH, left | {"return_on": "2020-01-01"})) == ["/return_on"]
+    answer = client.post(PATH, left).json()
+    assert (answer["outcome"], answer["return_on"]) == ("pass", day)
+
+
+def test_a_reading_in_doubt_says_what_would_decide_it(client, fitter, installation, step, tape):
+    factories.fitted(fitter, installation, until="diagonals")
+    body = {
+        "step": str(step("diagonals").pk),
+        "instrument": str(tape.pk),
+        "readings": [{"place": "rising", "value": 2002}, {"place": "falling", "value": 2000.2}],
+    }
+    answer = client.post(PATH, body).json()
+    assert answer["outcome"] == "inconclusive"
+    # Closed form: 0.2 mm within its limit over the 95 % point of the normal distribution, 1.645.
+    assert answer["would_settle"] == {"diagonal_difference": pytest.approx(0.2 / 1.645, abs=1e-3)}
 
 
 def test_evidence_that_the_step_does_not_take_is_refused(client, step, tape):
     done = {"step": str(step("protect_room").pk), "acknowledged": True}
-    assert pointers(client.post(PATH, done | {"count": 3})) == ["/count"]
+    assert pointers(client.post(PATH, done | {"checks": {"track": True}})) == ["/checks/track"]
     assert pointers(client.post(PATH, done | {"instrument": str(tape.pk)})) == ["/instrument"]
 
 
@@ -197,7 +251,7 @@ def test_nothing_is_fixed_before_the_frame_stands_true(client, fitter, installat
 
 
 def test_handover_steps_are_left_to_the_handover(client, step):
-    answer = client.post(PATH, {"step": str(step("keys").pk), "count": 2})
+    answer = client.post(PATH, {"step": str(step("keys").pk)})
     assert pointers(answer) == ["/step"]
 
 

@@ -113,6 +113,12 @@ def test_every_limit_of_a_plan_names_its_source(rules):
     assert all(criterion.source for criterion in criteria)
 
 
-def test_beads_are_counted_four_to_a_sash(rules):
-    count = plan(rules, "5-5-0")["beads_off"].criteria["count"]
-    assert (count.lower, count.upper) == (20, 20)
+def test_glass_is_checked_sash_by_sash(rules):
+    assert list(plan(rules, "3-2-1")["glass_in"].checks) == ["sash_1", "sash_2", "sash_3"]
+
+
+@pytest.mark.parametrize(("fold", "junction"), [("5-5-0", 5), ("4-0-4", 0), ("5-3-2", 3)])
+def test_the_locking_plates_sit_where_the_doorset_closes(rules, fold, junction):
+    step = plan(rules, fold)["locking_plates"]
+    assert f"at junction {junction}," in step.title
+    assert list(step.checks) == ["central", "top", "bottom"]

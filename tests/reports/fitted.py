@@ -28,6 +28,10 @@ def fitted_installation(office: Person, fitter: Person, doorset: Doorset) -> Ins
         if step.phase == PlanStep.Phase.FIXING and "fixings" not in done:
             fix(fitter, installation)
             done.add("fixings")
+        if step.code == "beads_off":
+            factories.beads_off(fitter, installation)
+        if step.code == "beads_back":
+            factories.beads_back(fitter, installation)
         inspect(fitter, step, laser)
     finish_leaves(office, fitter, installation)
     return installation
@@ -45,8 +49,8 @@ def inspect(fitter: Person, step: PlanStep, instrument: Instrument, **evidence: 
                 for place, of in places_to_read(criteria).items()
             ],
         )
-    if "count" in step.evidence:
-        evidence.setdefault("count", int(criteria["count"].lower or 1))
+    if step.checks:
+        evidence.setdefault("checks", dict.fromkeys(step.checks, True))
     if "acknowledgement" in step.evidence:
         evidence.setdefault("acknowledged", True)
     return inspect_step(actor=fitter, identity=Identity(), step=step, **evidence)
@@ -86,8 +90,6 @@ def finish_leaves(office: Person, fitter: Person, installation: Installation) ->
             identity=Identity(),
             installation=installation,
             leaf=leaf["number"],
-            beads_numbered=True,
-            beads_back=True,
             blocks_set=True,
             brace_set=True,
             glass_marking=f"EN 12150-1 toughened, pane {leaf['number']}",

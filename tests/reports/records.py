@@ -170,6 +170,7 @@ def doorset(number: int, name: str, fold: str, width: int, height: int) -> dict[
         "inspections": INSPECTIONS,
         "fixings": [_fixings(member) for member in ("left", "right", "head", "sill")],
         "gaps": [_gap(junction) for junction in range(len(leaves) + 1)],
+        "lifts": [{"junction": 2, "chain": "left", "turns": 1.5, "lift": 1.5}],
         "sashes": [_sash(leaf["number"]) for leaf in leaves],
     }
 
@@ -333,6 +334,8 @@ def _inspection(
         "counts": True,
         "acknowledged": not readings,
         "count": None,
+        "checks": [],
+        "return_on": None,
         "note": "",
         "readings": [
             {
@@ -391,8 +394,7 @@ def _gap(junction: int) -> dict[str, Any]:
 def _sash(leaf: int) -> dict[str, Any]:
     return {
         "leaf": leaf,
-        "beads_numbered": True,
-        "beads_back": True,
+        "beads_back": 4,
         "blocks_set": True,
         "brace_set": True,
         "glass_marking": f"EN 12150-1 toughened, pane {leaf}",

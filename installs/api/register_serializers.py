@@ -1,0 +1,76 @@
+"""Bodies and answers of the register of beads, of the running gear and of fixings as made."""
+
+from rest_framework import serializers
+
+from installs.api.serializers import SITE_FIELDS
+from installs.models import Bead, CarrierLift, Installation
+from jobs.api.fields import NewIdentity, Quantity, VisibleRecord, WholeQuantity
+from jobs.api.strict import StrictSerializer
+
+
+class BeadPlace(StrictSerializer):
+    """Where a bead goes back: only where it came from."""
+
+    leaf = WholeQuantity("(number of a sash, from the left)", 1, 20)
+    side = serializers.ChoiceField(choices=Bead.Side.choices)
+
+
+class NewBead(BeadPlace):
+    id = NewIdentity()
+    installation = VisibleRecord(Installation)
+    number = serializers.CharField(max_length=12, help_text="What is written on the bead.")
+
+
+class BeadAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = Bead
+        fields = (
+            *SITE_FIELDS,
+            "installation",
+            "number",
+            "leaf",
+            "side",
+            "taken_off_by",
+            "put_back_by",
+            "put_back_at",
+        )
+
+
+class NewCarrierLift(StrictSerializer):
+    id = NewIdentity()
+    installation = VisibleRecord(Installation)
+    junction = WholeQuantity("(number of a junction, 0 at the left jamb)", 0, 20)
+    chain = serializers.ChoiceField(
+        choices=("left", "right"), help_text="The jamb that the carrier's chain hangs on."
+    )
+    turns = Quantity("turns, up positive", -50, 50)
+
+
+class CarrierLiftAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = CarrierLift
+        fields = (*SITE_FIELDS, "installation", "junction", "chain", "turns", "lift", "fitter")
+
+
+class OtherPackers(serializers.Serializer):
+    """mm"""
+
+    position = serializers.FloatField()
+    planned = serializers.FloatField()
+    used = serializers.FloatField()
+
+
+class AsFixedAnswer(serializers.Serializer):
+    """A member's fixings as made against its plan, mm from its left or foot end."""
+
+    member = serializers.CharField()
+    planned = serializers.IntegerField()
+    mechanical = serializers.IntegerField()
+    foam_only = serializers.ListField(child=serializers.FloatField())
+    missing = serializers.ListField(child=serializers.FloatField())
+    added = serializers.ListField(child=serializers.FloatField())
+    moved = serializers.ListField(
+        child=serializers.ListField(child=serializers.FloatField()),
+        help_text="Pairs of planned and fixed place.",
+    )
+    packers = OtherPackers(many=True)

@@ -1,0 +1,71 @@
+"""An installation's fixings as they were made, against its frozen plan."""
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from installs.arithmetic.as_fixed import compare_fixings
+from installs.models import Fixing, Installation
+from installs.standing import Standing
+
+
+@dataclass(frozen=True, slots=True)
+class MemberAsFixed:
+    """Places in mm from the member's left or foot end. `packers` names, beside fixings at their
+    planned place, where a stack of another thickness was used than planned."""
+
+    member: str
+    planned: int
+    mechanical: int
+    foam_only: list[float]
+    missing: list[float]
+    added: list[float]
+    moved: list[tuple[float, float]]
+    packers: list[dict[str, Any]]
+
+
+def as_fixed(installation: Installation) -> list[MemberAsFixed]:
+    """Member by member; only mechanical fixings count as fixings."""
+    standing = Standing(installation)
+    return [_of_member(member, standing) for member in standing.members]
+
+
+def _of_member(member: dict[str, Any], standing: Standing) -> MemberAsFixed:
+    fixings = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
+    mechanical = [fixing for fixing in fixings if fixing.is_mechanical]
+    within = standing.rules["fixing.as_fixed"]
+    compared = compare_fixings(
+        member["positions"] or (),
+        [fixing.position for fixing in mechanical],
+        within=within,
+        # Beyond half the greatest distance it stands beside another planned place.
+        moved_within=standing.rules["fixing.max_centres"] / 2,
+    )
+    return MemberAsFixed(
+        member=member["name"],
+        planned=member["count"],
+        mechanical=len(mechanical),
+        foam_only=[fixing.position for fixing in fixings if not fixing.is_mechanical],
+        **{name: list(places) for name, places in asdict(compared).items()},
+        packers=_other_packers(member, mechanical, within),
+    )
+
+
+def _other_packers(
+    member: dict[str, Any], mechanical: list[Fixing], within: float
+) -> list[dict[str, Any]]:
+    differing = []
+    for planned in member["fixings"]:
+        if planned["packers"] is None:
+            continue
+        beside = [f for f in mechanical if abs(f.position - planned["position"]) <= within]
+        for fixing in beside[:1]:
+            used = sum(fixing.packers)
+            if used != planned["packers"]["thickness"]:
+                differing.append(
+                    {
+                        "position": fixing.position,
+                        "planned": planned["packers"]["thickness"],
+                        "used": used,
+                    }
+                )
+    return differing

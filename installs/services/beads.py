@@ -1,0 +1,79 @@
+"""Keeping the register of glazing beads."""
+
+from django.db import transaction
+from django.utils import timezone
+
+from installs.models import Bead, Installation, PlanStep
+from installs.services.recording import known_leaf, lock_installation, require_gate
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import Conflict, InvalidField, named
+from jobs.services.records import store_change, store_new
+
+
+@transaction.atomic
+def take_bead_off(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    number: str,
+    leaf: int,
+    side: str,
+) -> Bead:
+    """Enter a bead with the number written on it. Raises `GateClosed` before the old door may come
+    out, `InvalidField` for a sash there is none of or a number that another bead has, `Conflict`
+    for a side whose bead is off already."""
+    installation = lock_installation(installation.pk)
+    require_gate(installation, PlanStep.Phase.REMOVAL)
+    known_leaf(installation, leaf)
+    if there := installation.beads.filter(leaf=leaf, side=side).first():
+        raise Conflict(f"the {side} bead of sash {leaf} is off already", named(there))
+    if other := installation.beads.filter(number=number).first():
+        raise InvalidField(
+            "/number", f"{number} is written on the {other.side} bead of sash {other.leaf}"
+        )
+    bead = Bead(
+        **identity.columns,
+        installation=installation,
+        number=number,
+        leaf=leaf,
+        side=side,
+        taken_off_by=actor,
+    )
+    return store_new(bead, actor=actor, verb="take bead off")
+
+
+@transaction.atomic
+def put_bead_back(
+    *, actor: Person, bead: Bead, expected_version: int, leaf: int, side: str
+) -> Bead:
+    """Say where a bead was put back. Raises `GateClosed` before the glazing gate opens, `Conflict`
+    for one that is back, `InvalidField` for another sash or side than it came from, and for a side
+    that is not its turn yet."""
+    installation = lock_installation(bead.installation_id)
+    require_gate(installation, PlanStep.Phase.GLAZING)
+    if bead.put_back_at:
+        raise Conflict(f"bead {bead.number} is back already", named(bead))
+    if leaf != bead.leaf:
+        raise InvalidField("/leaf", f"bead {bead.number} belongs to sash {bead.leaf}")
+    if side != bead.side:
+        raise InvalidField("/side", f"bead {bead.number} belongs to the {bead.side}")
+    _check_turn(installation, bead)
+    return store_change(
+        bead,
+        {"put_back_by": actor, "put_back_at": timezone.now()},
+        expected_version=expected_version,
+        actor=actor,
+        verb="put bead back",
+    )
+
+
+def _check_turn(installation: Installation, bead: Bead) -> None:
+    """Top, bottom, left, right: the last ones are sprung in between the others."""
+    order = list(Bead.Side)
+    earlier = order[: order.index(Bead.Side(bead.side))]
+    back = installation.beads.filter(leaf=bead.leaf, put_back_at__isnull=False)
+    done = set(back.values_list("side", flat=True))
+    if waiting := [side for side in earlier if side not in done]:
+        raise InvalidField("/side", f"put the {waiting[0]} bead of sash {bead.leaf} back first")

@@ -1,0 +1,72 @@
+"""Recording what was turned at the running gear."""
+
+from typing import Any
+
+from django.db import transaction
+
+from installs.models import CarrierLift, Installation, PlanStep
+from installs.services.recording import lock_installation, require_gate
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import InvalidField
+from jobs.services.records import store_new
+
+FINEST_MM = 1e-6
+
+
+@transaction.atomic
+def record_lift(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    junction: int,
+    chain: str,
+    turns: float,
+) -> CarrierLift:
+    """Record by how many turns a carrier was lifted (up positive).
+
+    Raises `GateClosed` before the glazing gate opens, `InvalidField` for a junction of the chain
+    that has no carrier, and for turns beyond the carrier's range.
+    """
+    installation = lock_installation(installation.pk)
+    require_gate(installation, PlanStep.Phase.GLAZING)
+    gear = installation.plan["running_gear"]
+    _check_carrier(gear["chains"], chain, junction)
+    lift = turns * gear["lift_per_turn"]
+    _check_range(installation, junction, chain, lift)
+    record = CarrierLift(
+        **identity.columns,
+        installation=installation,
+        junction=junction,
+        chain=chain,
+        lift=lift,
+        turns=turns,
+        fitter=actor,
+    )
+    return store_new(record, actor=actor, verb="lift carrier")
+
+
+def _check_carrier(chains: list[dict[str, Any]], chain: str, junction: int) -> None:
+    by_jamb = {one["jamb"]: one["places"] for one in chains}
+    if chain not in by_jamb:
+        raise InvalidField("/chain", f"no leaf hangs there; give {' or '.join(by_jamb)}")
+    carriers = [place["junction"] for place in by_jamb[chain] if place["support"] == "carrier"]
+    if junction not in carriers:
+        there = ", ".join(map(str, carriers)) or "none"
+        raise InvalidField(
+            "/junction", f"this chain has no carrier at junction {junction}; it has: {there}"
+        )
+
+
+def _check_range(installation: Installation, junction: int, chain: str, lift: float) -> None:
+    reach = installation.plan["running_gear"]["adjustment_range"]
+    stands = sum(
+        installation.lifts.filter(junction=junction, chain=chain).values_list("lift", flat=True)
+    )
+    if abs(stands + lift) > reach + FINEST_MM:
+        raise InvalidField(
+            "/turns",
+            f"it stands {stands:+g} mm from its middle and reaches {reach:g} mm either way; "
+            f"{lift:+g} mm is too far",
+        )
