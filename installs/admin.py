@@ -12,6 +12,7 @@ from installs.models import (
     JunctionGap,
     PlanStep,
     SashRecord,
+    SitePhoto,
 )
 from jobs.admin import ReadOnlyAdmin
 
@@ -27,5 +28,6 @@ for shown in (
     JunctionGap,
     PlanStep,
     SashRecord,
+    SitePhoto,
 ):
     admin.site.register(shown, ReadOnlyAdmin)

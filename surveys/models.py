@@ -162,15 +162,27 @@ class PhotoQuerySet(models.QuerySet["Photo"]):
         return self.filter(survey__opening__job__in=Job.objects.visible_to(person))
 
 
-class Photo(Record):
-    """A photograph of a survey, re-encoded without where it was taken; sizes in pixels."""
+class PhotoRecord(Record):
+    """A photograph, re-encoded without where it was taken; `sha256` is that of the image.
 
-    survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="photos")
+    Width and height in pixels. What was kept before there were thumbnails has none.
+    """
+
     image = models.FileField(upload_to="photos/%Y/%m")
+    thumbnail = models.FileField(upload_to="photos/%Y/%m", blank=True)
     width = models.PositiveIntegerField(editable=False)
     height = models.PositiveIntegerField(editable=False)
     sha256 = models.CharField(max_length=64, editable=False)
     caption = models.CharField(max_length=160, blank=True)
+
+    class Meta(Record.Meta):
+        abstract = True
+
+
+class Photo(PhotoRecord):
+    """A photograph of a survey."""
+
+    survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="photos")
 
     objects = PhotoQuerySet.as_manager()
 

@@ -1,7 +1,8 @@
 """Photographs from phones: checked before they are decoded, and re-encoded without their secrets.
 
 A phone writes the place of the house into every picture, and a small file can claim to hold a
-billion pixels. What is kept is a JPEG of the picture alone, turned the way it was taken.
+billion pixels. What is kept is a JPEG of the picture alone, turned the way it was taken, and a
+small one of it for lists.
 """
 
 import hashlib
@@ -15,6 +16,9 @@ register_heif_opener()
 
 READ_FORMATS = ("JPEG", "PNG", "HEIF")
 JPEG_QUALITY = 88
+# A JPEG counts its sides in 16 bits; the encoder stops a little before they are used up.
+LONGEST_SIDE = 65_500
+THUMBNAIL_SIDE = 480
 
 
 class UnusablePhoto(ValueError):
@@ -31,9 +35,10 @@ class PhotoLimits:
 
 @dataclass(frozen=True, slots=True)
 class CleanPhoto:
-    """A JPEG in bytes, without metadata; width and height in pixels."""
+    """A JPEG in bytes, without metadata, and a small one; width and height of the first, pixels."""
 
     content: bytes
+    thumbnail: bytes
     width: int
     height: int
 
@@ -46,11 +51,7 @@ def clean_photo(content: bytes, limits: PhotoLimits) -> CleanPhoto:
     """Re-encode a JPEG, PNG or HEIC picture. Raises `UnusablePhoto` for anything else."""
     check_size(len(content), limits)
     image = _open(content)
-    if image.width * image.height > limits.pixels:
-        raise UnusablePhoto(
-            f"{image.width} x {image.height} pixels are too many; "
-            f"give at most {limits.pixels / 1e6:g} million"
-        )
+    _check_pixels(image, limits)
     return _encode(_decode(image))
 
 
@@ -59,6 +60,19 @@ def check_size(size: int, limits: PhotoLimits) -> None:
     if size > limits.size:
         raise UnusablePhoto(
             f"{size / 1e6:.1f} MB is too large; give at most {limits.size / 1e6:g} MB"
+        )
+
+
+def _check_pixels(image: Image.Image, limits: PhotoLimits) -> None:
+    if image.width * image.height > limits.pixels:
+        raise UnusablePhoto(
+            f"{image.width} x {image.height} pixels are too many; "
+            f"give at most {limits.pixels / 1e6:g} million"
+        )
+    if max(image.size) > LONGEST_SIDE:
+        raise UnusablePhoto(
+            f"{image.width} x {image.height} pixels are too long and thin for a JPEG; "
+            f"give sides of at most {LONGEST_SIDE}"
         )
 
 
@@ -95,6 +109,14 @@ def _decode(image: Image.Image) -> Image.Image:
 def _encode(image: Image.Image) -> CleanPhoto:
     # Pillow writes a comment or a description that it read, unless they are taken away first.
     image.info.clear()
+    width, height = image.size
+    content = _jpeg(image)
+    # In place, now that the large one is written.
+    image.thumbnail((THUMBNAIL_SIDE, THUMBNAIL_SIDE))
+    return CleanPhoto(content, _jpeg(image), width, height)
+
+
+def _jpeg(image: Image.Image) -> bytes:
     written = BytesIO()
     image.save(written, "JPEG", quality=JPEG_QUALITY)
-    return CleanPhoto(written.getvalue(), image.width, image.height)
+    return written.getvalue()

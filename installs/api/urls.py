@@ -4,6 +4,7 @@ from rest_framework.routers import SimpleRouter
 from installs.api import (
     calculation_views,
     closing_views,
+    photo_views,
     register_views,
     sash_calculations,
     site_calculations,
@@ -22,6 +23,7 @@ router.register("beads", register_views.Beads, basename="bead")
 router.register("sash-records", views.SashRecords, basename="sash-record")
 router.register("defects", closing_views.Defects, basename="defect")
 router.register("concessions", closing_views.Concessions, basename="concession")
+router.register("site-photos", photo_views.SitePhotos, basename="site-photo")
 router.register("handovers", closing_views.Handovers, basename="handover")
 router.register("sync", Sync, basename="sync")
 
@@ -55,6 +57,11 @@ urlpatterns = [
         "calculations/joint/",
         site_calculations.JointCalculation.as_view(),
         name="calculate-joint",
+    ),
+    path(
+        "installations/<uuid:installation_id>/photos/",
+        photo_views.InstallationPhotos.as_view({"post": "create"}),
+        name="installation-photos",
     ),
     path("", include(router.urls)),
 ]

@@ -4,6 +4,7 @@ from installs.models.defects import Concession, Defect
 from installs.models.fitted import Fixing, JunctionGap, SashRecord
 from installs.models.handover import Handover
 from installs.models.inspections import Inspection, Reading
+from installs.models.photos import SitePhoto
 from installs.models.plan import Installation, PlanStep
 from installs.models.sync import SyncOperation
 
@@ -20,5 +21,6 @@ __all__ = [
     "PlanStep",
     "Reading",
     "SashRecord",
+    "SitePhoto",
     "SyncOperation",
 ]

@@ -82,7 +82,7 @@ def perform(*, actor: Person, operation: Operation, deed: Deed) -> Answer:
         return _repeated(stored, actor, operation)
     if operation.after and not _answered(actor, operation.after):
         return Answer("waiting")
-    _check_clock(operation.made_at)
+    check_clock(operation.made_at)
     answer = _done(operation, deed)
     _store(actor, operation, answer)
     return answer
@@ -106,7 +106,8 @@ def _repeated(stored: SyncOperation, actor: Person, operation: Operation) -> Ans
     return Answer("conflict", stored.version, stored.theirs)
 
 
-def _check_clock(made_at: datetime) -> None:
+def check_clock(made_at: datetime) -> None:
+    """Raises `ClockDisagrees` for a time that cannot be when something was done on site."""
     now = timezone.now()
     if made_at > now + FURTHEST_AHEAD:
         minutes = FURTHEST_AHEAD // timedelta(minutes=1)

@@ -13,6 +13,8 @@ from surveys.api.opening_serializers import InstrumentBody, OpeningReadings
 from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services.readings import readings_json
 
+PHOTO_FIELDS = ("width", "height", "sha256", "caption")
+
 
 class NewInstrument(InstrumentBody):
     id = NewIdentity()
@@ -89,7 +91,7 @@ class NewPhoto(StrictSerializer):
 class PhotoAnswer(serializers.ModelSerializer):
     class Meta:
         model = Photo
-        fields = (*RECORD_FIELDS, "survey", "width", "height", "sha256", "caption")
+        fields = (*RECORD_FIELDS, "survey", *PHOTO_FIELDS)
 
 
 class NewFitDecision(StrictSerializer):

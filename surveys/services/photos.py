@@ -1,4 +1,6 @@
-"""Keeping photographs of surveys."""
+"""Keeping photographs: the files, and the row that names them."""
+
+from typing import TypeVar
 
 from django.conf import settings
 from django.core.files.base import ContentFile
@@ -8,8 +10,10 @@ from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import InvalidField
 from jobs.services.records import store_new
-from surveys.models import Photo, Survey
-from surveys.photos import PhotoLimits, UnusablePhoto, clean_photo
+from surveys.models import Photo, PhotoRecord, Survey
+from surveys.photos import CleanPhoto, PhotoLimits, UnusablePhoto, clean_photo
+
+P = TypeVar("P", bound=PhotoRecord)
 
 
 def photo_limits() -> PhotoLimits:
@@ -19,24 +23,32 @@ def photo_limits() -> PhotoLimits:
 def add_photo(
     *, actor: Person, identity: Identity, survey: Survey, content: bytes, caption: str = ""
 ) -> Photo:
-    """Store a photograph, re-encoded. Raises `InvalidField` at /image for what cannot be kept."""
+    """Store a photograph of a survey. Raises `InvalidField` at /image for what cannot be kept."""
+    photo = Photo(**identity.columns, survey=survey, caption=caption)
+    return keep_photo(photo, content, actor=actor)
+
+
+def keep_photo(photo: P, content: bytes, *, actor: Person) -> P:
+    """Store a photograph with its picture, re-encoded, and its thumbnail.
+
+    Raises `InvalidField` at /image for a file that cannot be kept.
+    """
+    clean = _clean(content)
+    photo.width, photo.height, photo.sha256 = clean.width, clean.height, clean.sha256
     try:
-        clean = clean_photo(content, photo_limits())
-    except UnusablePhoto as error:
-        raise InvalidField("/image", str(error)) from error
-    photo = Photo(
-        **identity.columns,
-        survey=survey,
-        caption=caption,
-        width=clean.width,
-        height=clean.height,
-        sha256=clean.sha256,
-    )
-    photo.image.save(f"{photo.pk}.jpg", ContentFile(clean.content), save=False)
-    try:
+        photo.image.save(f"{photo.pk}.jpg", ContentFile(clean.content), save=False)
+        photo.thumbnail.save(f"{photo.pk}-small.jpg", ContentFile(clean.thumbnail), save=False)
         with transaction.atomic():
             return store_new(photo, actor=actor, verb="add photo")
     except Exception:
-        # A file is not rolled back with the row that would have named it.
+        # Files are not rolled back with the row that would have named them.
         photo.image.delete(save=False)
+        photo.thumbnail.delete(save=False)
         raise
+
+
+def _clean(content: bytes) -> CleanPhoto:
+    try:
+        return clean_photo(content, photo_limits())
+    except UnusablePhoto as error:
+        raise InvalidField("/image", str(error)) from error

@@ -1,11 +1,11 @@
 from io import BytesIO
 from uuid import uuid4
 
-import pillow_heif
+import numpy as np
 import pytest
-from django.core.files.uploadedfile import SimpleUploadedFile
+from django.core.files.storage import FileSystemStorage
 from django.db import IntegrityError, transaction
-from PIL import Image, ImageFile
+from PIL import Image, ImageColor, ImageFile
 
 from jobs.identity import Identity
 from surveys.models import Photo
@@ -13,30 +13,9 @@ from surveys.photos import PhotoLimits, UnusablePhoto, clean_photo
 from surveys.services.photos import add_photo
 from tests import factories
 from tests.api import pointers, signed_in
+from tests.pictures import heic, opened, picture, picture_from_a_phone, upload
 
 LIMITS = PhotoLimits(size=200_000, pixels=1_000_000)
-ORIENTATION, GPS, DESCRIPTION = 0x0112, 0x8825, 0x010E
-
-
-def picture(kind="JPEG", size=(40, 20), mode="RGB", **options) -> bytes:
-    written = BytesIO()
-    Image.new(mode, size, "teal").save(written, kind, **options)
-    return written.getvalue()
-
-
-def picture_from_a_phone(orientation=1) -> bytes:
-    """With the place of the house, a description and the way the phone was held."""
-    exif = Image.Exif()
-    exif[ORIENTATION] = orientation
-    exif[DESCRIPTION] = "9 Secret Lane"
-    exif.get_ifd(GPS)[2] = (51.0, 30.0, 0.0)
-    return picture(exif=exif, comment=b"9 Secret Lane")
-
-
-def heic() -> bytes:
-    written = BytesIO()
-    pillow_heif.from_pillow(Image.new("RGB", (64, 48), "teal")).save(written)
-    return written.getvalue()
 
 
 @pytest.mark.parametrize(
@@ -51,16 +30,32 @@ def test_pictures_of_phones_are_kept_as_jpeg(content):
 
 def test_where_a_picture_was_taken_is_not_kept():
     clean = clean_photo(picture_from_a_phone(), LIMITS)
-    kept = Image.open(BytesIO(clean.content))
-    assert len(kept.getexif()) == 0
-    assert b"Secret" not in clean.content
-    assert b"Exif" not in clean.content
+    for kept in (clean.content, clean.thumbnail):
+        assert len(opened(kept).getexif()) == 0
+        assert b"Secret" not in kept
+        assert b"Exif" not in kept
 
 
 def test_a_picture_is_turned_the_way_it_was_taken():
     """Orientation 6 is a quarter turn (EXIF 2.3, from memory)."""
     clean = clean_photo(picture_from_a_phone(orientation=6), LIMITS)
     assert (clean.width, clean.height) == (20, 40)
+    assert opened(clean.thumbnail).size == (20, 40)
+
+
+@pytest.mark.parametrize(
+    ("size", "small"),
+    [((960, 480), (480, 240)), ((300, 900), (160, 480)), ((480, 360), (480, 360))],
+)
+def test_a_thumbnail_is_the_same_picture_no_longer_than_480_pixels(size, small):
+    """Both sides shrink by one factor (closed form); what is small already stays as it is."""
+    clean = clean_photo(picture(size=size, colour="crimson"), LIMITS)
+    thumbnail = opened(clean.thumbnail)
+    assert (thumbnail.format, thumbnail.size) == ("JPEG", small)
+    assert (clean.width, clean.height) == opened(clean.content).size == size
+    assert np.asarray(thumbnail, dtype=int)[20, 20] == pytest.approx(
+        ImageColor.getrgb("crimson"), abs=4
+    )
 
 
 def test_what_is_transparent_becomes_white():
@@ -92,22 +87,45 @@ def test_a_file_with_too_many_bytes_is_refused():
         clean_photo(b"x" * 200_001, LIMITS)
 
 
+@pytest.mark.parametrize("size", [(65_501, 1), (1, 65_501)])
+def test_a_picture_too_long_for_a_jpeg_is_refused(size):
+    """A frame header counts lines and samples in 16 bits (ITU-T T.81, B.2.2, from memory); the
+    encoder stops at 65 500 and says so (reference library: Pillow 13 with its libjpeg)."""
+    with pytest.raises(UnusablePhoto, match="sides of at most 65500"):
+        clean_photo(picture("PNG", size=size, mode="L", colour="white"), LIMITS)
+
+
 @pytest.mark.parametrize(
     "content",
     [
         b"",
         b"<svg xmlns='http://www.w3.org/2000/svg'/>",
+        b"<!DOCTYPE html><script>/*" + picture() + b"*/</script>",
         b"GIF89a" + b"\0" * 50,
         b"%PDF-1.7",
         picture("BMP"),
         picture("GIF"),
         b"\xff\xd8\xff\xe0" + b"\0" * 40,
     ],
-    ids=["nothing", "svg", "broken gif", "pdf", "bmp", "gif", "jpeg by its first bytes only"],
+    ids=[
+        "nothing",
+        "svg",
+        "page",
+        "broken gif",
+        "pdf",
+        "bmp",
+        "gif",
+        "jpeg by its first bytes only",
+    ],
 )
 def test_anything_else_is_refused(content):
     with pytest.raises(UnusablePhoto, match="JPEG, PNG or HEIC"):
         clean_photo(content, LIMITS)
+
+
+def test_a_page_hidden_behind_a_picture_is_not_kept():
+    clean = clean_photo(picture() + b"<svg onload=alert(1)><script>", LIMITS)
+    assert b"<s" not in clean.content + clean.thumbnail
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG"])
@@ -127,7 +145,7 @@ def survey(office, opening, survey_visit):
 
 
 def send(person, survey, content=None, **fields):
-    named = SimpleUploadedFile("<script>.jpg", picture() if content is None else content)
+    named = upload(picture() if content is None else content)
     path = f"/api/v1/surveys/{survey.pk}/photos/"
     return signed_in(person).post(path, {"image": named, **fields}, format="multipart")
 
@@ -145,6 +163,22 @@ def test_a_surveyor_adds_a_photo_and_gets_it_back(surveyor, survey):
 
 
 @pytest.mark.django_db
+def test_a_photo_has_a_thumbnail_kept_beside_it(surveyor, survey):
+    photo = send(surveyor, survey, picture(size=(960, 480))).json()["id"]
+    thumbnail = signed_in(surveyor).get(f"/api/v1/photos/{photo}/thumbnail/")
+    assert thumbnail["Content-Type"] == "image/jpeg"
+    assert opened(thumbnail.getvalue()).size == (480, 240)
+
+
+@pytest.mark.django_db
+def test_a_photo_from_before_there_were_thumbnails_is_shown_whole(surveyor, survey):
+    photo = send(surveyor, survey, picture(size=(960, 480))).json()["id"]
+    Photo.objects.update(thumbnail="")
+    thumbnail = signed_in(surveyor).get(f"/api/v1/photos/{photo}/thumbnail/")
+    assert opened(thumbnail.getvalue()).size == (960, 480)
+
+
+@pytest.mark.django_db
 def test_a_client_may_ask_for_jpeg_and_still_reads_refusals(surveyor, survey):
     client = signed_in(surveyor)
     path = f"/api/v1/photos/{send(surveyor, survey).json()['id']}/image/"
@@ -157,7 +191,8 @@ def test_a_client_may_ask_for_jpeg_and_still_reads_refusals(surveyor, survey):
 @pytest.mark.django_db
 def test_the_name_of_the_file_is_not_kept(surveyor, survey):
     send(surveyor, survey)
-    assert "script" not in str(Photo.objects.get().image)
+    photo = Photo.objects.get()
+    assert "script" not in f"{photo.image} {photo.thumbnail}"
 
 
 @pytest.mark.django_db
@@ -197,16 +232,38 @@ def test_a_photo_without_a_file_or_with_a_stray_field_is_refused(surveyor, surve
 def test_photos_of_other_peoples_jobs_do_not_exist(surveyor, survey):
     photo = send(surveyor, survey).json()["id"]
     stranger = signed_in(factories.person("surveyor"))
-    assert stranger.get(f"/api/v1/photos/{photo}/image/").status_code == 404
+    for file in ("image", "thumbnail"):
+        assert stranger.get(f"/api/v1/photos/{photo}/{file}/").status_code == 404
     assert stranger.get("/api/v1/photos/").json()["results"] == []
     assert send(factories.person("fitter"), survey).status_code == 404
 
 
 @pytest.mark.django_db
-def test_a_file_goes_when_its_row_cannot_be_stored(office, survey, settings):
-    identity = Identity()
-    sent = {"actor": office, "identity": identity, "survey": survey, "content": picture()}
+def test_the_files_go_when_their_row_cannot_be_stored(office, survey, settings):
+    sent = {"actor": office, "identity": Identity(), "survey": survey, "content": picture()}
     add_photo(**sent)
+    kept = files_in(settings.MEDIA_ROOT)
     with pytest.raises(IntegrityError), transaction.atomic():
         add_photo(**sent)
-    assert len(list(settings.MEDIA_ROOT.rglob("*.jpg"))) == 1
+    assert files_in(settings.MEDIA_ROOT) == kept
+    assert len(kept) == 2
+
+
+@pytest.mark.django_db
+def test_the_picture_goes_when_its_thumbnail_cannot_be_saved(office, survey, settings, monkeypatch):
+    save = FileSystemStorage.save
+
+    def save_no_thumbnail(storage, name, *args, **options):
+        if "small" in name:
+            raise OSError("the disk is full")
+        return save(storage, name, *args, **options)
+
+    monkeypatch.setattr(FileSystemStorage, "save", save_no_thumbnail)
+    with pytest.raises(OSError, match="full"):
+        add_photo(actor=office, identity=Identity(), survey=survey, content=picture())
+    assert files_in(settings.MEDIA_ROOT) == []
+    assert not Photo.objects.exists()
+
+
+def files_in(folder):
+    return sorted(folder.rglob("*.jpg"))

@@ -1,0 +1,51 @@
+"""Endpoints of photographs of the fitting."""
+
+from typing import Any, ClassVar
+
+from drf_spectacular.utils import extend_schema
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from installs.api import photo_serializers as bodies
+from installs.api.views import OF_AN_INSTALLATION
+from installs.models import Installation, SitePhoto
+from installs.services.photos import add_site_photo
+from jobs.api.records import FITTING
+from surveys.api.photo_records import KeptPhotos, SentPhotos
+
+
+class SitePhotos(KeptPhotos):
+    """Photographs of the fitting, of its steps and of its defects."""
+
+    model = SitePhoto
+    serializer_class = bodies.SitePhotoAnswer
+    filterset_fields: ClassVar = {
+        **OF_AN_INSTALLATION,
+        "step": ["exact"],
+        "defect": ["exact"],
+    }
+
+
+class InstallationPhotos(SentPhotos):
+    """Where photographs of one fitting are sent to."""
+
+    model = SitePhoto
+    subject = Installation
+    serializer_class = bodies.SitePhotoAnswer
+    create_serializer = bodies.NewSitePhoto
+    may: ClassVar = {"create": FITTING}
+
+    def keep(self, subject: Any, **told: Any) -> SitePhoto:
+        return add_site_photo(actor=self.actor, installation=subject, **told)
+
+    @extend_schema(
+        request={"multipart/form-data": bodies.NewSitePhoto},
+        responses={201: bodies.SitePhotoAnswer},
+    )
+    def create(self, request: Request, installation_id: str) -> Response:
+        """Add a photograph (JPEG, PNG or HEIC) of the doorset, or of one step or one defect.
+
+        It is kept without where it was taken. A `made_at` more than 10 minutes ahead of the
+        service's clock or 90 days behind it is refused.
+        """
+        return self.take(installation_id)

@@ -1,0 +1,32 @@
+"""Photographs of the fitting."""
+
+from django.db import models
+from django.db.models import Q
+
+from installs.models.defects import Defect
+from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet, PlanStep
+from surveys.models import PhotoRecord
+
+
+class SitePhoto(MadeOnSite, PhotoRecord):
+    """A photograph of the fitting: of one step, of one defect, or of the doorset as such."""
+
+    installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="photos")
+    step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="photos")
+    defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT, related_name="photos")
+
+    objects = OfInstallationQuerySet.as_manager()
+
+    class Meta(PhotoRecord.Meta):
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(step=None) | Q(defect=None), name="site_photo_shows_one_thing"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.caption or f"photo of {self.defect or self.step or self.installation}"
+
+    @property
+    def journal_stream(self) -> str:
+        return self.installation.journal_stream

@@ -1,0 +1,47 @@
+"""Keeping photographs of the fitting."""
+
+from installs.models import Defect, Installation, PlanStep, SitePhoto
+from installs.services.sync import check_clock
+from jobs.identity import Identity
+from jobs.models import Person
+from jobs.refusals import InvalidField
+from surveys.services.photos import keep_photo
+
+
+def add_site_photo(
+    *,
+    actor: Person,
+    identity: Identity,
+    installation: Installation,
+    content: bytes,
+    step: PlanStep | None = None,
+    defect: Defect | None = None,
+    caption: str = "",
+) -> SitePhoto:
+    """Store a photograph of the fitting.
+
+    Raises `InvalidField` for a step or a defect of another installation, for both at once, and at
+    /image for a file that cannot be kept; `ClockDisagrees` for a time it cannot be made at.
+    """
+    if identity.made_at:
+        check_clock(identity.made_at)
+    _check_what_it_shows(installation, step, defect)
+    photo = SitePhoto(
+        **identity.columns,
+        installation=installation,
+        step=step,
+        defect=defect,
+        caption=caption,
+    )
+    return keep_photo(photo, content, actor=actor)
+
+
+def _check_what_it_shows(
+    installation: Installation, step: PlanStep | None, defect: Defect | None
+) -> None:
+    if step and step.installation_id != installation.pk:
+        raise InvalidField("/step", "it is a step of another installation")
+    if defect and defect.installation_id != installation.pk:
+        raise InvalidField("/defect", "it is a defect of another installation")
+    if step and defect:
+        raise InvalidField("/defect", "a photo shows a step or a defect; give one of them")

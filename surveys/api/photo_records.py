@@ -1,0 +1,101 @@
+"""The shape of endpoints of photographs: taken in as files, given out as JPEG."""
+
+import hashlib
+from typing import Any, ClassVar, cast
+
+from django.http import FileResponse, QueryDict
+from django.shortcuts import get_object_or_404
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema
+from rest_framework import renderers, status
+from rest_framework.decorators import action
+from rest_framework.parsers import MultiPartParser
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from jobs.api.records import ANYBODY, ReadRecords, Records
+from jobs.identity import Identity, created_once
+from jobs.refusals import InvalidField
+from surveys.models import PhotoRecord
+from surveys.photos import UnusablePhoto, check_size
+from surveys.services.photos import photo_limits
+
+# A file some times too large is still read (to disk), since a client that is cut off while it sends
+# never hears why; beyond that the length it claims is enough.
+READ_TIMES_TOO_LARGE = 4
+
+
+class JpegRenderer(renderers.JSONRenderer):
+    """Lets a client ask for image/jpeg; a refusal is still a problem document."""
+
+    media_type = "image/jpeg"
+    format = "jpeg"
+
+
+AS_JPEG = [renderers.JSONRenderer, JpegRenderer]
+
+
+class KeptPhotos(ReadRecords):
+    """List, read, and look at photographs."""
+
+    may: ClassVar = {**ReadRecords.may, "image": ANYBODY, "thumbnail": ANYBODY}
+
+    @extend_schema(responses={(200, "image/jpeg"): OpenApiTypes.BINARY})
+    @action(detail=True, methods=["get"], renderer_classes=AS_JPEG)
+    def image(self, request: Request, pk: str) -> FileResponse:
+        """The photograph itself."""
+        photo = self.get_object()
+        return _jpeg(photo.image, f"{photo.pk}.jpg")
+
+    @extend_schema(responses={(200, "image/jpeg"): OpenApiTypes.BINARY})
+    @action(detail=True, methods=["get"], renderer_classes=AS_JPEG)
+    def thumbnail(self, request: Request, pk: str) -> FileResponse:
+        """The photograph, its longer side no longer than 480 pixels."""
+        photo = self.get_object()
+        return _jpeg(photo.thumbnail or photo.image, f"{photo.pk}-small.jpg")
+
+
+def _jpeg(file: Any, name: str) -> FileResponse:
+    return FileResponse(file.open("rb"), content_type="image/jpeg", filename=name)
+
+
+class SentPhotos(Records):
+    """Where photographs of one `subject` are sent to; a repeat under the same id is harmless."""
+
+    subject: ClassVar[Any]
+    parser_classes = (MultiPartParser,)
+
+    def keep(self, subject: Any, **told: Any) -> PhotoRecord:
+        """Call the service that stores the photograph: `identity`, `content`, and what else the
+        body says."""
+        raise NotImplementedError
+
+    def take(self, subject_id: str) -> Response:
+        subject = get_object_or_404(self.subject.objects.visible_to(self.actor), pk=subject_id)
+        self._refuse_oversize()
+        told = dict(self.read_body())
+        content = told.pop("image").read()
+        identity = Identity.of(
+            told.pop("id", None), self._sent(subject, content), told.pop("made_at", None)
+        )
+        photo, made = created_once(
+            self.model,
+            identity,
+            lambda: self.keep(subject, identity=identity, content=content, **told),
+        )
+        return self.answer(photo, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
+
+    def _sent(self, subject: Any, content: bytes) -> dict[str, Any]:
+        """What was sent, so that a repeat is known; the file by its hash."""
+        fields = cast(QueryDict, self.request.data).dict()
+        image = hashlib.sha256(content).hexdigest()
+        return fields | {"subject": str(subject.pk), "image": image}
+
+    def _refuse_oversize(self) -> None:
+        """Far too large: before the body is read at all, by what the client says its length is."""
+        given = self.request.META.get("CONTENT_LENGTH") or ""
+        length = int(given) if given.isdecimal() else 0
+        try:
+            check_size(length // READ_TIMES_TOO_LARGE, photo_limits())
+        except UnusablePhoto as error:
+            raise InvalidField("/image", str(error)) from error
