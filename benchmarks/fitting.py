@@ -7,17 +7,15 @@ from scipy.optimize import linprog
 from scipy.stats import norm
 
 from benchmarks.case import Case
+from installs.arithmetic.chains import ChainJunction, RunningGearRequest, Support
 from installs.arithmetic.conformity import judge_conformity
-from installs.arithmetic.fixing_layout import FixingRules, Member, lay_out_fixings
+from installs.arithmetic.fixing_layout import lay_out_fixings
 from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
 from installs.arithmetic.joint_movement import JointRequest, judge_joint
 from installs.arithmetic.lift import LiftRequest, plan_lift
+from installs.arithmetic.members import FixingRules, Member
 from installs.arithmetic.packers import make_up_packers
-from installs.arithmetic.running_gear import (
-    ChainJunction,
-    RunningGearRequest,
-    set_running_gear,
-)
+from installs.arithmetic.running_gear import set_running_gear
 from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
 from jobs.arithmetic.fold import parse_fold
 from jobs.rules import read_rules, shipped_rule_set_texts
@@ -28,7 +26,7 @@ SMALL_RULES = FixingRules(5, 12, 20, 2, 0, 20, 1)
 LONG_RULES = FixingRules(150, 200, 600, 2, 0, 400, 50)
 THICKNESSES = (1, 2, 3, 5, 8, 10)
 GAPS = ((5, 5), (6, 4), (7, 3), (5.5, 4.5), (4, 6), (4, 6))
-SUPPORTS = ("hinge", "none", "carrier", "none", "carrier", "none")
+SUPPORTS: tuple[Support, ...] = ("hinge", "none", "carrier", "none", "carrier", "none")
 
 
 def cases() -> list[Case]:

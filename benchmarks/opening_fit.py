@@ -9,9 +9,10 @@ from surveys.arithmetic.adjustment import adjust
 from surveys.arithmetic.equations import observation_equations
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.opening_fit import decide_fit
-from surveys.arithmetic.outline import SHAPE_COUNT, Numbers
+from surveys.arithmetic.outline import SHAPE_COUNT
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import Measurement, Priors
+from surveys.arithmetic.rows import Numbers
 from surveys.arithmetic.simulation import simulate
 
 SAME_MM = 1e-3

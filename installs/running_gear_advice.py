@@ -1,16 +1,14 @@
 """Which carriers of an installation to lift, from the newest gaps that were read at it."""
 
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from installs.arithmetic.running_gear import (
-    ChainJunction,
-    RunningGearAnswer,
-    RunningGearRequest,
-    set_running_gear,
-)
+from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from installs.models import CarrierLift, Installation, JunctionGap
 from installs.standing import Standing
+
+if TYPE_CHECKING:
+    from installs.arithmetic.running_gear import RunningGearAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +37,9 @@ def _of_chain(
     numbers = [place["junction"] for place in chain["places"]]
     if missing := [number for number in numbers if number not in newest]:
         return ChainAdvice(chain["jamb"], missing, None)
+    # Loaded here: most processes never ask for this, and numpy is slow to load.
+    from installs.arithmetic.running_gear import set_running_gear  # noqa: PLC0415
+
     request = RunningGearRequest(
         junctions=tuple(
             ChainJunction(
@@ -62,7 +63,7 @@ def _lifted(lifts: list[CarrierLift], jamb: str, junction: int) -> float:
     return sum(one.lift for one in lifts if (one.chain, one.junction) == (jamb, junction))
 
 
-def _named(answer: RunningGearAnswer, numbers: list[int]) -> dict[str, Any]:
+def _named(answer: "RunningGearAnswer", numbers: list[int]) -> dict[str, Any]:
     """The answer with the numbers that junctions have at the doorset."""
     told = asdict(answer)
     for part in ("adjustments", "gaps", "faults"):

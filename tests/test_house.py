@@ -1,6 +1,8 @@
 """The house itself: what is pinned, what may know what, and what starts in production."""
 
 import re
+import subprocess
+import sys
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -126,3 +128,16 @@ def test_production_has_no_secret_of_its_own() -> None:
     database = compose()["services"]["database"]["environment"]
     assert environment["SECRET_KEY"].startswith("${SECRET_KEY:?")
     assert database["POSTGRES_PASSWORD"].startswith("${POSTGRES_PASSWORD:?")
+
+
+def test_a_command_that_computes_and_draws_nothing_does_not_wait_for_what_does() -> None:
+    told = subprocess.run(
+        [sys.executable, "-X", "importtime", "manage.py", "check"],
+        cwd=PROJECT_DIR,
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stderr
+    loaded = {line.rpartition("|")[2].strip() for line in told.splitlines()}
+    assert "jobs.rules" in loaded
+    assert not loaded & {"numpy", "scipy", "weasyprint"}

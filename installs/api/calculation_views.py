@@ -9,16 +9,15 @@ from rest_framework import serializers
 
 from installs.arithmetic.bed_joints import bed_joint_stretches
 from installs.arithmetic.conformity import judge_conformity
-from installs.arithmetic.fixing_layout import (
+from installs.arithmetic.members import (
     CAUTIONS,
     SOURCES,
     FixingRules,
+    JointPoint,
     Member,
     MemberLayout,
-    lay_out_fixings,
 )
-from installs.arithmetic.frame_plan import JointPoint, PackerRules, joint_width_at
-from installs.arithmetic.packers import make_up_packers
+from installs.arithmetic.packers import PackerRules, make_up_packers
 from installs.services.planning import fixing_rules, packer_rules
 from jobs.api.calculation import Calculation, rules_named
 from jobs.api.fields import Quantity, WholeQuantity
@@ -86,6 +85,9 @@ class FixingLayoutCalculation(Calculation):
         return super().post(*args, **kwargs)
 
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        # Loaded here: most processes never ask for this, and numpy is slow to load.
+        from installs.arithmetic.fixing_layout import lay_out_fixings  # noqa: PLC0415
+
         rules = rules_named(body.get("rule_set"))
         used = _fixing_rules(rules, body.get("rules", {}))
         members = [_member(member, rules) for member in body["members"]]
@@ -170,6 +172,8 @@ def _packers(
     layout: MemberLayout, joints: Sequence[JointPoint] | None, rules: PackerRules
 ) -> list[dict[str, Any]] | None:
     """A stack for every position; None where the joint of the member was not given."""
+    from installs.arithmetic.frame_plan import joint_width_at  # noqa: PLC0415 as above
+
     if not joints:
         return None
     widths = [joint_width_at(position, joints) for position in layout.positions or ()]

@@ -6,13 +6,8 @@ from typing import Any
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
+from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from installs.arithmetic.glazing_plan import GlazedLeaf, SashDiagonals, plan_glazing
-from installs.arithmetic.running_gear import (
-    ChainJunction,
-    RunningGearAnswer,
-    RunningGearRequest,
-    set_running_gear,
-)
 from installs.services.calculation_rules import block_rules
 from jobs.api.calculation import Calculation, rules_named
 from jobs.api.fields import Quantity, TrueOrFalse
@@ -103,9 +98,12 @@ class RunningGearCalculation(Calculation):
         return super().post(*args, **kwargs)
 
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
+        # Loaded here: most processes never ask for this, and numpy is slow to load.
+        from installs.arithmetic.running_gear import set_running_gear  # noqa: PLC0415
+
         rules = rules_named(body.get("rule_set"))
         tolerance = body.get("tolerance", float(rules["running_gear.gap_difference"]))
-        answer: RunningGearAnswer = set_running_gear(
+        answer = set_running_gear(
             RunningGearRequest(
                 junctions=tuple(ChainJunction(**junction) for junction in body["junctions"]),
                 adjustment_range=body["adjustment_range"],

@@ -1,6 +1,6 @@
 """Where the mortar bed joints beside a brick jamb lie, so that no fixing goes into one."""
 
-from installs.arithmetic.fixing_layout import Stretch
+from installs.arithmetic.members import Stretch
 
 
 def bed_joint_stretches(

@@ -3,16 +3,52 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
+from typing import Literal
 
-from installs.arithmetic.running_gear import Support
 from jobs.arithmetic.fold import Fold, Side
 
+Support = Literal["hinge", "carrier", "none"]
 SUPPORTS: dict[str, Support] = {
     "jamb_hinge": "hinge",
     "carrier": "carrier",
     "knuckle": "none",
     "closing_edge": "none",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class ChainJunction:
+    """A junction of one chain: `at` mm from the chain's jamb, gaps as read.
+
+    A hinge only lifts where it is `adjustable`. `lifted`: how far its support stands above the
+    middle of its range by now.
+    """
+
+    at: float
+    support: Support
+    head_gap: float
+    sill_gap: float
+    adjustable: bool = False
+    lifted: float = 0.0
+
+    @property
+    def difference(self) -> float:
+        return self.head_gap - self.sill_gap
+
+    @property
+    def moves(self) -> bool:
+        return self.support == "carrier" or (self.support == "hinge" and self.adjustable)
+
+
+@dataclass(frozen=True, slots=True)
+class RunningGearRequest:
+    """One chain from its jamb; every support can stand `adjustment_range` above or below its
+    middle, and one turn lifts it by `lift_per_turn`."""
+
+    junctions: tuple[ChainJunction, ...]
+    adjustment_range: float
+    lift_per_turn: float
+    tolerance: float
 
 
 @dataclass(frozen=True, slots=True)

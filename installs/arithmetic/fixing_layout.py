@@ -16,6 +16,7 @@ from operator import or_
 import numpy as np
 import numpy.typing as npt
 
+from installs.arithmetic.members import FixingRules, Member, MemberLayout
 from installs.arithmetic.places import (
     Places,
     between,
@@ -26,60 +27,6 @@ from installs.arithmetic.places import (
     spread,
 )
 from jobs.arithmetic.errors import UnusableInput
-
-Stretch = tuple[float, float]
-# Where the distances come from is said by the rule set that gives them.
-SOURCES = ("fewest, closest and most even fixings: common practice, no source",)
-CAUTIONS = (
-    "Look for hidden pipes and cables before drilling; wear eye protection.",
-    "The fixing's own assessment decides its edge distance, depth and load in this wall.",
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Member:
-    """A side of the frame: stretches in mm from its left or foot end.
-
-    `kept_out` is where no fixing may sit; `reachable` where one can be put at all (everywhere when
-    None). A reachable stretch that ends before it starts is empty: a narrow head has no removable
-    length of track.
-    """
-
-    name: str
-    length: float
-    kept_out: tuple[Stretch, ...] = ()
-    reachable: tuple[Stretch, ...] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class FixingRules:
-    """Distances in mm; no two fixings stand nearer to each other than `least_apart`.
-
-    A member with less than that between its end zones is short: up to `one_fixing_up_to` it gets
-    one fixing near its middle, beyond it two, as far apart as the end zones allow, or still one
-    where these leave too little between the two.
-    """
-
-    end_min: float
-    end_max: float
-    max_centres: float
-    min_fixings: int
-    clear_of: float
-    one_fixing_up_to: float
-    least_apart: float
-
-
-@dataclass(frozen=True, slots=True)
-class MemberLayout:
-    """`positions` is None, with a `reason`, where the rules leave no layout."""
-
-    name: str
-    length: float
-    positions: tuple[int, ...] | None
-    centres: tuple[int, ...]
-    count: int
-    reason: str | None
-    note: str | None
 
 
 def lay_out_fixings(members: Sequence[Member], rules: FixingRules) -> tuple[MemberLayout, ...]:

@@ -2,46 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
-from installs.arithmetic.fixing_layout import (
-    FixingRules,
-    Member,
-    MemberLayout,
-    Stretch,
-    lay_out_fixings,
-)
-from installs.arithmetic.packers import PackerStack, make_up_packers
+from installs.arithmetic.fixing_layout import lay_out_fixings
+from installs.arithmetic.members import FixingRules, Head, JointPoint, Member, MemberLayout, Stretch
+from installs.arithmetic.packers import PackerRules, PackerStack, make_up_packers
 from jobs.arithmetic.errors import UnusableInput
-
-HeadFixing = Literal["through_track", "in_channel"]
-
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """How the head is fixed; mm. The removable length of the track starts `removable_track_end`
-    from each end. `ends_through_track`: its fixed ends may be screwed through."""
-
-    fixing: HeadFixing
-    removable_track_end: float
-    ends_through_track: bool
-    clear_of_track_joint: float
-
-
-@dataclass(frozen=True, slots=True)
-class JointPoint:
-    """Width of the joint beside a member, `at` mm from its left or foot end."""
-
-    at: float
-    width: float
-
-
-@dataclass(frozen=True, slots=True)
-class PackerRules:
-    thicknesses: tuple[float, ...]
-    shortfall: float
 
 
 @dataclass(frozen=True, slots=True)

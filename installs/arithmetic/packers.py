@@ -11,6 +11,12 @@ TENTHS = 10
 
 
 @dataclass(frozen=True, slots=True)
+class PackerRules:
+    thicknesses: tuple[float, ...]
+    shortfall: float
+
+
+@dataclass(frozen=True, slots=True)
 class PackerStack:
     """Pieces, thickest first, for a joint; all in mm.
 

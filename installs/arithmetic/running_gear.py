@@ -14,10 +14,10 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from jobs.arithmetic.errors import UnusableInput
 
 Numbers = npt.NDArray[np.float64]
-Support = Literal["hinge", "carrier", "none"]
 Fault = Literal["frame_fault", "sash_fault"]
 SOURCES = (
     "a lift closes the gap at the head and opens the one at the sill: closed form",
@@ -34,41 +34,6 @@ FAULTS: dict[Fault, str] = {
     "frame_fault": "the frame is out of level here: pack head or sill, or move the hinge",
     "sash_fault": "the sash is out of square here: brace it again on its blocks",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class ChainJunction:
-    """A junction of one chain: `at` mm from the chain's jamb, gaps as read.
-
-    A hinge only lifts where it is `adjustable`. `lifted`: how far its support stands above the
-    middle of its range by now.
-    """
-
-    at: float
-    support: Support
-    head_gap: float
-    sill_gap: float
-    adjustable: bool = False
-    lifted: float = 0.0
-
-    @property
-    def difference(self) -> float:
-        return self.head_gap - self.sill_gap
-
-    @property
-    def moves(self) -> bool:
-        return self.support == "carrier" or (self.support == "hinge" and self.adjustable)
-
-
-@dataclass(frozen=True, slots=True)
-class RunningGearRequest:
-    """One chain from its jamb; every support can stand `adjustment_range` above or below its
-    middle, and one turn lifts it by `lift_per_turn`."""
-
-    junctions: tuple[ChainJunction, ...]
-    adjustment_range: float
-    lift_per_turn: float
-    tolerance: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from installs.arithmetic.criteria import Criterion
-from installs.arithmetic.frame_plan import HeadFixing
 from installs.arithmetic.lift import LiftAnswer
+from installs.arithmetic.members import HeadFixing
 from jobs.arithmetic.fold import Fold
 
 Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]

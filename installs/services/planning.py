@@ -3,16 +3,10 @@
 from dataclasses import asdict
 from typing import Any, cast
 
-from installs.arithmetic.fixing_layout import CAUTIONS as FIXING_CAUTIONS
-from installs.arithmetic.fixing_layout import SOURCES as FIXING_SOURCES
-from installs.arithmetic.fixing_layout import FixingRules
-from installs.arithmetic.frame_plan import (
-    Head,
-    HeadFixing,
-    JointPoint,
-    PackerRules,
-    plan_frame,
-)
+from installs.arithmetic.members import CAUTIONS as FIXING_CAUTIONS
+from installs.arithmetic.members import SOURCES as FIXING_SOURCES
+from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
+from installs.arithmetic.packers import PackerRules
 from installs.plan import FittingFacts
 from installs.services.plan_parts import (
     glazing_plan,
@@ -49,6 +43,9 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
 
     Raises `UnusableInput` for a frame that is too narrow for its way of fixing the head.
     """
+    # Loaded here: most processes never ask for this, and numpy is slow to load.
+    from installs.arithmetic.frame_plan import plan_frame  # noqa: PLC0415
+
     width, height = frame_size(doorset)
     frame = {"width": width, "height": height}
     decision = deciding_fit(doorset)

@@ -5,7 +5,7 @@ from typing import Any
 
 from jobs.models import Doorset
 from reports.papers.plain import frozen_instrument_facts, instant
-from surveys.arithmetic.adjustment import GREATEST_NORMALISED_RESIDUAL
+from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 from surveys.models import FitDecision
 

@@ -17,7 +17,6 @@ from django.utils import timezone
 
 from jobs.services.records import store_change, store_new
 from reports.models import Dispatch, Document
-from reports.papers.certificate import certificate_pdf
 from reports.services.patience import wait_after
 
 log = logging.getLogger(__name__)
@@ -41,6 +40,9 @@ def make_document(*, document_id: str) -> Dispatch | None:
     Does nothing (returns None) when it is made already, or superseded or withdrawn meanwhile. A
     fault while drawing or storing is recorded, and the sweep tries again later.
     """
+    # Loaded here: only a worker draws papers, and what draws them takes a second to load.
+    from reports.papers.certificate import certificate_pdf  # noqa: PLC0415
+
     document = Document.objects.select_related("job__customer").get(pk=document_id)
     if document.made_at or document.superseded_at or document.withdrawn_at:
         return None

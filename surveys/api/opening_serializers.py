@@ -7,8 +7,7 @@ from rest_framework import serializers
 from jobs.api.fields import Quantity, TrueOrFalse
 from jobs.api.strict import StrictSerializer
 from surveys.api.conditions import Sides
-from surveys.arithmetic.clear_size import GREATEST_CONFIDENCE
-from surveys.arithmetic.opening_fit import EVEN_ODDS
+from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE
 from surveys.models import Instrument
 
 MOST_READINGS = 40
@@ -88,7 +87,7 @@ class OpeningFitBody(StrictSerializer):
     frame = FrameToFit()
     clearance = Sides()
     maximum_joint = Quantity("mm", 0, 400)
-    confidence = Quantity("probability", EVEN_ODDS, GREATEST_CONFIDENCE)
+    confidence = Quantity("probability", LEAST_CONFIDENCE, GREATEST_CONFIDENCE)
     rule_set = serializers.CharField(
         max_length=60, required=False, help_text="Its name; the newest where it is left out."
     )

@@ -17,14 +17,13 @@ from surveys.arithmetic.equations import (
     Equations,
     observation_equations,
 )
-from surveys.arithmetic.outline import SHAPE_COUNT, Numbers
-from surveys.arithmetic.readings import Measurement, check
+from surveys.arithmetic.outline import SHAPE_COUNT
+from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL, Measurement, check
+from surveys.arithmetic.rows import Numbers
 
 STEPS = 2
 # A set contradicts itself when chance alone would make it this bad in one set of a hundred.
 SIGNIFICANCE = 0.01
-# Two-sided 0.1 % of a normal distribution: beyond it a single reading is to blame.
-GREATEST_NORMALISED_RESIDUAL = 3.29
 # Readings nearly as bad as the worst cannot be told from it.
 NEARLY_AS_BAD = 0.85
 # Within this many deviations a prior is as wrong as priors may be.

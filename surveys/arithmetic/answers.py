@@ -16,8 +16,8 @@ from surveys.arithmetic.outline import (
     TL_Y,
     TR_X,
     TR_Y,
-    Numbers,
 )
+from surveys.arithmetic.rows import Numbers
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,18 +14,10 @@ from functools import cache
 import numpy as np
 
 from surveys.arithmetic.adjustment import Adjustment
-from surveys.arithmetic.outline import (
-    SHAPE_COUNT,
-    Numbers,
-    jamb_rows,
-    level_rows,
-    shares,
-    size_of,
-)
+from surveys.arithmetic.outline import SHAPE_COUNT, shares, size_of
+from surveys.arithmetic.rows import Numbers, jamb_rows, level_rows
 
 DRAWS = 2048
-# Beyond it too few draws are left on the wrong side to tell a probability by.
-GREATEST_CONFIDENCE = 0.99
 SEED = 20260105
 KNOT_SHARES = (0.0, 0.5, 1.0)
 

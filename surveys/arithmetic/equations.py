@@ -24,12 +24,12 @@ from surveys.arithmetic.outline import (
     TL_Y,
     TR_X,
     TR_Y,
-    Numbers,
     jamb_row,
     level_row,
     share,
 )
 from surveys.arithmetic.readings import Measurement, PlacedReading
+from surveys.arithmetic.rows import Numbers
 from surveys.arithmetic.uncertainty import standard_uncertainty
 
 # A line's height or position says nothing; this only keeps the equations solvable, mm.

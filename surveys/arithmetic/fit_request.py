@@ -5,6 +5,10 @@ from dataclasses import dataclass
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import Measurement
 
+LEAST_CONFIDENCE = 0.5
+# Beyond it too few drawn outlines are left on the wrong side to tell a probability by.
+GREATEST_CONFIDENCE = 0.99
+
 
 @dataclass(frozen=True, slots=True)
 class FitRequest:

@@ -25,12 +25,11 @@ from surveys.arithmetic.answers import (
     uncertain,
 )
 from surveys.arithmetic.clear_size import (
-    GREATEST_CONFIDENCE,
     Band,
     ClearSizes,
     draw_outline,
 )
-from surveys.arithmetic.fit_request import FitRequest
+from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE, FitRequest
 from surveys.arithmetic.placement import (
     Clearance,
     Frame,
@@ -50,7 +49,6 @@ SOURCES = (
     "JCGM 100:2008: evaluation of uncertainty",
     "JCGM 106:2012: decision by probability",
 )
-EVEN_ODDS = 0.5
 CAUTIONS = (
     "This decides a size, not the structure: lintels and loads are for a structural engineer.",
     "Measure again before the old door comes out; a frame that does not fit cannot be altered.",
@@ -175,9 +173,9 @@ def _check_not_negative(pointer: str, length: float) -> None:
 
 
 def _check_confidence(confidence: float) -> None:
-    if not EVEN_ODDS <= confidence <= GREATEST_CONFIDENCE:
+    if not LEAST_CONFIDENCE <= confidence <= GREATEST_CONFIDENCE:
         raise UnusableInput(
-            "/confidence", f"give a probability of {EVEN_ODDS:g} to {GREATEST_CONFIDENCE:g}"
+            "/confidence", f"give a probability of {LEAST_CONFIDENCE:g} to {GREATEST_CONFIDENCE:g}"
         )
 
 

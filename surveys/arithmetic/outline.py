@@ -6,12 +6,7 @@ line between its corners. Four more are the datums of the level and plumb lines 
 to. A row gives a place of the outline as a linear function of all of them.
 """
 
-from collections.abc import Iterable, Sequence
-
-import numpy as np
-import numpy.typing as npt
-
-Numbers = npt.NDArray[np.float64]
+from collections.abc import Sequence
 
 # B(ottom), T(op), L(eft), R(ight) corners; offsets of the four middles; datums of the four lines.
 BR_X, BR_Y, TR_X, TR_Y, TL_X, TL_Y = range(6)
@@ -38,16 +33,6 @@ def level_row(t: float, head: bool) -> list[float]:
     else:
         row[BR_Y], row[SILL_BOW] = t, _middle(t)
     return row
-
-
-def jamb_rows(shares: Iterable[float], right: bool) -> Numbers:
-    """Rows of `jamb_row`, over the ten numbers of the shape alone."""
-    return np.array([jamb_row(t, right)[:SHAPE_COUNT] for t in shares])
-
-
-def level_rows(shares: Iterable[float], head: bool) -> Numbers:
-    """Rows of `level_row`, over the ten numbers of the shape alone."""
-    return np.array([level_row(t, head)[:SHAPE_COUNT] for t in shares])
 
 
 def jamb_x(shape: Sequence[float], t: float, right: bool) -> float:

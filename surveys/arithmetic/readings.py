@@ -7,6 +7,8 @@ from jobs.arithmetic.errors import UnusableInput
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 
 FEWEST = 2
+# Two-sided 0.1 % of a normal distribution: beyond it a single reading is to blame.
+GREATEST_NORMALISED_RESIDUAL = 3.29
 # How far beyond the opening's own size a reading may claim to lie before it must be a slip, mm.
 BEYOND = 100.0
 

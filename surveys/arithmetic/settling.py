@@ -4,7 +4,8 @@ import numpy as np
 
 from surveys.arithmetic.adjustment import Adjustment
 from surveys.arithmetic.fit_request import FitRequest
-from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, size_of
+from surveys.arithmetic.outline import size_of
+from surveys.arithmetic.rows import Numbers, jamb_rows, level_rows
 from surveys.arithmetic.uncertainty import standard_uncertainty
 
 # A level or plumb reading with the usual laser where none was named: 0.5 mm and the reading step.

@@ -12,7 +12,7 @@ import numpy as np
 from surveys.arithmetic.answers import Uncertain
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.opening_fit import FitAnswer, decide_fit
-from surveys.arithmetic.outline import Numbers, jamb_rows, level_rows, shares
+from surveys.arithmetic.outline import shares
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (
     Diagonals,
@@ -22,6 +22,7 @@ from surveys.arithmetic.readings import (
     Plumb,
     Priors,
 )
+from surveys.arithmetic.rows import Numbers, jamb_rows, level_rows
 from surveys.arithmetic.uncertainty import Instrument, tape_permissible_error
 
 LEAN_MM, FALL_MM, BOW_MM = 6.0, 5.0, 2.5

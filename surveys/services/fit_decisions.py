@@ -11,7 +11,6 @@ from jobs.refusals import InvalidField
 from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.arithmetic.findings import head_joint_findings
-from surveys.arithmetic.opening_fit import decide_fit
 from surveys.models import FitDecision, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
@@ -55,6 +54,9 @@ def record_fit_decision(
 
 def answer_fit(inputs: dict[str, Any], rules: Rules) -> dict[str, Any]:
     """The answer of `opening-fit` to a complete request, as JSON. Raises `UnusableInput`."""
+    # Loaded here: most processes never decide a fit, and numpy is slow to load.
+    from surveys.arithmetic.opening_fit import decide_fit  # noqa: PLC0415
+
     return {"rule_set": rules.name, **asdict(decide_fit(read_fit_request(inputs, rules)))}
 
 

@@ -15,7 +15,6 @@ from jobs.rules import Rules
 from jobs.services.journal import append, snapshot
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
-from surveys.arithmetic.opening_fit import assess_opening
 from surveys.arithmetic.placement import Clearance
 from surveys.models import Instrument, Reading, Survey
 from surveys.services.fit_rules import (
@@ -131,6 +130,9 @@ def _check_instruments(instrument: Instrument, level_instrument: Instrument | No
 
 def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> dict[str, Any]:
     """What the readings say of the opening, frozen with the instruments as they were."""
+    # Loaded here: most processes never assess one, and numpy is slow to load.
+    from surveys.arithmetic.opening_fit import assess_opening  # noqa: PLC0415
+
     measured_with = _measured_with(survey)
     clearance = clearance_wanted(rules, opening_width(readings), survey.conditions, USUAL_MATERIAL)
     inputs = {"opening": readings} | {

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from installs.arithmetic.fixing_layout import FixingRules, Member, MemberLayout, lay_out_fixings
-from installs.arithmetic.frame_plan import Head, head_member
+from installs.arithmetic.fixing_layout import lay_out_fixings
+from installs.arithmetic.frame_plan import head_member
+from installs.arithmetic.members import FixingRules, Head, Member, MemberLayout
 from installs.services.planning import fixing_rules
 from tests.checks.rule_sets import FOLDING, GENERAL, RULE_SETS, name_of
 

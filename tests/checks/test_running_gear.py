@@ -6,11 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from installs.arithmetic.running_gear import (
-    ChainJunction,
-    RunningGearRequest,
-    set_running_gear,
-)
+from installs.arithmetic.chains import ChainJunction, RunningGearRequest
+from installs.arithmetic.running_gear import set_running_gear
 
 
 def chain(*gaps, supports=("hinge", "none", "carrier", "none", "carrier"), **request):

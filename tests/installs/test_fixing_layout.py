@@ -2,11 +2,8 @@ from dataclasses import replace
 
 import pytest
 
-from installs.arithmetic.fixing_layout import (
-    FixingRules,
-    Member,
-    lay_out_fixings,
-)
+from installs.arithmetic.fixing_layout import lay_out_fixings
+from installs.arithmetic.members import FixingRules, Member
 from jobs.arithmetic.errors import UnusableInput
 
 RULES = FixingRules(

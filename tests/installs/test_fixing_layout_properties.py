@@ -7,7 +7,8 @@ from itertools import pairwise
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from installs.arithmetic.fixing_layout import FixingRules, Member, MemberLayout, lay_out_fixings
+from installs.arithmetic.fixing_layout import lay_out_fixings
+from installs.arithmetic.members import FixingRules, Member, MemberLayout
 
 # Members short enough to try every layout there is.
 SMALL = FixingRules(

@@ -1,0 +1,78 @@
+"""What a frame member is, what its fixings keep to, and where they go."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+HeadFixing = Literal["through_track", "in_channel"]
+Stretch = tuple[float, float]
+# Where the distances come from is said by the rule set that gives them.
+SOURCES = ("fewest, closest and most even fixings: common practice, no source",)
+CAUTIONS = (
+    "Look for hidden pipes and cables before drilling; wear eye protection.",
+    "The fixing's own assessment decides its edge distance, depth and load in this wall.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A side of the frame: stretches in mm from its left or foot end.
+
+    `kept_out` is where no fixing may sit; `reachable` where one can be put at all (everywhere when
+    None). A reachable stretch that ends before it starts is empty: a narrow head has no removable
+    length of track.
+    """
+
+    name: str
+    length: float
+    kept_out: tuple[Stretch, ...] = ()
+    reachable: tuple[Stretch, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FixingRules:
+    """Distances in mm; no two fixings stand nearer to each other than `least_apart`.
+
+    A member with less than that between its end zones is short: up to `one_fixing_up_to` it gets
+    one fixing near its middle, beyond it two, as far apart as the end zones allow, or still one
+    where these leave too little between the two.
+    """
+
+    end_min: float
+    end_max: float
+    max_centres: float
+    min_fixings: int
+    clear_of: float
+    one_fixing_up_to: float
+    least_apart: float
+
+
+@dataclass(frozen=True, slots=True)
+class MemberLayout:
+    """`positions` is None, with a `reason`, where the rules leave no layout."""
+
+    name: str
+    length: float
+    positions: tuple[int, ...] | None
+    centres: tuple[int, ...]
+    count: int
+    reason: str | None
+    note: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """How the head is fixed; mm. The removable length of the track starts `removable_track_end`
+    from each end. `ends_through_track`: its fixed ends may be screwed through."""
+
+    fixing: HeadFixing
+    removable_track_end: float
+    ends_through_track: bool
+    clear_of_track_joint: float
+
+
+@dataclass(frozen=True, slots=True)
+class JointPoint:
+    """Width of the joint beside a member, `at` mm from its left or foot end."""
+
+    at: float
+    width: float

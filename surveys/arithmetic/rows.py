@@ -1,0 +1,20 @@
+"""Rows of the outline, stacked for many places at once."""
+
+from collections.abc import Iterable
+
+import numpy as np
+import numpy.typing as npt
+
+from surveys.arithmetic.outline import SHAPE_COUNT, jamb_row, level_row
+
+Numbers = npt.NDArray[np.float64]
+
+
+def jamb_rows(shares: Iterable[float], right: bool) -> Numbers:
+    """Rows of `jamb_row`, over the ten numbers of the shape alone."""
+    return np.array([jamb_row(t, right)[:SHAPE_COUNT] for t in shares])
+
+
+def level_rows(shares: Iterable[float], head: bool) -> Numbers:
+    """Rows of `level_row`, over the ten numbers of the shape alone."""
+    return np.array([level_row(t, head)[:SHAPE_COUNT] for t in shares])
