@@ -8,6 +8,7 @@ from jobs.rules import read_rules, shipped_rule_set_texts
 from surveys.arithmetic.readings import Priors
 from surveys.arithmetic.simulation import BOW_MM, FALL_MM, LEAN_MM, StudyResult, study
 
+BAR = 40
 # Name of the figure, and the bar it must clear where there is one.
 ROWS = (
     ("false_fits", "fits claimed for a frame 0 to 2 mm too wide", "at most 3 %"),
@@ -31,14 +32,20 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         rules = read_rules(shipped_rule_set_texts()[0])
+        total = options["surveys"]
         result = study(
-            options["surveys"], options["seed"], Priors(**rules.section("opening_fit")), self._show
+            total,
+            options["seed"],
+            Priors(**rules.section("opening_fit")),
+            lambda done: self._show(done, total),
         )
         self.stderr.write("")
         self._print(result, options["seed"])
 
-    def _show(self, done: int) -> None:
-        self.stderr.write(f"\r{done} surveys", ending="")
+    def _show(self, done: int, total: int) -> None:
+        filled = BAR * done // total
+        bar = "=" * filled + " " * (BAR - filled)
+        self.stderr.write(f"\r[{bar}] {done} of {total} surveys", ending="")
 
     def _print(self, result: StudyResult, seed: int) -> None:
         self.stdout.write(
