@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from django.shortcuts import get_object_or_404
 from rest_framework import serializers
 from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
@@ -120,12 +121,10 @@ def _change(
 ) -> tuple[Record, bool]:
     if operation.base_version is None:
         raise InvalidField("/base_version", "give the version of the record that this changes")
-    view.kwargs = {"pk": operation.record}
-    subject = {kind.changes: view.get_object()}
+    record = get_object_or_404(view.get_queryset(), pk=operation.record)
     values = view.read_body(kind.body, body, partial=kind.action == "partial_update")
-    changed = kind.service(
-        actor=view.actor, expected_version=operation.base_version, **subject, **values
-    )
+    values[kind.changes] = record
+    changed = kind.service(actor=view.actor, expected_version=operation.base_version, **values)
     return changed, True
 
 
