@@ -1,10 +1,10 @@
 """Delivery, measuring again, and the fitting of each doorset by its plan."""
 
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from math import hypot
 from typing import Any
 
+from fixtures_demo.chapters import on_the_phone
 from fixtures_demo.chapters.surveying import upload
 from fixtures_demo.chapters.taking_on import visit_body
 from fixtures_demo.client import Client
@@ -12,8 +12,6 @@ from fixtures_demo.story import progress, tell
 
 # Frame faces and tracks take this much off the frame's height, mm.
 FACES = 116
-# In the order in which beads go back.
-SIDES = ("top", "bottom", "left", "right")
 
 
 def prepare(stage: Any) -> None:
@@ -34,6 +32,7 @@ def prepare(stage: Any) -> None:
 
 def play(stage: Any) -> None:
     """Follow the plan of each doorset, step by step."""
+    on_the_phone.switch_on(stage)
     for key, opening in stage.scenario["openings"].items():
         tell(f"{opening['name']}:")
         _tell_plan(stage.known["installations"][key])
@@ -100,15 +99,15 @@ def _fit(stage: Any, key: str) -> None:
 def _before(stage: Any, step: dict[str, Any], installation: dict[str, Any]) -> None:
     """What is recorded beside the steps, when the work has come to it."""
     if step["code"] == "beads_off":
-        _take_beads_off(stage, installation)
+        on_the_phone.take_beads_off(stage, installation)
     if step["code"] == "beads_back":
-        _put_beads_back(stage, installation)
+        on_the_phone.put_beads_back(stage, installation)
     if step["code"] == "bow":
-        _record_fixings(stage, installation)
+        on_the_phone.record_fixings(stage, installation)
     if step["code"] == "running_gear":
-        _record_gaps(stage, installation)
+        on_the_phone.record_gaps(stage, installation)
     if step["code"] == "locking_plates":
-        _record_sashes(stage, installation)
+        on_the_phone.record_sashes(stage, installation)
 
 
 def _steps(stage: Any, installation: dict[str, Any]) -> list[dict[str, Any]]:
@@ -167,73 +166,3 @@ def _find_and_put_right(stage: Any, key: str, step: dict[str, Any], bowed: dict[
     closed = stage.mate.act(path, "reinspect", accepted=True, note="Looked at again: straight.")
     tell(f"Put right: {bowed['how']} Looked at again by a second fitter, closed.")
     stage.known["defect"] = closed
-
-
-def _take_beads_off(stage: Any, installation: dict[str, Any]) -> None:
-    """Numbered from the left, in the order in which they come off."""
-    leaves = [leaf["number"] for leaf in installation["plan"]["leaves"]]
-    places = [(leaf, side) for leaf in leaves for side in SIDES]
-    for number, (leaf, side) in enumerate(places, start=1):
-        stage.fitter.create(
-            "beads", installation=installation["id"], number=str(number), leaf=leaf, side=side
-        )
-        progress(number, len(places), "beads off")
-
-
-def _put_beads_back(stage: Any, installation: dict[str, Any]) -> None:
-    beads = stage.fitter.all_of("beads", installation=installation["id"])
-    beads.sort(key=lambda bead: int(bead["number"]))
-    for number, bead in enumerate(beads, start=1):
-        stage.fitter.act(f"beads/{bead['id']}/", "put-back", leaf=bead["leaf"], side=bead["side"])
-        progress(number, len(beads), "beads back")
-
-
-def _record_fixings(stage: Any, installation: dict[str, Any]) -> None:
-    planned = list(_planned_fixings(installation))
-    for number, fixing in enumerate(planned, start=1):
-        stage.fitter.create("fixings", installation=installation["id"], **fixing)
-        progress(number, len(planned), "fixings recorded")
-
-
-def _planned_fixings(installation: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    for member in installation["plan"]["fixing_layout"]["members"]:
-        for fixing in member["fixings"]:
-            yield {
-                "member": member["name"],
-                "position": fixing["position"],
-                "kind": "frame_screw",
-                "packers": fixing["packers"]["pieces"],
-            }
-
-
-def _record_gaps(stage: Any, installation: dict[str, Any]) -> None:
-    """One junction is uneven at first; after the carrier is set it is read again."""
-    tape = stage.known["instruments"]["T-0107"]["id"]
-    junctions = [junction["number"] for junction in installation["plan"]["junctions"]]
-    uneven = junctions[len(junctions) // 2]
-    readings = [(junction, 5 if junction == uneven else 4, 4) for junction in junctions]
-    readings.append((uneven, 4, 4))
-    for number, (junction, head, sill) in enumerate(readings, start=1):
-        stage.fitter.create(
-            "junction-gaps",
-            installation=installation["id"],
-            junction=junction,
-            head_gap=head,
-            sill_gap=sill,
-            instrument=tape,
-        )
-        progress(number, len(readings), "junction gaps read")
-
-
-def _record_sashes(stage: Any, installation: dict[str, Any]) -> None:
-    leaves = [leaf["number"] for leaf in installation["plan"]["leaves"]]
-    for number, leaf in enumerate(leaves, start=1):
-        stage.fitter.create(
-            "sash-records",
-            installation=installation["id"],
-            leaf=leaf,
-            blocks_set=True,
-            brace_set=True,
-            glass_marking=stage.scenario["sash"]["glass_marking"],
-        )
-        progress(number, len(leaves), "sashes recorded")
