@@ -1,9 +1,12 @@
+from datetime import date
+
 import pytest
 from django.db import IntegrityError, transaction
 
 from jobs.identity import Identity
-from jobs.models import Doorset
+from jobs.models import Doorset, RuleSet
 from jobs.refusals import Conflict
+from jobs.rules import read_rules
 from jobs.services import doorsets
 from jobs.services.records import store_change
 from tests import factories
@@ -175,3 +178,24 @@ def test_a_doorset_that_was_delivered_and_accepted_stands(office, opening):
     )
     with pytest.raises(Conflict, match="it stands"):
         factories.doorset(office, opening, fold="5-3-2")
+
+
+def test_a_job_keeps_the_rule_set_it_was_decided_under_when_a_newer_one_arrives(office):
+    decided = factories.doorset(office, factories.opening(office, factories.job(office)))
+    text = decided.job.rule_set.text
+    newer = text.replace('"folding-2026"', '"folding-2030"').replace("2026-01-12", "2030-01-12")
+    stricter = newer.replace("[thermal.u_value]\nvalue = 1.4", "[thermal.u_value]\nvalue = 0.1")
+    RuleSet.objects.create(
+        name="folding-2030",
+        title="Later",
+        issued_on=date(2030, 1, 12),
+        sha256=read_rules(stricter).sha256,
+        text=stricter,
+    )
+    again = factories.doorset(office, factories.opening(office, decided.job))
+    assert again.calculation["rule_set"] == "folding-2026"
+    assert again.calculation["thermal"]["limit"] == 1.4
+    new_job = factories.job(office, rule_set=None)
+    later = factories.doorset(office, factories.opening(office, new_job))
+    assert later.calculation["rule_set"] == "folding-2030"
+    assert later.calculation["thermal"]["limit"] == 0.1
