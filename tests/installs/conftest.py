@@ -1,10 +1,13 @@
 """The people of most tests of the fitting, and a 5-5-0 whose fitting is planned."""
 
+from uuid import uuid4
+
 import pytest
 
 from installs.models import Installation, PlanStep
 from jobs.models import Job, Person
 from tests import factories
+from tests.installs.queue_session import Queue
 
 
 @pytest.fixture
@@ -35,3 +38,24 @@ def step(installation: Installation):
         return installation.steps.get(code=code)
 
     return find
+
+
+@pytest.fixture
+def queue() -> Queue:
+    """The queue of the fitter's phone."""
+    return Queue()
+
+
+@pytest.fixture
+def found(installation: Installation, queue: Queue):
+    """Queues a defect."""
+
+    def add(**otherwise):
+        body = {
+            "installation": str(installation.pk),
+            "severity": "minor",
+            "description": "Scratch on a bead of leaf 3",
+        }
+        return queue.add("report_defect", str(uuid4()), **(body | otherwise))
+
+    return add
