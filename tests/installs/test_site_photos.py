@@ -202,6 +202,7 @@ def test_only_who_fits_the_doorset_adds_photos(office, fitter, installation):
     people = [office, fitter, factories.person("fitter"), surveyor]
     statuses = [send(person, installation).status_code for person in people]
     assert statuses == [201, 201, 404, 403]
+    assert SitePhoto.objects.count() == 2
 
 
 # -- files ------------------------------------------------------------------------------------

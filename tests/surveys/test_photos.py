@@ -236,6 +236,7 @@ def test_photos_of_other_peoples_jobs_do_not_exist(surveyor, survey):
         assert stranger.get(f"/api/v1/photos/{photo}/{file}/").status_code == 404
     assert stranger.get("/api/v1/photos/").json()["results"] == []
     assert send(factories.person("fitter"), survey).status_code == 404
+    assert Photo.objects.count() == 1
 
 
 @pytest.mark.django_db
