@@ -70,10 +70,15 @@ class Client:
     def download(self, path: str) -> bytes:
         return self.send("GET", path).content
 
-    def upload(self, path: str, field: str, name: str, content: bytes) -> dict[str, Any]:
-        """Send one file as multipart/form-data."""
+    def upload(
+        self, path: str, field: str, name: str, content: bytes, **more: str
+    ) -> dict[str, Any]:
+        """Send one file, and what is said of it, as multipart/form-data."""
         boundary = uuid4().hex
-        head = (
+        head = "".join(
+            f'--{boundary}\r\nContent-Disposition: form-data; name="{key}"\r\n\r\n{value}\r\n'
+            for key, value in more.items()
+        ) + (
             f'--{boundary}\r\nContent-Disposition: form-data; name="{field}"; filename="{name}"\r\n'
             "Content-Type: application/octet-stream\r\n\r\n"
         )

@@ -128,6 +128,17 @@ def incomplete_sashes(standing: Standing) -> Iterator[Blocker]:
             yield Blocker("sash", what, "something of it is not done", named(sash))
 
 
+def photos_missing(standing: Standing) -> Iterator[Blocker]:
+    """Photos follow the readings, since they take longer to send; the handover waits for them."""
+    for one in standing.steps:
+        step, done = one.step, one.inspection
+        if done is None or "photo" not in step.evidence or step.pk in standing.steps_with_photo:
+            continue
+        if not standing.conceded("photo", done.created_at):
+            what = f"send a photo of step {step.number}: {step.title}"
+            yield _blocker("photo", what, "it shows what is covered up later", step, standing)
+
+
 def open_defects(standing: Standing) -> Iterator[Blocker]:
     """A critical defect is never conceded, a major one only with the step that it was found at."""
     for defect in standing.open_defects:

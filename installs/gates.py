@@ -12,6 +12,7 @@ from installs.conditions import (
     incomplete_sashes,
     members_without_layout,
     open_defects,
+    photos_missing,
     steps_not_passed,
     too_few_mechanical_fixings,
     uneven_gaps,
@@ -77,6 +78,7 @@ def handover_gate_of(installation: Installation) -> list[Blocker]:
         *uneven_gaps(standing),
         *beads_not_back(standing),
         *incomplete_sashes(standing),
+        *photos_missing(standing),
         *open_defects(standing),
     ]
 

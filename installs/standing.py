@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from typing import Any
+from uuid import UUID
 
 from installs.models import (
     Bead,
@@ -70,6 +71,11 @@ class Standing:
     @cached_property
     def beads(self) -> list[Bead]:
         return list(self.installation.beads.order_by("leaf", "number"))
+
+    @cached_property
+    def steps_with_photo(self) -> set[UUID]:
+        photos = self.installation.photos.filter(step__isnull=False)
+        return set(photos.values_list("step_id", flat=True))
 
     @cached_property
     def sashes(self) -> dict[int, SashRecord]:

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from installs.gates import fixing_gate, glazing_gate, handover_gate
-from installs.models import Handover
+from installs.models import Handover, Inspection
 from installs.services.handing_over import current_installations
-from jobs.models import Job
+from installs.services.inspecting import TAPE_STEP
+from jobs.models import Job, Visit
 from jobs.refusals import Blocker, named
 from surveys.gates import order_gate, removal_gate
 
@@ -28,7 +29,7 @@ def certificate_gate(job: Job) -> list[Blocker]:
     What was found since (a defect, a check that failed when it was repeated) closes the handover
     gate again, and this one with it.
     """
-    return [*not_handed_over(job), *handover_gate(job)]
+    return [*not_handed_over(job), *handover_gate(job), *nobody_comes_back_for_the_tape(job)]
 
 
 def not_handed_over(job: Job) -> Iterator[Blocker]:
@@ -42,3 +43,20 @@ def not_handed_over(job: Job) -> Iterator[Blocker]:
             "the certificate carries the customer's acknowledgement",
             named(job),
         )
+
+
+def nobody_comes_back_for_the_tape(job: Job) -> Iterator[Blocker]:
+    """Protective tape that stays inside while others work there bakes on if it is forgotten."""
+    for installation in current_installations(job):
+        made = Inspection.objects.filter(step__installation=installation, step__code=TAPE_STEP)
+        newest = made.order_by("created_at", "id").last()
+        if newest is None or newest.return_on is None:
+            continue
+        visits = job.visits.standing().filter(kind=Visit.Kind.RETURN)
+        if not visits.filter(end__gt=newest.created_at).exists():
+            yield Blocker(
+                "return_visit",
+                f"book a return visit, about {newest.return_on}, to take the tape off",
+                "protective tape was left inside",
+                named(newest.step),
+            )

@@ -19,11 +19,13 @@ from installs.models import (
     JunctionGap,
     PlanStep,
     SashRecord,
+    SitePhoto,
 )
 from installs.services import fitting
 from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.inspecting import criteria_of, inspect_step
 from installs.services.installing import plan_installation
+from installs.services.photos import add_site_photo
 from jobs.identity import Identity
 from jobs.models import (
     Crew,
@@ -41,6 +43,7 @@ from jobs.models import (
 from jobs.services import catalogue, diary, doorsets, jobs, people
 from surveys.models import FitDecision, Instrument, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
+from tests.pictures import picture
 
 _numbers = count(1)
 
@@ -314,6 +317,8 @@ def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]
         given["checks"] = dict.fromkeys(step.checks, True)
     if "acknowledgement" in step.evidence:
         given["acknowledged"] = True
+    if step.code == "seal":
+        given["sealant_class"] = 25
     return given
 
 
@@ -382,7 +387,19 @@ def fitted(actor: Person, installation: Installation, until: str = "handover") -
         if step.code in BESIDE_A_STEP:
             BESIDE_A_STEP[step.code](actor, installation)
         inspection(actor, step)
+        if "photo" in step.evidence:
+            site_photo(actor, step)
     return installation
+
+
+def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
+    return add_site_photo(
+        actor=actor,
+        identity=Identity(),
+        installation=step.installation,
+        step=step,
+        content=picture(size=(4, 3)),
+    )
 
 
 def even_gaps(actor: Person, installation: Installation) -> None:

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from math import hypot
 from typing import Any
 
+from fixtures_demo.camera import picture_of
 from fixtures_demo.chapters import on_the_phone
 from fixtures_demo.chapters.surveying import upload
 from fixtures_demo.chapters.taking_on import visit_body
@@ -93,7 +94,19 @@ def _fit(stage: Any, key: str) -> None:
     for number, step in enumerate(steps, start=1):
         _before(stage, step, installation)
         _inspect(stage, key, step)
+        if "photo" in step["evidence"]:
+            _photograph(stage, installation, step)
         progress(number, len(steps), "steps recorded")
+
+
+def _photograph(stage: Any, installation: dict[str, Any], step: dict[str, Any]) -> None:
+    stage.fitter.upload(
+        f"installations/{installation['id']}/photos/",
+        "image",
+        f"{step['code']}.jpg",
+        picture_of(step["title"]),
+        step=step["id"],
+    )
 
 
 def _before(stage: Any, step: dict[str, Any], installation: dict[str, Any]) -> None:
@@ -128,6 +141,8 @@ def _record(
     body: dict[str, Any] = {"step": step["id"]}
     if "acknowledgement" in step["evidence"]:
         body["acknowledged"] = True
+    if step["code"] == "seal":
+        body["sealant_class"] = stage.scenario["fitting"]["sealant_class"]
     if step["checks"]:
         body["checks"] = dict.fromkeys(step["checks"], True)
     if "reading" in step["evidence"]:

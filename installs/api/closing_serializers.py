@@ -16,6 +16,11 @@ class NewDefect(StrictSerializer):
     step = VisibleRecord(PlanStep, required=False)
     severity = serializers.ChoiceField(choices=Defect.Severity.choices)
     description = serializers.CharField(max_length=500)
+    responsible = serializers.ChoiceField(
+        choices=Defect.Responsible.choices,
+        required=False,
+        help_text="Whose work it is to put right; the crew's where nothing is said.",
+    )
 
 
 class PutRight(StrictSerializer):
@@ -36,6 +41,7 @@ class DefectAnswer(serializers.ModelSerializer):
             "step",
             "severity",
             "description",
+            "responsible",
             "found_by",
             "put_right_by",
             "put_right_at",

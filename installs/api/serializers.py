@@ -38,7 +38,11 @@ class NewInstallation(StrictSerializer):
 class InstallationAnswer(serializers.ModelSerializer):
     class Meta:
         model = Installation
-        fields = (*RECORD_FIELDS, "doorset", "visit", "rule_set", "plan")
+        fields = (*RECORD_FIELDS, "doorset", "visit", "rule_set", "plan", "replanned_because")
+
+
+class Replan(StrictSerializer):
+    reason = serializers.CharField(max_length=500)
 
 
 class ChainAdviceAnswer(serializers.Serializer):
@@ -111,6 +115,7 @@ class NewInspection(StrictSerializer):
     checks = serializers.DictField(
         child=TrueOrFalse(), required=False, help_text="By the names of the step's checks."
     )
+    sealant_class = Quantity("percent of movement", 0, 100, required=False)
     return_on = serializers.DateField(
         required=False, help_text="Protective tape stays inside until this day."
     )
@@ -148,6 +153,7 @@ class InspectionAnswer(serializers.ModelSerializer):
             "acknowledged",
             "count",
             "checks",
+            "sealant_class",
             "return_on",
             "note",
             "readings",

@@ -16,6 +16,7 @@ from installs.running_gear_advice import running_gear_advice
 from installs.services import fitting
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
+from installs.services.replanning import replan_installation
 from jobs.api.paging import NewestFirst
 from jobs.api.records import ANYBODY, FITTING, ChangeRecords, CreateRecords, ReadRecords
 from jobs.identity import Identity
@@ -38,9 +39,11 @@ class Installations(ReadRecords, CreateRecords):
     may: ClassVar = {
         **ReadRecords.may,
         "create": FITTING,
+        "replan": FITTING,
         "running_gear": ANYBODY,
         "as_fixed": ANYBODY,
     }
+    changes_a_version = frozenset({"replan"})
     filterset_fields: ClassVar = {
         "doorset": ["exact"],
         "doorset__opening": ["exact"],
@@ -51,6 +54,18 @@ class Installations(ReadRecords, CreateRecords):
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return plan_installation(actor=self.actor, identity=identity, **body)
+
+    @extend_schema(request=bodies.Replan, responses=bodies.InstallationAnswer)
+    @action(detail=True, methods=["post"])
+    def replan(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        """Make the plan anew, with the reason, as long as no work has begun under it."""
+        version = self.expected_version
+        installation = self.get_object()
+        body = self.read_body(bodies.Replan)
+        changed = replan_installation(
+            actor=self.actor, installation=installation, expected_version=version, **body
+        )
+        return self.answer(changed)
 
     @extend_schema(responses={200: bodies.ChainAdviceAnswer(many=True)})
     @action(detail=True, methods=["get"], url_path="running-gear", pagination_class=None)

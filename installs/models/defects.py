@@ -22,10 +22,21 @@ class Defect(MadeOnSite, Record):
         MAJOR = "major"
         MINOR = "minor"
 
+    class Responsible(models.TextChoices):
+        """Whose work it is to put right."""
+
+        CREW = "crew"
+        MAKER = "maker"
+        CARRIAGE = "carriage"
+        BUILDING = "building", "the building"
+
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="defects")
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="defects")
     severity = models.CharField(max_length=8, choices=Severity.choices)
     description = models.CharField(max_length=500)
+    responsible = models.CharField(
+        max_length=8, choices=Responsible.choices, default=Responsible.CREW
+    )
     found_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     put_right_by = models.ForeignKey(Person, null=True, on_delete=models.PROTECT, related_name="+")
     put_right_at = models.DateTimeField(null=True)
@@ -44,6 +55,10 @@ class Defect(MadeOnSite, Record):
             models.CheckConstraint(
                 condition=Q(severity__in=("critical", "major", "minor")),
                 name="defect_severity_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(responsible__in=("crew", "maker", "carriage", "building")),
+                name="defect_responsible_is_known",
             ),
             models.CheckConstraint(
                 condition=Q(closed_at=None)

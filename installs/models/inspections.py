@@ -37,6 +37,9 @@ class Inspection(MadeOnSite, Record):
     acknowledged = models.BooleanField(default=False)
     count = models.PositiveSmallIntegerField(null=True)
     checks = models.JSONField(default=dict, help_text="Whether each was in order, by its name.")
+    sealant_class = models.FloatField(
+        null=True, help_text="Movement accommodation of the sealant that was used, percent."
+    )
     return_on = models.DateField(
         null=True, help_text="Protective tape stays inside until somebody comes back on this day."
     )

@@ -21,6 +21,7 @@ class Installation(Record):
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="installations")
     rule_set = models.ForeignKey(RuleSet, on_delete=models.PROTECT)
     plan = models.JSONField(editable=False)
+    replanned_because = models.CharField(max_length=500, blank=True, editable=False)
 
     objects = InstallationQuerySet.as_manager()
 

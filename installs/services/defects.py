@@ -20,6 +20,7 @@ def record_defect(
     severity: str,
     description: str,
     step: PlanStep | None = None,
+    responsible: str = Defect.Responsible.CREW,
 ) -> Defect:
     """Record something that is not as it must be. Raises `InvalidField` for a step of another
     installation."""
@@ -32,6 +33,7 @@ def record_defect(
         step=step,
         severity=severity,
         description=description,
+        responsible=responsible,
         found_by=actor,
     )
     return store_new(defect, actor=actor, verb="find defect")

@@ -34,7 +34,7 @@ from surveys.services.instruments import facts_on
 
 # A failure at one of these can hurt somebody at once.
 CRITICAL_STEPS = frozenset({"support_sashes"})
-TAPE_STEP = "tape_off"
+SEAL_STEP, TAPE_STEP = "seal", "tape_off"
 
 
 @transaction.atomic
@@ -47,6 +47,7 @@ def inspect_step(
     instrument: Instrument | None = None,
     acknowledged: bool | None = None,
     checks: Mapping[str, bool] | None = None,
+    sealant_class: float | None = None,
     return_on: date | None = None,
     note: str = "",
 ) -> Inspection:
@@ -64,6 +65,7 @@ def inspect_step(
     measured = _measured(step, list(readings), instrument)
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
+    _check_sealant(step, sealant_class)
     _check_return(step, return_on)
     if acknowledged:
         require_register(step)
@@ -76,6 +78,7 @@ def inspect_step(
         and facts_on(instrument, reading_day(installation, identity.made_at)),
         acknowledged=bool(acknowledged),
         checks=dict(checks or {}),
+        sealant_class=sealant_class,
         return_on=return_on,
         note=note,
     )
@@ -147,6 +150,18 @@ def _check_checks(step: PlanStep, checks: Mapping[str, bool], note: str) -> None
         raise InvalidField("/checks", f"still to be checked: {', '.join(missing)}")
     if not all(checks.values()) and not note:
         raise InvalidField("/note", "say what is not in order")
+
+
+def _check_sealant(step: PlanStep, sealant_class: float | None) -> None:
+    """What the joint can follow is known by the class of its sealant alone."""
+    if step.code != SEAL_STEP:
+        if sealant_class is not None:
+            raise InvalidField("/sealant_class", "nothing is sealed at this step")
+        return
+    known = step.installation.rule_set.rules["sealant.classes"]
+    if sealant_class not in known:
+        classes = ", ".join(f"{one:g}" for one in known)
+        raise InvalidField("/sealant_class", f"give the class of the sealant: {classes}")
 
 
 def _check_return(step: PlanStep, return_on: date | None) -> None:

@@ -21,6 +21,15 @@ from jobs.rules import Rules
 from surveys.gates import survey_before_removal
 from surveys.models import FitDecision
 
+# Common practice, no source; the assessment of the fixing that is used goes before it.
+FIXING_INTO = {
+    "brick": "frame anchor into the brick, never into a mortar joint",
+    "block": "frame anchor or plug for blocks of this density; light blocks hold little",
+    "timber": "wood screw into sound timber, clear of its edges",
+    "steel": "self-drilling screw or bolt; keep unlike metals apart",
+    "concrete": "frame anchor drilled clear of the edge and of reinforcement",
+}
+
 
 def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
     """What the steps depend on; frame sizes as delivered, where the delivery was accepted."""
@@ -68,6 +77,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
             "rules": asdict(fixing_rules(rules)),
             "sources": [*FIXING_SOURCES, rules.source("fixing.max_centres")],
         },
+        "substrates": _substrates(decision),
         "lifts": lift_plan(doorset, visit.people.count(), rules),
         "joints": joint_plan(doorset, frame, decision, rules),
         "glazing": glazing_plan(doorset, _fold(doorset), rules),
@@ -136,6 +146,15 @@ def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
     for point in decision.answer["joint_profile"] if decision else ():
         joints.setdefault(point["member"], []).append(JointPoint(point["at"], point["width"]))
     return joints
+
+
+def _substrates(decision: FitDecision | None) -> dict[str, dict[str, str]]:
+    """What each member is fixed to, by the survey before removal, and how that is done."""
+    known = decision.survey.conditions.get("substrate", {}) if decision else {}
+    return {
+        member: {"substrate": substrate, "fixing": FIXING_INTO[substrate]}
+        for member, substrate in known.items()
+    }
 
 
 def _brick(decision: FitDecision | None) -> list[str]:

@@ -165,6 +165,8 @@ def inspection_in_words(inspection: dict[str, Any]) -> str:
     if checks := inspection["checks"]:
         failed = [one["check"] for one in checks if not one["in_order"]]
         told.append(f"not in order: {', '.join(failed)}" if failed else f"{len(checks)} checked")
+    if inspection["sealant_class"]:
+        told.append(f"sealant of class {figure(inspection['sealant_class'])}")
     if inspection["return_on"]:
         told.append(f"protective tape stays inside until {inspection['return_on']}")
     if inspection["note"]:

@@ -102,6 +102,8 @@ def evidence(step: PlanStep, instrument: Instrument, **otherwise: float) -> dict
         body["checks"] = dict.fromkeys(step.checks, True)
     if "acknowledgement" in step.evidence:
         body["acknowledged"] = True
+    if step.code == "seal":
+        body["sealant_class"] = 25
     return body
 
 

@@ -43,6 +43,9 @@ def prepare(until: str = "", **order: Any) -> Stage:
     a doorset. Its first two operations are in conflict with what the office did meanwhile."""
     office, fitter = factories.person("office"), factories.person("fitter")
     installation = factories.installation(office, fitter, factories.job(office), **order)
+    for step in installation.steps.all():
+        if "photo" in step.evidence:
+            factories.site_photo(fitter, step)
     scratch = _settled_by_the_office(office, installation)
     queue = Queue()
     queue.add("put_defect_right", str(scratch.pk), 1, how="sill replaced")

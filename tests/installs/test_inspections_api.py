@@ -6,6 +6,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from installs.gates import handover_gate
 from installs.models import Defect, Inspection, Reading
 from jobs.models import JournalEntry
 from surveys.models import Survey
@@ -199,12 +200,32 @@ def test_tape_may_stay_inside_until_a_named_day_and_nothing_else_may(
     factories.fitted(fitter, installation, until="seal")
     day = (timezone.localdate() + timedelta(days=20)).isoformat()
     seal = {"step": str(step("seal").pk), "acknowledged": True, "return_on": day}
+    seal["sealant_class"] = 25
     assert pointers(client.post(PATH, seal)) == ["/return_on"]
     factories.inspection(fitter, step("seal"))
-    left = seal | {"step": str(step("tape_off").pk)}
+    left = {"step": str(step("tape_off").pk), "acknowledged": True, "return_on": day}
     assert pointers(client.post(PATH, left | {"return_on": "2020-01-01"})) == ["/return_on"]
     answer = client.post(PATH, left).json()
     assert (answer["outcome"], answer["return_on"]) == ("pass", day)
+
+
+def test_sealing_names_the_class_of_the_sealant(client, fitter, installation, step):
+    factories.fitted(fitter, installation, until="seal")
+    body = {"step": str(step("seal").pk), "acknowledged": True}
+    assert pointers(client.post(PATH, body)) == ["/sealant_class"]
+    # Published: ISO 11600 knows classes 7.5, 12.5, 20 and 25.
+    assert pointers(client.post(PATH, body | {"sealant_class": 30})) == ["/sealant_class"]
+    assert client.post(PATH, body | {"sealant_class": 25}).json()["sealant_class"] == 25
+
+
+def test_a_photo_that_a_step_wants_is_waited_for_at_the_handover(fitter, job, installation, step):
+    factories.fitted(fitter, installation)
+    installation.photos.get(step__code="damp_proof_course").delete()
+    (missing,) = [blocker for blocker in handover_gate(job) if blocker.code == "photo"]
+    assert "damp-proof course" in missing.what
+    assert missing.concedable
+    factories.site_photo(fitter, step("damp_proof_course"))
+    assert "photo" not in {blocker.code for blocker in handover_gate(job)}
 
 
 def test_a_reading_in_doubt_says_what_would_decide_it(client, fitter, installation, step, tape):

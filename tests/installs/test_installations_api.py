@@ -160,3 +160,47 @@ def test_steps_of_two_plans_go_on_over_the_pages_at_a_constant_cost(
         seen += [step["id"] for step in page["results"]]
         path = page["next"]
     assert len(seen) == len(set(seen)) == PlanStep.objects.count() > 50
+
+
+# -- planning anew ----------------------------------------------------------------------------
+
+
+def replan(client, installation, reason="A third fitter comes along."):
+    installation.refresh_from_db()
+    path = f"{PATH}{installation.pk}/replan/"
+    return client.post(path, {"reason": reason}, headers={"If-Match": f'"{installation.version}"'})
+
+
+def test_a_plan_is_made_anew_with_its_reason_before_work_begins(
+    office, fitter, doorset, visit, body
+):
+    client = signed_in(fitter)
+    client.post(PATH, body)
+    installation = Installation.objects.get()
+    factories.inspection(fitter, installation.steps.get(code="protect_room"))
+    before = list(installation.steps.order_by("number").values_list("code", "number"))
+    visit.people.add(factories.person("fitter"), factories.person("fitter"))
+    answer = replan(client, installation)
+    assert answer.status_code == 200, answer.content
+    assert answer.json()["plan"]["lifts"]["people"] == 3
+    assert answer.json()["replanned_because"] == "A third fitter comes along."
+    assert list(installation.steps.order_by("number").values_list("code", "number")) == before
+    assert installation.steps.get(code="protect_room").inspections.count() == 1
+    assert JournalEntry.objects.filter(verb="plan steps anew").count() == 1
+
+
+def test_a_plan_stands_once_work_has_begun_under_it(fitter, installation):
+    factories.fitted(fitter, installation, until="sill_level")
+    answer = replan(signed_in(fitter), installation)
+    assert answer.status_code == 409
+    assert "a defect or a concession" in answer.json()["detail"]
+
+
+def test_planning_anew_says_why(fitter, installation):
+    assert pointers(replan(signed_in(fitter), installation, reason="")) == ["/reason"]
+
+
+def test_the_plan_says_how_to_fix_into_each_wall(fitter, body):
+    plan = signed_in(fitter).post(PATH, body).json()["plan"]
+    assert set(plan["substrates"]) == {"left", "right", "head", "sill"}
+    assert all(told["fixing"] for told in plan["substrates"].values())

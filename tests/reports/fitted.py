@@ -53,6 +53,10 @@ def inspect(fitter: Person, step: PlanStep, instrument: Instrument, **evidence: 
         evidence.setdefault("checks", dict.fromkeys(step.checks, True))
     if "acknowledgement" in step.evidence:
         evidence.setdefault("acknowledged", True)
+    if step.code == "seal":
+        evidence.setdefault("sealant_class", 25)
+    if "photo" in step.evidence:
+        factories.site_photo(fitter, step)
     return inspect_step(actor=fitter, identity=Identity(), step=step, **evidence)
 
 

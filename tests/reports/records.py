@@ -335,6 +335,7 @@ def _inspection(
         "acknowledged": not readings,
         "count": None,
         "checks": [],
+        "sealant_class": None,
         "return_on": None,
         "note": "",
         "readings": [

@@ -1,10 +1,16 @@
 """The gates of a job, as everybody who may see the job reads them."""
 
-import pytest
+from datetime import timedelta
 
+import pytest
+from django.utils import timezone
+
+from installs.models import Installation
+from reports.gates import certificate_gate
 from reports.models import Document
 from tests import factories
 from tests.api import signed_in
+from tests.reports import fitted
 
 pytestmark = pytest.mark.django_db
 
@@ -56,3 +62,15 @@ def test_a_certificate_is_refused_with_what_is_missing(office, job):
     assert problem["gate"] == "certificate"
     assert "handover" in [blocker["code"] for blocker in problem["blockers"]]
     assert not Document.objects.exists()
+
+
+def test_tape_left_inside_waits_for_a_return_visit_to_be_booked(office):
+    fitter = factories.person("fitter")
+    job = fitted.handed_over_job(office, fitter)
+    step = Installation.objects.get().steps.get(code="tape_off")
+    later = timezone.localdate() + timedelta(days=20)
+    fitted.inspect(fitter, step, factories.instrument(office), return_on=later)
+    (blocker,) = certificate_gate(job)
+    assert (blocker.code, str(later) in blocker.what) == ("return_visit", True)
+    factories.visit(office, job, "return", fitter)
+    assert certificate_gate(job) == []
