@@ -85,17 +85,16 @@ def adjust(measurement: Measurement) -> Adjustment:
 
 @dataclass(frozen=True, slots=True)
 class _Solution:
-    """`misfit` is fitted less observed over its deviation, `normalised` over its own spread."""
+    """`misfit` is fitted less observed over its deviation, `normalised` over its own spread;
+    `p_value` is the probability that chance alone makes a set this bad or worse."""
 
     numbers: Numbers
     covariance: Numbers
     misfit: Numbers
     redundancy: Numbers
     normalised: Numbers
-
-    @property
-    def chi_square(self) -> float:
-        return float(self.misfit @ self.misfit)
+    chi_square: float
+    p_value: float
 
 
 def _solve(system: Equations) -> _Solution:
@@ -110,7 +109,9 @@ def _solve(system: Equations) -> _Solution:
     misfit = (system.fitted(numbers) - system.values) / system.deviations
     redundancy: Numbers = 1 - ((rows @ covariance) * rows).sum(axis=1)
     normalised = misfit / np.sqrt(np.maximum(redundancy, LEAST_REDUNDANCY))
-    return _Solution(numbers, covariance, misfit, redundancy, normalised)
+    chi_square = float(misfit @ misfit)
+    p_value = _p_value(system.freedom, chi_square)
+    return _Solution(numbers, covariance, misfit, redundancy, normalised, chi_square, p_value)
 
 
 def _overruled(system: Equations, solution: _Solution) -> list[int]:
@@ -121,7 +122,7 @@ def _overruled(system: Equations, solution: _Solution) -> list[int]:
     checks the other alone they are equally bad, and it is the reading that must be taken again.
     Straightness never yields: a bow that nobody saw would explain away almost any misreading.
     """
-    if _p_value(system, solution) >= SIGNIFICANCE:
+    if solution.p_value >= SIGNIFICANCE:
         return []
     first, last = len(system.names) + STRAIGHT_COUNT, len(system.names) + len(PRIOR_NAMES)
     firm, yielding = np.split(np.abs(solution.normalised[:last]), [first])
@@ -137,15 +138,13 @@ def _stretched(system: Equations, solution: _Solution, overruled: list[int]) -> 
     return replace(system, deviations=deviations)
 
 
-def _p_value(system: Equations, solution: _Solution) -> float:
-    """Probability that chance alone makes a set this bad or worse."""
+def _p_value(freedom: int, chi_square: float) -> float:
     from scipy.special import chdtrc  # noqa: PLC0415 slow to import, and only needed here
 
-    return float(chdtrc(system.freedom, solution.chi_square))
+    return float(chdtrc(freedom, chi_square))
 
 
 def _conclude(system: Equations, solution: _Solution, overruled: tuple[str, ...]) -> Adjustment:
-    p_value = _p_value(system, solution)
     columns = (
         system.values,
         solution.misfit * system.deviations,
@@ -161,9 +160,9 @@ def _conclude(system: Equations, solution: _Solution, overruled: tuple[str, ...]
         covariance=solution.covariance[:SHAPE_COUNT, :SHAPE_COUNT],
         chi_square=solution.chi_square,
         degrees_of_freedom=system.freedom,
-        p_value=p_value,
+        p_value=solution.p_value,
         residuals=residuals,
-        suspects=_suspects(residuals, p_value),
+        suspects=_suspects(residuals, solution.p_value),
         overruled=overruled,
     )
 

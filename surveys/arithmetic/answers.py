@@ -71,22 +71,22 @@ def uncertain(drawn: Numbers) -> Uncertain:
 
 
 def shape_of(adjustment: Adjustment) -> Shape:
-    n = adjustment.shape
+    n = adjustment.shape.tolist()
     return Shape(
-        sill_fall=float(n[BR_Y]),
-        head_fall=float(n[TR_Y] - n[TL_Y]),
-        left_lean=float(n[TL_X]),
-        right_lean=float(n[TR_X] - n[BR_X]),
-        left_bow=float(n[LEFT_BOW]),
-        right_bow=float(n[RIGHT_BOW]),
-        sill_bow=float(n[SILL_BOW]),
-        head_bow=float(n[HEAD_BOW]),
+        sill_fall=n[BR_Y],
+        head_fall=n[TR_Y] - n[TL_Y],
+        left_lean=n[TL_X],
+        right_lean=n[TR_X] - n[BR_X],
+        left_bow=n[LEFT_BOW],
+        right_bow=n[RIGHT_BOW],
+        sill_bow=n[SILL_BOW],
+        head_bow=n[HEAD_BOW],
     )
 
 
 def outline_of(adjustment: Adjustment) -> tuple[Knot, ...]:
     """The eight knots, from the foot of the left jamb against the clock."""
-    n = adjustment.shape
+    n = adjustment.shape.tolist()
     feet = {
         "bottom_left": (0.0, 0.0),
         "sill_middle": (n[BR_X] / 2, n[BR_Y] / 2 + n[SILL_BOW]),
@@ -97,7 +97,7 @@ def outline_of(adjustment: Adjustment) -> tuple[Knot, ...]:
         "top_left": (n[TL_X], n[TL_Y]),
         "left_middle": (n[TL_X] / 2 + n[LEFT_BOW], n[TL_Y] / 2),
     }
-    return tuple(Knot(name, float(x), float(y)) for name, (x, y) in feet.items())
+    return tuple(Knot(name, x, y) for name, (x, y) in feet.items())
 
 
 def report_of(adjustment: Adjustment) -> AdjustmentReport:

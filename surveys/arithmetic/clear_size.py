@@ -15,11 +15,10 @@ import numpy as np
 
 from surveys.arithmetic.adjustment import Adjustment
 from surveys.arithmetic.outline import SHAPE_COUNT, shares, size_of
-from surveys.arithmetic.rows import Numbers, jamb_rows, level_rows
+from surveys.arithmetic.rows import Numbers, knot_rows
 
 DRAWS = 2048
 SEED = 20260105
-KNOT_SHARES = (0.0, 0.5, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,7 @@ class DrawnOutline:
 
 def draw_outline(adjustment: Adjustment) -> DrawnOutline:
     """The outline as it may be, given its readings."""
-    rows = _knot_rows()
+    rows = knot_rows().reshape(-1, SHAPE_COUNT)
     drawn = rows @ np.linalg.cholesky(adjustment.covariance) @ _draws()
     drawn += (rows @ adjustment.shape)[:, None]
     jambs, levels = drawn.reshape(2, 2, 3, DRAWS)
@@ -86,17 +85,6 @@ def _between(jambs: Numbers, levels: Numbers) -> ClearSizes:
 def _along(places: tuple[float, float, float]) -> Numbers:
     """Weights of a side's three knots at each of the places, given as shares of the side."""
     return np.array([[max(0, 1 - 2 * t), 1 - abs(2 * t - 1), max(0, 2 * t - 1)] for t in places])
-
-
-@cache
-def _knot_rows() -> Numbers:
-    sides = (
-        jamb_rows(KNOT_SHARES, right=False),
-        jamb_rows(KNOT_SHARES, right=True),
-        level_rows(KNOT_SHARES, head=False),
-        level_rows(KNOT_SHARES, head=True),
-    )
-    return np.vstack(sides)
 
 
 @cache

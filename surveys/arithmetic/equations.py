@@ -3,6 +3,7 @@ says about the numbers of the outline. All but the diagonals are linear in them.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from math import hypot
 
 import numpy as np
@@ -28,7 +29,7 @@ from surveys.arithmetic.outline import (
     level_row,
     share,
 )
-from surveys.arithmetic.readings import Measurement, PlacedReading
+from surveys.arithmetic.readings import Measurement, PlacedReading, Priors
 from surveys.arithmetic.rows import Numbers
 from surveys.arithmetic.uncertainty import standard_uncertainty
 
@@ -67,20 +68,25 @@ class Equations:
 
     def fitted(self, numbers: Numbers) -> Numbers:
         fitted: Numbers = self.rows @ numbers
-        fitted[self.rising] = hypot(numbers[TR_X], numbers[TR_Y])
-        fitted[self.rising + 1] = hypot(
-            numbers[BR_X] - numbers[TL_X], numbers[BR_Y] - numbers[TL_Y]
-        )
+        rising, falling = _diagonals(numbers)
+        fitted[self.rising], fitted[self.rising + 1] = hypot(*rising), hypot(*falling)
         return fitted
 
     def fill_diagonals(self, numbers: Numbers) -> None:
         """Derivatives of both diagonals at the present outline."""
         rising, falling = self.rows[self.rising], self.rows[self.rising + 1]
-        x, y = numbers[TR_X], numbers[TR_Y]
-        rising[TR_X], rising[TR_Y] = x / hypot(x, y), y / hypot(x, y)
-        x, y = numbers[BR_X] - numbers[TL_X], numbers[BR_Y] - numbers[TL_Y]
-        falling[BR_X], falling[BR_Y] = x / hypot(x, y), y / hypot(x, y)
-        falling[TL_X], falling[TL_Y] = -falling[BR_X], -falling[BR_Y]
+        (x, y), (right, up) = _diagonals(numbers)
+        length = hypot(x, y)
+        rising[TR_X], rising[TR_Y] = x / length, y / length
+        length = hypot(right, up)
+        falling[BR_X], falling[BR_Y] = right / length, up / length
+        falling[TL_X], falling[TL_Y] = -right / length, -up / length
+
+
+def _diagonals(numbers: Numbers) -> tuple[tuple[float, float], tuple[float, float]]:
+    """How far the rising and the falling diagonal run to the right and upward, mm."""
+    br_x, br_y, tr_x, tr_y, tl_x, tl_y = numbers[:SILL_BOW].tolist()
+    return (tr_x, tr_y), (br_x - tl_x, br_y - tl_y)
 
 
 def observation_equations(measurement: Measurement) -> Equations:
@@ -109,12 +115,12 @@ def observation_equations(measurement: Measurement) -> Equations:
     if measurement.level_instrument:
         level = standard_uncertainty(measurement.level_instrument, 0.0)
         deviations += [level] * (len(rows) - len(deviations))
-    prior_rows, prior_deviations = _prior_rows(measurement)
+    prior_rows, prior_deviations = _prior_rows(), _prior_deviations(measurement.priors)
     start = np.zeros(COUNT)
     start[[BR_X, TR_X]], start[[TR_Y, TL_Y]] = width, height
     return Equations(
         names=tuple(names),
-        rows=np.array(rows + prior_rows),
+        rows=np.concatenate([rows, prior_rows]),
         values=np.array(values + [0.0] * len(prior_rows)),
         deviations=np.array(deviations + prior_deviations),
         rising=rising,
@@ -157,19 +163,26 @@ def _line_row(t: float, datum: int) -> list[float]:
     return row
 
 
-def _prior_rows(measurement: Measurement) -> tuple[list[list[float]], list[float]]:
-    """Sides about straight, sill and head about level, jambs about plumb; datums about anything."""
-    priors = measurement.priors
-    knowledge = (
-        *(({bow: 1.0}, priors.straightness) for bow in (SILL_BOW, HEAD_BOW, LEFT_BOW, RIGHT_BOW)),
-        ({BR_Y: 1.0}, priors.levelness),
-        ({TR_Y: 1.0, TL_Y: -1.0}, priors.levelness),
-        ({TL_X: 1.0}, priors.plumbness),
-        ({TR_X: 1.0, BR_X: -1.0}, priors.plumbness),
-        *(
-            ({datum: 1.0}, DATUM_DEVIATION)
-            for datum in (SILL_DATUM, HEAD_DATUM, LEFT_DATUM, RIGHT_DATUM)
-        ),
-    )
-    rows = [[told.get(index, 0.0) for index in range(COUNT)] for told, _ in knowledge]
-    return rows, [deviation for _, deviation in knowledge]
+@cache
+def _prior_rows() -> Numbers:
+    """Sides about straight, sill and head about level, jambs about plumb; datums about anything.
+    They are the same for every opening."""
+    knowledge: list[dict[int, float]] = [
+        *({bow: 1.0} for bow in (SILL_BOW, HEAD_BOW, LEFT_BOW, RIGHT_BOW)),
+        {BR_Y: 1.0},
+        {TR_Y: 1.0, TL_Y: -1.0},
+        {TL_X: 1.0},
+        {TR_X: 1.0, BR_X: -1.0},
+        *({datum: 1.0} for datum in (SILL_DATUM, HEAD_DATUM, LEFT_DATUM, RIGHT_DATUM)),
+    ]
+    return np.array([[told.get(index, 0.0) for index in range(COUNT)] for told in knowledge])
+
+
+def _prior_deviations(priors: Priors) -> list[float]:
+    """In the order of the prior rows."""
+    return [
+        *[priors.straightness] * STRAIGHT_COUNT,
+        *[priors.levelness] * 2,
+        *[priors.plumbness] * 2,
+        *[DATUM_DEVIATION] * (COUNT - SHAPE_COUNT),
+    ]
