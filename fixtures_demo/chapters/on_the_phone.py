@@ -8,6 +8,8 @@ from fixtures_demo.story import progress, tell
 
 # In the order in which beads go back.
 SIDES = ("top", "bottom", "left", "right")
+# Gap at head and sill once all is set, and the difference of the two where a carrier hangs low, mm.
+EVEN, HANGS_LOW = 4.0, 2.4
 
 
 def switch_on(stage: Any) -> None:
@@ -49,20 +51,60 @@ def record_fixings(stage: Any, installation: dict[str, Any]) -> None:
 
 
 def record_gaps(stage: Any, installation: dict[str, Any]) -> None:
-    """One junction is uneven at first; after the carrier is set it is read again."""
-    junctions = [junction["number"] for junction in installation["plan"]["junctions"]]
-    uneven = junctions[len(junctions) // 2]
-    readings = [(junction, 5 if junction == uneven else 4) for junction in junctions]
-    for junction, head in (*readings, (uneven, 4)):
-        stage.known["phone"].add(
-            "record_gap",
-            installation=installation["id"],
-            junction=junction,
-            head_gap=head,
-            sill_gap=4,
-            instrument=stage.known["instruments"]["T-0107"]["id"],
-        )
+    """One carrier hangs low at first; it is turned as the service says, and all is read again."""
+    low = _carriers(installation)[0]
+    for junction in installation["plan"]["junctions"]:
+        number = junction["number"]
+        hangs = {0: HANGS_LOW, 1: HANGS_LOW / 2}.get(abs(number - low), 0.0)
+        _read_gap(stage, installation, number, head=EVEN + hangs / 2, sill=EVEN - hangs / 2)
     _send(stage, "junction gaps read")
+    for turned in _turn_carriers(stage, installation):
+        tell(turned)
+    for junction in installation["plan"]["junctions"]:
+        _read_gap(stage, installation, junction["number"], head=EVEN, sill=EVEN)
+    _send(stage, "carriers turned, gaps read again")
+
+
+def _read_gap(
+    stage: Any, installation: dict[str, Any], junction: int, *, head: float, sill: float
+) -> None:
+    stage.known["phone"].add(
+        "record_gap",
+        installation=installation["id"],
+        junction=junction,
+        head_gap=head,
+        sill_gap=sill,
+        instrument=stage.known["instruments"]["T-0107"]["id"],
+    )
+
+
+def _carriers(installation: dict[str, Any]) -> list[int]:
+    return [
+        place["junction"]
+        for chain in installation["plan"]["running_gear"]["chains"]
+        for place in chain["places"]
+        if place["support"] == "carrier"
+    ]
+
+
+def _turn_carriers(stage: Any, installation: dict[str, Any]) -> Iterator[str]:
+    """What was turned, in words."""
+    for chain in stage.fitter.read(f"installations/{installation['id']}/running-gear/"):
+        for carrier in chain["advice"]["adjustments"]:
+            turns = round(carrier["turns"], 1)
+            if not turns:
+                continue
+            stage.known["phone"].add(
+                "record_lift",
+                installation=installation["id"],
+                junction=carrier["junction"],
+                chain=chain["jamb"],
+                turns=turns,
+            )
+            yield (
+                f"Carrier of junction {carrier['junction']}: {carrier['lift']:+.1f} mm, "
+                f"{turns:+g} turns."
+            )
 
 
 def record_sashes(stage: Any, installation: dict[str, Any]) -> None:
