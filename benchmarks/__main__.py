@@ -7,7 +7,7 @@ import django
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 django.setup()
 
-from benchmarks import doorset, fitting, opening_fit  # noqa: E402 records need the settings
+from benchmarks import doorset, fitting, opening_fit, packers  # noqa: E402 records need the settings
 from benchmarks.case import Case  # noqa: E402
 from benchmarks.timing import time_in_turns  # noqa: E402
 
@@ -16,7 +16,7 @@ def main() -> None:
     print(
         f"{'microseconds a call':34} {'best':>9} {'median':>9}   ratio to the floor, and what it is"
     )
-    for case in (*opening_fit.cases(), *doorset.cases(), *fitting.cases()):
+    for case in (*opening_fit.cases(), *doorset.cases(), *fitting.cases(), *packers.cases()):
         print(_row(case))
     print("Wherever a floor is named, both gave the same answer.")
 

@@ -14,7 +14,6 @@ from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
 from installs.arithmetic.joint_movement import JointRequest, judge_joint
 from installs.arithmetic.lift import LiftRequest, plan_lift
 from installs.arithmetic.members import FixingRules, Member
-from installs.arithmetic.packers import make_up_packers
 from installs.arithmetic.running_gear import set_running_gear
 from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
 from jobs.arithmetic.fold import parse_fold
@@ -24,7 +23,6 @@ RULES = read_rules(shipped_rule_set_texts()[0])
 SMALL_MEMBER = Member("small", 60.0, kept_out=((25.0, 31.0),))
 SMALL_RULES = FixingRules(5, 12, 20, 2, 0, 20, 1)
 LONG_RULES = FixingRules(150, 200, 600, 2, 0, 400, 50)
-THICKNESSES = (1, 2, 3, 5, 8, 10)
 GAPS = ((5, 5), (6, 4), (7, 3), (5.5, 4.5), (4, 6), (4, 6))
 SUPPORTS: tuple[Support, ...] = ("hinge", "none", "carrier", "none", "carrier", "none")
 
@@ -36,10 +34,6 @@ def cases() -> list[Case]:
         Case(
             "fixing-layout, a sill of 6 m",
             lambda: lay_out_fixings([Member("sill", 6000.0)], LONG_RULES),
-        ),
-        Case(
-            "packers of a joint of 13.3 mm",
-            lambda: make_up_packers(13.3, THICKNESSES, 0.5),
         ),
         _running_gear(),
         Case("glazing-plan, five sashes", _glazing),

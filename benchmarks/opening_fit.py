@@ -22,15 +22,24 @@ def cases() -> list[Case]:
     measurement = _sound_survey()
     request = FitRequest(measurement, Frame(1700, 1900), Clearance(5, 5, 5, 0), 20, 0.95)
     return [
-        Case(
-            "opening-fit, adjustment",
-            lambda: adjust(measurement),
-            lambda: _general_optimiser(measurement),
-            "scipy.optimize.least_squares",
-            lambda: _check(measurement),
-        ),
+        _adjustment(measurement, "scipy.optimize.least_squares", told_derivatives=False),
+        _adjustment(measurement, "the same, told our derivatives", told_derivatives=True),
         Case("opening-fit, whole decision", lambda: decide_fit(request)),
     ]
+
+
+def _adjustment(measurement: Measurement, floor_words: str, *, told_derivatives: bool) -> Case:
+    def ours() -> Numbers:
+        return adjust(measurement).shape
+
+    def theirs() -> Numbers:
+        return _general_optimiser(measurement, told_derivatives)
+
+    def agree() -> None:
+        apart = np.abs(ours() - theirs()).max()
+        assert apart <= SAME_MM, f"{apart} mm apart"
+
+    return Case("opening-fit, adjustment", ours, theirs, floor_words, agree)
 
 
 def _sound_survey() -> Measurement:
@@ -43,16 +52,18 @@ def _sound_survey() -> Measurement:
             return measurement
 
 
-def _general_optimiser(measurement: Measurement) -> Numbers:
+def _general_optimiser(measurement: Measurement, told_derivatives: bool) -> Numbers:
+    """The outline alone: without its covariance and the tests of its readings."""
     system = observation_equations(measurement)
 
     def residuals(numbers: Numbers) -> Numbers:
         return (system.fitted(numbers) - system.values) / system.deviations
 
-    found: Numbers = least_squares(residuals, system.start).x
-    return found
+    def derivatives(numbers: Numbers) -> Numbers:
+        system.fill_diagonals(numbers)
+        return system.rows / system.deviations[:, None]
 
-
-def _check(measurement: Measurement) -> None:
-    ours, theirs = adjust(measurement).shape, _general_optimiser(measurement)[:SHAPE_COUNT]
-    assert np.allclose(ours, theirs, atol=SAME_MM), abs(ours - theirs).max()
+    found: Numbers = least_squares(
+        residuals, system.start, jac=derivatives if told_derivatives else "2-point"
+    ).x
+    return found[:SHAPE_COUNT]
