@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from jobs.rules import read_rules, shipped_rule_set_texts
 from surveys.arithmetic.readings import Priors
@@ -31,8 +31,10 @@ class Command(BaseCommand):
         parser.add_argument("--seed", type=int, default=1)
 
     def handle(self, *args: Any, **options: Any) -> None:
-        rules = read_rules(shipped_rule_set_texts()[0])
         total = options["surveys"]
+        if total < 1:
+            raise CommandError("--surveys: give 1 or more")
+        rules = read_rules(shipped_rule_set_texts()[0])
         result = study(
             total,
             options["seed"],
