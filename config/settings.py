@@ -42,6 +42,9 @@ FIRM_NAME = env.str("FIRM_NAME", default="A firm without a name yet")
 FIRM_ADDRESS = env.str("FIRM_ADDRESS", default="")
 FIRM_EMAIL = env.str("FIRM_EMAIL", default="office@example.com")
 FIRM_TELEPHONE = env.str("FIRM_TELEPHONE", default="")
+# What papers are signed with: a PKCS #12 file; without one a key is made in the data folder.
+SIGNING_KEY_FILE = env.str("SIGNING_KEY_FILE", default="")
+SIGNING_KEY_PASSPHRASE = env.str("SIGNING_KEY_PASSPHRASE", default="")
 PUBLIC_ADDRESS = env.str("PUBLIC_ADDRESS", default="http://127.0.0.1:8000").rstrip("/")
 
 INSTALLED_APPS = [

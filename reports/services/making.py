@@ -42,12 +42,14 @@ def make_document(*, document_id: str) -> Dispatch | None:
     """
     # Loaded here: only a worker draws papers, and what draws them takes a second to load.
     from reports.papers.certificate import certificate_pdf  # noqa: PLC0415
+    from reports.signing import sign_paper  # noqa: PLC0415
 
     document = Document.objects.select_related("job__customer").get(pk=document_id)
     if document.made_at or document.superseded_at or document.withdrawn_at:
         return None
     try:
-        return store_paper(document=document, pdf=certificate_pdf(document))
+        pdf = sign_paper(certificate_pdf(document), reason=document.get_kind_display())
+        return store_paper(document=document, pdf=pdf)
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.
         log.exception("making %s failed", document)

@@ -1,0 +1,91 @@
+"""Signatures of papers, as a validator that is not ours sees them."""
+
+import io
+import os
+
+import pikepdf
+import pytest
+from cryptography.hazmat.primitives.serialization import BestAvailableEncryption
+from cryptography.hazmat.primitives.serialization.pkcs12 import (
+    load_key_and_certificates,
+    serialize_key_and_certificates,
+)
+from pyhanko.pdf_utils.reader import PdfFileReader
+from pyhanko.sign.validation import validate_pdf_signature
+from pyhanko_certvalidator import ValidationContext
+
+from reports import signing
+from reports.papers.rendering import render_pdf
+from reports.signing import UnusableSigningKey, sign_paper
+
+
+@pytest.fixture(autouse=True)
+def _own_folder(settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    signing._signer.cache_clear()
+    yield
+    signing._signer.cache_clear()
+
+
+@pytest.fixture(scope="module")
+def paper() -> bytes:
+    html = '<html lang="en"><head><title>Paper</title></head><body><h1>Paper</h1></body></html>'
+    return render_pdf(html, {}, {}, "paper")
+
+
+def validated(pdf: bytes):
+    # reference library: pyHanko 0.38, its validator
+    (signature,) = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
+    return validate_pdf_signature(
+        signature, ValidationContext(trust_roots=[signing._signer().signing_cert])
+    )
+
+
+def test_a_signed_paper_is_valid_whole_and_of_the_firm(paper, settings):
+    settings.FIRM_NAME = "Example Doors"
+    status = validated(sign_paper(paper, "Completion certificate"))
+    assert status.bottom_line
+    assert status.coverage.name == "ENTIRE_FILE"
+    assert status.signing_cert.subject.native["common_name"] == "Example Doors"
+
+
+def test_a_changed_byte_breaks_the_signature(paper):
+    signed = bytearray(sign_paper(paper, "Completion certificate"))
+    signed[11] ^= 1  # in the comment of its first lines, which no reader looks at
+    assert not validated(bytes(signed)).intact
+
+
+def test_the_paper_stays_what_it_was_before_the_signature(paper):
+    signed = sign_paper(paper, "Completion certificate")
+    assert signed.startswith(paper)
+    with pikepdf.open(io.BytesIO(signed)) as pdf:
+        with pikepdf.open(io.BytesIO(paper)) as unsigned:
+            assert pdf.Root.Metadata.read_bytes() == unsigned.Root.Metadata.read_bytes()
+        assert "/Version" not in pdf.Root
+        (field,) = pdf.Root.AcroForm.Fields
+        # published: ISO 19005-3 6.3.2, a widget is printed and not hidden
+        assert int(field.F) & 0b100
+        assert not int(field.F) & 0b10
+
+
+def test_the_key_of_ones_own_is_made_once_and_for_oneself(paper, tmp_path):
+    sign_paper(paper, "first")
+    key = tmp_path / signing.OWN_KEY
+    made, mode = key.read_bytes(), key.stat().st_mode & 0o777
+    signing._signer.cache_clear()
+    sign_paper(paper, "second")
+    assert (key.read_bytes(), mode) == (made, 0o600)
+    assert os.listdir(tmp_path) == [signing.OWN_KEY]
+
+
+def test_a_key_of_the_firm_is_opened_by_its_passphrase(paper, settings, tmp_path):
+    key, certificate, _ = load_key_and_certificates(signing._self_made(), None)
+    file = tmp_path / "firm.p12"
+    sealed = BestAvailableEncryption(b"open sesame")
+    file.write_bytes(serialize_key_and_certificates(b"firm", key, certificate, None, sealed))
+    settings.SIGNING_KEY_FILE, settings.SIGNING_KEY_PASSPHRASE = str(file), "open sesame"
+    assert validated(sign_paper(paper, "with it")).bottom_line
+    signing._signer.cache_clear()
+    settings.SIGNING_KEY_PASSPHRASE = "another"
+    with pytest.raises(UnusableSigningKey, match=r"firm\.p12"):
+        sign_paper(paper, "without it")
