@@ -36,9 +36,9 @@ def paper() -> bytes:
 def validated(pdf: bytes):
     # reference library: pyHanko 0.38, its validator
     (signature,) = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
-    return validate_pdf_signature(
-        signature, ValidationContext(trust_roots=[signing._signer().signing_cert])
-    )
+    own = signing._signer().signing_cert
+    assert own is not None
+    return validate_pdf_signature(signature, ValidationContext(trust_roots=[own]))
 
 
 def test_a_signed_paper_is_valid_whole_and_of_the_firm(paper, settings):
