@@ -1,4 +1,4 @@
-"""The gates of a whole job, and the last of them: when the completion certificate may be issued."""
+"""The gates of a whole job, its certificate's the last of them, and those of other papers."""
 
 from collections.abc import Iterator
 
@@ -9,6 +9,7 @@ from installs.services.inspecting import TAPE_STEP
 from jobs.models import Job, Visit
 from jobs.refusals import Blocker, named
 from surveys.gates import order_gate, removal_gate
+from surveys.models import Survey
 
 
 def all_gates(job: Job) -> dict[str, list[Blocker]]:
@@ -60,3 +61,19 @@ def nobody_comes_back_for_the_tape(job: Job) -> Iterator[Blocker]:
                 "protective tape was left inside",
                 named(newest.step),
             )
+
+
+def survey_sheet_gate(job: Job) -> list[Blocker]:
+    """A survey sheet shows what was measured, be it accepted or not."""
+    if Survey.objects.filter(opening__job=job).exists():
+        return []
+    what = "survey an opening and record its readings"
+    return [Blocker("survey", what, "a survey sheet shows what was measured", named(job))]
+
+
+def fitting_pack_gate(job: Job) -> list[Blocker]:
+    """A fitting pack shows the plan of every doorset whose fitting is planned."""
+    if current_installations(job).exists():
+        return []
+    what = "plan the fitting of a doorset"
+    return [Blocker("installation", what, "a fitting pack shows its plan", named(job))]

@@ -52,6 +52,9 @@ class Document(PersonalRecord):
         DEFECT_REPORT = "defect_report"
         COMPLETION_CERTIFICATE = "completion_certificate"
 
+    # Every other kind is for the firm's own people, who fetch it.
+    MAILED = (Kind.COMPLETION_CERTIFICATE,)
+
     class Standing(models.TextChoices):
         BEING_MADE = "being_made"
         GENUINE = "genuine"

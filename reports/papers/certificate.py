@@ -1,49 +1,27 @@
-"""The completion certificate, drawn from the frozen record of its document alone."""
+"""The completion certificate: what its record says, in words and drawings."""
 
-import io
 from typing import Any
 
-import segno
-from django.template.loader import render_to_string
-
 from jobs.drawings import Elevation, elevation_svg
-from reports.models import Document
 from reports.papers import doorset_words, job_words
+from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
-from reports.papers.rendering import SCHEME, Part, render_pdf
+from reports.papers.rendering import SCHEME, SVG, Part
 from surveys.drawings import FittedOpening, opening_svg
 
-RECORD_NAME = "record.json"
-SVG = "image/svg+xml"
 
-
-def certificate_pdf(document: Document) -> bytes:
-    """The certificate as PDF/A-3 with its record attached. Reads nothing but the document."""
-    facts = document.facts
-    return render_pdf(
-        certificate_html(facts),
-        _parts(facts),
-        {RECORD_NAME: document.record},
-        identifier=str(document.pk),
-    )
-
-
-def certificate_html(facts: dict[str, Any]) -> str:
-    """The certificate as one HTML page; its pictures have `sw:` addresses."""
+def certificate(facts: dict[str, Any]) -> Draft:
+    """From the record of `certificate_record`."""
     shown = {
-        "facts": facts,
-        "scheme": SCHEME,
         "doorsets": [_doorset(doorset, facts) for doorset in facts["doorsets"]],
         "keys": job_words.keys_in_words(facts["handover"]["keys"]),
         "defects": [d | job_words.defect_in_words(d) for d in facts["defects"]],
         "concessions": [c | {"where": job_words.where_in_words(c)} for c in facts["concessions"]],
-        "instruments": [
-            i | {"accuracy": job_words.accuracy_in_words(i)} for i in facts["instruments"]
-        ],
+        "instruments": job_words.instruments_in_words(facts["instruments"]),
         "findings": job_words.findings(facts["doorsets"]),
         "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
     }
-    return render_to_string("reports/certificate.html", shown)
+    return Draft("reports/certificate.html", shown, _parts(facts))
 
 
 def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
@@ -81,10 +59,7 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
 
 def _parts(facts: dict[str, Any]) -> dict[str, Part]:
     """Everything the paper shows that is not text, by the name in its `sw:` address."""
-    parts = {
-        "verification": Part(SVG, _qr(facts["paper"]["verification_address"])),
-        "signature": Part(SVG, signature_svg(facts["handover"]["signature"]).encode()),
-    }
+    parts = {"signature": Part(SVG, signature_svg(facts["handover"]["signature"]).encode())}
     for doorset in facts["doorsets"]:
         number = doorset["opening"]["number"]
         drawing = elevation_svg(Elevation.read(doorset["elevation"]))
@@ -96,10 +71,3 @@ def _parts(facts: dict[str, Any]) -> dict[str, Part]:
 def _newest_fit(doorset: dict[str, Any]) -> FittedOpening:
     """The frame in the opening by the survey that was taken last."""
     return FittedOpening.read(**doorset["surveys"][-1]["standing"])
-
-
-def _qr(address: str) -> bytes:
-    """QR code (ISO/IEC 18004) of medium error correction: paper gets wet."""
-    svg = io.BytesIO()
-    segno.make(address, error="m", micro=False).save(svg, kind="svg", border=0, xmldecl=False)
-    return svg.getvalue()

@@ -15,7 +15,7 @@ def doorset_record(opening: Opening) -> dict[str, Any]:
     worked_out = doorset.calculation
     return {
         "opening": {"number": opening.number, "name": opening.name},
-        "order": _order(doorset),
+        "order": order_facts(doorset),
         "elevation": elevation_facts(doorset),
         "glazing": doorset.glazing,
         "thermal": worked_out["thermal"],
@@ -24,13 +24,14 @@ def doorset_record(opening: Opening) -> dict[str, Any]:
         "frame_mass": worked_out["frame_mass"],
         "safety_glazing": worked_out["safety_glazing"],
         "leaves": worked_out["leaves"],
-        "delivery": _delivery(doorset),
+        "delivery": delivery_facts(doorset),
         "surveys": survey_records(doorset),
         **fitting_record(doorset.installation),
     }
 
 
-def _order(doorset: Doorset) -> dict[str, Any]:
+def order_facts(doorset: Doorset) -> dict[str, Any]:
+    """What was ordered, but for the glass."""
     names = (
         "revision",
         "fold",
@@ -50,7 +51,7 @@ def _order(doorset: Doorset) -> dict[str, Any]:
     }
 
 
-def _delivery(doorset: Doorset) -> dict[str, Any] | None:
+def delivery_facts(doorset: Doorset) -> dict[str, Any] | None:
     """The newest delivery that was accepted."""
     delivery: Delivery | None = doorset.deliveries.filter(accepted=True).first()
     if delivery is None:

@@ -10,6 +10,11 @@ def instrument_name(instrument: dict[str, Any] | None) -> str:
     return f"{instrument['name']} ({instrument['serial']})" if instrument else ""
 
 
+def instruments_in_words(instruments: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Instruments, each with its accuracy in words."""
+    return [one | {"accuracy": accuracy_in_words(one)} for one in instruments]
+
+
 def accuracy_in_words(instrument: dict[str, Any]) -> str:
     if instrument["accuracy_class"]:
         return f"class {instrument['accuracy_class']}, Directive 2014/32/EU Annex X"

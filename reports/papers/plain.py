@@ -1,6 +1,6 @@
 """Small pieces of a frozen record that its parts share."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from typing import Any
 
@@ -31,3 +31,9 @@ def instruments_of(doorset: dict[str, Any]) -> Iterator[dict[str, Any]]:
     for told in (*doorset["inspections"], *doorset["gaps"]):
         if told["instrument"]:
             yield told["instrument"]
+
+
+def each_instrument_once(instruments: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Every instrument that something on a paper was read with, once for each calibration."""
+    used = {(one["serial"], one["calibration_due"]): one for one in instruments}
+    return [used[key] for key in sorted(used)]

@@ -17,6 +17,7 @@ from reports.papers.typeface import FONT_FILES
 
 STYLE = Path(__file__).with_name("papers.css")
 SCHEME = "sw:"
+SVG = "image/svg+xml"
 
 
 class UnsoundPaper(RuntimeError):

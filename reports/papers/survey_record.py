@@ -1,4 +1,4 @@
-"""What a certificate records of the surveys that a doorset was decided by."""
+"""What papers record of surveys, and of the fit decisions made from them."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -7,9 +7,10 @@ from jobs.models import Doorset
 from reports.papers.plain import frozen_instrument_facts, instant
 from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
-from surveys.models import FitDecision
+from surveys.models import FitDecision, Survey
+from surveys.services.readings import readings_json
 
-# Where the readings of a request lie, by the name that the adjustment gives them.
+# Where the readings of a survey lie, by the name that the adjustment gives them.
 LISTS = ("widths", "heights", "sill_levels", "head_levels")
 SIZES = ("widths", "heights", "diagonals")
 
@@ -22,37 +23,41 @@ def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
         .order_by("survey__taken_at", "created_at", "id")
     )
     newest = {decision.survey_id: decision for decision in decisions}
-    return [_survey(decision) for decision in newest.values()]
+    return [survey_record(decision.survey, decision) for decision in newest.values()]
 
 
-def _survey(decision: FitDecision) -> dict[str, Any]:
-    survey, answer = decision.survey, decision.answer
-    used = survey.assessment["measured_with"].values()
-    adjustment = answer["adjustment"]
+def survey_record(survey: Survey, decision: FitDecision | None) -> dict[str, Any]:
+    """A survey with every reading; without a decision `fit` and `standing` are None."""
+    assessment = survey.assessment
+    used = assessment["measured_with"].values()
+    adjustment = assessment["adjustment"]
+    found = [*assessment["findings"], *(decision.answer["findings"] if decision else ())]
     return {
         "stage": survey.stage,
         "taken_at": instant(survey.taken_at),
         "surveyor": survey.surveyor.display_name,
         "instruments": [frozen_instrument_facts(i) for i in used if i],
-        "consistent": not answer["suspect_readings"],
+        "consistent": not assessment["suspect_readings"],
         "adjustment": {
             name: adjustment[name] for name in ("chi_square", "degrees_of_freedom", "p_value")
         },
-        "readings": list(_readings(decision.inputs, adjustment["residuals"])),
-        "findings": [
-            {name: found[name] for name in ("what", "caution", "source")}
-            for found in (*survey.assessment["findings"], *answer["findings"])
-        ],
-        "fit": {
-            "verdict": decision.verdict,
-            "frame": {"width": decision.frame_width, "height": decision.frame_height},
-            "probability_fits": decision.probability_fits,
-            "confidence": decision.inputs["confidence"],
-            "clear_width": answer["clear_width"],
-            "clear_height": answer["clear_height"],
-            "joints": answer["joints"],
-        },
-        "standing": _standing(decision),
+        "readings": list(_readings(survey)),
+        "findings": [{name: one[name] for name in ("what", "caution", "source")} for one in found],
+        "fit": _fit(decision) if decision else None,
+        "standing": _standing(decision) if decision else None,
+    }
+
+
+def _fit(decision: FitDecision) -> dict[str, Any]:
+    answer = decision.answer
+    return {
+        "verdict": decision.verdict,
+        "frame": {"width": decision.frame_width, "height": decision.frame_height},
+        "probability_fits": decision.probability_fits,
+        "confidence": decision.inputs["confidence"],
+        "clear_width": answer["clear_width"],
+        "clear_height": answer["clear_height"],
+        "joints": answer["joints"],
     }
 
 
@@ -66,19 +71,24 @@ def _standing(decision: FitDecision) -> dict[str, Any]:
     }
 
 
-def _readings(inputs: dict[str, Any], residuals: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+def _readings(survey: Survey) -> Iterator[dict[str, Any]]:
     """Every reading with its uncertainty, and how far it stands from the adjusted opening, mm."""
+    used = survey.assessment["measured_with"]
+    residuals = survey.assessment["adjustment"]["residuals"]
     found = {residual["reading"]: residual for residual in residuals}
-    for name, at, value in _placed(inputs["opening"]):
+    for name, at, value in _placed(readings_json(survey)):
         size = name.startswith(SIZES)
-        instrument = Instrument(**(inputs["instrument"] if size else inputs["level_instrument"]))
+        instrument = used["instrument" if size else "level_instrument"]
         normalised = found[name]["normalised"]
         within = abs(normalised) <= GREATEST_NORMALISED_RESIDUAL
         yield {
             "reading": name,
             "at": at,
             "value": value,
-            "standard_uncertainty": standard_uncertainty(instrument, value if size else 0.0),
+            "serial": instrument["serial"],
+            "standard_uncertainty": standard_uncertainty(
+                Instrument(**instrument["accuracy"]), value if size else 0.0
+            ),
             "residual": found[name]["residual"],
             "normalised_residual": normalised,
             "limit": GREATEST_NORMALISED_RESIDUAL,
@@ -88,8 +98,8 @@ def _readings(inputs: dict[str, Any], residuals: list[dict[str, Any]]) -> Iterat
 
 def _placed(opening: dict[str, Any]) -> Iterator[tuple[str, float | None, float]]:
     """Name, place and value of each reading, named as the adjustment names them."""
-    sides = {f"plumb.{side}": placed for side, placed in opening.get("plumb", {}).items()}
-    for name, placed in {**{n: opening.get(n, []) for n in LISTS}, **sides}.items():
+    sides = {f"plumb.{side}": placed for side, placed in opening["plumb"].items()}
+    for name, placed in {**{n: opening[n] for n in LISTS}, **sides}.items():
         for index, reading in enumerate(placed):
             yield f"{name}.{index}", reading["at"], reading["value"]
     for name, value in opening["diagonals"].items():

@@ -12,48 +12,55 @@ from jobs.models import Job, Person
 from jobs.refusals import Conflict, GateClosed, named
 from jobs.services.records import store_change, store_new
 from jobs.services.seals import seal_streams
-from reports.gates import certificate_gate
+from reports.kinds import KINDS
 from reports.models import Document
 from reports.models.documents import new_verification_code
-from reports.papers.record import certificate_record, substance
+from reports.papers.job_record import substance
 from reports.services.making import HEAD_START
 from reports.tasks import make_document
 
 
 def issue_certificate(*, actor: Person, identity: Identity, job: Job) -> Document:
-    """Ask for the completion certificate of a job; it is drawn and mailed in the background.
+    """Ask for the completion certificate of a job; it is drawn and mailed in the background."""
+    kind = Document.Kind.COMPLETION_CERTIFICATE
+    return issue_document(actor=actor, identity=identity, job=job, kind=kind)
 
-    A certificate that stands is superseded by the new edition. Raises `GateClosed` with what is in
-    the way, and `Conflict` when nothing has changed since the certificate that stands.
+
+def issue_document(*, actor: Person, identity: Identity, job: Job, kind: str) -> Document:
+    """Ask for a paper of a job; it is drawn in the background.
+
+    A paper of the kind that stands is superseded by the new edition. Raises `GateClosed` with what
+    is in the way, and `Conflict` when nothing has changed since the paper that stands.
     """
-    # In a transaction of its own: sealing takes the heads of all chains, issuing that of one job.
-    seal_streams()
-    return _issue(actor=actor, identity=identity, job=job)
+    if kind == Document.Kind.COMPLETION_CERTIFICATE:
+        # In a transaction of its own: sealing takes the heads of all chains, issuing only one.
+        seal_streams()
+    return _issue(actor=actor, identity=identity, job=job, kind=kind)
 
 
 @transaction.atomic
-def _issue(*, actor: Person, identity: Identity, job: Job) -> Document:
+def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Document:
     job = Job.objects.select_for_update().get(pk=job.pk)
-    # Nothing may be recorded at an installation between the gate and the certificate.
+    # Nothing may be recorded at an installation between the gate and the record of the paper.
     list(locked_installations(job))
-    if blockers := certificate_gate(job):
-        raise GateClosed("certificate", blockers)
-    kind = Document.Kind.COMPLETION_CERTIFICATE
+    of_kind = KINDS[kind]
+    if of_kind.gate and (blockers := of_kind.gate(job)):
+        raise GateClosed(of_kind.gate_name, blockers)
     editions = job.documents.filter(kind=kind)
     document = Document(
         **identity.columns,
         job=job,
         kind=kind,
-        number=f"{job.reference}-C",
+        number=f"{job.reference}-{of_kind.suffix}",
         edition=editions.count() + 1,
         verification_code=new_verification_code(),
         next_attempt_at=timezone.now() + HEAD_START,
     )
-    record = certificate_record(document)
+    record = of_kind.record(document)
     if standing := editions.current().first():
         _supersede(standing, record, actor)
     document.record = rfc8785.dumps(record).decode()
-    store_new(document, actor=actor, verb="ask for certificate")
+    store_new(document, actor=actor, verb=f"ask for {document.title.lower()}")
     # A broker that is away must not undo what was asked for: the sweep finds it.
     transaction.on_commit(lambda: make_document.delay(str(document.pk)), robust=True)
     return document

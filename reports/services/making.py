@@ -35,20 +35,21 @@ def due_documents() -> list[UUID]:
 
 
 def make_document(*, document_id: str) -> Dispatch | None:
-    """Draw the paper and store it with the message that carries it to the customer.
+    """Draw the paper and store it, a certificate with the message that carries it to the customer.
 
-    Does nothing (returns None) when it is made already, or superseded or withdrawn meanwhile. A
-    fault while drawing or storing is recorded, and the sweep tries again later.
+    Returns the message, None where there is none. Does nothing when the paper is made already, or
+    superseded or withdrawn meanwhile. A fault while drawing or storing is recorded, and the sweep
+    tries again later.
     """
     # Loaded here: only a worker draws papers, and what draws them takes a second to load.
-    from reports.papers.certificate import certificate_pdf  # noqa: PLC0415
+    from reports.papers.paper import paper_pdf  # noqa: PLC0415
     from reports.signing import sign_paper  # noqa: PLC0415
 
     document = Document.objects.select_related("job__customer").get(pk=document_id)
     if document.made_at or document.superseded_at or document.withdrawn_at:
         return None
     try:
-        pdf = sign_paper(certificate_pdf(document), reason=document.get_kind_display())
+        pdf = sign_paper(paper_pdf(document), reason=document.get_kind_display())
         return store_paper(document=document, pdf=pdf)
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.
@@ -59,7 +60,10 @@ def make_document(*, document_id: str) -> Dispatch | None:
 
 @transaction.atomic
 def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
-    """Store a paper that was drawn and the message that carries it, unless somebody else has."""
+    """Store a paper that was drawn, unless somebody else has; a certificate goes to the customer.
+
+    Returns the message that carries it, where there is one.
+    """
     document = Document.objects.select_for_update().get(pk=document.pk)
     if document.made_at or document.withdrawn_at:
         return None
@@ -74,7 +78,7 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
     store_change(
         document, changes, expected_version=document.version, actor=None, verb="make document"
     )
-    if document.superseded_at:
+    if document.superseded_at or document.kind not in Document.MAILED:
         return None
     dispatch = Dispatch(
         document=document,

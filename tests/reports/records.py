@@ -1,4 +1,4 @@
-"""A frozen certificate record, as `reports.papers.record` builds it, for tests of the paper."""
+"""A frozen certificate record, as `certificate_record` builds it, for tests of the paper."""
 
 from typing import Any
 

@@ -8,14 +8,16 @@ from types import SimpleNamespace
 import pytest
 from pypdf import PdfReader
 
-from reports.papers.certificate import certificate_html, certificate_pdf
+from reports.papers.paper import paper_html, paper_pdf
 from reports.papers.rendering import UnsoundPaper, render_pdf
 from tests.reports.records import certificate_facts, doorset
 
 
 def drawn(facts) -> PdfReader:
-    paper = SimpleNamespace(facts=facts, record=json.dumps(facts), pk="paper")
-    return PdfReader(io.BytesIO(certificate_pdf(paper)))
+    paper = SimpleNamespace(
+        kind="completion_certificate", facts=facts, record=json.dumps(facts), pk="paper"
+    )
+    return PdfReader(io.BytesIO(paper_pdf(paper, read_photos=dict)))
 
 
 def text_of(reader: PdfReader) -> str:
@@ -123,7 +125,7 @@ def test_it_names_the_journal_the_seal_and_the_rule_set(text):
 
 
 def test_every_drawing_says_in_words_what_it_shows(facts):
-    html = certificate_html(facts)
+    html = paper_html("completion_certificate", facts)
     described = re.findall(r'<img [^>]*alt="([^"]+)"', html)
     assert len(described) == html.count("<img ")
     assert any(words.startswith("Doorset 3-2-1 seen from outside") for words in described)
@@ -133,7 +135,9 @@ def test_every_drawing_says_in_words_what_it_shows(facts):
 def test_every_page_says_which_of_how_many_it_is(reader):
     pages = len(reader.pages)
     for number, page in enumerate(reader.pages, start=1):
-        assert f"page {number} of {pages}" in page.extract_text()
+        shown = re.sub(r"\s+", " ", page.extract_text())
+        assert f"page {number} of {pages}" in shown
+        assert "SW-26-0007-C, edition 1 · rule set folding-2026" in shown
 
 
 def test_the_address_for_verification_is_printed(text, facts):

@@ -1,0 +1,54 @@
+"""Any paper of a job, drawn from the frozen record of its document alone."""
+
+import io
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import segno
+from django.template.loader import render_to_string
+
+from reports.models import Document
+from reports.papers.certificate import certificate
+from reports.papers.draft import Draft
+from reports.papers.photos import stored_photos
+from reports.papers.rendering import SCHEME, SVG, Part, render_pdf
+
+RECORD_NAME = "record.json"
+DRAFTS: dict[str, Callable[[dict[str, Any]], Draft]] = {
+    Document.Kind.COMPLETION_CERTIFICATE: certificate,
+}
+ReadPhotos = Callable[[Sequence[Mapping[str, Any]]], Mapping[str, Part]]
+
+
+def paper_pdf(document: Document, read_photos: ReadPhotos = stored_photos) -> bytes:
+    """The paper as PDF/A-3 with its record attached.
+
+    Reads nothing but the document, and the photos that its record names.
+    """
+    facts = document.facts
+    draft = DRAFTS[document.kind](facts)
+    verification = Part(SVG, _qr(facts["paper"]["verification_address"]))
+    return render_pdf(
+        _html(document.kind, facts, draft),
+        {**draft.parts, **read_photos(draft.photos), "verification": verification},
+        {RECORD_NAME: document.record},
+        identifier=str(document.pk),
+    )
+
+
+def paper_html(kind: str, facts: dict[str, Any]) -> str:
+    """The paper as one HTML page; its pictures have `sw:` addresses."""
+    return _html(kind, facts, DRAFTS[kind](facts))
+
+
+def _html(kind: str, facts: dict[str, Any], draft: Draft) -> str:
+    title = Document.Kind(kind).label.capitalize()
+    shown = {"facts": facts, "scheme": SCHEME, "title": title, **draft.shown}
+    return render_to_string(draft.template, shown)
+
+
+def _qr(address: str) -> bytes:
+    """QR code (ISO/IEC 18004) of medium error correction: paper gets wet."""
+    svg = io.BytesIO()
+    segno.make(address, error="m", micro=False).save(svg, kind="svg", border=0, xmldecl=False)
+    return svg.getvalue()

@@ -1,0 +1,46 @@
+"""Photographs on papers: named in the record by their SHA-256, drawn from their thumbnails."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from installs.models import SitePhoto
+from reports.papers.plain import instant
+from reports.papers.rendering import Part
+from surveys.models import Photo, PhotoRecord
+
+MODELS: dict[str, type[PhotoRecord]] = {"survey": Photo, "site": SitePhoto}
+JPEG = "image/jpeg"
+
+
+def photo_facts(photos: Iterable[PhotoRecord]) -> list[dict[str, Any]]:
+    """Photos as a record names them, in the order in which they came in."""
+    return [
+        {
+            "id": str(photo.pk),
+            "of": "site" if isinstance(photo, SitePhoto) else "survey",
+            "caption": photo.caption,
+            "added_at": instant(photo.created_at),
+            "sha256": photo.sha256,
+        }
+        for photo in sorted(photos, key=lambda one: (one.created_at, one.pk))
+    ]
+
+
+def part_name(photo: Mapping[str, Any]) -> str:
+    """The name of a photo's picture among the parts of a paper."""
+    return f"photo-{photo['id']}"
+
+
+def stored_photos(photos: Sequence[Mapping[str, Any]]) -> dict[str, Part]:
+    """The pictures of photos, small where there is a small one: they are small in print."""
+    pictures = {}
+    for of, model in MODELS.items():
+        wanted = [photo["id"] for photo in photos if photo["of"] == of]
+        for stored in model._default_manager.filter(pk__in=wanted):
+            pictures[part_name({"id": stored.pk})] = Part(JPEG, _content(stored))
+    return pictures
+
+
+def _content(photo: PhotoRecord) -> bytes:
+    with (photo.thumbnail or photo.image).open("rb") as file:
+        return bytes(file.read())
