@@ -3,12 +3,14 @@
 Pure: data in, text out. Joints are millimetres in metres of wall: to scale they would be hairlines.
 So the frame is drawn to scale, and what stands off its edges is drawn a stated number of times as
 wide. Lines and words are `currentColor`, as in the elevation; a joint that is too narrow or too
-wide is marked by a sign and a word, never by colour alone.
+wide is marked by a sign and a word, never by colour alone. Where no frame was decided about, the
+upright rectangle that is clear in the opening stands for one.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
+from math import inf
 from typing import Any
 
 from jobs.drawings import FONT_FAMILY
@@ -16,6 +18,7 @@ from jobs.drawings import FONT_FAMILY
 # The widest joint is drawn at most this share of the frame's smaller side.
 WIDEST_DRAWN = 0.14
 EXAGGERATIONS = (50, 40, 30, 20, 15, 10, 5, 2, 1)
+MEMBERS = ("left", "right", "head", "sill")
 VERDICTS = {"fits": "fits", "does_not_fit": "does not fit", "inconclusive": "inconclusive"}
 # On which edge of the frame each knot of the outline stands: -1 left or bottom, 1 right or top,
 # 0 along it.
@@ -31,6 +34,10 @@ KNOT_EDGES = {
 }
 
 
+# Name, x and y in mm.
+Knot = tuple[str, float, float]
+
+
 @dataclass(frozen=True, slots=True)
 class Joint:
     """`at` counts from the member's left or foot end; mm."""
@@ -42,18 +49,38 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class FittedOpening:
-    """What the drawing needs of a fit decision; mm, seen from outside, y up."""
+    """What the drawing needs of a fit decision; mm, seen from outside, y up.
+
+    Without a verdict it is a survey of which nothing was decided yet.
+    """
 
     frame_width: float
     frame_height: float
     x: float
     y: float
-    knots: tuple[tuple[str, float, float], ...]
+    knots: tuple[Knot, ...]
     joints: tuple[Joint, ...]
     clearance: Mapping[str, float]
     maximum_joint: float
-    verdict: str
-    probability_fits: float
+    verdict: str = ""
+    probability_fits: float = 0.0
+
+    @classmethod
+    def clear(cls, outline: Sequence[Mapping[str, Any]]) -> "FittedOpening":
+        """From the `outline` of a survey: the widest and highest upright rectangle in it."""
+        knots = tuple((knot["name"], knot["x"], knot["y"]) for knot in outline)
+        x, right = _clear_between(knots, axis=0)
+        y, top = _clear_between(knots, axis=1)
+        return cls(
+            frame_width=right - x,
+            frame_height=top - y,
+            x=x,
+            y=y,
+            knots=knots,
+            joints=tuple(_stand_offs(knots, (x, y, right, top))),
+            clearance=dict.fromkeys(MEMBERS, 0.0),
+            maximum_joint=inf,
+        )
 
     @classmethod
     def read(cls, inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> "FittedOpening":
@@ -84,19 +111,29 @@ class FittedOpening:
     @property
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
-        joints = ", ".join(self._joint_in_words(m) for m in ("left", "right", "head", "sill"))
+        joints = ", ".join(self._joint_in_words(member) for member in MEMBERS)
+        size = f"{_mm(self.frame_width)} by {_mm(self.frame_height)} mm"
+        if not self.verdict:
+            return (
+                f"Opening seen from outside; upright and clear in it is {size}. It stands off "
+                f"that: {joints}. Drawn {self.exaggeration} times as far."
+            )
         return (
-            f"Opening seen from outside with a frame of {self.frame_width:g} by "
-            f"{self.frame_height:g} mm in it: {VERDICTS[self.verdict]}, probability "
-            f"{self.probability_fits:.3f}. Joints: {joints}. "
-            f"Joints are drawn {self.exaggeration} times as wide."
+            f"Opening seen from outside with a frame of {size} in it: {self.verdict_in_words}. "
+            f"Joints: {joints}. Joints are drawn {self.exaggeration} times as wide."
         )
+
+    @property
+    def verdict_in_words(self) -> str:
+        if not self.verdict:
+            return "upright and clear; no frame was decided about"
+        return f"{VERDICTS[self.verdict]}, probability {self.probability_fits:.3f}"
 
     def _joint_in_words(self, member: str) -> str:
         widths = [joint.width for joint in self.joints if joint.member == member]
         return f"{member} {min(widths):.1f} to {max(widths):.1f} mm"
 
-    def drawn(self, knot: tuple[str, float, float]) -> tuple[float, float]:
+    def drawn(self, knot: Knot) -> tuple[float, float]:
         """Where a knot is drawn, y down: what it stands off the frame's edge is exaggerated."""
         name, x, y = knot
         across, up = KNOT_EDGES[name]
@@ -114,6 +151,30 @@ class FittedOpening:
             return "narrow"
         wide = joint.member != "sill" and joint.width > self.maximum_joint
         return "wide" if wide else ""
+
+
+def _clear_between(knots: tuple[Knot, ...], axis: int) -> tuple[float, float]:
+    """Between the knots of two opposite sides, where every one of them is out of the way."""
+    of_side = {
+        edge: [(x, y)[axis] for name, x, y in knots if KNOT_EDGES[name][axis] == edge]
+        for edge in (-1, 1)
+    }
+    return max(of_side[-1]), min(of_side[1])
+
+
+def _stand_offs(
+    knots: tuple[Knot, ...], clear: tuple[float, float, float, float]
+) -> Iterator[Joint]:
+    """How far each knot of a member stands off the rectangle, beside its place along it."""
+    x, y, right, top = clear
+    for name, knot_x, knot_y in knots:
+        across, up = KNOT_EDGES[name]
+        if across:
+            off = x - knot_x if across < 0 else knot_x - right
+            yield Joint("left" if across < 0 else "right", knot_y - y, off)
+        if up:
+            off = y - knot_y if up < 0 else knot_y - top
+            yield Joint("sill" if up < 0 else "head", knot_x - x, off)
 
 
 def opening_svg(opening: FittedOpening) -> str:
@@ -187,15 +248,18 @@ def _beside(joint: Joint, opening: FittedOpening, unit: float) -> tuple[float, f
 
 def _legend(opening: FittedOpening, unit: float, margin: float) -> Iterator[str]:
     x, y = opening.frame_width / 2, opening.frame_height / 2
-    size = f"{opening.frame_width:g} x {opening.frame_height:g} mm"
+    size = f"{_mm(opening.frame_width)} x {_mm(opening.frame_height)} mm"
     yield _text(x, y, size, bold=True)
-    verdict = f"{VERDICTS[opening.verdict]}, probability {opening.probability_fits:.3f}"
-    yield _text(x, y + 1.6 * unit, verdict)
+    yield _text(x, y + 1.6 * unit, opening.verdict_in_words)
+    what = "Joints" if opening.verdict else "Distances"
     scale = (
-        f"Seen from outside. Joints in mm, drawn {opening.exaggeration} times as wide as the "
-        "frame's scale."
+        f"Seen from outside. {what} in mm, drawn {opening.exaggeration} times as wide as the rest."
     )
     yield _text(x, opening.frame_height + margin + 2.2 * unit, scale)
+
+
+def _mm(length: float) -> str:
+    return f"{length:.1f}".removesuffix(".0")
 
 
 def _text(x: float, y: float, words: str, *, anchor: str = "middle", bold: bool = False) -> str:

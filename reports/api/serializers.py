@@ -15,11 +15,12 @@ LARGEST_PAPER_BYTES = 20 * 1024 * 1024
 
 
 class NewDocument(StrictSerializer):
-    """`kind`: the completion certificate is what can be asked for so far."""
+    """`kind`: the office asks for any; a surveyor for the survey sheet, a fitter for the fitting
+    pack and the defect report, of jobs with a visit of their own."""
 
     id = NewIdentity()
     job = VisibleRecord(Job)
-    kind = serializers.ChoiceField(choices=(Document.Kind.COMPLETION_CERTIFICATE.value,))
+    kind = serializers.ChoiceField(choices=Document.Kind.choices)
 
 
 class DocumentAnswer(serializers.ModelSerializer):

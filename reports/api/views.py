@@ -9,7 +9,7 @@ from django.http import FileResponse, Http404
 from django.shortcuts import get_object_or_404
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
-from rest_framework import permissions
+from rest_framework import exceptions, permissions
 from rest_framework.decorators import action
 from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
@@ -22,6 +22,7 @@ from jobs.identity import Identity
 from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
 from reports.gates import all_gates
+from reports.kinds import may_ask
 from reports.models import Dispatch, Document
 from reports.services import dispatches, documents
 from reports.verification import find_document, sha256_of
@@ -46,7 +47,7 @@ class Documents(ReadRecords, CreateRecords):
     serializer_class = bodies.WholeDocumentAnswer
     list_serializer = bodies.DocumentAnswer
     create_serializer = bodies.NewDocument
-    may: ClassVar = {**ReadRecords.may, "file": ANYBODY}
+    may: ClassVar = {**ReadRecords.may, "create": ANYBODY, "file": ANYBODY}
     filterset_fields: ClassVar = {
         "job": ["exact"],
         "job__reference": ["exact"],
@@ -56,7 +57,11 @@ class Documents(ReadRecords, CreateRecords):
     changes_a_version = frozenset({"withdraw"})
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return documents.issue_certificate(actor=self.actor, identity=identity, job=body["job"])
+        if not may_ask(self.actor, body["kind"], body["job"]):
+            raise exceptions.PermissionDenied
+        return documents.issue_document(
+            actor=self.actor, identity=identity, job=body["job"], kind=body["kind"]
+        )
 
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"])

@@ -3,7 +3,7 @@
 from typing import Any
 
 from jobs.drawings import Elevation, elevation_svg
-from reports.papers import doorset_words, job_words
+from reports.papers import doorset_words, job_words, survey_words
 from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
 from reports.papers.rendering import SCHEME, SVG, Part
@@ -16,7 +16,7 @@ def certificate(facts: dict[str, Any]) -> Draft:
         "doorsets": [_doorset(doorset, facts) for doorset in facts["doorsets"]],
         "keys": job_words.keys_in_words(facts["handover"]["keys"]),
         "defects": [d | job_words.defect_in_words(d) for d in facts["defects"]],
-        "concessions": [c | {"where": job_words.where_in_words(c)} for c in facts["concessions"]],
+        "concessions": job_words.concessions_in_words(facts["concessions"]),
         "instruments": job_words.instruments_in_words(facts["instruments"]),
         "findings": job_words.findings(facts["doorsets"]),
         "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
@@ -33,7 +33,7 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
         "fixings": [doorset_words.fixings_in_words(member) for member in doorset["fixings"]],
         "lifts_in_words": doorset_words.lifts_in_words(doorset["lifts"]),
         "leaves": doorset_words.leaves_in_words(doorset),
-        "surveys": [s | doorset_words.survey_in_words(s) for s in doorset["surveys"]],
+        "surveys": [s | survey_words.survey_in_words(s) for s in doorset["surveys"]],
         "inspections": [
             i
             | {

@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from reports.papers.job_words import instrument_name
-from reports.templatetags.paper import day, figure, hundredths, plain
+from reports.templatetags.paper import day, figure, plain
 
 Pairs = list[tuple[str, str]]
 
@@ -180,48 +179,3 @@ def reading_in_words(reading: dict[str, Any]) -> dict[str, str]:
     """What a difference or a spread was worked out from: `rising 4189, falling 4186`."""
     of = [f"{plain(one['place'])} {figure(one['value'])}" for one in reading["measured"]]
     return {"from": ", ".join(of) if len(of) > 1 else ""}
-
-
-OCCASIONS = {"first": "before ordering", "before_removal": "before the old door came out"}
-
-
-def survey_in_words(survey: dict[str, Any]) -> dict[str, Any]:
-    """When and with what it was measured, and whether the set agrees with itself."""
-    found = survey["adjustment"]
-    how = (
-        f"chi-square {hundredths(found['chi_square'])} at {found['degrees_of_freedom']} "
-        f"degrees of freedom, p {hundredths(found['p_value'])}"
-    )
-    agrees = "agree with each other" if survey["consistent"] else "contradict each other"
-    return {
-        "occasion": OCCASIONS.get(survey["stage"], plain(survey["stage"])),
-        "agreement": f"The readings {agrees} ({how}).",
-        "with": " and ".join(instrument_name(i) for i in survey["instruments"]),
-        "joints_in_words": joints_in_words(survey["fit"]["joints"]),
-        "readings": [r | {"name": reading_name(r["reading"])} for r in survey["readings"]],
-    }
-
-
-def joints_in_words(joints: dict[str, Any]) -> str:
-    """`left 5.1 to 9 mm, ...` in the order left, right, head, sill."""
-    return ", ".join(
-        f"{member} {figure(joints[member]['min'])} to {figure(joints[member]['max'])} mm"
-        for member in ("left", "right", "head", "sill")
-    )
-
-
-READING_NAMES = {
-    "widths": "width",
-    "heights": "height",
-    "sill_levels": "sill level",
-    "head_levels": "head level",
-    "plumb.left": "plumb, left jamb",
-    "plumb.right": "plumb, right jamb",
-    "diagonals.rising": "rising diagonal",
-    "diagonals.falling": "falling diagonal",
-}
-
-
-def reading_name(name: str) -> str:
-    """`widths.0` as `width`; the place stands in a column of its own."""
-    return READING_NAMES.get(name) or READING_NAMES.get(name.rpartition(".")[0], name)

@@ -15,17 +15,7 @@ from reports.papers.job_record import job_record
 from reports.papers.plain import instant
 from surveys.gates import survey_before_removal
 
-STEP_FACTS = (
-    "number",
-    "code",
-    "title",
-    "phase",
-    "hold_point",
-    "evidence",
-    "criteria",
-    "checks",
-    "caution",
-)
+STEP_FACTS = ("number", "code", "title", "phase", "hold_point", "evidence", "caution")
 
 
 def fitting_pack_record(document: Document) -> dict[str, Any]:
@@ -48,6 +38,7 @@ def _installation(installation: Installation) -> dict[str, Any]:
     return {
         "opening": {"number": opening.number, "name": opening.name},
         "order": order_facts(doorset),
+        "upstand": doorset.calculation["upstand"],
         "delivery": delivery_facts(doorset),
         "elevation": elevation_facts(doorset),
         "visit": {
@@ -63,4 +54,8 @@ def _installation(installation: Installation) -> dict[str, Any]:
 
 
 def _step(step: PlanStep) -> dict[str, Any]:
-    return {name: getattr(step, name) for name in STEP_FACTS}
+    """What decides it and what is looked at as lists: a record keeps no order among names."""
+    return {name: getattr(step, name) for name in STEP_FACTS} | {
+        "criteria": [{"name": name, **one} for name, one in step.criteria.items()],
+        "checks": list(step.checks.values()),
+    }

@@ -1,5 +1,6 @@
 """The record of a job put into words: what the paper shows beside the bare figures. Pure."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from reports.templatetags.paper import day, figure, hundredths, plain
@@ -28,10 +29,16 @@ def where_in_words(told: dict[str, Any]) -> str:
     return f"opening {told['opening']}{step}"
 
 
+def concessions_in_words(concessions: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Concessions, each with the place that it was granted for."""
+    return [one | {"where": where_in_words(one)} for one in concessions]
+
+
 def defect_in_words(defect: dict[str, Any]) -> dict[str, str]:
     """A defect's life, and how it stands."""
     put_right = _done(defect["put_right_by"], defect["put_right_at"])
-    state = "✓ closed" if defect["closed_at"] else "open"
+    unclosed = "put right, not inspected again" if put_right else "open"
+    state = "✓ closed" if defect["closed_at"] else unclosed
     return {
         "where": where_in_words(defect),
         "found": _done(defect["found_by"], defect["found_at"]),
@@ -75,6 +82,11 @@ def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
 
 def _row(row: Any) -> str:
     return " → ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)
+
+
+def each_once(told: Iterable[str]) -> list[str]:
+    """Sentences in their order, none twice."""
+    return list(dict.fromkeys(told))
 
 
 def findings(doorsets: list[dict[str, Any]]) -> list[dict[str, str]]:

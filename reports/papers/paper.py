@@ -9,12 +9,18 @@ from django.template.loader import render_to_string
 
 from reports.models import Document
 from reports.papers.certificate import certificate
+from reports.papers.defect_report import defect_report
 from reports.papers.draft import Draft
+from reports.papers.fitting_pack import fitting_pack
 from reports.papers.photos import stored_photos
 from reports.papers.rendering import SCHEME, SVG, Part, render_pdf
+from reports.papers.survey_sheet import survey_sheet
 
 RECORD_NAME = "record.json"
 DRAFTS: dict[str, Callable[[dict[str, Any]], Draft]] = {
+    Document.Kind.SURVEY_SHEET: survey_sheet,
+    Document.Kind.FITTING_PACK: fitting_pack,
+    Document.Kind.DEFECT_REPORT: defect_report,
     Document.Kind.COMPLETION_CERTIFICATE: certificate,
 }
 ReadPhotos = Callable[[Sequence[Mapping[str, Any]]], Mapping[str, Part]]

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from installs.models import SitePhoto
+from reports.papers.photo_words import part_name
 from reports.papers.plain import instant
 from reports.papers.rendering import Part
 from surveys.models import Photo, PhotoRecord
@@ -26,18 +27,13 @@ def photo_facts(photos: Iterable[PhotoRecord]) -> list[dict[str, Any]]:
     ]
 
 
-def part_name(photo: Mapping[str, Any]) -> str:
-    """The name of a photo's picture among the parts of a paper."""
-    return f"photo-{photo['id']}"
-
-
 def stored_photos(photos: Sequence[Mapping[str, Any]]) -> dict[str, Part]:
     """The pictures of photos, small where there is a small one: they are small in print."""
     pictures = {}
     for of, model in MODELS.items():
         wanted = [photo["id"] for photo in photos if photo["of"] == of]
         for stored in model._default_manager.filter(pk__in=wanted):
-            pictures[part_name({"id": stored.pk})] = Part(JPEG, _content(stored))
+            pictures[part_name(str(stored.pk))] = Part(JPEG, _content(stored))
     return pictures
 
 

@@ -70,8 +70,8 @@ def test_only_the_office_asks_withdraws_and_sees_the_outbox(issued, fitter):
     assert client.get("/api/v1/dispatches/").status_code == 403
 
 
-def test_another_kind_of_paper_cannot_be_asked_for_yet(client, job):
-    body = {"job": str(job.pk), "kind": "fitting_pack"}
+def test_a_kind_of_paper_that_there_is_not_names_the_field(client, job):
+    body = {"job": str(job.pk), "kind": "invoice"}
     assert pointers(client.post("/api/v1/documents/", body)) == ["/kind"]
 
 

@@ -1,0 +1,17 @@
+"""Drawings of a frozen fitting plan, as SVG. Pure: data in, text out.
+
+Lines and words are `currentColor`; what a sign means is never told by colour alone.
+"""
+
+from installs.drawings.chains import DrawnChain, chain_svg
+from installs.drawings.glazing import GlazedDoorset, glazing_svg
+from installs.drawings.members import DrawnMember, member_svg
+
+__all__ = [
+    "DrawnChain",
+    "DrawnMember",
+    "GlazedDoorset",
+    "chain_svg",
+    "glazing_svg",
+    "member_svg",
+]

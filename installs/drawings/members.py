@@ -1,0 +1,168 @@
+"""One member of the frame with its fixings, lengths to scale.
+
+The member lies from its left or foot end to its right or head end. Above it stand the distances,
+below it the packers. A round mark is a fixing through the frame or the track, a square one a fixing
+in the channel behind it; hatching covers where none can be put.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from installs.arithmetic.members import Stretch
+from installs.drawings.shapes import Canvas, circle, drawing, line, mm, rectangle, text
+
+ENDS = {"left": ("foot", "head"), "right": ("foot", "head")}
+NAMES = {"left": "Left jamb", "right": "Right jamb", "head": "Head", "sill": "Sill"}
+# How many letters fit along the longest member.
+LETTERS_ALONG = 62
+LEAST_LETTERS_BETWEEN = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnFixing:
+    """`packers` are pieces in mm, None where the joint was not measured."""
+
+    position: float
+    in_channel: bool
+    packers: tuple[float, ...] | None
+    within: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnMember:
+    """A planned member; mm from its left or foot end. `reason`: why it has no layout."""
+
+    name: str
+    length: float
+    closed: tuple[Stretch, ...]
+    fixings: tuple[DrawnFixing, ...]
+    reason: str
+
+    @classmethod
+    def read(cls, member: Mapping[str, Any]) -> "DrawnMember":
+        """From a member of a frozen plan's `fixing_layout`."""
+        return cls(
+            name=member["name"],
+            length=member["length"],
+            closed=(
+                *((start, end) for start, end in member["kept_out"]),
+                *_out_of_reach(member["reachable"], member["length"]),
+            ),
+            fixings=tuple(_fixing(fixing) for fixing in member["fixings"]),
+            reason=member["reason"] or "",
+        )
+
+    @property
+    def title(self) -> str:
+        return NAMES[self.name]
+
+    @property
+    def ends(self) -> tuple[str, str]:
+        return ENDS.get(self.name, ("left", "right"))
+
+    @property
+    def distances(self) -> tuple[float, ...]:
+        """From the first end over every fixing to the other end."""
+        at = (0.0, *(fixing.position for fixing in self.fixings), self.length)
+        return tuple(b - a for a, b in pairwise(at))
+
+    @property
+    def in_words(self) -> str:
+        """What somebody who cannot see the drawing should know of it."""
+        start = f"{self.title}, {mm(self.length)} mm long"
+        if self.reason:
+            return f"{start}: no layout, {self.reason}."
+        told = ", ".join(f"{mm(f.position)} ({_packers(f)})" for f in self.fixings)
+        return f"{start}: fixings from its {self.ends[0]} end at mm (packers): {told}."
+
+
+def member_svg(member: DrawnMember, longest: float) -> str:
+    """An SVG document of a member; `longest` of all members, mm, so that they share one scale."""
+    unit = longest / LETTERS_ALONG
+    canvas = Canvas(-3 * unit, -5.4 * unit, longest + 6 * unit, 10.4 * unit, unit)
+    return drawing(canvas, member.in_words, _strokes(member, unit))
+
+
+def _strokes(member: DrawnMember, unit: float) -> Iterator[str]:
+    yield rectangle(0, 0, member.length, 2 * unit, weight=unit / 8)
+    for start, end in member.closed:
+        yield from _hatched(max(start, 0.0), min(end, member.length), unit)
+    first, last = member.ends
+    yield text(-0.4 * unit, 1.3 * unit, first, size=0.8 * unit, anchor="end")
+    yield text(member.length + 0.4 * unit, 1.3 * unit, last, size=0.8 * unit, anchor="start")
+    if member.reason:
+        yield text(member.length / 2, 4 * unit, f"! no layout: {member.reason}", bold=True)
+        return
+    for number, fixing in enumerate(member.fixings, start=1):
+        yield from _drawn_fixing(number, fixing, unit)
+    yield from _distances(member, unit)
+
+
+def _drawn_fixing(number: int, fixing: DrawnFixing, unit: float) -> Iterator[str]:
+    x = fixing.position
+    yield line(x, -1.4 * unit, x, 2.3 * unit, weight=unit / 24)
+    if fixing.in_channel:
+        yield rectangle(x - unit / 2, unit / 2, unit, unit, tint=1)
+    else:
+        yield circle(x, unit, unit / 2, tint=1)
+    yield text(x, -1.7 * unit, str(number), bold=True)
+    yield text(x, 3.3 * unit, _total(fixing), bold=True)
+    if fixing.packers and len(fixing.packers) > 1:
+        yield text(x, 4.3 * unit, "+".join(map(mm, fixing.packers)), size=0.75 * unit)
+
+
+def _total(fixing: DrawnFixing) -> str:
+    if fixing.packers is None:
+        return "?"
+    return mm(sum(fixing.packers)) + ("" if fixing.within else " !")
+
+
+def _distances(member: DrawnMember, unit: float) -> Iterator[str]:
+    """End distances and centres in a chain; where it is narrow every other one stands higher."""
+    y, at = -3.4 * unit, 0.0
+    yield line(0, y, member.length, y, weight=unit / 24)
+    yield line(0, y - unit / 3, 0, 0, weight=unit / 24)
+    yield line(member.length, y - unit / 3, member.length, 0, weight=unit / 24)
+    for index, distance in enumerate(member.distances):
+        end = at + distance
+        narrow = distance < LEAST_LETTERS_BETWEEN * unit and index % 2 == 1
+        yield text((at + end) / 2, y - (1.3 if narrow else 0.35) * unit, mm(distance))
+        yield line(end, y - unit / 3, end, y + unit / 3)
+        at = end
+
+
+def _hatched(start: float, end: float, unit: float) -> Iterator[str]:
+    if end <= start:
+        return
+    yield rectangle(start, 0, end - start, 2 * unit, tint=0.06)
+    x = start
+    while x < end:
+        run = min(2 * unit, end - x)
+        yield line(x, 2 * unit, x + run, 2 * unit - run, weight=unit / 30)
+        x += unit / 2
+
+
+def _out_of_reach(reachable: Any, length: float) -> tuple[Stretch, ...]:
+    """What lies between the stretches that can be reached; nothing where all can."""
+    if reachable is None:
+        return ()
+    edges = [0.0, *(edge for stretch in reachable for edge in stretch), length]
+    return tuple(zip(edges[::2], edges[1::2], strict=True))
+
+
+def _fixing(fixing: Mapping[str, Any]) -> DrawnFixing:
+    packers = fixing["packers"]
+    return DrawnFixing(
+        position=fixing["position"],
+        in_channel=fixing["method"] == "in_channel",
+        packers=tuple(packers["pieces"]) if packers else None,
+        within=bool(packers and packers["within"]),
+    )
+
+
+def _packers(fixing: DrawnFixing) -> str:
+    if fixing.packers is None:
+        return "joint not measured"
+    return " + ".join(map(mm, fixing.packers)) or "none"

@@ -1,0 +1,56 @@
+"""The survey sheet: what its record says, in words and drawings."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from reports.papers import job_words
+from reports.papers.draft import Draft
+from reports.papers.photo_words import photos_in_words
+from reports.papers.rendering import SCHEME, SVG, Part
+from reports.papers.survey_words import sheet_in_words
+from surveys.drawings import FittedOpening, opening_svg
+
+
+def survey_sheet(facts: dict[str, Any]) -> Draft:
+    """From the record of `survey_sheet_record`."""
+    drawn = dict(_drawn(facts))
+    shown = {
+        "openings": [_opening(opening, drawn) for opening in facts["openings"]],
+        "cautions": job_words.each_once(
+            caution for _, survey in _surveys(facts) for caution in survey["assessment"]["cautions"]
+        ),
+        "instruments": job_words.instruments_in_words(facts["instruments"]),
+        "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
+    }
+    parts = {name: Part(SVG, opening_svg(opening).encode()) for name, opening in drawn.items()}
+    photos = [photo for _, survey in _surveys(facts) for photo in survey["photos"]]
+    return Draft("reports/survey_sheet.html", shown, parts, photos)
+
+
+def _surveys(facts: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every survey with the name of its drawing."""
+    for opening in facts["openings"]:
+        for index, survey in enumerate(opening["surveys"]):
+            yield f"opening-{opening['opening']['number']}-{index}", survey
+
+
+def _drawn(facts: dict[str, Any]) -> Iterator[tuple[str, FittedOpening]]:
+    for name, survey in _surveys(facts):
+        standing = survey["standing"]
+        if standing:
+            yield name, FittedOpening.read(**standing)
+        else:
+            yield name, FittedOpening.clear(survey["assessment"]["outline"])
+
+
+def _opening(opening: dict[str, Any], drawn: dict[str, FittedOpening]) -> dict[str, Any]:
+    number = opening["opening"]["number"]
+    surveys = []
+    for index, survey in enumerate(opening["surveys"]):
+        name = f"opening-{number}-{index}"
+        words = sheet_in_words(survey) | {
+            "drawing": {"address": f"{SCHEME}{name}", "words": drawn[name].in_words},
+            "photos": photos_in_words(survey["photos"], f"of opening {number}"),
+        }
+        surveys.append(survey | words)
+    return opening | {"surveys": surveys}
