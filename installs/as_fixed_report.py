@@ -57,15 +57,11 @@ def _other_packers(
     for planned in member["fixings"]:
         if planned["packers"] is None:
             continue
-        beside = [f for f in mechanical if abs(f.position - planned["position"]) <= within]
-        for fixing in beside[:1]:
-            used = sum(fixing.packers)
-            if used != planned["packers"]["thickness"]:
-                differing.append(
-                    {
-                        "position": fixing.position,
-                        "planned": planned["packers"]["thickness"],
-                        "used": used,
-                    }
-                )
+        place, wanted = planned["position"], planned["packers"]["thickness"]
+        nearest = min(mechanical, key=lambda f: abs(f.position - place), default=None)
+        if nearest is None or abs(nearest.position - place) > within:
+            continue
+        used = sum(nearest.packers)
+        if used != wanted:
+            differing.append({"position": nearest.position, "planned": wanted, "used": used})
     return differing

@@ -5,7 +5,11 @@ A blocker may be conceded where the rule set of the installation says so.
 
 from collections.abc import Iterable, Iterator
 
-from installs.arithmetic.as_fixed import count_apart, planned_without_fixing
+from installs.arithmetic.as_fixed import (
+    count_apart,
+    fewest_for_length,
+    planned_without_fixing,
+)
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
 from installs.standing import Standing, StepStanding
 from jobs.refusals import Blocker, named
@@ -56,7 +60,12 @@ def members_without_layout(standing: Standing) -> Iterator[Blocker]:
 def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
     """Never to be conceded: a frame that only foam holds falls out of the wall."""
     for member in standing.members:
-        wanted = member["count"] or standing.rules["fixing.min_fixings"]
+        wanted = member["count"] or fewest_for_length(
+            member["length"],
+            end_max=standing.rules["fixing.end_max"],
+            max_centres=standing.rules["fixing.max_centres"],
+            min_fixings=standing.rules["fixing.min_fixings"],
+        )
         made = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
         places = [fixing.position for fixing in made if fixing.is_mechanical]
         # Screws in one hole hold as much as one.

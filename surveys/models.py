@@ -15,6 +15,7 @@ class Instrument(Record):
         TAPE = "tape"
         LASER = "laser"
         LEVEL = "level"
+        GAUGE = "gauge"
 
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=5, choices=Kind.choices)
@@ -32,7 +33,7 @@ class Instrument(Record):
             models.CheckConstraint(
                 condition=Q(kind="tape", accuracy_class__in=("I", "II", "III"))
                 | Q(
-                    kind__in=("laser", "level"),
+                    kind__in=("laser", "level", "gauge"),
                     accuracy_class="",
                     # A comparison with nothing is not false to a database, so say both.
                     expanded_uncertainty__isnull=False,

@@ -416,7 +416,8 @@ def sashes(actor: Person, installation: Installation) -> None:
 BESIDE_A_STEP: dict[str, Callable[[Person, Installation], None]] = {
     "beads_off": beads_off,
     "clear_height": planned_fixings,
-    "toe_and_heel": even_gaps,
+    "running_gear": even_gaps,
     "glass_in": sashes,
     "beads_back": beads_back,
+    "gaps_again": even_gaps,
 }

@@ -119,8 +119,10 @@ def _before(stage: Any, step: dict[str, Any], installation: dict[str, Any]) -> N
         on_the_phone.record_fixings(stage, installation)
     if step["code"] == "running_gear":
         on_the_phone.record_gaps(stage, installation)
-    if step["code"] == "locking_plates":
+    if step["code"] == "glass_in":
         on_the_phone.record_sashes(stage, installation)
+    if step["code"] == "gaps_again":
+        on_the_phone.read_gaps_again(stage, installation)
 
 
 def _steps(stage: Any, installation: dict[str, Any]) -> list[dict[str, Any]]:

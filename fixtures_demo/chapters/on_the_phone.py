@@ -60,9 +60,13 @@ def record_gaps(stage: Any, installation: dict[str, Any]) -> None:
     _send(stage, "junction gaps read")
     for turned in _turn_carriers(stage, installation):
         tell(turned)
+    read_gaps_again(stage, installation)
+
+
+def read_gaps_again(stage: Any, installation: dict[str, Any]) -> None:
     for junction in installation["plan"]["junctions"]:
         _read_gap(stage, installation, junction["number"], head=EVEN, sill=EVEN)
-    _send(stage, "carriers turned, gaps read again")
+    _send(stage, "gaps read again")
 
 
 def _read_gap(

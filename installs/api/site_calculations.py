@@ -46,7 +46,9 @@ class LiftCalculation(Calculation):
 
 class JointBody(StrictSerializer):
     """`temperature_range`: warmest less coldest. `white` only counts for PVC-U, whose guidance
-    goes by colour. `wall`: what the sealant holds to on the other side of the joint."""
+    goes by colour. `wall`: what the sealant holds to on the other side of the joint. `free_ends`:
+    how many ends of the member can move, 2 where it is not said. The guidance goes by
+    `opening_width`, by default the length of the member."""
 
     member_length = Quantity("mm", 100, 20000)
     material = serializers.ChoiceField(choices=("aluminium", "pvc-u", "timber"))
@@ -55,6 +57,8 @@ class JointBody(StrictSerializer):
     joint_width = Quantity("mm", 0, 100)
     white = TrueOrFalse(required=False)
     wall = serializers.ChoiceField(choices=("porous", "smooth"), required=False)
+    free_ends = serializers.ChoiceField(choices=(1, 2), required=False)
+    opening_width = Quantity("mm", 300, 20000, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
     def validate(self, body: dict[str, Any]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,6 +13,14 @@ class AsFixed:
     missing: tuple[float, ...]
     added: tuple[float, ...]
     moved: tuple[tuple[float, float], ...]
+
+
+def fewest_for_length(
+    length: float, *, end_max: float, max_centres: float, min_fixings: int
+) -> int:
+    """How many fixings a member of this length, mm, needs at least, wherever they can go: what its
+    end zones and greatest centres ask for."""
+    return max(min_fixings, ceil(max(0.0, length - 2 * end_max) / max_centres) + 1)
 
 
 def count_apart(fixed: Sequence[float], least_apart: float) -> int:

@@ -7,7 +7,7 @@ those the squared distances add up to the least.
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from itertools import pairwise
 from math import ceil, floor
@@ -62,7 +62,10 @@ def _check_member(member: Member, pointer: str) -> None:
             )
 
 
-def _lay_out(member: Member, rules: FixingRules) -> MemberLayout:
+def _lay_out(member: Member, general: FixingRules) -> MemberLayout:
+    rules = general
+    if member.end_zone:
+        rules = replace(general, end_min=member.end_zone[0], end_max=member.end_zone[1])
     allowed = _allowed_places(member, rules)
     if member.length <= rules.one_fixing_up_to:
         return _one_fixing(member, allowed, f"up to {rules.one_fixing_up_to:g} mm long")

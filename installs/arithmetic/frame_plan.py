@@ -75,7 +75,9 @@ def head_member(width: float, head: Head) -> Member:
             f"{width:g} mm leaves no removable length of track to fix the head behind",
         )
     if not head.ends_through_track:
-        return Member("head", width, reachable=((first + clear, last - clear),))
+        reach = (first + clear, last - clear)
+        end_zone = (reach[0], reach[0] + head.channel_end)
+        return Member("head", width, reachable=(reach,), end_zone=end_zone)
     joints = ((first - clear, first + clear), (last - clear, last + clear))
     return Member("head", width, kept_out=joints)
 

@@ -1,10 +1,11 @@
 """How wide the joint at the ends of a frame member must be for what heat and cold do to it.
 
-Two rules meet here and may disagree. The movement rule: movement = alpha L dT, shared by both
-ends, and a joint at least movement x 100 / movement accommodation factor wide (conservative form:
-plus the movement itself). The guidance: a gap per side by the width of the opening. Both are
-answered, with which of them governs. Sources: EN 1999-1-1 and others for alpha, BS 6213 and
-ISO 11600 for the joint (from memory), new-home warranty technical guidance for the gaps. mm, K.
+Two rules meet here and may disagree. The movement rule: movement = alpha L dT, shared by the ends
+that are free, and a joint at least movement x 100 / movement accommodation factor wide
+(conservative form: plus the movement itself). The guidance: a gap per side by the width of the
+opening. Both are answered, with which of them governs. Sources: EN 1999-1-1 and others for alpha,
+BS 6213 and ISO 11600 for the joint (from memory), a new-home warranty technical note for the gaps.
+Lengths in mm, temperatures in K.
 """
 
 from collections.abc import Mapping, Sequence
@@ -50,13 +51,17 @@ class JointRules:
     backed_from: float
     backed_depth: float
     depth_share: float
+    expansion_sources: Mapping[Material, str]
     sources: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class JointRequest:
     """`temperature_range`: warmest less coldest of the member, K; `movement_accommodation`: the
-    number of the sealant's class, percent."""
+    number of the sealant's class, percent. `free_ends`: how many ends of the member can move, so
+    how many joints share the movement. The guidance goes by `opening_width`, by default the length
+    of the member itself.
+    """
 
     member_length: float
     material: Material
@@ -64,6 +69,8 @@ class JointRequest:
     movement_accommodation: float
     joint_width: float
     wall: Wall = "porous"
+    free_ends: Literal[1, 2] = 2
+    opening_width: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +117,13 @@ def judge_joint(request: JointRequest, rules: JointRules) -> JointAnswer:
     movement = thermal_movement(
         request.member_length, rules.expansion[request.material], request.temperature_range
     )
-    smallest = _smallest(request, movement / 2, rules)
-    greatest = max(gap.per_side for gap in rules.greatest if request.member_length >= gap.narrowest)
+    per_end = movement / request.free_ends
+    width = request.opening_width or request.member_length
+    smallest = _smallest(request, per_end, width, rules)
+    greatest = max(gap.per_side for gap in rules.greatest if width >= gap.narrowest)
     return JointAnswer(
         movement=movement,
-        movement_per_end=movement / 2,
+        movement_per_end=per_end,
         smallest_joint=smallest,
         greatest_joint=greatest,
         governs="movement" if smallest.by_movement > smallest.by_guidance else "guidance",
@@ -123,7 +132,7 @@ def judge_joint(request: JointRequest, rules: JointRules) -> JointAnswer:
         conservative_holds=request.joint_width >= smallest.by_movement_conservative,
         sealant_depth=_depth(request, rules),
         warnings=_warnings(request, smallest, greatest),
-        sources=rules.sources,
+        sources=(rules.expansion_sources[request.material], *rules.sources),
     )
 
 
@@ -147,10 +156,12 @@ def _check(request: JointRequest) -> None:
             raise UnusableInput(f"/{field}", "give 0 or more")
 
 
-def _smallest(request: JointRequest, per_end: float, rules: JointRules) -> SmallestJoint:
+def _smallest(
+    request: JointRequest, per_end: float, width: float, rules: JointRules
+) -> SmallestJoint:
     plain, conservative = smallest_joint(per_end, request.movement_accommodation)
     bands = rules.gaps[request.material]
-    guidance = next(band.per_side for band in bands if request.member_length <= band.widest)
+    guidance = next(band.per_side for band in bands if width <= band.widest)
     return SmallestJoint(plain, conservative, guidance)
 
 

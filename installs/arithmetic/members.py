@@ -19,13 +19,15 @@ class Member:
 
     `kept_out` is where no fixing may sit; `reachable` where one can be put at all (everywhere when
     None). A reachable stretch that ends before it starts is empty: a narrow head has no removable
-    length of track.
+    length of track. `end_zone`: between which distances from its ends the first and last fixing
+    sit, where that is not the rules' own.
     """
 
     name: str
     length: float
     kept_out: tuple[Stretch, ...] = ()
     reachable: tuple[Stretch, ...] | None = None
+    end_zone: Stretch | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +64,14 @@ class MemberLayout:
 @dataclass(frozen=True, slots=True)
 class Head:
     """How the head is fixed; mm. The removable length of the track starts `removable_track_end`
-    from each end. `ends_through_track`: its fixed ends may be screwed through."""
+    from each end. `ends_through_track`: its fixed ends may be screwed through; where they may not,
+    the first fixing sits within `channel_end` of where the channel can be reached."""
 
     fixing: HeadFixing
     removable_track_end: float
     ends_through_track: bool
     clear_of_track_joint: float
+    channel_end: float
 
 
 @dataclass(frozen=True, slots=True)

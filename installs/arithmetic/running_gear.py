@@ -230,9 +230,10 @@ def _faults(request: RunningGearRequest, follows: Numbers) -> tuple[GearFault, .
             if held
             else abs(float(off_line[index]))
         )
-        if excess > request.tolerance:
-            found.append(GearFault(index, fault, round(excess, FINEST_MM), FAULTS[fault]))
-    return tuple(found)
+        found.append(GearFault(index, fault, round(excess, FINEST_MM), FAULTS[fault]))
+    beyond = tuple(fault for fault in found if fault.excess > request.tolerance)
+    # Several small ones may add up to what none of them is alone: then the worst is named.
+    return beyond or (max(found, key=lambda fault: fault.excess),)
 
 
 def _out_of_reach(junction: ChainJunction, adjustment_range: float) -> float:

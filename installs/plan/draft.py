@@ -23,6 +23,7 @@ class FittingFacts:
     frame_mass: float
     frame_lift: LiftAnswer
     head_fixing: HeadFixing
+    ends_through_track: bool
     toe_and_heel_device: bool
 
 

@@ -38,6 +38,11 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
             "Beads back in their own sash, in the order top, bottom, left, right",
             "glazing",
         ),
+        StepDraft(
+            "gaps_again",
+            "Read the gaps at every junction again: glass and braces have moved the leaves",
+            "glazing",
+        ),
     ]
 
 

@@ -1,10 +1,9 @@
 """Steps that hold the frame in the wall: jambs, head, sill, and what is checked after them."""
 
+from installs.arithmetic.members import CAUTIONS
 from installs.plan import limits
 from installs.plan.draft import FittingFacts, StepDraft
 from jobs.rules import Rules
-
-DRILLING = "Look for hidden pipes and cables before drilling; wear eye protection."
 
 
 def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
@@ -19,15 +18,16 @@ def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "fix_jambs",
             "Fix the jambs, packers beside every fixing; do not over-tighten",
             "fixing",
-            caution=DRILLING,
+            caution=CAUTIONS[0],
         ),
         StepDraft("bow", "Jambs not bowed", "fixing", ("reading",), limits.bow(rules)),
-        *(_head_in_channel() if facts.head_fixing == "in_channel" else _head_through_track()),
+        *_gasket_and_keep_back(facts.fold.keep_jamb),
+        *(_head_in_channel(facts) if facts.head_fixing == "in_channel" else _head_through_track()),
         StepDraft(
             "fix_sill",
             "Drill the sill with a steel bit, countersink, screw it down",
             "fixing",
-            caution=DRILLING,
+            caution=CAUTIONS[0],
         ),
         StepDraft(
             "clear_height",
@@ -53,15 +53,17 @@ def _keep_off(keep_jamb: str | None) -> list[StepDraft]:
     return [StepDraft("keep_off", title, "fixing")]
 
 
-def _head_in_channel() -> list[StepDraft]:
+def _gasket_and_keep_back(keep_jamb: str | None) -> list[StepDraft]:
+    keep = f", and the keep back on the {keep_jamb} jamb" if keep_jamb else ""
+    title = f"Put the infill gasket back over the fixings{keep}"
+    return [StepDraft("gasket_back", title, "fixing")]
+
+
+def _head_in_channel(facts: FittingFacts) -> list[StepDraft]:
+    ends = ", and through the ends of the track that stay" if facts.ends_through_track else ""
     return [
         StepDraft("track_out", "Take the removable length of the top track out", "fixing"),
-        StepDraft(
-            "fix_head",
-            "Fix the head in its channel, and through the ends of the track that stay",
-            "fixing",
-            caution=DRILLING,
-        ),
+        StepDraft("fix_head", f"Fix the head in its channel{ends}", "fixing", caution=CAUTIONS[0]),
         StepDraft(
             "track_back",
             "Put the removable length of the track back, flush at both joints",
@@ -72,4 +74,4 @@ def _head_in_channel() -> list[StepDraft]:
 
 def _head_through_track() -> list[StepDraft]:
     title = "Fix the head through the track; countersink until no screw head stands proud"
-    return [StepDraft("fix_head", title, "fixing", caution=DRILLING)]
+    return [StepDraft("fix_head", title, "fixing", caution=CAUTIONS[0])]

@@ -35,6 +35,10 @@ def joint_rules(rules: Rules) -> JointRules:
         backed_from=rules["sealant.backed_from"],
         backed_depth=rules["sealant.backed_depth"],
         depth_share=rules["sealant.depth_share"],
+        expansion_sources={
+            material: f"expansion: {rules.source(f'movement.{_plain(material)}')}"
+            for material in materials
+        },
         sources=_joint_sources(rules),
     )
 
@@ -58,6 +62,12 @@ def _plain(material: Material) -> str:
 
 
 def _joint_sources(rules: Rules) -> tuple[str, ...]:
-    named = ("movement.aluminium", "clearance.aluminium", "joint.greatest", "sealant.classes")
+    named = (
+        "clearance.aluminium",
+        "joint.greatest",
+        "sealant.classes",
+        "sealant.depth_porous",
+        "sealant.backed_depth",
+    )
     told = (f"{name}: {rules.source(name)}" for name in named)
     return ("BS 6213, width of a sealed joint (from memory)", *told)

@@ -1,6 +1,8 @@
-"""Steps that what is on record decides, whatever is said of them: beads and fixings."""
+"""Steps that what is on record decides, whatever is said of them: beads, fixings and gaps."""
 
 from collections.abc import Sequence
+
+from django.db.models import Max
 
 from installs.conditions import too_few_mechanical_fixings
 from installs.models import Bead, Installation, PlanStep
@@ -10,6 +12,7 @@ from jobs.refusals import InvalidField
 # From here on the joint is filled, and a fixing that is missing stays so.
 FIXINGS_COMPLETE = "foam"
 BEADS_OFF, BEADS_BACK = "beads_off", "beads_back"
+GAPS, GAPS_AGAIN = "running_gear", "gaps_again"
 
 
 def on_record_short_of(step: PlanStep) -> Sequence[str]:
@@ -23,14 +26,17 @@ def on_record_short_of(step: PlanStep) -> Sequence[str]:
 
 
 def require_register(step: PlanStep) -> None:
-    """Raises `InvalidField` for a step of beads that the register of beads does not bear out."""
-    if step.code not in (BEADS_OFF, BEADS_BACK):
+    """Raises `InvalidField` for a step of beads or of gaps that the record does not bear out."""
+    if step.code in (BEADS_OFF, BEADS_BACK):
+        missing = _beads_missing(step.installation, back=step.code == BEADS_BACK)
+        what = "not in the register of beads yet"
+    elif step.code in (GAPS, GAPS_AGAIN):
+        missing = _gaps_missing(step.installation, after_the_glass=step.code == GAPS_AGAIN)
+        what = "gaps still to be read, at junction"
+    else:
         return
-    missing = _beads_missing(step.installation, back=step.code == BEADS_BACK)
     if missing:
-        raise InvalidField(
-            "/acknowledged", f"not in the register of beads yet: {', '.join(missing)}"
-        )
+        raise InvalidField("/acknowledged", f"{what}: {', '.join(missing)}")
 
 
 def _beads_missing(installation: Installation, *, back: bool) -> list[str]:
@@ -41,4 +47,16 @@ def _beads_missing(installation: Installation, *, back: bool) -> list[str]:
         for leaf in installation.plan["leaves"]
         for side in Bead.Side.values
         if (leaf["number"], side) not in there
+    ]
+
+
+def _gaps_missing(installation: Installation, *, after_the_glass: bool) -> list[str]:
+    """Junctions whose newest gaps are missing, or older than the newest work on a sash."""
+    newest = Standing(installation).newest_gaps
+    sashes = installation.sashes.aggregate(newest=Max("updated_at"))["newest"]
+    since = sashes if after_the_glass else None
+    return [
+        str(junction["number"])
+        for junction in installation.plan["junctions"]
+        if (gap := newest.get(junction["number"])) is None or (since and gap.created_at < since)
     ]

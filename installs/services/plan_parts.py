@@ -1,13 +1,13 @@
 """The parts of a frozen plan that come after the fixings: lifts, joints, glazing, running gear."""
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any, Literal, cast
 
 from installs.arithmetic.chains import chains_of
 from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
 from installs.arithmetic.joint_movement import (
-    JointAnswer,
     JointRequest,
+    JointRules,
     Material,
     judge_joint,
 )
@@ -23,8 +23,13 @@ from surveys.models import FitDecision
 GRIP: Literal["knuckle_to_mid_lower_leg"] = "knuckle_to_mid_lower_leg"
 CARRIED: Literal["elbow_to_knuckle"] = "elbow_to_knuckle"
 ASSUMED = "the figures for men; with women in the team the guideline is lower"
-# The joint that closes when a member grows, and the side of the frame that member runs along.
-GROWS = {"left": "width", "right": "width", "head": "height"}
+# The joint that closes when a member grows, the side of the frame that member runs along, and how
+# many of its ends can move: a frame stands on its sill and is screwed to it, so it grows upwards.
+GROWS: dict[str, tuple[str, Literal[1, 2]]] = {
+    "left": ("width", 2),
+    "right": ("width", 2),
+    "head": ("height", 1),
+}
 
 
 def lift_of(mass: float, people: int, rules: Rules) -> LiftAnswer:
@@ -58,10 +63,29 @@ def joint_plan(
     if decision is None:
         return []
     material = cast(Material, doorset.profile_system.material)
-    return [
-        _joint(joint, frame[size], decision.answer["joints"][joint]["min"], material, rules)
-        for joint, size in GROWS.items()
-    ]
+    limits = joint_rules(rules)
+    plans = []
+    for joint, (size, free_ends) in GROWS.items():
+        width = decision.answer["joints"][joint]["min"]
+        asked = JointRequest(
+            member_length=frame[size],
+            material=material,
+            temperature_range=rules["movement.temperature_range"],
+            movement_accommodation=0,
+            joint_width=max(0.0, width),
+            free_ends=free_ends,
+            opening_width=frame["width"],
+        )
+        by_class = [_by_class(asked, one, limits) for one in rules["sealant.classes"]]
+        plans.append(
+            {
+                "joint": joint,
+                "member_length": frame[size],
+                "least_width": width,
+                "by_sealant_class": by_class,
+            }
+        )
+    return plans
 
 
 def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
@@ -86,31 +110,10 @@ def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, A
     }
 
 
-def _joint(
-    joint: str, length: float, least_width: float, material: Material, rules: Rules
-) -> dict[str, Any]:
-    limits = joint_rules(rules)
-    asked = [
-        JointRequest(
-            member_length=length,
-            material=material,
-            temperature_range=rules["movement.temperature_range"],
-            movement_accommodation=accommodation,
-            joint_width=max(0.0, least_width),
-        )
-        for accommodation in rules["sealant.classes"]
-    ]
+def _by_class(asked: JointRequest, accommodation: float, limits: JointRules) -> dict[str, Any]:
+    answer = judge_joint(replace(asked, movement_accommodation=accommodation), limits)
     return {
-        "joint": joint,
-        "member_length": length,
-        "least_width": least_width,
-        "by_sealant_class": [_by_class(one, judge_joint(one, limits)) for one in asked],
-    }
-
-
-def _by_class(request: JointRequest, answer: JointAnswer) -> dict[str, Any]:
-    return {
-        "sealant_class": request.movement_accommodation,
+        "sealant_class": accommodation,
         **asdict(answer.smallest_joint),
         "greatest": answer.greatest_joint,
         "governs": answer.governs,

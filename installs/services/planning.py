@@ -42,6 +42,7 @@ def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
         frame_mass=frame_mass,
         frame_lift=lift_of(frame_mass, visit.people.count(), rules),
         head_fixing=_head_fixing(doorset),
+        ends_through_track=_ends_through_track(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
     )
 
@@ -131,13 +132,19 @@ def _head_fixing(doorset: Doorset) -> HeadFixing:
     return cast(HeadFixing, doorset.head_fixing)
 
 
+def _ends_through_track(doorset: Doorset) -> bool:
+    """Whether the ends of the track that stay in place may be screwed through."""
+    return Doorset.HeadFixing.THROUGH_TRACK in doorset.profile_system.head_fixing
+
+
 def _head(doorset: Doorset, rules: Rules) -> Head:
     system = doorset.profile_system
     return Head(
         fixing=_head_fixing(doorset),
         removable_track_end=system.removable_track_end,
-        ends_through_track=Doorset.HeadFixing.THROUGH_TRACK in system.head_fixing,
+        ends_through_track=_ends_through_track(doorset),
         clear_of_track_joint=rules["fixing.clear_of_track_joint"],
+        channel_end=rules["fixing.channel_end"],
     )
 
 

@@ -50,7 +50,7 @@ def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
             "use one that is in calibration",
         )
     return InstrumentFacts(
-        kind=cast(Literal["tape", "laser", "level"], instrument.kind),
+        kind=cast(Literal["tape", "laser", "level", "gauge"], instrument.kind),
         accuracy_class=instrument.accuracy_class or None,
         from_end_hook=instrument.from_end_hook,
         expanded_uncertainty=instrument.expanded_uncertainty,

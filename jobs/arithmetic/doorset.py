@@ -22,6 +22,7 @@ CAUTIONS = (
     "Masses are worked out, not weighed: plan the lift for more and never lift alone.",
     "Wear cut-resistant gloves and eye protection when handling glass.",
     "An open sash overbalances: support it until the running gear is set.",
+    "Toughened or laminated is no class of impact: the marking of each pane shows that.",
 )
 
 
@@ -62,7 +63,6 @@ class DoorsetRules:
 
     u_value: float
     u_value_source: str
-    glazed_share: float
     upstand: float
     upstand_source: str
     glass: GlassSafetyRules
@@ -120,16 +120,15 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Thermal:
-    """W/(m2 K); `limit`, `within` and `source` of the limit are None where no limit applies to so
-    little glass."""
+    """W/(m2 K), `limit` against the reported figure; `glazed_share` of the whole face."""
 
     u_value: float
     u_value_reported: float
     u_glass: float
     glazed_share: float
-    limit: float | None
-    within: bool | None
-    source: str | None
+    limit: float
+    within: bool
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,13 +279,12 @@ def _thermal(leaves: tuple[Leaf, ...], request: DoorsetRequest, rules: DoorsetRu
         [Edge(perimeter, system.psi)],
     )
     share = glass_area / whole_area
-    applies = share > rules.glazed_share
     return Thermal(
         u_value=answer.u_value,
         u_value_reported=answer.u_value_reported,
         u_glass=u_glass,
         glazed_share=share,
-        limit=rules.u_value if applies else None,
-        within=answer.u_value_reported <= rules.u_value if applies else None,
-        source=rules.u_value_source if applies else None,
+        limit=rules.u_value,
+        within=answer.u_value_reported <= rules.u_value,
+        source=rules.u_value_source,
     )

@@ -64,6 +64,8 @@ def read_glazing(data: dict[str, Any]) -> Glazing:
     for index, layer in enumerate(layers):
         if isinstance(layer, Cavity):
             _check_gas(layer, index)
+        elif index in (0, len(layers) - 1):
+            _check_outer_pane(layer, index, "inward" if index == 0 else "outward")
         elif 0 < index < len(layers) - 1 and layer.emissivity != UNCOATED_EMISSIVITY:
             _check_middle_pane(layer, index)
     return glazing
@@ -93,6 +95,15 @@ def _check_gas(cavity: Cavity, index: int) -> None:
         raise UnusableInput(pointer, f"{', '.join(sorted(unknown))} is not known; known: {known}")
     if abs(sum(cavity.gas.values()) - 1) > SHARE_ROUNDING:
         raise UnusableInput(pointer, f"shares add up to {sum(cavity.gas.values()):g}, not to 1")
+
+
+def _check_outer_pane(pane: Pane, index: int, looks_in: str) -> None:
+    """A coating outside the unit is weathered off, or condenses; it counts for nothing."""
+    if pane.coated_face not in (None, looks_in):
+        raise UnusableInput(
+            f"/glazing/layers/{index}/coated_face",
+            f"the coated face looks into a cavity; of this pane that is {looks_in}",
+        )
 
 
 def _check_middle_pane(pane: Pane, index: int) -> None:

@@ -36,7 +36,6 @@ def doorset_rules(rules: Rules) -> DoorsetRules:
     return DoorsetRules(
         u_value=rules["thermal.u_value"],
         u_value_source=rules.source("thermal.u_value"),
-        glazed_share=rules["thermal.glazed_share"],
         upstand=rules["threshold.upstand"],
         upstand_source=rules.source("threshold.upstand"),
         glass=GlassSafetyRules(

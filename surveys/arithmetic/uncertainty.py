@@ -14,9 +14,13 @@ READING_STEP_MM = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """A tape of a class, or a laser or level with its expanded uncertainty in mm."""
+    """A tape of a class, or a laser, level or gauge with its expanded uncertainty in mm.
 
-    kind: Literal["tape", "laser", "level"]
+    A gauge (feeler, slip or caliper) is read to its own step, which its uncertainty covers; all
+    others are read to the whole millimetre.
+    """
+
+    kind: Literal["tape", "laser", "level", "gauge"]
     accuracy_class: str | None = None
     from_end_hook: bool = False
     expanded_uncertainty: float | None = None
@@ -36,7 +40,7 @@ def rectangular(half_width: float) -> float:
 
 
 def standard_uncertainty(instrument: Instrument, length: float) -> float:
-    """Of one reading to the whole millimetre, mm, at a length in mm.
+    """Of one reading, mm, at a length in mm.
 
     A tape's permissible error and the reading step are rectangular; an expanded uncertainty is
     divided by its coverage factor. Raises `UnusableInput` for an instrument that says too little.
@@ -48,7 +52,8 @@ def standard_uncertainty(instrument: Instrument, length: float) -> float:
         error = tape_permissible_error(length, instrument.accuracy_class, instrument.from_end_hook)
         return hypot(rectangular(error), step)
     expanded = _stated(instrument, "expanded_uncertainty")
-    return hypot(expanded / _stated(instrument, "coverage_factor"), step)
+    of_itself = expanded / _stated(instrument, "coverage_factor")
+    return of_itself if instrument.kind == "gauge" else hypot(of_itself, step)
 
 
 def _stated(instrument: Instrument, figure: str) -> float:

@@ -81,5 +81,19 @@ def test_no_fixing_comes_within_150_mm_of_the_centre_line_of_a_mullion():
 
 def test_the_removable_length_of_a_track_starts_400_mm_from_each_end():
     # common practice, no source
-    head = Head("in_channel", 400, ends_through_track=False, clear_of_track_joint=0)
+    head = Head(
+        "in_channel", 400, ends_through_track=False, clear_of_track_joint=0, channel_end=150
+    )
     assert head_member(3590, head).reachable == ((400, 3190),)
+
+
+@pytest.mark.parametrize("width", [1500, 3590, 6000])
+def test_a_head_that_can_only_be_fixed_in_its_channel_has_a_layout(width):
+    # common practice, no source: the first fixing within the channel's own end zone
+    head = Head(
+        "in_channel", 400, ends_through_track=False, clear_of_track_joint=25, channel_end=150
+    )
+    positions = lay_out(head_member(width, head)).positions
+    assert positions
+    assert 425 <= positions[0] <= 575
+    assert width - 575 <= positions[-1] <= width - 425

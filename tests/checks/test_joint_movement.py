@@ -126,3 +126,27 @@ def test_a_joint_too_narrow_for_its_depth_in_brick_is_reported_not_hidden():
     assert depth.conflict
     assert "10 mm" in depth.conflict
     assert depth.advised == 8
+
+
+def test_a_member_held_at_one_end_moves_at_the_other_alone():
+    # closed form: all of alpha L dT arrives at the one end that is free
+    both = judge_joint(JOINT, RULES[0])
+    one = judge_joint(replace(JOINT, free_ends=1), RULES[0])
+    assert one.movement_per_end == both.movement == 2 * both.movement_per_end
+    assert one.smallest_joint.by_movement == 2 * both.smallest_joint.by_movement
+
+
+def test_the_guidance_goes_by_the_width_of_the_opening_not_by_the_height_of_a_jamb():
+    # published: new-home warranty technical note on gaps around windows: 7.5 mm over 3 m of width
+    jamb = replace(JOINT, member_length=2100, opening_width=6000)
+    answer = judge_joint(jamb, RULES[0])
+    assert (answer.smallest_joint.by_guidance, answer.greatest_joint) == (7.5, 15)
+
+
+def test_each_material_names_where_its_expansion_comes_from():
+    sources = [
+        judge_joint(replace(JOINT, material=m), RULES[0]).sources[0]
+        for m in ("aluminium", "timber")
+    ]
+    assert "EN 1999-1-1" in sources[0]
+    assert "BS 6093" in sources[1]

@@ -89,6 +89,19 @@ def test_a_gap_that_would_close_is_warned_of():
     assert any("strike" in warning for warning in answer.warnings)
 
 
+def test_small_faults_that_only_add_up_still_have_their_cause():
+    junctions = tuple(
+        ChainJunction(700.0 * index, support, 5 + difference / 2, 5 - difference / 2)
+        for index, (support, difference) in enumerate(
+            zip(("hinge", "none", "carrier", "none"), (-1, -1, 0.5, 1.5), strict=True)
+        )
+    )
+    answer = set_running_gear(RunningGearRequest(junctions, 3.0, 1.0, 1.0))
+    assert not answer.within_tolerance
+    assert answer.cause
+    assert len(answer.faults) == 1
+
+
 gap = st.integers(0, 60).map(lambda tenths: tenths / 5)
 support = st.sampled_from(("hinge", "carrier", "none"))
 junction = st.builds(

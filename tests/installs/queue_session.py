@@ -121,6 +121,8 @@ def _before(
     if step.code == "running_gear":
         _gaps(queue, installation, instrument)
         _sashes(queue, installation)
+    if step.code == "gaps_again":
+        _even_gaps(queue, installation, instrument)
 
 
 def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument) -> None:
@@ -169,15 +171,28 @@ def _gaps(queue: Queue, installation: Installation, instrument: Instrument) -> N
     junctions = [junction["number"] for junction in installation.plan["junctions"]]
     rounds = [(1, junctions[1], 6), *((2, junction, 4) for junction in junctions)]
     for number, junction, head_gap in rounds:
-        queue.add(
-            "record_gap",
-            made(f"gap {number} {junction}"),
-            installation=str(installation.pk),
-            instrument=str(instrument.pk),
-            junction=junction,
-            head_gap=head_gap,
-            sill_gap=4,
-        )
+        _gap(queue, installation, instrument, junction, number=number, head_gap=head_gap)
+
+
+def _even_gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
+    for junction in installation.plan["junctions"]:
+        _gap(queue, installation, instrument, junction["number"], number=3, head_gap=4)
+
+
+def _gap(
+    queue: Queue, installation: Installation, instrument: Instrument, junction: int, **told: float
+) -> None:
+    """`told`: the number of the round and the head gap, mm."""
+    head_gap = told["head_gap"]
+    queue.add(
+        "record_gap",
+        made(f"gap {told['number']} {junction}"),
+        installation=str(installation.pk),
+        instrument=str(instrument.pk),
+        junction=junction,
+        head_gap=head_gap,
+        sill_gap=4,
+    )
 
 
 def _sashes(queue: Queue, installation: Installation) -> None:

@@ -1,7 +1,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.arithmetic.as_fixed import compare_fixings
+from installs.arithmetic.as_fixed import compare_fixings, fewest_for_length
 
 places = st.lists(st.integers(0, 3000), max_size=8, unique=True)
 
@@ -26,3 +26,10 @@ def test_every_place_is_told_of_once(planned, fixed):
 def test_what_was_fixed_as_planned_is_not_told_of(planned):
     told = compare_fixings(planned, planned, within=25, moved_within=300)
     assert (told.missing, told.added, told.moved) == ((), (), ())
+
+
+def test_a_long_member_without_a_layout_still_needs_as_many_as_its_length_asks_for():
+    # closed form: ceil((6000 - 2 x 250) / 600) + 1
+    rules = {"end_max": 250, "max_centres": 600, "min_fixings": 2}
+    assert fewest_for_length(6000, **rules) == 11
+    assert fewest_for_length(500, **rules) == 2

@@ -17,7 +17,7 @@ PACKERS = PackerRules((1, 2, 3, 5, 8, 10), 0.5)
 
 
 def head(fixing: str = "in_channel", ends_through_track: bool = True) -> Head:
-    return Head(fixing, 400, ends_through_track, 25)
+    return Head(fixing, 400, ends_through_track, 25, 150)
 
 
 def planned(head: Head, joints=None, width: float = 3590) -> dict[str, PlannedMember]:
@@ -48,10 +48,11 @@ def test_the_ends_of_the_head_are_fixed_through_the_track_and_the_rest_in_the_ch
     assert {m for p, m in methods if 400 < p < 3190} == {"in_channel"}
 
 
-def test_a_head_reached_only_behind_its_track_keeps_no_end_distance_and_says_so():
+def test_a_head_reached_only_behind_its_track_has_an_end_zone_of_its_own():
     member = planned(head(ends_through_track=False))["head"]
-    assert member.positions is None
-    assert member.reason == "no fixing can sit in the end zone from 150 to 200 mm"
+    assert member.positions
+    assert 425 <= member.positions[0] <= 575
+    assert {fixing.method for fixing in member.fixings} == {"in_channel"}
 
 
 def test_a_head_fixed_through_the_track_is_free_all_along():

@@ -23,6 +23,7 @@ def plan(rules: Rules, fold: str = "5-5-0", **changes) -> dict[str, StepDraft]:
         "frame_mass": 27.3,
         "frame_lift": plan_lift(LiftRequest(27.3, 2), lift_rules(rules)),
         "head_fixing": "in_channel",
+        "ends_through_track": True,
         "toe_and_heel_device": True,
     } | changes
     return {step.code: step for step in draft_steps(FittingFacts(**facts), rules)}
@@ -47,6 +48,16 @@ def test_the_track_comes_out_only_where_the_head_is_fixed_behind_it(rules):
     assert not {"track_out", "track_back"} & set(plan(rules, head_fixing="through_track"))
 
 
+def test_the_ends_of_the_track_are_screwed_through_only_where_they_may_be(rules):
+    assert "through the ends of the track" in plan(rules)["fix_head"].title
+    assert "through the ends" not in plan(rules, ends_through_track=False)["fix_head"].title
+
+
+def test_what_was_taken_off_the_jambs_goes_back(rules):
+    assert "keep back on the right jamb" in plan(rules, "5-5-0")["gasket_back"].title
+    assert "keep" not in plan(rules, "3-2-1")["gasket_back"].title
+
+
 def test_a_toe_and_heel_device_is_set_only_where_the_system_has_one(rules):
     assert "toe_and_heel_device" in plan(rules)
     assert "toe_and_heel_device" not in plan(rules, toe_and_heel_device=False)
@@ -54,13 +65,14 @@ def test_a_toe_and_heel_device_is_set_only_where_the_system_has_one(rules):
 
 def test_the_caution_of_the_lift_says_how_many_it_takes(rules):
     assert "takes 2 people" in plan(rules)["lift_in"].caution
+    assert plan(rules)["lift_in"].checks["team"] == "lifted by 2 people or a lifting aid"
     light = plan_lift(LiftRequest(12.0, 2), lift_rules(rules))
     assert "takes 2 people" in plan(rules, frame_lift=light)["lift_in"].caution
 
 
 def test_a_frame_beyond_any_team_is_lifted_with_an_aid(rules):
     heavy = plan_lift(LiftRequest(96.0, 4), lift_rules(rules))
-    assert "use a lifting aid" in plan(rules, frame_lift=heavy)["lift_in"].caution
+    assert "takes a lifting aid" in plan(rules, frame_lift=heavy)["lift_in"].caution
 
 
 def test_magnets_are_named_for_the_access_leaf_that_could_strike_another(rules):

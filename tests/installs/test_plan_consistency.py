@@ -27,6 +27,7 @@ def steps_of(fold):
         frame_mass=30,
         frame_lift=plan_lift(LiftRequest(30, 2), lift_rules(RULES)),
         head_fixing="in_channel",
+        ends_through_track=True,
         toe_and_heel_device=True,
     )
     return draft_steps(facts, RULES)
@@ -43,7 +44,15 @@ def test_each_step_stands_once_and_hold_points_come_before_what_they_hold(fold):
     codes = [step.code for step in steps]
     assert len(set(codes)) == len(codes)
     order = ["remeasure", "remove_old_door", "lift_in", "support_sashes", "fix_jambs", "foam"]
-    order += ["running_gear", "toe_and_heel", "glass_in", "beads_back", "locking_plates", "keys"]
+    order += [
+        "running_gear",
+        "toe_and_heel",
+        "glass_in",
+        "beads_back",
+        "gaps_again",
+        "locking_plates",
+        "keys",
+    ]
     assert [codes.index(code) for code in order] == sorted(codes.index(code) for code in order)
     assert {step.code for step in steps if step.hold_point} == {
         "remeasure",

@@ -20,7 +20,6 @@ SYSTEM = ProfileData(**PROFILE_DATA | {"head_fixing": ("in_channel",)})
 RULES = DoorsetRules(
     u_value=1.4,
     u_value_source="",
-    glazed_share=0.6,
     upstand=15,
     upstand_source="",
     glass=GlassSafetyRules(door_height=1500, wide_pane=900, source=""),
@@ -125,11 +124,6 @@ def test_a_leaf_exactly_as_high_as_the_system_allows_breaks_no_limit():
 def test_the_limit_of_the_u_value_comes_with_its_source():
     rules = replace(RULES, u_value_source="Approved Document L")
     assert work_out_doorset(REQUEST, rules).thermal.source == "Approved Document L"
-
-
-def test_a_doorset_of_little_glass_has_no_limit_of_its_u_value():
-    thermal = work_out_doorset(REQUEST, replace(RULES, glazed_share=0.99)).thermal
-    assert (thermal.limit, thermal.within, thermal.source) == (None, None, None)
 
 
 def test_the_frame_alone_is_lighter_than_the_whole():

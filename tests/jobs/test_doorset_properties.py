@@ -27,7 +27,7 @@ FOLDS = [Fold(n, left, n - left) for n in range(1, 9) for left in range(n + 1)]
 OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
 SYSTEM = ProfileData(**PROFILE_DATA | {"head_fixing": ("in_channel",)})
 GLASS_RULES = GlassSafetyRules(door_height=1500, wide_pane=900, source="")
-RULES = DoorsetRules(1.4, "", 0.6, 15, "", GLASS_RULES)
+RULES = DoorsetRules(1.4, "", 15, "", GLASS_RULES)
 
 every_fold = pytest.mark.parametrize("fold", FOLDS, ids=lambda f: f"{f.leaves}-{f.left}-{f.right}")
 frames = st.builds(Size, st.integers(2000, 9000), st.integers(1800, 2700))

@@ -32,8 +32,11 @@ def fitted_installation(office: Person, fitter: Person, doorset: Doorset) -> Ins
             factories.beads_off(fitter, installation)
         if step.code == "beads_back":
             factories.beads_back(fitter, installation)
+        if step.code in ("running_gear", "gaps_again"):
+            read_gaps(office, fitter, installation)
+        if step.code == "glass_in":
+            finish_leaves(fitter, installation)
         inspect(fitter, step, laser)
-    finish_leaves(office, fitter, installation)
     return installation
 
 
@@ -74,9 +77,9 @@ def fix(fitter: Person, installation: Installation) -> None:
             )
 
 
-def finish_leaves(office: Person, fitter: Person, installation: Installation) -> None:
+def read_gaps(office: Person, fitter: Person, installation: Installation) -> None:
     gauge = factories.instrument(
-        office, name="Gap gauge", kind="level", expanded_uncertainty=0.2, coverage_factor=2
+        office, name="Gap gauge", kind="gauge", expanded_uncertainty=0.2, coverage_factor=2
     )
     for junction in installation.plan["junctions"]:
         record_gap(
@@ -88,6 +91,9 @@ def finish_leaves(office: Person, fitter: Person, installation: Installation) ->
             sill_gap=4.5,
             instrument=gauge,
         )
+
+
+def finish_leaves(fitter: Person, installation: Installation) -> None:
     for leaf in installation.plan["leaves"]:
         record_sash(
             actor=fitter,
