@@ -78,7 +78,7 @@ def _read_gap(
         junction=junction,
         head_gap=head,
         sill_gap=sill,
-        instrument=stage.known["instruments"]["T-0107"]["id"],
+        instrument=stage.known["instruments"]["G-0310"]["id"],
     )
 
 
