@@ -4,7 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from installs.models import Defect, Installation, PlanStep
-from installs.services.recording import lock_installation
+from installs.services.recording import lock_installation, require_in_plan
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import Conflict, InvalidField, named
@@ -23,10 +23,12 @@ def record_defect(
     responsible: str = Defect.Responsible.CREW,
 ) -> Defect:
     """Record something that is not as it must be. Raises `InvalidField` for a step of another
-    installation."""
+    installation and one that a new plan replaced."""
     lock_installation(installation.pk)
-    if step and step.installation_id != installation.pk:
-        raise InvalidField("/step", "it is a step of another installation")
+    if step:
+        require_in_plan(step)
+        if step.installation_id != installation.pk:
+            raise InvalidField("/step", "it is a step of another installation")
     defect = Defect(
         **identity.columns,
         installation=installation,

@@ -24,6 +24,7 @@ from installs.services.recording import (
     reading_day,
     require_gate,
     require_hold_points,
+    require_in_plan,
 )
 from jobs.identity import Identity
 from jobs.models import Person
@@ -58,6 +59,7 @@ def inspect_step(
     `UnusableInput` for evidence that does not answer the step.
     """
     installation = step.installation = lock_installation(step.installation_id)
+    require_in_plan(step)
     if step.phase == PlanStep.Phase.HANDOVER:
         raise InvalidField("/step", "it is recorded by the handover of the job")
     require_gate(installation, step.phase)

@@ -1,6 +1,7 @@
 """Keeping photographs of the fitting."""
 
 from installs.models import Defect, Installation, PlanStep, SitePhoto
+from installs.services.recording import lock_installation, require_in_plan
 from installs.services.sync import check_clock
 from jobs.identity import Identity
 from jobs.models import Person
@@ -20,8 +21,9 @@ def add_site_photo(
 ) -> SitePhoto:
     """Store a photograph of the fitting.
 
-    Raises `InvalidField` for a step or a defect of another installation, for both at once, and at
-    /image for a file that cannot be kept; `ClockDisagrees` for a time it cannot be made at.
+    Raises `InvalidField` for a step or a defect of another installation, for both at once, for a
+    step that a new plan replaced, and at /image for a file that cannot be kept; `ClockDisagrees`
+    for a time it cannot be made at.
     """
     if identity.made_at:
         check_clock(identity.made_at)
@@ -33,7 +35,14 @@ def add_site_photo(
         defect=defect,
         caption=caption,
     )
-    return keep_photo(photo, content, actor=actor)
+
+    def before_storing() -> None:
+        """Others lock the installation before the journal; the other way round is a deadlock."""
+        lock_installation(installation.pk)
+        if step:
+            require_in_plan(step)
+
+    return keep_photo(photo, content, actor=actor, before_storing=before_storing)
 
 
 def _check_what_it_shows(

@@ -21,6 +21,13 @@ def lock_installation(key: UUID) -> Installation:
     return locked.select_related("rule_set", "doorset__opening__job").get(pk=key)
 
 
+def require_in_plan(step: PlanStep) -> None:
+    """Raises `InvalidField` for a step that a new plan replaced after it was read and before the
+    installation was locked."""
+    if not PlanStep.objects.filter(pk=step.pk).exists():
+        raise InvalidField("/step", "the plan was made anew meanwhile; read its steps again")
+
+
 def require_gate(installation: Installation, phase: str) -> None:
     """Raises `GateClosed` while something stands in the way of recording in a phase."""
     name, blockers = _gate_of_phase(installation, phase)

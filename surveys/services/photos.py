@@ -1,5 +1,6 @@
 """Keeping photographs: the files, and the row that names them."""
 
+from collections.abc import Callable
 from typing import TypeVar
 
 from django.conf import settings
@@ -28,9 +29,12 @@ def add_photo(
     return keep_photo(photo, content, actor=actor)
 
 
-def keep_photo(photo: P, content: bytes, *, actor: Person) -> P:
+def keep_photo(
+    photo: P, content: bytes, *, actor: Person, before_storing: Callable[[], None] = lambda: None
+) -> P:
     """Store a photograph with its picture, re-encoded, and its thumbnail.
 
+    `before_storing` takes the locks that the row needs: re-encoding takes too long to hold any.
     Raises `InvalidField` at /image for a file that cannot be kept.
     """
     clean = _clean(content)
@@ -39,6 +43,7 @@ def keep_photo(photo: P, content: bytes, *, actor: Person) -> P:
         photo.image.save(f"{photo.pk}.jpg", ContentFile(clean.content), save=False)
         photo.thumbnail.save(f"{photo.pk}-small.jpg", ContentFile(clean.thumbnail), save=False)
         with transaction.atomic():
+            before_storing()
             return store_new(photo, actor=actor, verb="add photo")
     except Exception:
         # Files are not rolled back with the row that would have named them.

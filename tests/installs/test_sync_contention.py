@@ -14,6 +14,7 @@ from installs.models import Defect, SyncOperation
 from jobs.services.journal_check import find_flaws
 from tests.api import signed_in
 from tests.installs.queue_session import Queue, made
+from tests.pictures import picture, upload
 
 pytestmark = [
     pytest.mark.django_db(transaction=True),
@@ -76,3 +77,28 @@ def test_an_id_that_two_people_use_at_once_belongs_to_one_of_them(fitter, office
     assert told["refused"] == AT_ONCE // 2
     assert SyncOperation.objects.count() == 1
     assert Defect.objects.count() == 1
+
+
+def test_photos_that_arrive_while_the_fitter_records_on_are_kept(fitter, installation, queue):
+    """Neither waits for the other in a circle: both lock the installation before the journal."""
+
+    def one(number: int) -> int:
+        client = signed_in(fitter)
+        try:
+            if number % 2:
+                return client.post(
+                    "/api/v1/sync/", {"operations": [queue[number // 2]]}
+                ).status_code
+            sent = {"image": upload(picture(colour=(number, 0, 0)))}
+            return client.post(
+                f"/api/v1/installations/{installation.pk}/photos/", sent, format="multipart"
+            ).status_code
+        finally:
+            connection.close()
+
+    for operation in queue:
+        operation["after"] = None
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        told = Counter(pool.map(one, range(2 * AT_ONCE)))
+    assert told == {200: AT_ONCE, 201: AT_ONCE}
+    assert list(find_flaws()) == []

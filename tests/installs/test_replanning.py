@@ -1,0 +1,58 @@
+"""What meets a plan that is made anew at the same moment."""
+
+import pytest
+
+from installs.models import Defect, Inspection, SitePhoto
+from installs.services.defects import record_defect
+from installs.services.photos import add_site_photo
+from installs.services.replanning import replan_installation
+from jobs.identity import Identity
+from jobs.refusals import InvalidField
+from tests import factories
+from tests.pictures import picture
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def replaced(office, installation, step):
+    """A step that was read before the plan was made anew, and is used after it."""
+    read_before = step("sill_level")
+    replan_installation(
+        actor=office, installation=installation, expected_version=1, reason="Another crew comes."
+    )
+    return read_before
+
+
+def test_an_inspection_of_a_replaced_step_is_refused(fitter, replaced):
+    with pytest.raises(InvalidField, match="/step: the plan was made anew meanwhile"):
+        factories.inspection(fitter, replaced)
+    assert not Inspection.objects.exists()
+
+
+def test_a_defect_of_a_replaced_step_is_refused(fitter, installation, replaced):
+    with pytest.raises(InvalidField, match="/step: the plan was made anew meanwhile"):
+        record_defect(
+            actor=fitter,
+            identity=Identity(),
+            installation=installation,
+            step=replaced,
+            severity="minor",
+            description="Scratch on the sill",
+        )
+    assert not Defect.objects.exists()
+
+
+def test_a_photo_of_a_replaced_step_is_refused_and_leaves_no_file(
+    fitter, installation, replaced, settings
+):
+    with pytest.raises(InvalidField, match="/step: the plan was made anew meanwhile"):
+        add_site_photo(
+            actor=fitter,
+            identity=Identity(),
+            installation=installation,
+            step=replaced,
+            content=picture(),
+        )
+    assert not SitePhoto.objects.exists()
+    assert not list(settings.MEDIA_ROOT.rglob("*.jpg"))
