@@ -6,7 +6,7 @@ from jobs.drawings import Elevation, elevation_svg
 from reports.papers import doorset_words, job_words, survey_words
 from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
-from reports.papers.rendering import SCHEME, SVG, Part
+from reports.papers.parts import SCHEME, SVG, Part
 from surveys.drawings import FittedOpening, opening_svg
 
 

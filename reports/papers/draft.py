@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from reports.papers.rendering import Part
+from reports.papers.parts import Part
 
 
 @dataclass(frozen=True, slots=True)

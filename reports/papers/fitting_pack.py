@@ -16,7 +16,7 @@ from jobs.drawings import Elevation, elevation_svg
 from reports.papers import doorset_words, plan_words
 from reports.papers.draft import Draft
 from reports.papers.job_words import each_once
-from reports.papers.rendering import SCHEME, SVG, Part
+from reports.papers.parts import SCHEME, SVG, Part
 from reports.papers.step_words import steps_in_words
 
 

@@ -12,8 +12,9 @@ from reports.papers.certificate import certificate
 from reports.papers.defect_report import defect_report
 from reports.papers.draft import Draft
 from reports.papers.fitting_pack import fitting_pack
+from reports.papers.parts import SCHEME, SVG, Part
 from reports.papers.photos import stored_photos
-from reports.papers.rendering import SCHEME, SVG, Part, render_pdf
+from reports.papers.rendering import render_pdf
 from reports.papers.survey_sheet import survey_sheet
 
 RECORD_NAME = "record.json"

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from reports.papers.rendering import SCHEME
+from reports.papers.parts import SCHEME
 from reports.templatetags.paper import day
 
 

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from installs.models import SitePhoto
+from reports.papers.parts import Part
 from reports.papers.photo_words import part_name
 from reports.papers.plain import instant
-from reports.papers.rendering import Part
 from surveys.models import Photo, PhotoRecord
 
 MODELS: dict[str, type[PhotoRecord]] = {"survey": Photo, "site": SitePhoto}

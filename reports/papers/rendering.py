@@ -5,7 +5,6 @@ refused and spoils the paper, because our templates never write one.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -13,23 +12,14 @@ from weasyprint import CSS, HTML, Attachment
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
+from reports.papers.parts import SCHEME, Part
 from reports.papers.typeface import FONT_FILES
 
 STYLE = Path(__file__).with_name("papers.css")
-SCHEME = "sw:"
-SVG = "image/svg+xml"
 
 
 class UnsoundPaper(RuntimeError):
     """A paper that asked for something that is not part of it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """A picture or drawing that belongs to the paper."""
-
-    media_type: str
-    content: bytes
 
 
 class PartsFetcher(URLFetcher):

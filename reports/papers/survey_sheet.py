@@ -5,8 +5,8 @@ from typing import Any
 
 from reports.papers import job_words
 from reports.papers.draft import Draft
+from reports.papers.parts import SCHEME, SVG, Part
 from reports.papers.photo_words import photos_in_words
-from reports.papers.rendering import SCHEME, SVG, Part
 from reports.papers.survey_words import sheet_in_words
 from surveys.drawings import FittedOpening, opening_svg
 
