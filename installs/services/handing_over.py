@@ -32,7 +32,7 @@ def hand_over(
     `InvalidField` for a customer who was not shown or told everything and for keys that do not
     name every installation of the job, `Conflict` when the job was handed over before.
     """
-    job = Job.objects.select_for_update().get(pk=job.pk)
+    job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     installations = list(locked_installations(job))
     if existing := Handover.objects.filter(job=job).first():
         raise Conflict("the job was handed over before", named(existing))
@@ -57,7 +57,7 @@ def hand_over(
 
 def locked_installations(job: Job) -> QuerySet[Installation]:
     """Installations of the job's current doorsets, locked in one order."""
-    return current_installations(job).select_for_update(of=("self",))
+    return current_installations(job).select_for_update(of=("self",), no_key=True)
 
 
 def current_installations(job: Job) -> QuerySet[Installation]:

@@ -25,7 +25,7 @@ def plan_installation(
     fixed as ordered, and a visit that is not a fitting or return visit to its job; `Conflict` when
     the doorset has its plan already.
     """
-    doorset = Doorset.objects.select_for_update().get(pk=doorset.pk)
+    doorset = Doorset.objects.select_for_update(no_key=True).get(pk=doorset.pk)
     _check_doorset(doorset)
     _check_visit(visit, doorset)
     if blockers := removal_gate_of(doorset.opening):

@@ -17,7 +17,7 @@ from surveys.models import Instrument
 
 def lock_installation(key: UUID) -> Installation:
     """The installation under its row lock, so that what is judged about it stays as it was read."""
-    locked = Installation.objects.select_for_update(of=("self",))
+    locked = Installation.objects.select_for_update(of=("self",), no_key=True)
     return locked.select_related("rule_set", "doorset__opening__job").get(pk=key)
 
 

@@ -97,8 +97,8 @@ def move_visit(
     if start != visit.start:
         _check_start(start)
     _check_end(start, end)
-    Crew.objects.select_for_update().get(pk=visit.crew_id)
-    people = list(visit.people.select_for_update().order_by("pk"))
+    Crew.objects.select_for_update(no_key=True).get(pk=visit.crew_id)
+    people = list(visit.people.select_for_update(no_key=True).order_by("pk"))
     _refuse_double_booking(visit.crew, people, start, end, besides=visit)
     changes = {"start": start, "end": end}
     return store_change(
@@ -131,9 +131,11 @@ def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit
 
 def _bookable_people(crew: Crew, kind: str) -> list[Person]:
     """Members of the crew, their rows locked in one order so that bookings cannot interleave."""
-    Crew.objects.select_for_update().get(pk=crew.pk)
+    Crew.objects.select_for_update(no_key=True).get(pk=crew.pk)
     members = crew.members.values_list("pk", flat=True)
-    people = list(Person.objects.select_for_update().filter(pk__in=members).order_by("pk"))
+    people = list(
+        Person.objects.select_for_update(no_key=True).filter(pk__in=members).order_by("pk")
+    )
     role = ROLE_OF_KIND[Visit.Kind(kind)]
     if not any(role in person.held_roles for person in people):
         raise InvalidField("/crew", f"nobody in {crew} is a {role}, which a {kind} visit needs")

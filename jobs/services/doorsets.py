@@ -30,7 +30,7 @@ def draft_doorset(*, actor: Person, identity: Identity, opening: Opening, **orde
     ordered doorset was delivered and accepted, `InvalidField` for values that the profile system
     or the arithmetic refuses.
     """
-    Opening.objects.select_for_update().get(pk=opening.pk)
+    Opening.objects.select_for_update(no_key=True).get(pk=opening.pk)
     current = opening.doorsets.current().first()
     if current and current.ordered_at is None:
         raise Conflict("the opening has a draft already; change that one", named(current))

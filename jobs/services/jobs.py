@@ -81,7 +81,7 @@ def change_job(*, actor: Person, job: Job, expected_version: int, **changes: Any
 @transaction.atomic
 def add_opening(*, actor: Person, identity: Identity, job: Job, name: str) -> Opening:
     """Add the next opening of a job; openings are numbered from 1."""
-    Job.objects.select_for_update().get(pk=job.pk)
+    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     number = job.openings.count() + 1
     record = Opening(**identity.columns, job=job, number=number, name=name)
     return store_new(record, actor=actor, verb="add opening")

@@ -40,7 +40,7 @@ def issue_document(*, actor: Person, identity: Identity, job: Job, kind: str) ->
 
 @transaction.atomic
 def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Document:
-    job = Job.objects.select_for_update().get(pk=job.pk)
+    job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     # Nothing may be recorded at an installation between the gate and the record of the paper.
     list(locked_installations(job))
     of_kind = KINDS[kind]

@@ -12,7 +12,7 @@ from surveys.gates import order_gate_of
 @transaction.atomic
 def order_doorset(*, actor: Person, doorset: Doorset, expected_version: int) -> Doorset:
     """Order a draft. Raises `GateClosed` with all that stands in the way of its opening's order."""
-    Opening.objects.select_for_update().get(pk=doorset.opening_id)
+    Opening.objects.select_for_update(no_key=True).get(pk=doorset.opening_id)
     doorset.refresh_from_db()
     if doorset.ordered_at or doorset.superseded_at:
         raise Conflict("this doorset was ordered already; a change is a revision", named(doorset))

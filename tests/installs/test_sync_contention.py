@@ -4,6 +4,7 @@ waiting too soon; SQLite lets in one writer at a time."""
 from collections import Counter
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from django.db import connection
 from rest_framework.test import APIClient
 
 from installs.models import Defect, SyncOperation
+from jobs.models import Visit
 from jobs.services.journal_check import find_flaws
 from tests.api import signed_in
 from tests.installs.queue_session import Queue, made
@@ -101,4 +103,26 @@ def test_photos_that_arrive_while_the_fitter_records_on_are_kept(fitter, install
     with ThreadPoolExecutor(AT_ONCE) as pool:
         told = Counter(pool.map(one, range(2 * AT_ONCE)))
     assert told == {200: AT_ONCE, 201: AT_ONCE}
+    assert list(find_flaws()) == []
+
+
+def test_a_visit_is_moved_while_its_fitter_records(office, fitter, installation, queue):
+    """Who is booked and what is recorded both name the fitter; neither waits in a circle."""
+
+    def one(number: int) -> int:
+        try:
+            if number % 2:
+                body = queue[number // 2]["body"]
+                return signed_in(fitter).post("/api/v1/defects/", body).status_code
+            visit = Visit.objects.get(pk=installation.visit_id)
+            later = timedelta(days=40 + number)
+            times = {"start": visit.start + later, "end": visit.end + later}
+            path, version = f"/api/v1/visits/{visit.pk}/", {"If-Match": f'"{visit.version}"'}
+            return signed_in(office).patch(path, times, headers=version).status_code
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        told = set(pool.map(one, range(2 * AT_ONCE)))
+    assert told <= {200, 201, 412}
     assert list(find_flaws()) == []
