@@ -104,3 +104,19 @@ def test_a_fit_decision_is_drawn_from_its_frozen_inputs_and_answer(office, openi
     svg = drawn(FittedOpening.read(decision.inputs, decision.answer))
     assert "3590 x 2100 mm" in words(svg)
     assert len(points(svg)) == 8
+
+
+def test_an_opening_of_which_nothing_was_decided_is_drawn_about_what_is_upright_and_clear_in_it():
+    """The right jamb leans in by 8 mm and the sill falls by 5: what is clear is that much less."""
+    moved = {"top_right": (3012, 2010), "right_middle": (3016, 1005), "bottom_right": (3020, -5)}
+    knots = ((name, *moved.get(name, (x, y))) for name, x, y in OPENING.knots)
+    clear = FittedOpening.clear([{"name": name, "x": x, "y": y} for name, x, y in knots])
+    assert (clear.frame_width, clear.frame_height) == (3012, 2010)
+    widths = {(joint.member, joint.at): joint.width for joint in clear.joints}
+    assert widths["right", 2010] == 0
+    assert widths["right", 1005] == 4
+    assert widths["sill", 3020] == 5
+    shown = words(drawn(clear))
+    assert "upright and clear; no frame was decided about" in shown
+    assert not any("!" in told for told in shown)
+    assert "3012 by 2010 mm" in clear.in_words

@@ -1,0 +1,74 @@
+"""Papers of jobs from the database, drawn once for all tests of a module, and read again."""
+
+import io
+import json
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import rfc8785
+from django.db import transaction
+from django.test import override_settings
+from pypdf import PdfReader
+
+from jobs.models import Job
+from reports.kinds import KINDS
+from reports.models import Document
+from reports.papers.paper import DRAFTS, paper_html, paper_pdf
+from reports.papers.parts import Part
+from reports.papers.photos import stored_photos
+
+
+@dataclass
+class Paper:
+    """A paper as it is drawn from a record and pictures."""
+
+    kind: str
+    facts: dict[str, Any]
+    pictures: Mapping[str, Part]
+
+    @cached_property
+    def reader(self) -> PdfReader:
+        document: Any = SimpleNamespace(
+            kind=self.kind, facts=self.facts, record=json.dumps(self.facts), pk="paper"
+        )
+        return PdfReader(io.BytesIO(paper_pdf(document, read_photos=lambda _: self.pictures)))
+
+    @cached_property
+    def html(self) -> str:
+        return paper_html(self.kind, self.facts)
+
+    @cached_property
+    def pages(self) -> list[str]:
+        """The text of every page with every run of white space as one space."""
+        return [re.sub(r"\s+", " ", page.extract_text()) for page in self.reader.pages]
+
+    @cached_property
+    def text(self) -> str:
+        return " ".join(self.pages)
+
+    def held(self, words: str) -> int:
+        """How often it holds the words, whatever lines do to the white space between them."""
+        return re.sub(r"\s", "", self.text).count(re.sub(r"\s", "", words))
+
+
+def paper_of(job: Job, kind: str) -> Paper:
+    """As `issue_document` would have it drawn now."""
+    of_kind = KINDS[kind]
+    number = f"{job.reference}-{of_kind.suffix}"
+    document = Document(job=job, kind=kind, number=number, edition=1)
+    facts = json.loads(rfc8785.dumps(of_kind.record(document)))
+    return Paper(kind, facts, stored_photos(DRAFTS[kind](facts).photos))
+
+
+@contextmanager
+def passing_records(blocker: Any, folder: Path) -> Iterator[None]:
+    """Records and files that are gone afterwards, for fixtures that outlive one test."""
+    with blocker.unblock(), override_settings(MEDIA_ROOT=folder), transaction.atomic():
+        yield
+        transaction.set_rollback(True)

@@ -1,0 +1,120 @@
+"""What a fitting pack tells the crew, from the frozen plan alone."""
+
+import pytest
+
+from tests.reports.long_job import long_job
+from tests.reports.papers import Paper, paper_of, passing_records
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(scope="module")
+def pack(django_db_setup, django_db_blocker, tmp_path_factory) -> Paper:
+    with passing_records(django_db_blocker, tmp_path_factory.mktemp("files")):
+        return paper_of(long_job(), "fitting_pack")
+
+
+@pytest.fixture(scope="module")
+def plan(pack):
+    return pack.facts["installations"][0]["plan"]
+
+
+def test_cautions_come_before_everything_else(pack, plan):
+    first, _, rest = pack.pages[0].partition("The job")
+    assert rest
+    for caution in plan["cautions"]:
+        assert caution in first
+    assert "local codes, the law or a licensed practitioner say otherwise, they prevail" in first
+    assert "The ground outside lies 750 mm lower" in first
+
+
+def test_the_lift_plan_says_what_the_frame_and_the_panes_need(pack, plan):
+    frame = plan["lifts"]["frame"]
+    assert f"Empty frame {frame['mass']:.1f} kg" in pack.text
+    assert "Each pane of leaves 1 to 8" in pack.text
+    assert "never a certificate that a load is safe to lift" in pack.text
+
+
+def test_every_step_stands_in_order_with_its_limits_and_evidence(pack):
+    numbers = [
+        pack.text.index(f"{step['title']} ") for step in pack.facts["installations"][0]["steps"]
+    ]
+    steps = pack.text.index("The steps, in order")
+    assert min(numbers) > steps
+    assert numbers == sorted(numbers)
+    assert "within ± 1.5 mm, each: left jamb lower quarter" in pack.text
+    assert "within ± 2 mm, the first less the second: rising falling" in pack.text
+    assert "at most 3 mm, the greatest less the least: left end" in pack.text
+
+
+def test_a_hold_point_is_a_word_and_a_shape(pack):
+    held = [s for s in pack.facts["installations"][0]["steps"] if s["hold_point"]]
+    assert held
+    for step in held:
+        assert f"{step['number']} ■ Hold point {step['title']}" in pack.text
+    # And once where it is explained.
+    assert pack.text.count("■ Hold point") == len(held) + 1
+
+
+def test_every_fixing_stands_with_its_packers(pack, plan):
+    for member in plan["fixing_layout"]["members"]:
+        for number, fixing in enumerate(member["fixings"], start=1):
+            pieces = " + ".join(f"{piece:g}" for piece in fixing["packers"]["pieces"]) or "none"
+            told = f"{number} {fixing['position']} mm"
+            assert told in pack.text
+            assert f"{fixing['packers']['joint_width']:.1f}".removesuffix(".0") in pack.text
+            assert pieces in pack.text
+
+
+def test_what_each_member_is_fixed_into_stands_beside_it(pack):
+    assert "Left jamb, into brick: frame anchor into the brick, never into a mortar joint" in (
+        pack.text
+    )
+    assert "Sill, into concrete" in pack.text
+
+
+def test_the_glazing_plan_names_heel_toe_and_order(pack, plan):
+    """Leaf 1 hangs on the left jamb: its heel is at the bottom left, its toe at the top right
+    (common practice, no source)."""
+    assert (
+        "1 635.3 \N{MULTIPLICATION SIGN} 1878 29.8 kg bottom left top right bottom 70, top 565.3"
+        in pack.text
+    )
+    assert plan["glazing"]["order"] == list(range(1, 9))
+    assert "Glass never touches metal" in pack.text
+
+
+def test_every_class_of_sealant_stands_with_what_it_asks_of_each_joint(pack, plan):
+    for one in plan["joints"][0]["by_sealant_class"]:
+        wanted = max(one["by_movement"], one["by_guidance"])
+        told = f"{wanted:.1f}".removesuffix(".0")
+        assert f"wants {told} mm" in pack.text or f"wants {told} to" in pack.text
+    assert "! No class is enough at every joint" in pack.text
+
+
+def test_the_running_gear_has_a_chart_for_each_chain(pack):
+    assert "Chain on the left jamb" in pack.text
+    assert "Chain on the right jamb" in pack.text
+    assert "Gaps at head and sill differ by at most 1 mm" in pack.text
+    assert "Closes and is locked at junction 5." in pack.text
+
+
+def test_it_says_where_the_plan_is_thin(pack, plan):
+    """A joint that was not measured has no packers, and no sealant can be chosen for it."""
+    facts = pack.facts["installations"][0]
+    bare = plan | {"joints": [], "fit_decision": None, "substrates": {}}
+    members = [
+        member | {"fixings": [f | {"packers": None} for f in member["fixings"]]}
+        for member in plan["fixing_layout"]["members"]
+    ]
+    bare["fixing_layout"] = plan["fixing_layout"] | {"members": members}
+    thin = Paper(
+        "fitting_pack", pack.facts | {"installations": [facts | {"plan": bare}]}, pack.pictures
+    )
+    for words in (
+        "The joint was not measured before removal",
+        "packers are made up on the day",
+        "wall not recorded",
+        "not measured",
+    ):
+        assert words in thin.text
