@@ -43,8 +43,9 @@ def steps_not_passed(standing: Standing, codes: Iterable[str]) -> Iterator[Block
 
 
 def members_without_layout(standing: Standing) -> Iterator[Blocker]:
-    """A member for which the rules leave no layout is fixed by judgement, and that is conceded."""
-    if standing.conceded("fixing_layout", standing.installation.created_at):
+    """A member for which the rules leave no layout is fixed by judgement, and that is conceded;
+    what was conceded of a plan goes for none that is made after it."""
+    if standing.conceded("fixing_layout", standing.installation.updated_at):
         return
     for member in standing.members:
         if member["positions"] is None:

@@ -1,11 +1,14 @@
-"""What meets a plan that is made anew at the same moment."""
+"""What was read or conceded of a plan that is made anew."""
 
 import pytest
 
-from installs.models import Defect, Inspection, SitePhoto
+from installs.conditions import members_without_layout
+from installs.models import Defect, Inspection, Installation, SitePhoto
+from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.photos import add_site_photo
 from installs.services.replanning import replan_installation
+from installs.standing import Standing
 from jobs.identity import Identity
 from jobs.refusals import InvalidField
 from tests import factories
@@ -56,3 +59,28 @@ def test_a_photo_of_a_replaced_step_is_refused_and_leaves_no_file(
         )
     assert not SitePhoto.objects.exists()
     assert not list(settings.MEDIA_ROOT.rglob("*.jpg"))
+
+
+def without_layout(installation: Installation) -> list[str]:
+    """The members that stand in the way once the plan has no layout for the left jamb."""
+    installation.refresh_from_db()
+    plan = installation.plan
+    plan["fixing_layout"]["members"][0] |= {"positions": None, "reason": "the track is in the way"}
+    Installation.objects.filter(pk=installation.pk).update(plan=plan)
+    return [blocker.what for blocker in members_without_layout(Standing(installation))]
+
+
+def test_what_was_conceded_of_a_plan_goes_for_none_made_after_it(office, installation):
+    assert len(without_layout(installation)) == 1
+    concede(
+        actor=office,
+        identity=Identity(),
+        installation=installation,
+        code="fixing_layout",
+        reason="Straps, by the engineer's letter.",
+    )
+    assert without_layout(installation) == []
+    replan_installation(
+        actor=office, installation=installation, expected_version=1, reason="Another crew comes."
+    )
+    assert len(without_layout(installation)) == 1
