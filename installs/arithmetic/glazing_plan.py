@@ -109,7 +109,7 @@ def plan_glazing(
     diagonals: Sequence[SashDiagonals] = (),
 ) -> GlazingPlan:
     """One plan for all sashes of a doorset. Raises `UnusableInput` where leaves or diagonals are
-    not those of the fold."""
+    not those of the fold, and for glass larger than its sash."""
     by_number = _leaves_by_number(fold, leaves)
     measured = _diagonals_by_number(by_number, diagonals)
     return GlazingPlan(
@@ -171,10 +171,21 @@ def _leaves_by_number(fold: Fold, leaves: Sequence[GlazedLeaf]) -> dict[int, Gla
             )
         if leaf.number in found:
             raise UnusableInput(f"/leaves/{index}/number", f"leaf {leaf.number} is given twice")
+        _check_glass(f"/leaves/{index}", leaf)
         found[leaf.number] = leaf
     if missing := [n for n in range(1, fold.leaves + 1) if n not in found]:
         raise UnusableInput("/leaves", f"still to be given: {', '.join(map(str, missing))}")
     return found
+
+
+def _check_glass(pointer: str, leaf: GlazedLeaf) -> None:
+    width, height = leaf.glass
+    for name, glass, sash in (("width", width, leaf.width), ("height", height, leaf.height)):
+        if glass > sash:
+            raise UnusableInput(
+                f"{pointer}/glass_{name}",
+                f"{glass:g} mm is more than its sash; give up to {sash:g}",
+            )
 
 
 def _diagonals_by_number(

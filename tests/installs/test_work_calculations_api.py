@@ -65,6 +65,8 @@ def test_measured_sash_diagonals_give_the_lift_that_squares_the_sash(client):
         ({"leaves": LEAVES[:2]}, "/leaves"),
         ({"leaves": [*LEAVES, {**LEAVES[0], "number": 4}]}, "/leaves/3/number"),
         ({"leaves": [LEAVES[0], LEAVES[0], LEAVES[1]]}, "/leaves/1/number"),
+        ({"leaves": [LEAVES[0] | {"glass_width": 701}, *LEAVES[1:]]}, "/leaves/0/glass_width"),
+        ({"leaves": [*LEAVES[:2], LEAVES[2] | {"glass_height": 2001}]}, "/leaves/2/glass_height"),
         ({"sash_diagonals": [{"number": 4, "rising": 2120, "falling": 2120}]}, None),
         ({"sash_diagonals": [{"number": 1, "rising": 1999, "falling": 2120}]}, None),
         ({"fold": "3-2-2"}, "/fold"),
