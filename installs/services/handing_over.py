@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from installs.gates import handover_gate
 from installs.models import Handover, Inspection, Installation, PlanStep
 from installs.services.inspecting import store_inspection
+from jobs.arithmetic.errors import pointer_to
 from jobs.identity import Identity
 from jobs.models import Job, Person
 from jobs.refusals import Conflict, GateClosed, InvalidField, named
@@ -79,7 +80,7 @@ def _check_keys(keys: dict[str, int], installations: list[Installation]) -> None
     known = {str(installation.pk): installation for installation in installations}
     for key in keys:
         if key not in known:
-            raise InvalidField(f"/keys/{key}", "it is no installation of this job")
+            raise InvalidField(pointer_to("keys", key), "it is no installation of this job")
     for key, installation in known.items():
         if key not in keys:
             raise InvalidField("/keys", f"give the number of keys of {installation}: {key}")

@@ -26,6 +26,7 @@ from installs.services.recording import (
     require_hold_points,
     require_in_plan,
 )
+from jobs.arithmetic.errors import pointer_to
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import InvalidField
@@ -147,7 +148,8 @@ def _check_acknowledgement(step: PlanStep, acknowledged: bool | None, note: str)
 def _check_checks(step: PlanStep, checks: Mapping[str, bool], note: str) -> None:
     if stray := [name for name in checks if name not in step.checks]:
         known = ", ".join(step.checks) or "nothing is checked by name"
-        raise InvalidField(f"/checks/{stray[0]}", f"this step has no such check; it has: {known}")
+        pointer = pointer_to("checks", stray[0])
+        raise InvalidField(pointer, f"this step has no such check; it has: {known}")
     if missing := [name for name in step.checks if name not in checks]:
         raise InvalidField("/checks", f"still to be checked: {', '.join(missing)}")
     if not all(checks.values()) and not note:

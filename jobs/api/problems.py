@@ -9,7 +9,7 @@ from rest_framework import exceptions, status
 from rest_framework.response import Response
 from rest_framework.views import exception_handler, set_rollback
 
-from jobs.arithmetic.errors import UnusableInput
+from jobs.arithmetic.errors import UnusableInput, pointer_to
 from jobs.refusals import Conflict, GateClosed, InvalidField, Refusal, StaleVersion
 
 MEDIA_TYPE = "application/problem+json"
@@ -110,8 +110,7 @@ def _fields(detail: Any, pointer: str) -> Iterator[dict[str, str]]:
     if isinstance(detail, dict):
         for name, inner in detail.items():
             own = name in ("non_field_errors", "__all__")
-            escaped = str(name).replace("~", "~0").replace("/", "~1")
-            yield from _fields(inner, pointer if own else f"{pointer}/{escaped}")
+            yield from _fields(inner, pointer if own else pointer + pointer_to(str(name)))
     elif isinstance(detail, list) and any(isinstance(d, dict | list) for d in detail):
         for index, inner in enumerate(detail):
             if inner:

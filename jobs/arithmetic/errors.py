@@ -1,4 +1,4 @@
-"""The one error of the calculations."""
+"""The one error of the calculations, and how it points at a field."""
 
 
 class UnusableInput(ValueError):
@@ -12,3 +12,8 @@ class UnusableInput(ValueError):
         super().__init__(f"{pointer}: {detail}")
         self.pointer = pointer
         self.detail = detail
+
+
+def pointer_to(*names: str) -> str:
+    """The JSON pointer of a field, also where its names came with the request (RFC 6901, 3)."""
+    return "".join("/" + name.replace("~", "~0").replace("/", "~1") for name in names)

@@ -244,6 +244,8 @@ def test_a_reading_in_doubt_says_what_would_decide_it(client, fitter, installati
 def test_evidence_that_the_step_does_not_take_is_refused(client, step, tape):
     done = {"step": str(step("protect_room").pk), "acknowledged": True}
     assert pointers(client.post(PATH, done | {"checks": {"track": True}})) == ["/checks/track"]
+    # RFC 6901, 3: ~ and / within a name.
+    assert pointers(client.post(PATH, done | {"checks": {"a/b~": True}})) == ["/checks/a~1b~0"]
     assert pointers(client.post(PATH, done | {"instrument": str(tape.pk)})) == ["/instrument"]
 
 
