@@ -1,4 +1,4 @@
-"""Handover, the completion certificate, and its e-mail."""
+"""Handover, the completion certificate with its e-mail, and the papers of the firm's own people."""
 
 import time
 from pathlib import Path
@@ -30,7 +30,7 @@ def play(stage: Any) -> None:
     document = stage.office.create(
         "documents", job=known["job"]["id"], kind="completion_certificate"
     )
-    known["papers"] = _collect(stage, document["id"])
+    known["papers"] = _collect(stage, document["id"]) | _papers_of_the_firm(stage)
 
 
 def _try_to_certify(stage: Any) -> None:
@@ -49,18 +49,45 @@ def _collect(stage: Any, document_id: str) -> dict[str, Path]:
     document = _wait(stage.office, f"documents/{document_id}/", "made_at", "failure")
     dispatch = stage.office.all_of("dispatches", document=document_id)[0]
     dispatch = _wait(stage.office, f"dispatches/{dispatch['id']}/", "sent", "failed")
-    papers = stage.folder / "papers"
-    papers.mkdir(exist_ok=True)
-    certificate = papers / f"{document['number']}.pdf"
-    certificate.write_bytes(stage.office.download(f"documents/{document_id}/file/"))
+    certificate = _fetch(stage, stage.office, document)
     tell(
         f"Certificate {document['number']}, edition {document['edition']}, made once "
-        f"({certificate.stat().st_size // 1024} kB) and mailed to {dispatch['recipient']}."
+        f"({_kilobytes(certificate)} kB) and mailed to {dispatch['recipient']}."
     )
     _verify(stage, document, certificate)
     found = {"certificate": certificate}
     mails = sorted((stage.folder / "outbox").glob("*.eml"))
     return found | ({"e-mail": mails[-1]} if mails else {})
+
+
+def _papers_of_the_firm(stage: Any) -> dict[str, Path]:
+    """Whoever works with a paper asks for it and fetches it; nobody is sent one."""
+    asked = (
+        ("survey sheet", stage.surveyor),
+        ("fitting pack", stage.fitter),
+        ("defect report", stage.fitter),
+    )
+    found = {}
+    for name, client in asked:
+        kind = name.replace(" ", "_")
+        made = client.create("documents", job=stage.known["job"]["id"], kind=kind)
+        document = _wait(client, f"documents/{made['id']}/", "made_at", "failure")
+        found[name] = _fetch(stage, client, document)
+    sizes = ", ".join(f"{name} ({_kilobytes(path)} kB)" for name, path in found.items())
+    tell(f"Made for those who work with them, and not mailed: {sizes}.")
+    return found
+
+
+def _fetch(stage: Any, client: Client, document: dict[str, Any]) -> Path:
+    papers = stage.folder / "papers"
+    papers.mkdir(exist_ok=True)
+    paper: Path = papers / f"{document['number']}.pdf"
+    paper.write_bytes(client.download(f"documents/{document['id']}/file/"))
+    return paper
+
+
+def _kilobytes(path: Path) -> int:
+    return path.stat().st_size // 1024
 
 
 def _wait(client: Client, path: str, done: str, failed: str) -> dict[str, Any]:

@@ -35,7 +35,7 @@ def _summary(defects: list[dict[str, Any]]) -> dict[str, Any]:
         for severity in Defect.Severity.values
     ]
     still_open = sum(row["open"] + row["put_right"] for row in rows)
-    told = f"{len(defects)} were found, {still_open} of them are not closed yet."
+    told = f"Found so far: {len(defects)}. Not closed yet: {still_open or 'none'}."
     return {
         "rows": rows,
         "told": told if defects else "None was recorded.",

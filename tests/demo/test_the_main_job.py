@@ -38,7 +38,7 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
 
 @pytest.fixture(scope="module")
 def certificate(played: tuple[Path, str]) -> Path:
-    (paper,) = (played[0] / "papers").glob("*.pdf")
+    (paper,) = (played[0] / "papers").glob("*-C.pdf")
     return paper
 
 

@@ -47,7 +47,7 @@ def test_the_summary_adds_up(report):
         unmended = len(found) - conceded - closed
         row = f"{severity} {len(found)} {unmended} 0 {closed} {conceded}"
         assert row in report.text
-    assert f"{DEFECTS} were found" in report.text
+    assert f"Found so far: {DEFECTS}." in report.text
 
 
 def test_an_open_critical_defect_is_a_warning_on_the_first_page(report):
