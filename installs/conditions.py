@@ -83,9 +83,10 @@ def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
 
 
 def fixings_off_their_place(standing: Standing) -> Iterator[Blocker]:
+    """Where nothing is fixed yet, nothing is off its place, and there is nothing to concede."""
     mechanical = [fixing for fixing in standing.fixings if fixing.is_mechanical]
     newest = max((fixing.created_at for fixing in mechanical), default=None)
-    if newest and standing.conceded("fixing_position", newest):
+    if newest is None or standing.conceded("fixing_position", newest):
         return
     within = standing.rules["fixing.as_fixed"]
     for member in standing.members:

@@ -146,8 +146,9 @@ def test_what_the_rule_set_does_not_name_cannot_be_conceded(office, accepted):
     assert "diagonals" in answer.json()["detail"]
 
 
-def test_what_was_never_looked_at_cannot_be_conceded(office, accepted):
-    answer = signed_in(office).post(CONCESSIONS, accepted | {"code": "bow"})
+@pytest.mark.parametrize("code", ["bow", "fixing_position", "junction_gap"])
+def test_what_was_never_looked_at_cannot_be_conceded(office, accepted, code):
+    answer = signed_in(office).post(CONCESSIONS, accepted | {"code": code})
     assert answer.status_code == 409
     assert not Concession.objects.exists()
 
