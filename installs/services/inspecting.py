@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
-from datetime import date
+from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
@@ -69,7 +69,7 @@ def inspect_step(
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
     _check_sealant(step, sealant_class)
-    _check_return(step, return_on)
+    _check_return(step, return_on, identity.made_at)
     if acknowledged:
         require_register(step)
     inspection = Inspection(
@@ -168,13 +168,14 @@ def _check_sealant(step: PlanStep, sealant_class: float | None) -> None:
         raise InvalidField("/sealant_class", f"give the class of the sealant: {classes}")
 
 
-def _check_return(step: PlanStep, return_on: date | None) -> None:
-    """Only protective tape is left for later, and only on a day that is named."""
+def _check_return(step: PlanStep, return_on: date | None, made_at: datetime | None) -> None:
+    """Only protective tape is left for later, and only on a day that is named; one that came while
+    the phone had no network was named in time."""
     if return_on is None:
         return
     if step.code != TAPE_STEP:
         raise InvalidField("/return_on", "nothing of this step is left for another day")
-    if return_on < timezone.localdate():
+    if return_on < timezone.localdate(made_at):
         raise InvalidField("/return_on", f"{return_on} is over; name the day to come back on")
 
 
