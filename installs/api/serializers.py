@@ -65,6 +65,7 @@ class PlaceAnswer(serializers.Serializer):
 
 class PlanStepAnswer(serializers.ModelSerializer):
     places = serializers.SerializerMethodField()
+    checks = serializers.SerializerMethodField()
 
     class Meta:
         model = PlanStep
@@ -82,6 +83,11 @@ class PlanStepAnswer(serializers.ModelSerializer):
             "checks",
             "caution",
         )
+
+    @extend_schema_field(serializers.DictField(child=serializers.CharField()))
+    def get_checks(self, step: PlanStep) -> dict[str, str]:
+        """What is looked at, in words, by its name, in working order."""
+        return step.in_order(step.checks)
 
     @extend_schema_field(PlaceAnswer(many=True))
     def get_places(self, step: PlanStep) -> list[dict[str, Any]]:

@@ -1,6 +1,6 @@
 """The fitting of a doorset and its frozen plan."""
 
-from typing import Self
+from typing import Any, Self
 
 from django.db import models
 from django.db.models import Q
@@ -83,6 +83,9 @@ class PlanStep(Record):
     evidence = models.JSONField(help_text="Any of reading, count, checks, acknowledgement, photo.")
     criteria = models.JSONField(default=dict)
     checks = models.JSONField(default=dict, help_text="What is looked at, in words, by its name.")
+    order = models.JSONField(
+        default=list, help_text="Names of criteria and checks as they are worked through."
+    )
     caution = models.CharField(max_length=400, blank=True)
 
     objects = OfInstallationQuerySet.as_manager()
@@ -109,6 +112,11 @@ class PlanStep(Record):
 
     def __str__(self) -> str:
         return f"step {self.number}, {self.title}"
+
+    def in_order(self, named: dict[str, Any]) -> dict[str, Any]:
+        """Criteria or checks as they are worked through: a database may turn the keys of an object
+        about."""
+        return {name: named[name] for name in self.order if name in named}
 
     @property
     def job(self) -> Job:

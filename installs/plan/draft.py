@@ -30,8 +30,9 @@ class FittingFacts:
 @dataclass(frozen=True, slots=True)
 class StepDraft:
     """One step; `criteria` by the name of what is judged, `checks` in words by the name of what is
-    looked at. A hold point must have passed before any later step is recorded. A photo is sent
-    beside the inspection and may follow it; the handover waits for it."""
+    looked at; `order` holds the names of both as they are worked through. A hold point must have
+    passed before any later step is recorded. A photo is sent beside the inspection and may follow
+    it; the handover waits for it."""
 
     code: str
     title: str
@@ -41,3 +42,7 @@ class StepDraft:
     checks: dict[str, str] = field(default_factory=dict)
     caution: str = ""
     hold_point: bool = False
+    order: tuple[str, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "order", (*self.criteria, *self.checks))

@@ -120,7 +120,7 @@ def criteria_of(step: PlanStep) -> dict[str, Criterion]:
     """The step's criteria as the arithmetic takes them."""
     return {
         name: Criterion(**criterion | {"of": tuple(criterion["of"])})
-        for name, criterion in step.criteria.items()
+        for name, criterion in step.in_order(step.criteria).items()
     }
 
 
@@ -207,8 +207,10 @@ def _open_defect(
 
 def _failure(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
     failed = [*shortfalls, *(_told(j) for j in judged if j.decision == "fail")]
-    words = inspection.step.checks
-    failed += [words[name] + ": no" for name, fine in inspection.checks.items() if not fine]
+    words = inspection.step.in_order(inspection.step.checks)
+    failed += [
+        told + ": no" for name, told in words.items() if not inspection.checks.get(name, True)
+    ]
     what = "; ".join(failed) or inspection.note
     return f"{inspection.step.title}: {what}"[:500]
 

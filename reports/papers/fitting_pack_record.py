@@ -56,6 +56,6 @@ def _installation(installation: Installation) -> dict[str, Any]:
 def _step(step: PlanStep) -> dict[str, Any]:
     """What decides it and what is looked at as lists: a record keeps no order among names."""
     return {name: getattr(step, name) for name in STEP_FACTS} | {
-        "criteria": [{"name": name, **one} for name, one in step.criteria.items()],
-        "checks": list(step.checks.values()),
+        "criteria": [{"name": name, **one} for name, one in step.in_order(step.criteria).items()],
+        "checks": list(step.in_order(step.checks).values()),
     }

@@ -58,7 +58,7 @@ def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
         "count": inspection.count,
         "checks": [
             {"check": words, "in_order": inspection.checks.get(name, False)}
-            for name, words in inspection.step.checks.items()
+            for name, words in inspection.step.in_order(inspection.step.checks).items()
         ],
         "sealant_class": inspection.sealant_class,
         "return_on": inspection.return_on.isoformat() if inspection.return_on else None,

@@ -314,3 +314,22 @@ def test_a_list_costs_the_same_number_of_queries_however_long_it_is(
     factories.fitted(fitter, installation, until="beads_off")
     with django_assert_num_queries(len(few)):
         assert len(client.get(PATH).json()["results"]) > 10
+
+
+def test_what_a_step_asks_for_comes_in_working_order_from_every_database(client, step):
+    listed = client.get(f"/api/v1/plan-steps/{step('level').pk}/").json()
+    assert [place["place"] for place in listed["places"]] == [
+        "left_end",
+        "left_quarter",
+        "middle",
+        "right_quarter",
+        "right_end",
+    ]
+    bow = client.get(f"/api/v1/plan-steps/{step('bow').pk}/").json()["places"]
+    assert [place["place"] for place in bow][:3] == [
+        "left_jamb_lower_quarter",
+        "left_jamb_middle",
+        "left_jamb_upper_quarter",
+    ]
+    plates = client.get(f"/api/v1/plan-steps/{step('locking_plates').pk}/").json()
+    assert list(plates["checks"]) == ["central", "top", "bottom"]
