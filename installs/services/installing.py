@@ -6,7 +6,7 @@ from django.db import transaction
 
 from installs.models import Installation, PlanStep
 from installs.plan import draft_steps
-from installs.services.planning import fitting_facts, frozen_plan
+from installs.services.planning import fitting_facts, frozen_plan, numbered_steps
 from jobs.arithmetic.errors import UnusableInput
 from jobs.identity import Identity
 from jobs.models import Doorset, Person, Visit
@@ -40,10 +40,7 @@ def plan_installation(
     )
     installation.save(force_insert=True)
     drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)
-    PlanStep.objects.bulk_create(
-        PlanStep(installation=installation, number=number, **asdict(draft))
-        for number, draft in enumerate(drafts, start=1)
-    )
+    PlanStep.objects.bulk_create(numbered_steps(installation, drafts))
     append(
         stream=installation.journal_stream,
         actor=actor,

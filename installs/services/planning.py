@@ -1,5 +1,6 @@
 """From the records of a doorset to its fitting plan."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any, cast
 
@@ -7,7 +8,8 @@ from installs.arithmetic.members import CAUTIONS as FIXING_CAUTIONS
 from installs.arithmetic.members import SOURCES as FIXING_SOURCES
 from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
 from installs.arithmetic.packers import PackerRules
-from installs.plan import FittingFacts
+from installs.models import Installation, PlanStep
+from installs.plan import FittingFacts, StepDraft
 from installs.services.plan_parts import (
     glazing_plan,
     joint_plan,
@@ -88,6 +90,14 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
         "leaves": doorset.calculation["leaves"],
         "cautions": [*FIXING_CAUTIONS, *doorset.calculation["cautions"], *_brick(decision)],
     }
+
+
+def numbered_steps(installation: Installation, drafts: Sequence[StepDraft]) -> list[PlanStep]:
+    """The steps of a plan, not stored yet, numbered from 1 in their working order."""
+    return [
+        PlanStep(installation=installation, number=number, **asdict(draft))
+        for number, draft in enumerate(drafts, start=1)
+    ]
 
 
 def fixing_rules(rules: Rules) -> FixingRules:

@@ -7,7 +7,7 @@ from django.db.models import Q
 
 from installs.models import Installation, PlanStep
 from installs.plan import StepDraft, draft_steps
-from installs.services.planning import fitting_facts, frozen_plan
+from installs.services.planning import fitting_facts, frozen_plan, numbered_steps
 from installs.services.recording import lock_installation
 from jobs.arithmetic.errors import UnusableInput
 from jobs.models import Person
@@ -70,8 +70,5 @@ def _replace_steps(installation: Installation, drafts: list[StepDraft]) -> None:
     kept = installation.steps.filter(phase__in=BEFORE_SETTING)
     installation.steps.exclude(pk__in=kept).delete()
     codes = set(kept.values_list("code", flat=True))
-    PlanStep.objects.bulk_create(
-        PlanStep(installation=installation, number=number, **asdict(draft))
-        for number, draft in enumerate(drafts, start=1)
-        if draft.code not in codes
-    )
+    steps = numbered_steps(installation, drafts)
+    PlanStep.objects.bulk_create(step for step in steps if step.code not in codes)
