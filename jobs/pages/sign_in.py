@@ -10,7 +10,7 @@ from rest_framework.throttling import ScopedRateThrottle
 class SignIn(LoginView):
     """Django's sign-in, with the same limit on guesses as the one for programs."""
 
-    template_name = "reports/sign_in.html"
+    template_name = "jobs/sign_in.html"
     redirect_authenticated_user = True
     throttle_scope = "sign_in"
 

@@ -1,0 +1,73 @@
+"""Forms of pages: what was typed stays, and every error stands beside its field.
+
+A form gathers and checks words and numbers; whether a record may be stored is for its service to
+say. A service's refusal that points at a field comes back beside that field, every other one above
+the form.
+"""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+from uuid import uuid4
+
+from django import forms
+
+from jobs.identity import Identity, created_once
+from jobs.models import Person, Record
+from jobs.refusals import GateClosed, InvalidField, Refusal, StaleVersion
+
+R = TypeVar("R", bound=Record)
+CHANGED_MEANWHILE = (
+    "Somebody else changed this meanwhile. What you typed is still here; "
+    "open the page again to see theirs, then decide."
+)
+
+
+class RecordForm(forms.Form):
+    """`id` is made with the form, so that pressing twice, or sending again, stores once."""
+
+    id = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
+
+    # JSON pointers of the service, where they are called otherwise than the form's field.
+    pointers: dict[str, str] = {}
+
+    def create(
+        self, model: type[R], actor: Person, service: Callable[..., R], **values: Any
+    ) -> R | None:
+        """Call `service(actor=, identity=, **values)` once for this form's `id`.
+
+        None where it refuses; the reason is then among the form's errors.
+        """
+        identity = Identity.of(self.cleaned_data["id"], self._plain())
+        return self.attempt(
+            lambda: created_once(
+                model, identity, lambda: service(actor=actor, identity=identity, **values)
+            )[0]
+        )
+
+    def attempt(self, do: Callable[[], R]) -> R | None:
+        """What `do` returns; None where a service refuses, with the reason among the errors."""
+        try:
+            return do()
+        except Refusal as refusal:
+            self.refuse(refusal)
+            return None
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Put the reason beside the field that it points at, or above the form."""
+        if isinstance(refusal, InvalidField):
+            self.add_error(self._field_of(refusal.pointer), refusal.detail)
+        elif isinstance(refusal, GateClosed):
+            for blocker in refusal.blockers:
+                self.add_error(None, f"{blocker.what} ({blocker.why})")
+        elif isinstance(refusal, StaleVersion):
+            self.add_error(None, CHANGED_MEANWHILE)
+        else:
+            self.add_error(None, str(refusal))
+
+    def _field_of(self, pointer: str) -> str | None:
+        named = self.pointers.get(pointer, pointer.strip("/").replace("/", "_"))
+        return named if named in self.fields else None
+
+    def _plain(self) -> dict[str, str]:
+        """What was sent, without what differs from try to try."""
+        return {name: str(self.data.get(name, "")) for name in sorted(self.fields)}

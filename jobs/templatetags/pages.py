@@ -1,0 +1,48 @@
+"""What pages have in common: fields with their errors, states with word and shape, figures."""
+
+from typing import Any
+
+from django import forms, template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+register = template.Library()
+
+# Tone, sign of each state. The word always stands beside the sign; colour only repeats it.
+STATES = {
+    "done": ("good", "✓"),
+    "open": ("good", "✓"),
+    "pass": ("good", "✓"),
+    "fits": ("good", "✓"),
+    "next": ("next", "▸"),
+    "waiting": ("rest", "…"),
+    "inconclusive": ("look", "?"),
+    "attention": ("look", "!"),
+    "closed": ("look", "✗"),
+    "fail": ("look", "✗"),
+    "does_not_fit": ("look", "✗"),
+}
+
+
+@register.inclusion_tag("jobs/field.html")
+def field(bound: forms.BoundField, unit: str = "") -> dict[str, Any]:
+    """A field with its label, help, unit and errors, tied together for those who hear the page."""
+    described = [f"{bound.auto_id}_help"] if bound.help_text else []
+    described += [f"{bound.auto_id}_error"] if bound.errors else []
+    attributes = {"aria-describedby": " ".join(described)} if described else {}
+    attributes |= {"aria-invalid": "true"} if bound.errors else {}
+    shown = bound.as_widget(attrs=attributes)
+    box = isinstance(bound.field.widget, forms.CheckboxInput)
+    return {"bound": bound, "shown": shown, "unit": unit, "box": box}
+
+
+@register.simple_tag
+def state(name: str, words: str = "") -> SafeString:
+    """A state as word and shape, such as `✓ open`; `words` in place of its name."""
+    tone, sign = STATES.get(name, ("rest", "·"))
+    return format_html(
+        '<span class="state-mark {}"><span class="sign" aria-hidden="true">{}</span> {}</span>',
+        tone,
+        sign,
+        words or name.replace("_", " "),
+    )

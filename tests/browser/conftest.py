@@ -1,0 +1,96 @@
+"""A real browser without a screen, signed in as somebody, on a server of this test's own.
+
+Needs Chromium; a machine without it skips these tests and says so (`CI` set: they fail instead).
+"""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+from jobs.models import Person
+from tests import factories
+
+# The browser's driver runs an event loop in this thread; the records are only used between its
+# steps, never inside one.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = {"width": 360, "height": 740}
+DESK = {"width": 1280, "height": 900}
+
+
+@pytest.fixture(scope="session")
+def _playwright() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(_playwright: Playwright) -> Iterator[Browser]:
+    if CHROMIUM is None:
+        if os.environ.get("CI"):
+            pytest.fail("no chromium on this machine")
+        pytest.skip("needs Chromium: install it (Debian: apt-get install chromium)")
+    browser = _playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def context_of(chromium: Browser, transactional_db, live_server) -> Iterator[Callable]:
+    """`context_of(person, size=PHONE, scheme="dark")`: a browser of its own, signed in as `person`
+    (None: as nobody). No request may leave the machine, and no page may break the policy for its
+    content; the test fails at its end if one did."""
+    opened: list[BrowserContext] = []
+    trespasses: list[str] = []
+
+    def open_context(
+        person: Person | None, size: dict[str, int] = DESK, scheme: str = "light"
+    ) -> BrowserContext:
+        context = chromium.new_context(
+            base_url=live_server.url, viewport=size, color_scheme=scheme, has_touch=size is PHONE
+        )
+        context.on("request", lambda request: _note_foreign(request.url, trespasses))
+        context.on("console", lambda message: _note_broken_policy(message.text, trespasses))
+        opened.append(context)
+        if person:
+            sign_in(context, person)
+        return context
+
+    yield open_context
+    for context in opened:
+        context.close()
+    assert trespasses == []
+
+
+def sign_in(context: BrowserContext, person: Person) -> Page:
+    page = context.new_page()
+    page.goto("/sign-in/")
+    page.get_by_label("Name").fill(person.username)
+    page.get_by_label("Password").fill(factories.PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url(lambda address: "/sign-in/" not in address)
+    page.close()
+    return page
+
+
+def _note_foreign(address: str, trespasses: list[str]) -> None:
+    found = urlsplit(address)
+    if found.scheme not in ("blob", "data") and found.hostname not in ("localhost", "127.0.0.1"):
+        trespasses.append(f"a request left for {address}")
+
+
+def _note_broken_policy(text: str, trespasses: list[str]) -> None:
+    if "Content Security Policy" in text:
+        trespasses.append(text)
