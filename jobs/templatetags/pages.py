@@ -29,8 +29,11 @@ def field(bound: forms.BoundField, unit: str = "") -> dict[str, Any]:
     """A field with its label, help, unit and errors, tied together for those who hear the page."""
     described = [f"{bound.auto_id}_help"] if bound.help_text else []
     described += [f"{bound.auto_id}_error"] if bound.errors else []
-    attributes = {"aria-describedby": " ".join(described)} if described else {}
-    attributes |= {"aria-invalid": "true"} if bound.errors else {}
+    attributes: dict[str, str | bool] = {}
+    if described:
+        attributes["aria-describedby"] = " ".join(described)
+    if bound.errors:
+        attributes["aria-invalid"] = "true"
     shown = bound.as_widget(attrs=attributes)
     box = isinstance(bound.field.widget, forms.CheckboxInput)
     return {"bound": bound, "shown": shown, "unit": unit, "box": box}
