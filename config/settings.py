@@ -155,6 +155,9 @@ if email_url := env.str("EMAIL_URL", default=""):
 else:
     EMAIL_BACKEND = "reports.mail_folder.MessageFolderBackend"
 DEFAULT_FROM_EMAIL = FIRM_EMAIL
+# A larger paper is linked instead: many mail servers refuse letters from about 10 MB on, and what
+# is attached grows by a third on its way.
+EMAIL_LARGEST_ATTACHMENT = env.int("EMAIL_LARGEST_ATTACHMENT", default=7_000_000)
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [

@@ -1,7 +1,7 @@
 from django.contrib import admin
 
 from jobs.admin import ReadOnlyAdmin
-from reports.models import Dispatch, DispatchAttempt, Document
+from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
 
-for shown in (Dispatch, DispatchAttempt, Document):
+for shown in (Dispatch, DispatchAttempt, Document, WebhookEndpoint):
     admin.site.register(shown, ReadOnlyAdmin)

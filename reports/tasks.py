@@ -2,7 +2,7 @@
 
 from celery import shared_task
 
-from reports.services import delivering, making
+from reports.services import delivering, making, webhooks
 
 
 @shared_task
@@ -27,4 +27,7 @@ def sweep() -> None:
     for document_id in making.due_documents():
         make_document.delay(str(document_id))
     for dispatch_id in delivering.due_dispatches():
+        deliver.delay(str(dispatch_id))
+    # Last, so that nothing a program wants can keep a customer's letter back.
+    for dispatch_id in webhooks.read_events():
         deliver.delay(str(dispatch_id))

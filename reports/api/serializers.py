@@ -24,6 +24,9 @@ class NewDocument(StrictSerializer):
 
 
 class DocumentAnswer(serializers.ModelSerializer):
+    """While `standing` is `being_made`, reading it again shows how far it is: how often it was
+    tried, why the last try failed, and when the next one is due at the latest."""
+
     standing = serializers.ChoiceField(choices=Document.Standing.choices)
     verification_address = serializers.SerializerMethodField()
 
@@ -39,6 +42,8 @@ class DocumentAnswer(serializers.ModelSerializer):
             "verification_address",
             "made_at",
             "sha256",
+            "making_attempts",
+            "next_attempt_at",
             "failure",
             "superseded_at",
             "withdrawn_at",
@@ -80,6 +85,8 @@ class DispatchAnswer(serializers.ModelSerializer):
             "document",
             "channel",
             "recipient",
+            "endpoint",
+            "body",
             "message_id",
             "state",
             "attempts",

@@ -1,11 +1,13 @@
 from django.urls import include, path, re_path
 from rest_framework.routers import SimpleRouter
 
-from reports.api import views
+from reports.api import views, webhook_views
 
 router = SimpleRouter()
 router.register("documents", views.Documents, basename="document")
 router.register("dispatches", views.Dispatches, basename="dispatch")
+router.register("webhook-endpoints", webhook_views.WebhookEndpoints, basename="webhook-endpoint")
+router.register("returned-letters", webhook_views.ReturnedLetters, basename="returned-letter")
 
 urlpatterns = [
     re_path(

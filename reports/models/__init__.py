@@ -1,4 +1,5 @@
 from reports.models.dispatches import Dispatch, DispatchAttempt
 from reports.models.documents import Document
+from reports.models.webhooks import WebhookEndpoint
 
-__all__ = ["Dispatch", "DispatchAttempt", "Document"]
+__all__ = ["Dispatch", "DispatchAttempt", "Document", "WebhookEndpoint"]

@@ -5,33 +5,47 @@ from typing import ClassVar, Self
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Job, Person, PersonalRecord
+from jobs.models import Job, JournalEntry, Person, PersonalRecord, Role
 from reports.models.documents import Document
+from reports.models.webhooks import WebhookEndpoint
 
 
 class DispatchQuerySet(models.QuerySet["Dispatch"]):
     def visible_to(self, person: Person) -> Self:
+        if person.acts_as(Role.OFFICE):
+            return self
         return self.filter(document__job__in=Job.objects.visible_to(person))
 
 
 class Dispatch(PersonalRecord):
-    """One message that carries a document to somebody.
+    """One message: a letter that carries a document to the customer, or a webhook that tells a
+    program of an entry of the journal.
 
     `message_id` is made with the row and kept through every attempt, so that a message sent twice
-    by mischance is recognised as one. While `waiting`, it is due from `next_attempt_at` on.
+    by mischance is recognised as one. While `waiting`, it is due from `next_attempt_at` on. A
+    letter that was `sent` may come back: it is `bounced` then.
     """
 
     class Channel(models.TextChoices):
         EMAIL = "email"
+        WEBHOOK = "webhook"
 
     class State(models.TextChoices):
         WAITING = "waiting"
         SENT = "sent"
         FAILED = "failed"
+        BOUNCED = "bounced"
 
-    document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="dispatches")
-    channel = models.CharField(max_length=5, choices=Channel.choices, default=Channel.EMAIL)
-    recipient = models.EmailField()
+    channel = models.CharField(max_length=7, choices=Channel.choices, default=Channel.EMAIL)
+    document = models.ForeignKey(
+        Document, null=True, on_delete=models.PROTECT, related_name="dispatches"
+    )
+    recipient = models.EmailField(blank=True)
+    endpoint = models.ForeignKey(
+        WebhookEndpoint, null=True, on_delete=models.PROTECT, related_name="dispatches"
+    )
+    entry = models.ForeignKey(JournalEntry, null=True, on_delete=models.PROTECT)
+    body = models.TextField(blank=True, help_text="Of a webhook, as it is signed and sent.")
     message_id = models.CharField(max_length=120, unique=True)
     state = models.CharField(max_length=7, choices=State.choices, default=State.WAITING)
     attempts = models.PositiveSmallIntegerField(default=0)
@@ -47,9 +61,20 @@ class Dispatch(PersonalRecord):
             models.UniqueConstraint(
                 fields=("document", "channel"), name="document_goes_out_once_a_channel"
             ),
+            models.UniqueConstraint(
+                fields=("endpoint", "entry"), name="webhook_tells_of_an_entry_once"
+            ),
             models.CheckConstraint(
-                condition=Q(channel__in=("email",)) & Q(state__in=("waiting", "sent", "failed")),
-                name="dispatch_choices_are_known",
+                condition=Q(state__in=("waiting", "sent", "failed", "bounced")),
+                name="dispatch_state_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(channel="email", document__isnull=False, endpoint=None, entry=None)
+                & ~Q(recipient="")
+                | Q(channel="webhook", document=None, endpoint__isnull=False, recipient="")
+                & Q(entry__isnull=False)
+                & ~Q(body=""),
+                name="dispatch_is_a_letter_or_a_webhook",
             ),
             models.CheckConstraint(
                 condition=Q(state="waiting", next_attempt_at__isnull=False)
@@ -67,11 +92,13 @@ class Dispatch(PersonalRecord):
         )
 
     def __str__(self) -> str:
-        return f"{self.document} by {self.channel}, {self.state}"
+        return f"{self.document or self.endpoint} by {self.channel}, {self.state}"
 
     @property
     def journal_stream(self) -> str:
-        return self.document.job.journal_stream
+        if self.document:
+            return self.document.job.journal_stream
+        return self.endpoint.journal_stream if self.endpoint else super().journal_stream
 
 
 class DispatchAttempt(models.Model):

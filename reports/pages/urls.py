@@ -1,7 +1,7 @@
 from django.urls import path, re_path
 from django.views.generic import RedirectView
 
-from reports.pages import job_views, verification_views
+from reports.pages import job_views, paper_link_views, verification_views
 
 urlpatterns = [
     path("", RedirectView.as_view(pattern_name="job-list"), name="home"),
@@ -12,5 +12,6 @@ urlpatterns = [
         job_views.ask_for_certificate,
         name="ask-for-certificate",
     ),
+    path("papers/<str:token>/", paper_link_views.linked_paper, name="linked-paper"),
     path("verify/<slug:code>/", verification_views.verify, name="verify"),
 ]

@@ -6,7 +6,7 @@ because a customer without the certificate is worse off than one who receives it
 """
 
 import logging
-import smtplib
+from collections.abc import Callable
 from datetime import timedelta
 from uuid import UUID
 
@@ -14,18 +14,23 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.services.records import store_change
-from reports.mail import message_of
-from reports.models import Dispatch, DispatchAttempt
+from reports.carriage import NotTaken
+from reports.mail import send_letter
+from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
 from reports.services.patience import wait_after
+from reports.services.webhooks import switch_off
+from reports.webhooks import send_webhook
 
 log = logging.getLogger(__name__)
 
 # Longer than a mail server may take to answer, so that nobody else starts meanwhile.
 ATTEMPT_LASTS = timedelta(minutes=5)
 MOST_ATTEMPTS = 12
-# From this code on a refusal is final (RFC 5321, 4.2.1).
-REFUSED_FOR_GOOD = 500
 SWEPT_AT_ONCE = 200
+CARRIERS: dict[str, Callable[[Dispatch], str]] = {
+    Dispatch.Channel.EMAIL: send_letter,
+    Dispatch.Channel.WEBHOOK: send_webhook,
+}
 
 
 def due_dispatches() -> list[UUID]:
@@ -40,13 +45,16 @@ def deliver(*, dispatch_id: str) -> None:
     if attempt is None:
         return
     try:
-        message_of(attempt.dispatch).send()
+        outcome = CARRIERS[attempt.dispatch.channel](attempt.dispatch)
+    except NotTaken as refusal:
+        log.warning("sending %s failed: %s", attempt.dispatch_id, refusal.words)
+        _finish_failed(attempt, refusal)
     except Exception as fault:
-        # A mail server can fail in many ways; every one leaves the message in the outbox.
-        log.warning("sending %s failed: %s", attempt.dispatch, _in_words(fault))
-        _finish_failed(attempt, fault)
+        # Whatever it is, such as storage that is away, the message stays in the outbox.
+        log.exception("sending %s failed", attempt.dispatch_id)
+        _finish_failed(attempt, NotTaken(f"it could not be sent ({type(fault).__name__})"))
     else:
-        _finish_sent(attempt)
+        _finish_sent(attempt, outcome)
 
 
 @transaction.atomic
@@ -56,11 +64,11 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
     due = Dispatch.objects.select_for_update(skip_locked=True, of=("self",)).filter(
         pk=dispatch_id, state=Dispatch.State.WAITING, next_attempt_at__lte=now
     )
-    dispatch = due.select_related("document__job").first()
+    dispatch = due.select_related("document__job__customer", "endpoint").first()
     if dispatch is None:
         return None
-    if dispatch.document.standing != "genuine":
-        _close(dispatch, Dispatch.State.FAILED, f"not sent: {dispatch.document.standing}")
+    if why := _no_longer_wanted(dispatch.document, dispatch.endpoint):
+        _close(dispatch, Dispatch.State.FAILED, f"not sent: {why}")
         return None
     attempts = dispatch.attempts + 1
     changes = {"attempts": attempts, "next_attempt_at": now + ATTEMPT_LASTS}
@@ -76,24 +84,31 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
     )
 
 
-@transaction.atomic
-def _finish_sent(attempt: DispatchAttempt) -> None:
-    dispatch = _finish(attempt, "accepted by the mail server")
-    _close(dispatch, Dispatch.State.SENT, "accepted by the mail server")
+def _no_longer_wanted(document: Document | None, endpoint: WebhookEndpoint | None) -> str:
+    if document and document.standing != Document.Standing.GENUINE:
+        return document.standing
+    return "the endpoint is switched off" if endpoint and not endpoint.active else ""
 
 
 @transaction.atomic
-def _finish_failed(attempt: DispatchAttempt, fault: Exception) -> None:
-    words = _in_words(fault)
-    dispatch = _finish(attempt, words)
+def _finish_sent(attempt: DispatchAttempt, outcome: str) -> None:
+    dispatch = _finish(attempt, outcome)
+    _close(dispatch, Dispatch.State.SENT, outcome)
+
+
+@transaction.atomic
+def _finish_failed(attempt: DispatchAttempt, refusal: NotTaken) -> None:
+    dispatch = _finish(attempt, refusal.words)
     if dispatch.state != Dispatch.State.WAITING:
         return
-    if _is_final(fault) or dispatch.attempts >= MOST_ATTEMPTS:
-        _close(dispatch, Dispatch.State.FAILED, words)
+    if refusal.gone and dispatch.endpoint:
+        switch_off(dispatch.endpoint)
+    if refusal.final or dispatch.attempts >= MOST_ATTEMPTS:
+        _close(dispatch, Dispatch.State.FAILED, refusal.words)
         return
     changes = {
         "next_attempt_at": timezone.now() + wait_after(dispatch.attempts),
-        "outcome": words,
+        "outcome": refusal.words,
     }
     store_change(
         dispatch, changes, expected_version=dispatch.version, actor=None, verb="fail to send"
@@ -111,20 +126,3 @@ def _close(dispatch: Dispatch, state: str, outcome: str) -> None:
     store_change(
         dispatch, changes, expected_version=dispatch.version, actor=None, verb=f"end as {state}"
     )
-
-
-def _is_final(fault: Exception) -> bool:
-    """The server refused the address itself, and will again."""
-    if not isinstance(fault, smtplib.SMTPRecipientsRefused):
-        return False
-    return all(code >= REFUSED_FOR_GOOD for code, _ in fault.recipients.values())
-
-
-def _in_words(fault: Exception) -> str:
-    """What went wrong, without the address it was for."""
-    if isinstance(fault, smtplib.SMTPRecipientsRefused):
-        codes = sorted({str(code) for code, _ in fault.recipients.values()})
-        return f"the mail server refused the address ({', '.join(codes)})"
-    if isinstance(fault, smtplib.SMTPResponseException):
-        return f"the mail server answered {fault.smtp_code}"
-    return f"the mail server could not be used ({type(fault).__name__})"

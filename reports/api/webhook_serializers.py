@@ -1,0 +1,53 @@
+"""Bodies and answers of webhook endpoints, and of letters that came back."""
+
+from rest_framework import serializers
+
+from jobs.api.fields import NewIdentity, TrueOrFalse
+from jobs.api.serializers import RECORD_FIELDS
+from jobs.api.strict import StrictSerializer
+from reports.events import EVENT_TYPES
+from reports.models import WebhookEndpoint
+
+LARGEST_NOTICE_BYTES = 1_000_000
+
+
+class EventTypes(serializers.ListField):
+    """Empty for all of them."""
+
+    child = serializers.ChoiceField(choices=sorted(EVENT_TYPES))
+
+
+class NewEndpoint(StrictSerializer):
+    id = NewIdentity()
+    address = serializers.CharField(max_length=500, help_text="https only, on a public host.")
+    event_types = EventTypes(default=list)
+
+
+class EndpointChange(StrictSerializer):
+    address = serializers.CharField(max_length=500)
+    event_types = EventTypes()
+    active = TrueOrFalse()
+
+
+class EndpointAnswer(serializers.ModelSerializer):
+    class Meta:
+        model = WebhookEndpoint
+        fields: tuple[str, ...] = (*RECORD_FIELDS, "address", "event_types", "active")
+
+
+class WholeEndpointAnswer(EndpointAnswer):
+    """With the secret that its receiver checks signatures with; lists leave it out."""
+
+    class Meta(EndpointAnswer.Meta):
+        fields = (*EndpointAnswer.Meta.fields, "secret")
+
+
+class ReturnedLetter(StrictSerializer):
+    """The notice that a mail server sends back (RFC 3464), as a file with all its headers."""
+
+    file = serializers.FileField(max_length=200)
+
+    def validate_file(self, file: object) -> object:
+        if getattr(file, "size", 0) > LARGEST_NOTICE_BYTES:
+            raise serializers.ValidationError("larger than 1 MB; give the notice alone")
+        return file

@@ -1,0 +1,70 @@
+"""Endpoints of other programs, and letters that came back."""
+
+from typing import Any, ClassVar
+
+from drf_spectacular.utils import extend_schema
+from rest_framework.exceptions import ValidationError
+from rest_framework.parsers import MultiPartParser
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from jobs.api.records import OFFICE, ChangeRecords, CreateRecords, ReadRecords, Records
+from jobs.identity import Identity
+from jobs.models import Record
+from reports.api import serializers as bodies
+from reports.api import webhook_serializers
+from reports.bounces import NotABounce, read_bounce
+from reports.models import Dispatch, WebhookEndpoint
+from reports.services import webhooks
+from reports.services.dispatches import record_bounce
+
+
+class WebhookEndpoints(ReadRecords, CreateRecords, ChangeRecords):
+    """Programs that are told what happens to jobs, as Standard Webhooks describes.
+
+    Each message has the headers `webhook-id`, `webhook-timestamp` and `webhook-signature` (scheme
+    v1) and a body of `type`, `timestamp` and `data`, which names a job and a record to read here.
+    The same message keeps its id through every attempt. Any answer but 2xx is tried again for two
+    days; 410 switches the endpoint off.
+    """
+
+    model = WebhookEndpoint
+    serializer_class = webhook_serializers.WholeEndpointAnswer
+    list_serializer = webhook_serializers.EndpointAnswer
+    create_serializer = webhook_serializers.NewEndpoint
+    change_serializer = webhook_serializers.EndpointChange
+    may: ClassVar = {}
+
+    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+        return webhooks.add_endpoint(actor=self.actor, identity=identity, **body)
+
+    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+        return webhooks.change_endpoint(
+            actor=self.actor, endpoint=record, expected_version=version, **body
+        )
+
+
+class ReturnedLetters(Records):
+    """Letters that a mail server accepted and sent back later."""
+
+    model = Dispatch
+    serializer_class = bodies.DispatchAnswer
+    may: ClassVar = {"create": OFFICE}
+    parser_classes = (MultiPartParser,)
+
+    @extend_schema(
+        request=webhook_serializers.ReturnedLetter, responses={200: bodies.DispatchAnswer}
+    )
+    def create(self, request: Request) -> Response:
+        """Record the notice of a letter that came back; answers with the letter.
+
+        400 for what is no such notice, and for a letter that is none of ours or went out again.
+        """
+        given = self.read_body(webhook_serializers.ReturnedLetter)
+        try:
+            letter = record_bounce(bounce=read_bounce(given["file"].read()))
+        except NotABounce as reason:
+            raise ValidationError({"file": [str(reason)]}) from reason
+        if letter is None:
+            raise ValidationError({"file": ["no letter that is on its way has its Message-ID"]})
+        return self.answer(letter)

@@ -1,0 +1,42 @@
+"""The paper behind a link that was mailed because the paper is too large for a letter."""
+
+from django.conf import settings
+from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from reports.models import Document
+from reports.paper_links import LinkExpired, paper_of
+
+
+@never_cache
+@require_safe
+def linked_paper(request: HttpRequest, token: str) -> HttpResponseBase:
+    """The PDF while it stands; one that was superseded or withdrawn leads to the page that says so,
+    so that nobody is handed a paper which no longer holds."""
+    try:
+        document = paper_of(token)
+    except LinkExpired:
+        return _no_paper(request, expired=True)
+    if document is None:
+        return _no_paper(request, expired=False)
+    if document.standing != Document.Standing.GENUINE:
+        return redirect("verify", code=document.verification_code)
+    return FileResponse(
+        document.file.open("rb"),
+        as_attachment=True,
+        filename=document.filename,
+        content_type="application/pdf",
+    )
+
+
+def _no_paper(request: HttpRequest, *, expired: bool) -> HttpResponse:
+    shown = {
+        "expired": expired,
+        "firm": settings.FIRM_NAME,
+        "telephone": settings.FIRM_TELEPHONE,
+        "email": settings.FIRM_EMAIL,
+    }
+    return render(request, "reports/no_paper.html", shown, status=410 if expired else 404)

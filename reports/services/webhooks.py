@@ -1,0 +1,136 @@
+"""Endpoints of other programs, and reading off the journal what they are to be told."""
+
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import Max, Q, QuerySet
+from django.utils import timezone
+
+from jobs.identity import Identity
+from jobs.models import Job, JournalEntry, Person
+from jobs.refusals import InvalidField
+from jobs.services.records import store_change, store_new
+from reports.events import EVENTS, event_body
+from reports.models import Dispatch, WebhookEndpoint
+from reports.services.patience import TRANSACTION_LASTS
+from reports.webhooks import new_secret, unusable_address
+
+READ_AT_ONCE = 500
+
+
+def add_endpoint(
+    *, actor: Person, identity: Identity, address: str, event_types: list[str]
+) -> WebhookEndpoint:
+    """An endpoint that is told of what happens from now on. Raises `InvalidField`."""
+    _refuse_unusable(address)
+    newest = JournalEntry.objects.aggregate(newest=Max("pk"))["newest"]
+    endpoint = WebhookEndpoint(
+        **identity.columns,
+        address=address,
+        event_types=sorted(set(event_types)),
+        secret=new_secret(),
+        read_to=newest or 0,
+    )
+    return store_new(endpoint, actor=actor, verb="add endpoint")
+
+
+def change_endpoint(
+    *, actor: Person, endpoint: WebhookEndpoint, expected_version: int, **changes: Any
+) -> WebhookEndpoint:
+    """Change its address, its event types, or whether it is told at all."""
+    if "address" in changes:
+        _refuse_unusable(changes["address"])
+    return store_change(
+        endpoint, changes, expected_version=expected_version, actor=actor, verb="change endpoint"
+    )
+
+
+def _refuse_unusable(address: str) -> None:
+    if why := unusable_address(address):
+        raise InvalidField("/address", why)
+
+
+def switch_off(endpoint: WebhookEndpoint) -> None:
+    """For a receiver that asked never to be called again."""
+    if endpoint.active:
+        store_change(
+            endpoint,
+            {"active": False},
+            expected_version=endpoint.version,
+            actor=None,
+            verb="switch endpoint off",
+        )
+
+
+def read_events() -> list[UUID]:
+    """Put what happened since the last time into the outbox, for every endpoint that wants it.
+
+    Returns the messages.
+    """
+    endpoints = WebhookEndpoint.objects.filter(active=True).values_list("pk", flat=True)
+    return [message for endpoint in endpoints for message in _read_for(endpoint)]
+
+
+@transaction.atomic
+def _read_for(key: UUID) -> list[UUID]:
+    """Under the lock of the endpoint's row, so that two sweeps do not read at once."""
+    endpoint = (
+        WebhookEndpoint.objects.select_for_update(skip_locked=True).filter(pk=key, active=True)
+    ).first()
+    if endpoint is None:
+        return []
+    found = list(_unread(endpoint)[:READ_AT_ONCE])
+    references = _references(found)
+    messages = [_put_into_outbox(endpoint, entry, references[entry.stream_id]) for entry in found]
+    # Where more wait, what was read is known by its messages, and the mark stays.
+    if len(found) < READ_AT_ONCE:
+        _move_mark(endpoint)
+    return messages
+
+
+def _unread(endpoint: WebhookEndpoint) -> QuerySet[JournalEntry]:
+    """Entries of jobs that the endpoint wants and has no message of, oldest first."""
+    wanted = Q()
+    for (kind, verb), name in EVENTS.items():
+        if name in endpoint.wanted:
+            wanted |= Q(record_kind=kind, verb=verb)
+    told = Dispatch.objects.filter(endpoint=endpoint).values("entry")
+    return (
+        JournalEntry.objects.filter(
+            wanted, pk__gt=endpoint.read_to, stream__name__startswith="job:"
+        )
+        .exclude(pk__in=told)
+        .order_by("pk")
+    )
+
+
+def _move_mark(endpoint: WebhookEndpoint) -> None:
+    """Up to the newest entry that no running transaction can still slip in before.
+
+    Entries get their numbers before they are committed, so a later one may be seen first.
+    """
+    settled = JournalEntry.objects.filter(
+        pk__gt=endpoint.read_to, made_at__lt=timezone.now() - TRANSACTION_LASTS
+    ).aggregate(newest=Max("pk"))["newest"]
+    if settled:
+        # A mark is no change of the record: it only says where reading goes on.
+        WebhookEndpoint.objects.filter(pk=endpoint.pk).update(read_to=settled)
+
+
+def _references(entries: list[JournalEntry]) -> dict[str, str]:
+    keys = {entry.stream_id.removeprefix("job:") for entry in entries}
+    jobs = Job.objects.filter(pk__in=keys)
+    return {job.journal_stream: job.reference for job in jobs}
+
+
+def _put_into_outbox(endpoint: WebhookEndpoint, entry: JournalEntry, reference: str) -> UUID:
+    message = Dispatch(
+        channel=Dispatch.Channel.WEBHOOK,
+        endpoint=endpoint,
+        entry=entry,
+        body=event_body(entry, reference),
+        message_id=f"msg_{endpoint.pk.hex}_{entry.digest[:32]}",
+        next_attempt_at=timezone.now(),
+    )
+    return store_new(message, actor=None, verb="put into outbox").pk

@@ -1,0 +1,117 @@
+"""Telling a program of an event over HTTPS, signed as Standard Webhooks says.
+
+The address comes from a person, so it is not trusted: only https, only hosts all of whose addresses
+are public, no redirects, and the connection goes to the very address that was looked at, whatever
+the name stands for a moment later.
+"""
+
+import base64
+import hashlib
+import hmac
+import ipaddress
+import secrets
+import socket
+import ssl
+import time
+from http import HTTPStatus
+from http.client import HTTPException, HTTPSConnection
+from typing import cast
+from urllib.parse import urlsplit
+
+from reports.carriage import NotTaken
+from reports.models import Dispatch, WebhookEndpoint
+
+SECRET_PREFIX = "whsec_"  # noqa: S105 it marks what follows as a secret
+SECRET_BYTES = 32
+ANSWER_WITHIN_SECONDS = 20
+HTTPS_PORT = 443
+
+
+def new_secret() -> str:
+    return SECRET_PREFIX + base64.b64encode(secrets.token_bytes(SECRET_BYTES)).decode()
+
+
+def signature(secret: str, message_id: str, timestamp: int, body: str) -> str:
+    """The header `webhook-signature`: HMAC-SHA256 over id, time and body, scheme v1."""
+    key = base64.b64decode(secret.removeprefix(SECRET_PREFIX))
+    signed = f"{message_id}.{timestamp}.{body}".encode()
+    digest = hmac.new(key, signed, hashlib.sha256).digest()
+    return f"v1,{base64.b64encode(digest).decode()}"
+
+
+def send_webhook(dispatch: Dispatch) -> str:
+    """Tell the endpoint once; returns what came of it. Raises `NotTaken`."""
+    endpoint = cast(WebhookEndpoint, dispatch.endpoint)
+    now = int(time.time())
+    headers = {
+        "Content-Type": "application/json",
+        "User-Agent": "Sillwright",
+        "webhook-id": dispatch.message_id,
+        "webhook-timestamp": str(now),
+        "webhook-signature": signature(endpoint.secret, dispatch.message_id, now, dispatch.body),
+    }
+    try:
+        status = _post(endpoint.address, dispatch.body.encode(), headers)
+    except (OSError, HTTPException) as fault:
+        raise NotTaken(f"the receiver could not be reached ({type(fault).__name__})") from fault
+    if not HTTPStatus.OK <= status < HTTPStatus.MULTIPLE_CHOICES:
+        gone = status == HTTPStatus.GONE
+        raise NotTaken(f"the receiver answered {status}", final=gone, gone=gone)
+    return f"the receiver answered {status}"
+
+
+def unusable_address(address: str) -> str:
+    """Why an address can be told nothing, as far as its writing shows; empty when it can."""
+    try:
+        parts = urlsplit(address)
+        host, port = parts.hostname or "", parts.port
+    except ValueError:
+        return "not an address; give one such as https://hooks.example.com/doors"
+    if parts.scheme != "https" or not host or port == 0:
+        return "give an address that begins with https://"
+    if parts.username is not None or parts.fragment:
+        return "leave out names, passwords and what follows a #"
+    try:
+        private = not ipaddress.ip_address(host).is_global
+    except ValueError:
+        private = host == "localhost" or "." not in host
+    return "the address leads into a private network" if private else ""
+
+
+def _post(address: str, body: bytes, headers: dict[str, str]) -> int:
+    """The status of the answer; its body is not read. No redirect is followed."""
+    parts = urlsplit(address)
+    path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
+    connection = _CheckedConnection(
+        parts.hostname or "",
+        parts.port or HTTPS_PORT,
+        timeout=ANSWER_WITHIN_SECONDS,
+        context=trusted_receivers(),
+    )
+    try:
+        connection.request("POST", path, body, headers)
+        return connection.getresponse().status
+    finally:
+        connection.close()
+
+
+class _CheckedConnection(HTTPSConnection):
+    """Connects to an address that was found to be public, and wants the host's certificate."""
+
+    def connect(self) -> None:
+        address = public_address(self.host, self.port)
+        plain = socket.create_connection((address, self.port), self.timeout)
+        self.sock = trusted_receivers().wrap_socket(plain, server_hostname=self.host)
+
+
+def trusted_receivers() -> ssl.SSLContext:
+    return ssl.create_default_context()
+
+
+def public_address(host: str, port: int) -> str:
+    """One address of the host. Raises `NotTaken` where any of its addresses is not public: inside
+    the firm's own network there are things that trust whoever can reach them."""
+    found = [str(info[4][0]) for info in socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)]
+    if not found or not all(ipaddress.ip_address(one).is_global for one in found):
+        raise NotTaken("the address leads into a private network", final=True)
+    return found[0]
