@@ -11,6 +11,7 @@ from uuid import uuid4
 
 from django import forms
 
+from jobs.arithmetic.errors import UnusableInput
 from jobs.identity import Identity, created_once
 from jobs.models import Person, Record
 from jobs.refusals import GateClosed, InvalidField, Refusal, StaleVersion
@@ -48,13 +49,13 @@ class RecordForm(forms.Form):
         """What `do` returns; None where a service refuses, with the reason among the errors."""
         try:
             return do()
-        except Refusal as refusal:
+        except (Refusal, UnusableInput) as refusal:
             self.refuse(refusal)
             return None
 
-    def refuse(self, refusal: Refusal) -> None:
+    def refuse(self, refusal: Refusal | UnusableInput) -> None:
         """Put the reason beside the field that it points at, or above the form."""
-        if isinstance(refusal, InvalidField):
+        if isinstance(refusal, InvalidField | UnusableInput):
             self.add_error(self._field_of(refusal.pointer), refusal.detail)
         elif isinstance(refusal, GateClosed):
             for blocker in refusal.blockers:
@@ -68,6 +69,23 @@ class RecordForm(forms.Form):
         named = self.pointers.get(pointer, pointer.strip("/").replace("/", "_"))
         return named if named in self.fields else None
 
+    @property
+    def values(self) -> dict[str, Any]:
+        """What was typed, without what the form carries for itself."""
+        own = ("id", "version")
+        return {name: value for name, value in self.cleaned_data.items() if name not in own}
+
     def _plain(self) -> dict[str, str]:
         """What was sent, without what differs from try to try."""
         return {name: str(self.data.get(name, "")) for name in sorted(self.fields)}
+
+
+class ChangeableForm(RecordForm):
+    """For adding a record, and for changing it from the `version` that was shown."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    @property
+    def expected_version(self) -> int:
+        """Of what was shown; 0, which no record is at, where somebody took it out of the form."""
+        return self.cleaned_data["version"] or 0
