@@ -39,7 +39,7 @@ def problem_response(error: Exception, context: dict[str, Any]) -> Response | No
         return _answer(invalid([{"pointer": error.pointer, "detail": error.detail}]))
     if isinstance(error, exceptions.ValidationError):
         set_rollback()
-        return _answer(invalid(list(_fields(error.detail, ""))))
+        return _answer(invalid(list(complaints(error.detail))))
     response = exception_handler(error, context)
     if response is None:
         return None
@@ -105,16 +105,16 @@ def _refusal(error: Refusal) -> dict[str, Any]:
     return problem(409, str(error))
 
 
-def _fields(detail: Any, pointer: str) -> Iterator[dict[str, str]]:
+def complaints(detail: Any, pointer: str = "") -> Iterator[dict[str, str]]:
     """Flatten DRF's nested error details into pointers; list errors count from 0."""
     if isinstance(detail, dict):
         for name, inner in detail.items():
             own = name in ("non_field_errors", "__all__")
-            yield from _fields(inner, pointer if own else pointer + pointer_to(str(name)))
+            yield from complaints(inner, pointer if own else pointer + pointer_to(str(name)))
     elif isinstance(detail, list) and any(isinstance(d, dict | list) for d in detail):
         for index, inner in enumerate(detail):
             if inner:
-                yield from _fields(inner, f"{pointer}/{index}")
+                yield from complaints(inner, f"{pointer}/{index}")
     elif isinstance(detail, list):
         for inner in detail:
             yield {"pointer": pointer, "detail": str(inner)[:LONGEST_DETAIL]}

@@ -3,7 +3,7 @@
 Lengths in mm. A finding never decides anything structural or legal: it names who does.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -98,11 +98,21 @@ def _services_in_reveal(conditions: Mapping[str, Any]) -> Finding | None:
         return None
     return Finding(
         "services_in_reveal",
-        f"Services run in the reveal: {', '.join(services)}.",
+        _services_in_words(services),
         "Trace, mark and isolate them before anything is cut or drilled; gas and electrical work "
         "is for people registered to do it.",
         PRACTICE,
     )
+
+
+def _services_in_words(services: Sequence[str]) -> str:
+    """One that nobody could name may be any of them, so it is never left out."""
+    known = ", ".join(service for service in services if service != "not_known")
+    if "not_known" not in services:
+        return f"Services run in the reveal: {known}."
+    if not known:
+        return "Services run in the reveal; which they are is not known yet."
+    return f"Services run in the reveal: {known}, and some that are not known yet."
 
 
 def _lintel(conditions: Mapping[str, Any]) -> Finding | None:

@@ -1,6 +1,6 @@
 """Deciding whether a doorset's frame fits its opening."""
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from django.db import transaction
@@ -31,25 +31,38 @@ def record_fit_decision(
     was delivered. Raises `InvalidField` for a doorset that is not this opening's current one, or
     that has not arrived.
     """
-    _check_doorset(doorset, survey)
-    frame = _frame(doorset, survey)
-    rules = survey.job.rule_set.rules
-    inputs = fit_inputs(survey, frame, rules, doorset.profile_system.material)
-    answer = answer_fit(inputs, rules)
-    findings = head_joint_findings(survey.conditions, answer["joints"]["head"]["min"])
+    fit = fit_of(survey, doorset)
     decision = FitDecision(
         **identity.columns,
         survey=survey,
         doorset=doorset,
         rule_set=survey.job.rule_set,
-        frame_width=frame["width"],
-        frame_height=frame["height"],
-        inputs=inputs,
-        answer=answer | {"findings": [asdict(finding) for finding in findings]},
-        verdict=answer["verdict"],
-        probability_fits=answer["probability_fits"],
+        frame_width=fit.inputs["frame"]["width"],
+        frame_height=fit.inputs["frame"]["height"],
+        inputs=fit.inputs,
+        answer=fit.answer,
+        verdict=fit.answer["verdict"],
+        probability_fits=fit.answer["probability_fits"],
     )
     return store_new(decision, actor=actor, verb="decide fit")
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """The complete `opening-fit` request of a survey and a doorset, and its answer."""
+
+    inputs: dict[str, Any]
+    answer: dict[str, Any]
+
+
+def fit_of(survey: Survey, doorset: Doorset) -> Fit:
+    """What would be decided now; stores nothing. Raises like `record_fit_decision`."""
+    _check_doorset(doorset, survey)
+    rules = survey.job.rule_set.rules
+    inputs = fit_inputs(survey, _frame(doorset, survey), rules, doorset.profile_system.material)
+    answer = answer_fit(inputs, rules)
+    findings = head_joint_findings(survey.conditions, answer["joints"]["head"]["min"])
+    return Fit(inputs, answer | {"findings": [asdict(finding) for finding in findings]})
 
 
 def answer_fit(inputs: dict[str, Any], rules: Rules) -> dict[str, Any]:

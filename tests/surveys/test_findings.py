@@ -54,6 +54,14 @@ def test_services_are_named():
     assert "gas, electricity" in finding.what
 
 
+@pytest.mark.parametrize("services", [["not_known"], ["gas", "not_known"]])
+def test_services_that_nobody_could_name_are_told_in_words(services):
+    [finding] = condition_findings({"services_in_reveal": services}, LIMITS)
+    assert "not known yet" in finding.what
+    assert ("gas" in finding.what) == ("gas" in services)
+    assert "_" not in finding.what
+
+
 def test_a_level_threshold_needs_somewhere_for_the_water():
     assert codes(threshold="level", drainage="none") == ["drainage"]
     assert codes(threshold="level", drainage="channel") == []
