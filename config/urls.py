@@ -21,6 +21,7 @@ urlpatterns = [
     path("admin/login/", RedirectView.as_view(pattern_name="sign-in", query_string=True)),
     path("admin/", admin.site.urls),
     path("", include("jobs.pages.urls")),
+    path("", include("installs.pages.urls")),
     path("", include("reports.pages.urls")),
 ]
 

@@ -6,8 +6,10 @@ from jobs.pages import (
     job_views,
     opening_views,
     profile_system_views,
+    second_factor,
     sign_in,
     site_views,
+    visit_views,
 )
 
 of_a_customer = [
@@ -22,8 +24,18 @@ of_an_opening = [
     path("change/", opening_views.change_opening, name="change-opening"),
 ]
 
+of_the_second_factor = [
+    path("", second_factor.second_factor, name="second-factor"),
+    path("begin/", second_factor.begin, name="second-factor-begin"),
+    path("enrol/", second_factor.enrol, name="second-factor-enrol"),
+    path("recovery-codes/", second_factor.renew_codes, name="second-factor-codes"),
+    path("off/", second_factor.switch_off, name="second-factor-off"),
+]
+
 urlpatterns = [
     path("sign-in/", sign_in.SignIn.as_view(), name="sign-in"),
+    path("sign-in/code/", sign_in.sign_in_code, name="sign-in-code"),
+    path("second-factor/", include(of_the_second_factor)),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("customers/", customer_views.customer_list, name="customer-list"),
     path("customers/new/", customer_views.add_customer, name="add-customer"),
@@ -40,4 +52,10 @@ urlpatterns = [
     path("jobs/<str:reference>/change/", job_views.change_job, name="change-job"),
     path("jobs/<str:reference>/openings/new/", opening_views.add_opening, name="add-opening"),
     path("jobs/<str:reference>/openings/<int:number>/", include(of_an_opening)),
+    path("jobs/<str:reference>/visits/new/", visit_views.book_visit, name="book-visit"),
+    path(
+        "jobs/<str:reference>/visits/<uuid:pk>/cancel/",
+        visit_views.cancel_visit,
+        name="cancel-visit",
+    ),
 ]
