@@ -22,6 +22,7 @@ urlpatterns = [
     path("admin/", admin.site.urls),
     path("", include("jobs.pages.urls")),
     path("", include("installs.pages.urls")),
+    path("", include("surveys.pages.urls")),
     path("", include("reports.pages.urls")),
 ]
 

@@ -1,0 +1,84 @@
+"""Photographs of an opening: those of all its surveys, and a form that adds some to the newest."""
+
+import hashlib
+from typing import Any
+from uuid import uuid5
+
+from django.contrib import messages
+from django.core.files.uploadedfile import UploadedFile
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from jobs.identity import Identity, created_once
+from jobs.models import Opening
+from jobs.pages.access import page_for, person_of
+from jobs.refusals import Refusal
+from surveys.models import Photo, Survey
+from surveys.pages.openings import address_of, opening_of, surveys_of
+from surveys.pages.photo_forms import PhotoForm
+from surveys.photos import UnusablePhoto, check_size
+from surveys.services.photos import add_photo, photo_limits
+
+
+@page_for()
+@require_http_methods(["GET", "POST"])
+def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
+    """Each file is kept or refused by itself; what is refused says why."""
+    opening = opening_of(request, reference, number)
+    survey = surveys_of(request, opening).first()
+    form = PhotoForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and survey and form.is_valid():
+        kept = [_kept(request, form, survey, file) for file in form.cleaned_data["images"]]
+        if any(kept):
+            messages.success(request, _told(sum(kept)))
+        if all(kept):
+            return redirect(address_of(opening, "opening-photos"))
+    shown = {
+        "opening": opening,
+        "survey": survey,
+        "form": form,
+        "photos": _photos(request, opening),
+    }
+    return render(request, "surveys/survey_photos.html", shown)
+
+
+def _photos(request: HttpRequest, opening: Opening) -> QuerySet[Photo]:
+    visible = Photo.objects.visible_to(person_of(request)).filter(survey__opening=opening)
+    return visible.select_related("survey").order_by("-created_at", "-id")
+
+
+def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedFile) -> bool:
+    """Whether the file was kept; where not, the form says why."""
+    try:
+        check_size(file.size or 0, photo_limits())
+        content = file.read()
+        told = {"caption": form.cleaned_data["caption"]}
+        identity = _identity(form, survey, content, told)
+        created_once(
+            Photo,
+            identity,
+            lambda: add_photo(
+                actor=person_of(request),
+                identity=identity,
+                survey=survey,
+                content=content,
+                **told,
+            ),
+        )
+    except (UnusablePhoto, Refusal) as error:
+        form.add_error("images", f"{file.name}: {getattr(error, 'detail', str(error))}.")
+        return False
+    return True
+
+
+def _identity(form: PhotoForm, survey: Survey, content: bytes, told: dict[str, str]) -> Identity:
+    """One for each file of the form, the same whenever it is sent again."""
+    image = hashlib.sha256(content).hexdigest()
+    body = told | {"subject": str(survey.pk), "image": image}
+    return Identity.of(uuid5(form.cleaned_data["id"], image), body)
+
+
+def _told(count: int) -> str:
+    return "1 photo is kept." if count == 1 else f"{count} photos are kept."

@@ -1,0 +1,132 @@
+"""Where each reading of an opening goes, as SVG: numbered lines on its outline.
+
+Pure: data in, text out. The numbers are those beside the fields, so that the drawing can be
+followed without a script; with one, the mark of the field in hand is lit (class `now`).
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from html import escape
+
+from jobs.drawings import FONT_FAMILY
+from surveys.reading_slots import Size, Slot
+
+# Shares of the opening at which numbers stand clear of each other.
+WIDTH_NUMBER, HEIGHT_NUMBER, DIAGONAL_NUMBER = 0.36, 0.3, 0.2
+# Lengths of the drawing in its own unit, a thirtieth of its width.
+PER_WIDTH, STALK, BADGE, MARGIN = 30, 2.6, 1.2, 4.6
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A reading's line from end to end, and where its number stands; mm, y up."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    number_at: tuple[float, float]
+
+
+def line_of(slot: Slot, size: Size, unit: float) -> Line:
+    """Sizes and diagonals run across the opening; levels and plumb readings stand off its edge."""
+    width, height, at = size.width, size.height, slot.at or 0.0
+    match slot.kind, slot.name:
+        case "widths", _:
+            return Line((0, at), (width, at), (WIDTH_NUMBER * width, at))
+        case "heights", _:
+            return Line((at, 0), (at, height), (at, HEIGHT_NUMBER * height))
+        case _, "diagonals.rising":
+            number_at = (DIAGONAL_NUMBER * width, DIAGONAL_NUMBER * height)
+            return Line((0, 0), (width, height), number_at)
+        case _, "diagonals.falling":
+            number_at = (DIAGONAL_NUMBER * width, (1 - DIAGONAL_NUMBER) * height)
+            return Line((0, height), (width, 0), number_at)
+    off = STALK * unit
+    foot, away = {
+        "sill_levels": ((at, 0.0), (at, -off)),
+        "head_levels": ((at, height), (at, height + off)),
+        "plumb.left": ((0.0, at), (-off, at)),
+        "plumb.right": ((width, at), (width + off, at)),
+    }[slot.kind]
+    return Line(foot, away, away)
+
+
+def unit_of(size: Size) -> float:
+    """The length by which numbers and marks are drawn, mm."""
+    return max(size.width, 1.4 * size.height) / (PER_WIDTH - 2 * MARGIN)
+
+
+def guide_svg(size: Size, slots: Iterable[Slot], what: str) -> str:
+    """The outline with a numbered line for every slot; `what` names the readings in words."""
+    shown = list(slots)
+    unit = unit_of(size)
+    margin = MARGIN * unit
+    box = (
+        f"{-margin:.0f} {-margin:.0f} {size.width + 2 * margin:.0f} {size.height + 2 * margin:.0f}"
+    )
+    words = escape(_in_words(shown, what))
+    return "".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
+            f'aria-label="{words}" fill="none" stroke="currentColor" '
+            f'stroke-width="{unit / 10:.2f}" font-family="{FONT_FAMILY}" '
+            f'font-size="{1.25 * unit:.1f}">',
+            f"<title>{words}</title>",
+            f'<rect data-part="opening" x="0" y="0" width="{size.width:.0f}" '
+            f'height="{size.height:.0f}" stroke-width="{unit / 4:.1f}"/>',
+            *_datums(size, shown, unit),
+            *(_mark(slot, size, unit) for slot in shown),
+            "</svg>",
+        ]
+    )
+
+
+def _in_words(slots: list[Slot], what: str) -> str:
+    told = "; ".join(f"{slot.number} {slot.exactly}" for slot in slots)
+    return f"The opening seen from outside: where the {what} are read. {told}."
+
+
+def _datums(size: Size, slots: list[Slot], unit: float) -> Iterator[str]:
+    """Lines that levels and plumb readings are counted from, and the sides' names."""
+    kinds = {slot.kind for slot in slots}
+    middle, inside = size.height / 2, 2.2 * unit
+    if "sill_levels" in kinds:
+        yield _dashed((0, middle), (size.width, middle), unit)
+        yield _text(size.width / 2, middle - 0.6 * unit, "level line")
+    if "plumb.left" in kinds:
+        for x, anchor, along in ((inside, "start", 1), (size.width - inside, "end", -1)):
+            yield _dashed((x, 0), (x, size.height), unit)
+            yield _text(x + along * 0.5 * unit, 0.25 * size.height, "plumb line", anchor)
+    if "widths" in kinds:
+        yield _text(size.width / 2, -1.2 * unit, "head")
+        yield _text(size.width / 2, size.height + 2.2 * unit, "sill, seen from outside")
+
+
+def _dashed(start: tuple[float, float], end: tuple[float, float], unit: float) -> str:
+    return (
+        f'<path data-part="datum" d="M{start[0]:.0f} {start[1]:.0f} L{end[0]:.0f} {end[1]:.0f}" '
+        f'stroke-dasharray="{unit:.0f} {0.5 * unit:.0f}"/>'
+    )
+
+
+def _mark(slot: Slot, size: Size, unit: float) -> str:
+    """A reading's line with its number; `data-mark` ties it to its field."""
+    return mark_svg(line_of(slot, size, unit), slot, size.height, unit, str(slot.number))
+
+
+def mark_svg(line: Line, slot: Slot, height: float, unit: float, words: str) -> str:
+    """One numbered line; `height` is where y turns from up to down."""
+    (x1, y1), (x2, y2), (x, y) = line.start, line.end, line.number_at
+    return (
+        f'<g data-mark="{slot.name}"><path d="M{x1:.0f} {height - y1:.0f} '
+        f'L{x2:.0f} {height - y2:.0f}"/>'
+        f'<circle cx="{x:.0f}" cy="{height - y:.0f}" r="{BADGE * unit:.0f}"/>'
+        f"{_text(x, height - y + 0.45 * unit, words, bold=True)}</g>"
+    )
+
+
+def _text(x: float, y: float, words: str, anchor: str = "middle", *, bold: bool = False) -> str:
+    weight = ' font-weight="bold"' if bold else ""
+    return (
+        f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="{anchor}" fill="currentColor" '
+        f'stroke="none"{weight}>{escape(words)}</text>'
+    )
