@@ -10,10 +10,10 @@ from jobs.arithmetic.doorset import (
     Size,
     work_out_doorset,
 )
-from jobs.arithmetic.fold import Fold
+from jobs.arithmetic.fold import Fold, parse_fold
 from jobs.arithmetic.glass_safety import GlassSafetyRules
 from jobs.arithmetic.glazing import read_glazing
-from jobs.models import Doorset, ProfileSystem
+from jobs.models import Doorset, Opening, ProfileSystem
 from jobs.rules import Rules
 
 
@@ -29,6 +29,29 @@ def work_out(doorset: Doorset) -> dict[str, Any]:
         upstand=doorset.upstand,
     )
     return {"rule_set": rules.name, **asdict(work_out_doorset(request, doorset_rules(rules)))}
+
+
+def try_out(opening: Opening, upstand: float | None, **order: Any) -> Doorset:
+    """A doorset that is not stored, worked out: what a draft of it would be.
+
+    `order` needs profile_system, fold, opens, frame and glazing. Raises `UnusableInput`.
+    """
+    fold, frame = parse_fold(order["fold"]), order["frame"]
+    doorset = Doorset(
+        opening=opening,
+        leaves=fold.leaves,
+        left_leaves=fold.left,
+        right_leaves=fold.right,
+        opens=order["opens"],
+        frame_width=frame["width"],
+        frame_height=frame["height"],
+        profile_system=order["profile_system"],
+        glazing=order["glazing"],
+    )
+    if upstand is not None:
+        doorset.upstand = upstand
+    doorset.calculation = work_out(doorset)
+    return doorset
 
 
 def doorset_rules(rules: Rules) -> DoorsetRules:

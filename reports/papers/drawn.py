@@ -1,26 +1,10 @@
 """What is drawn on papers and pages, from the records."""
 
 from collections.abc import Sequence
-from typing import Any
 
-from jobs.drawings import elevation_data
-from jobs.models import Doorset
+from jobs.elevations import elevation_facts
 
-
-def elevation_facts(doorset: Doorset) -> dict[str, Any]:
-    """Plain JSON that `jobs.drawings.Elevation.read` takes; part of a paper's frozen record."""
-    system = doorset.profile_system
-    return elevation_data(
-        frame={"width": doorset.frame_width, "height": doorset.frame_height},
-        system={
-            "frame_face": system.frame_face,
-            "sash_face": system.sash_face,
-            "leaf_gap": system.leaf_gap,
-        },
-        fold=(doorset.left_leaves, doorset.right_leaves),
-        opens=doorset.opens,
-        leaves=doorset.calculation["leaves"],
-    )
+__all__ = ["elevation_facts", "signature_svg"]
 
 
 def signature_svg(strokes: Sequence[Sequence[Sequence[float]]]) -> str:

@@ -1,6 +1,5 @@
 """The office's pages of customers, sites, jobs and openings, without a browser."""
 
-import re
 from uuid import uuid4
 
 import pytest
@@ -9,6 +8,7 @@ from django.urls import reverse
 
 from jobs.models import Customer, Job, Opening, Site
 from tests import factories
+from tests.jobs.office_forms import error_beside, shown
 
 pytestmark = pytest.mark.django_db
 
@@ -23,18 +23,6 @@ def browser(office) -> Client:
     client = Client()
     client.force_login(office)
     return client
-
-
-def shown(answer, status: int = 200) -> str:
-    assert answer.status_code == status, answer.status_code
-    return answer.content.decode()
-
-
-def error_beside(page: str, field: str) -> str:
-    """What stands beside a field as its error; fails where nothing does."""
-    found = re.search(rf'<p class="error" id="id_{field}_error">(.*?)</p>', page, re.DOTALL)
-    assert found, f"no error beside {field}"
-    return found[1].strip()
 
 
 CUSTOMER = {"name": "Oona Quill", "email": "oona@example.com", "telephone": "01632 960123"}

@@ -17,6 +17,15 @@
   const valueOf = (field) =>
     field.type === "checkbox" || field.type === "radio" ? field.checked : field.value;
 
+  // What may be chosen can depend on another field; a choice that is not there yet is put there, and
+  // the service says whether it is offered.
+  function setValue(field, value) {
+    field.value = value;
+    if (field.value === value || field.tagName !== "SELECT") return;
+    field.add(new Option(value, value));
+    field.value = value;
+  }
+
   function remember(form) {
     const values = fieldsOf(form).map((field) => [field.name, field.type, field.value, valueOf(field)]);
     localStorage.setItem(keyOf(form.dataset.draft), JSON.stringify(values));
@@ -32,7 +41,7 @@
         (one) => one.name === name && (!chosen || one.value === own));
       if (!field || valueOf(field) === value) continue;
       if (chosen) field.checked = value;
-      else field.value = value;
+      else setValue(field, value);
       found = true;
     }
     if (!found) return;
