@@ -1,125 +1,53 @@
-"""The list of jobs, and one job: what stands in the way, its openings, its papers."""
+"""One job: what stands in the way, its openings, its visits, its papers."""
 
-from typing import Any, cast
-from uuid import UUID, uuid4
+from typing import Any
 
-from django.contrib import messages
-from django.contrib.auth.decorators import login_required
-from django.db.models import Prefetch, Q, QuerySet
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_POST
-from rest_framework.exceptions import ValidationError
-from rest_framework.request import Request
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
 
-from jobs.api.paging import NewestFirst
 from jobs.drawings import Elevation, elevation_svg
-from jobs.identity import Identity, created_once
-from jobs.models import Doorset, Job, Opening, Person, Role
-from jobs.refusals import Conflict, GateClosed
+from jobs.models import Doorset, Job, Opening, Role, Visit
+from jobs.pages.access import page_for, person_of
 from reports.gates import all_gates
-from reports.models import Dispatch, Document
+from reports.pages.papers_shown import offers_to, papers_of
+from reports.pages.where_to_act import Places
 from reports.papers.drawn import elevation_facts
-from reports.services.documents import issue_certificate
-
-LONGEST_SEARCH = 80
 
 
-@login_required
-@require_GET
-def job_list(request: HttpRequest) -> HttpResponse:
-    """Jobs the person may see, newest first; `?q=` looks in reference, title, customer, town."""
-    wanted = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST_SEARCH]
-    pages = NewestFirst()
-    try:
-        jobs = pages.paginate_queryset(_jobs(request, wanted), Request(request))
-    except ValidationError as unreadable:
-        raise Http404 from unreadable
-    shown = {
-        "jobs": jobs,
-        "wanted": wanted,
-        "newer": pages.get_previous_link(),
-        "older": pages.get_next_link(),
-    }
-    return render(request, "reports/job_list.html", shown)
-
-
-@login_required
+@page_for()
 @require_GET
 def job_page(request: HttpRequest, reference: str) -> HttpResponse:
+    person = person_of(request)
     job = _job(request, reference)
     gates = all_gates(job)
-    visits = job.visits.visible_to(_person(request)).standing().select_related("crew")
+    papers = list(papers_of(person, job))
     shown = {
         "job": job,
-        "gates": gates,
+        "office": person.acts_as(Role.OFFICE),
+        "gates": Places(person, job).of_gates(gates),
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
         "openings": [_drawn(opening) for opening in _openings(job)],
-        "documents": _papers(request, job),
-        "visits": visits.order_by("start"),
-        "may_ask": _person(request).acts_as(Role.OFFICE) and not gates["certificate"],
-        "new_id": uuid4(),
+        "visits": _visits(request, job),
+        "now": timezone.now(),
+        "papers": papers,
+        "offers": offers_to(person, job, gates, papers),
     }
     return render(request, "reports/job.html", shown)
 
 
-def _papers(request: HttpRequest, job: Job) -> QuerySet[Document]:
-    """Papers of a job, each with its letters to the customer, which the office sees."""
-    letters = Dispatch.objects.visible_to(_person(request))
-    shown = Prefetch("dispatches", queryset=letters, to_attr="letters")
-    return job.documents.visible_to(_person(request)).prefetch_related(shown)
-
-
-@login_required
-@require_POST
-def ask_for_certificate(request: HttpRequest, reference: str) -> HttpResponse:
-    """The form on the job page; its hidden `id` makes pressing twice harmless."""
-    job = _job(request, reference)
-    if not _person(request).acts_as(Role.OFFICE):
-        return HttpResponse("Only the office asks for papers.", status=403)
-    try:
-        document, _ = created_once(Document, *_asked(request, job))
-    except (Conflict, GateClosed) as refusal:
-        messages.warning(request, str(refusal))
-    else:
-        messages.success(request, f"{document} is being made and will be mailed.")
-    return redirect("job", reference=reference)
-
-
-def _asked(request: HttpRequest, job: Job) -> tuple[Identity, Any]:
-    identity = Identity.of(_uuid(request.POST.get("id", "")), {"job": str(job.pk)})
-    return identity, lambda: issue_certificate(actor=_person(request), identity=identity, job=job)
-
-
-def _person(request: HttpRequest) -> Person:
-    """Who is signed in; every page here asks for that first."""
-    return cast(Person, request.user)
-
-
-def _uuid(given: str) -> UUID | None:
-    try:
-        return UUID(given)
-    except ValueError:
-        return None
-
-
-def _jobs(request: HttpRequest, wanted: str) -> QuerySet[Job]:
-    jobs = Job.objects.visible_to(_person(request)).select_related("customer", "site")
-    if not wanted:
-        return jobs
-    return jobs.filter(
-        Q(reference__icontains=wanted)
-        | Q(title__icontains=wanted)
-        | Q(customer__name__icontains=wanted)
-        | Q(site__town__icontains=wanted)
-    )
-
-
 def _job(request: HttpRequest, reference: str) -> Job:
-    visible = Job.objects.visible_to(_person(request))
+    visible = Job.objects.visible_to(person_of(request))
     return get_object_or_404(
         visible.select_related("customer", "site", "rule_set"), reference=reference
     )
+
+
+def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:
+    visible = Visit.objects.visible_to(person_of(request)).standing().filter(job=job)
+    return visible.select_related("crew").prefetch_related("people").order_by("start")
 
 
 def _openings(job: Job) -> QuerySet[Opening]:

@@ -1,17 +1,31 @@
-from django.urls import path, re_path
-from django.views.generic import RedirectView
+from django.urls import include, path
 
-from reports.pages import job_views, paper_link_views, verification_views
+from reports.pages import (
+    diary_views,
+    export_views,
+    job_list_views,
+    job_views,
+    journal_views,
+    paper_link_views,
+    paper_views,
+    verification_views,
+)
+
+of_a_job = [
+    path("", job_views.job_page, name="job"),
+    path("journal/", journal_views.journal, name="journal"),
+    path("papers/ask/<slug:kind>/", paper_views.ask_for_paper, name="ask-for-paper"),
+    path("papers/<uuid:pk>/", paper_views.paper, name="paper"),
+    path("papers/<uuid:pk>/withdraw/", paper_views.withdraw_paper, name="withdraw-paper"),
+    path("letters/<uuid:pk>/resend/", paper_views.resend_letter, name="resend-letter"),
+]
 
 urlpatterns = [
-    path("", RedirectView.as_view(pattern_name="job-list"), name="home"),
-    path("jobs/", job_views.job_list, name="job-list"),
-    re_path(r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/$", job_views.job_page, name="job"),
-    re_path(
-        r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/certificate/$",
-        job_views.ask_for_certificate,
-        name="ask-for-certificate",
-    ),
+    path("", diary_views.home, name="home"),
+    path("diary/", diary_views.diary, name="diary"),
+    path("jobs/", job_list_views.job_list, name="job-list"),
+    path("jobs/export.<slug:ending>", export_views.export_jobs, name="export-jobs"),
+    path("jobs/<str:reference>/", include(of_a_job)),
     path("papers/<str:token>/", paper_link_views.linked_paper, name="linked-paper"),
     path("verify/<slug:code>/", verification_views.verify, name="verify"),
 ]

@@ -1,6 +1,7 @@
 """Signing in, the list of jobs, and the page of one job."""
 
 import re
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -32,6 +33,10 @@ def shown(client: Client, path: str) -> str:
 
 def page_of(job) -> str:
     return f"/jobs/{job.reference}/"
+
+
+def asking(job, kind: str) -> str:
+    return f"{page_of(job)}papers/ask/{kind}/"
 
 
 def test_whoever_is_not_signed_in_is_sent_to_sign_in(job):
@@ -79,7 +84,7 @@ def test_a_page_of_jobs_costs_the_same_queries_however_many_there_are(
 ):
     for _ in range(6):
         factories.job(office)
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(5):
         shown(browser, "/jobs/")
 
 
@@ -132,13 +137,14 @@ def test_the_papers_of_a_job_can_be_fetched_from_its_page(browser, job, issued):
 def test_a_fitter_cannot_ask_for_the_certificate(office, job):
     fitter = factories.person("fitter")
     factories.visit(office, job, "fitting", fitter)
-    assert browser_of(fitter).post(f"{page_of(job)}certificate/").status_code == 403
+    assert browser_of(fitter).post(asking(job, "completion_certificate")).status_code == 403
     assert not job.documents.exists()
 
 
 def test_the_office_is_told_why_a_certificate_is_refused(browser, job):
-    answer = browser.post(f"{page_of(job)}certificate/", follow=True)
-    assert "the certificate gate is closed" in answer.content.decode()
+    wanted = {"id": uuid4()}
+    answer = browser.post(asking(job, "completion_certificate"), wanted, follow=True)
+    assert "hand the doorsets over to the customer" in answer.content.decode()
     assert not job.documents.exists()
 
 

@@ -1,0 +1,86 @@
+"""What an entry of the journal says, in words."""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.apps import apps
+
+from jobs.models import JournalEntry
+
+SEALED = "hmac-sha256:"
+LONGEST_VALUE = 120
+# They name other records or count changes, which the words beside them say better.
+LEFT_OUT = {"id", "version", "creation_digest"}
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A field of a record: how it was (None for a new record) and how it is since."""
+
+    name: str
+    before: str | None
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    number: int
+    made_at: datetime
+    who: str
+    verb: str
+    record: str
+    written: list[Written]
+    digest: str
+
+
+def told(entry: Any) -> Told:
+    """Of an entry with its `text_before`: a change tells what changed, a new record all of it."""
+    body = json.loads(entry.text)["body"]
+    before = json.loads(entry.text_before)["body"] if entry.text_before else None
+    return Told(
+        number=entry.number,
+        made_at=entry.made_at,
+        who=entry.actor.display_name if entry.actor else "the service by itself",
+        verb=entry.verb,
+        record=_kind(entry),
+        written=_written(body, before),
+        digest=entry.digest,
+    )
+
+
+def _kind(entry: JournalEntry) -> str:
+    try:
+        return str(apps.get_model(entry.record_kind)._meta.verbose_name)
+    except LookupError:
+        return entry.record_kind
+
+
+def _written(body: dict[str, Any], before: dict[str, Any] | None) -> list[Written]:
+    return [
+        Written(
+            name.replace("_", " "),
+            None if before is None else _words(before.get(name)),
+            _words(value),
+        )
+        for name, value in body.items()
+        if name not in LEFT_OUT and _is_worth_telling(name, value, before)
+    ]
+
+
+def _is_worth_telling(name: str, value: Any, before: dict[str, Any] | None) -> bool:
+    return value not in (None, "", [], {}) if before is None else value != before.get(name)
+
+
+def _words(value: Any) -> str:
+    if value is None or value == "":
+        return "nothing"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str) and value.startswith(SEALED):
+        return "kept under seal"
+    written = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    if len(written) > LONGEST_VALUE:
+        return f"{written[:LONGEST_VALUE]}…"
+    return written
