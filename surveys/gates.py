@@ -104,15 +104,21 @@ def not_shown_to_fit(
     survey: Survey, doorset: Doorset, width: int, height: int
 ) -> Iterator[Blocker]:
     """The newest decision about exactly this frame from this survey must be that it fits."""
-    decision: FitDecision | None = survey.fit_decisions.filter(
-        doorset=doorset, frame_width=width, frame_height=height
-    ).first()
+    decision = decision_about(survey, doorset, width, height)
     size = f"{width} x {height} mm"
     if decision is None:
         why = "the newest survey and this size have no fit decision yet"
         yield _blocker("fit", f"decide whether a frame of {size} fits", why, doorset)
     elif decision.verdict != FitDecision.Verdict.FITS:
         yield _blocker("fit", _remedy(decision, survey), _verdict_in_words(decision), decision)
+
+
+def decision_about(survey: Survey, doorset: Doorset, width: int, height: int) -> FitDecision | None:
+    """The newest decision whether a frame of this size fits, from this survey: the one that
+    decides."""
+    about = survey.fit_decisions.filter(doorset=doorset, frame_width=width, frame_height=height)
+    decision: FitDecision | None = about.first()
+    return decision
 
 
 def broken_limits(doorset: Doorset) -> Iterator[Blocker]:

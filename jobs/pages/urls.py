@@ -3,6 +3,7 @@ from django.urls import include, path
 
 from jobs.pages import (
     customer_views,
+    delivery_views,
     doorset_views,
     job_views,
     opening_views,
@@ -24,6 +25,7 @@ of_a_customer = [
 of_an_opening = [
     path("doorset/", doorset_views.doorset_page, name="doorset"),
     path("doorset/drawing/", doorset_views.draw_doorset, name="draw-doorset"),
+    path("delivery/", delivery_views.record_delivery, name="record-delivery"),
     path("change/", opening_views.change_opening, name="change-opening"),
 ]
 

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from surveys.pages import decision_views, instrument_views, photo_views, survey_views
+from surveys.pages import decision_views, instrument_views, order_views, photo_views, survey_views
 
 OPENING = "jobs/<slug:reference>/openings/<int:number>/"
 
@@ -10,6 +10,7 @@ urlpatterns = [
     path(f"{OPENING}surveys/<uuid:survey>/accept/", decision_views.accept, name="accept-survey"),
     path(f"{OPENING}surveys/<uuid:survey>/decide/", decision_views.decide, name="decide-fit"),
     path(f"{OPENING}photos/", photo_views.photos, name="opening-photos"),
+    path(f"{OPENING}order/", order_views.order_page, name="order-doorset"),
     path("instruments/", instrument_views.instrument_list, name="instruments"),
     path("instruments/new/", instrument_views.new_instrument, name="new-instrument"),
     path(

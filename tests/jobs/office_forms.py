@@ -4,8 +4,6 @@ import re
 
 from jobs.pages.doorset_forms import DoorsetForm
 
-NOTHING = ("", None)
-
 
 def error_beside(page: str, field: str) -> str:
     """What stands beside a field as its error; fails where nothing does."""
@@ -19,13 +17,20 @@ def shown(answer, status: int = 200) -> str:
     return answer.content.decode()
 
 
+def as_typed(values) -> dict[str, str]:
+    """Values of a form as a browser would send them: without boxes that are not ticked."""
+    written = {name: _written(value) for name, value in values.items()}
+    return {name: text for name, text in written.items() if text is not None}
+
+
 def typed(doorset, **changes) -> dict[str, str]:
     """The fields of the doorset form as somebody would have typed this doorset."""
-    values = DoorsetForm.showing(doorset) | changes
-    return {name: _as_typed(value) for name, value in values.items() if value not in NOTHING}
+    return as_typed(DoorsetForm.showing(doorset) | changes)
 
 
-def _as_typed(value) -> str:
-    if isinstance(value, bool):
-        return "on" if value else ""
+def _written(value) -> str | None:
+    if value is None or value is False:
+        return None
+    if value is True:
+        return "on"
     return repr(value).removesuffix(".0") if isinstance(value, float) else str(value)

@@ -144,7 +144,7 @@ def test_a_frame_that_cannot_hold_its_leaves_is_told_beside_its_width(browser, o
         ({"pane_1_coated_face": "outward"}, "pane_1_coated_face", "looks into a cavity"),
     ],
 )
-def test_glazing_that_cannot_be_is_told_beside_its_field(
+def test_glazing_that_cannot_be_is_told_beside_its_field(  # noqa: PLR0917
     browser, opening, model, changes, field, told
 ):
     page = shown(browser.post(page_of(opening), sent(model, **changes)), 400)
