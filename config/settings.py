@@ -61,6 +61,7 @@ INSTALLED_APPS = [
     "csp",
     "django_otp",
     "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
     "knox",
     "drf_spectacular",
     "drf_spectacular_sidecar",
@@ -79,6 +80,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django_otp.middleware.OTPMiddleware",
+    "jobs.pages.second_factor_first.SecondFactorFirst",
     "django_htmx.middleware.HtmxMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -117,6 +119,10 @@ else:
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 
 AUTH_USER_MODEL = "jobs.Person"
+AUTHENTICATION_BACKENDS = ["jobs.password_backend.PasswordBackend"]
+# Whether the pages of the office open only to those who have a second factor.
+OFFICE_NEEDS_SECOND_FACTOR = env.bool("OFFICE_NEEDS_SECOND_FACTOR", default=False)
+OTP_TOTP_ISSUER = "Sillwright"
 KNOX_TOKEN_MODEL = "jobs.Token"
 # Its own table would stay empty: the tokens are ours.
 MIGRATION_MODULES = {"knox": None}

@@ -6,6 +6,8 @@ from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
 from django.db import models
 from django.http import HttpRequest
+from django_otp.plugins.otp_static.models import StaticDevice
+from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from jobs.models import (
     Crew,
@@ -66,6 +68,9 @@ class PersonAdmin(UserAdmin):
             },
         )
 
+
+# Second factors are enrolled and removed by their services; their secrets are for nobody to read.
+admin.site.unregister([TOTPDevice, StaticDevice])
 
 for shown in (
     Crew,

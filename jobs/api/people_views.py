@@ -16,6 +16,8 @@ from jobs.api.paging import NewestFirst
 from jobs.api.records import ActsInRole
 from jobs.models import Person, Token
 from jobs.services import people as services
+from jobs.services.password_tries import NameWaits
+from jobs.services.second_factor import accept_code, enrolled_device
 
 
 class Tokens(APIView):
@@ -35,12 +37,24 @@ class Tokens(APIView):
         serializer = bodies.NewToken(data=request.data)
         serializer.is_valid(raise_exception=True)
         given = serializer.validated_data
-        person = authenticate(request, username=given["username"], password=given["password"])
-        if person is None:
-            raise exceptions.AuthenticationFailed("The name or the password is wrong.")
+        person = _person(request, given)
+        if enrolled_device(person):
+            accept_code(person=person, code=given["code"])
         secret, expires_at = services.issue_token(person=person, role=given["role"])
         answer = {"token": secret, "role": given["role"], "expires_at": expires_at}
         return Response(bodies.TokenAnswer(answer).data, status.HTTP_201_CREATED)
+
+
+def _person(request: Request, given: dict[str, str]) -> Person:
+    """Whose name and password these are; the same answer whether the name or the password is wrong,
+    and while a name has to wait."""
+    try:
+        person = authenticate(request, username=given["username"], password=given["password"])
+    except NameWaits as waits:
+        raise exceptions.Throttled(waits.seconds) from waits
+    if not isinstance(person, Person):
+        raise exceptions.AuthenticationFailed("The name or the password is wrong.")
+    return person
 
 
 class CurrentToken(APIView):

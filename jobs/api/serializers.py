@@ -16,6 +16,12 @@ class NewToken(StrictSerializer):
     username = serializers.CharField(max_length=150)
     password = serializers.CharField(max_length=200, trim_whitespace=False)
     role = serializers.ChoiceField(choices=Role.choices)
+    code = serializers.CharField(
+        max_length=20,
+        default="",
+        allow_blank=True,
+        help_text="Of the second factor, for whoever has one.",
+    )
 
 
 class TokenAnswer(serializers.Serializer):

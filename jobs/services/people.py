@@ -7,9 +7,10 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from jobs.models import Person, PersonRole, Token
+from jobs.models import Person, PersonRole, Role, Token
 from jobs.refusals import InvalidField
 from jobs.services.journal import append
+from jobs.services.second_factor import owes_second_factor
 
 
 @transaction.atomic
@@ -56,10 +57,15 @@ def add_person(
 def issue_token(*, person: Person, role: str) -> tuple[str, datetime]:
     """A new token for one role the person holds, and when it expires.
 
-    Raises `InvalidField` when the person does not hold the role.
+    Raises `InvalidField` when the person does not hold the role, or has to enrol a second factor
+    before acting in it.
     """
     if role not in person.held_roles:
         held = ", ".join(sorted(person.held_roles)) or "none"
         raise InvalidField("/role", f"you do not hold this role; yours: {held}")
+    if role == Role.OFFICE and owes_second_factor(person):
+        raise InvalidField(
+            "/role", "the office needs a second factor: enrol one on the pages first"
+        )
     token, secret = Token.objects.create(user=person, role=role)  # type: ignore[no-untyped-call]
     return secret, token.expiry

@@ -1,4 +1,5 @@
 import pytest
+from django.test import Client
 from rest_framework.test import APIClient
 
 from jobs.models import Token
@@ -70,3 +71,90 @@ def test_a_password_that_is_easy_to_guess_is_refused_for_a_new_person():
         "roles": ["fitter"],
     }
     assert pointers(office.post("/api/v1/people/", body, format="json")) == ["/password"]
+
+
+def guess(number: int, username: str = "robin", password: str = "wrong") -> int:
+    """From an address of its own each, so that only the name is counted."""
+    body = {"username": username, "password": password, "role": "fitter"}
+    client = APIClient(REMOTE_ADDR=f"192.0.2.{number}")
+    return client.post("/api/v1/tokens/", body, format="json").status_code
+
+
+def guess_on_the_page(number: int, password: str = "wrong", username: str = "robin"):
+    body = {"username": username, "password": password}
+    return Client(REMOTE_ADDR=f"192.0.2.{number}").post("/sign-in/", body)
+
+
+def test_a_name_waits_after_ten_wrong_passwords_wherever_they_come_from():
+    assert {guess(number) for number in range(10)} == {401}
+    assert guess(10, password=factories.PASSWORD) == 429
+    assert guess_on_the_page(11, factories.PASSWORD).status_code == 429
+
+
+def test_pages_and_programs_are_counted_together():
+    for number in range(5):
+        guess(number)
+        guess_on_the_page(number + 5)
+    waiting = guess_on_the_page(20, factories.PASSWORD)
+    assert waiting.status_code == 429
+    assert waiting["Retry-After"] == "900"
+    assert "Wait 15 minutes" in waiting.content.decode()
+    assert 'value="robin"' in waiting.content.decode()
+
+
+def test_the_waiting_ends_after_a_quarter_of_an_hour(time_machine):
+    time_machine.move_to("2026-03-02T09:00:00Z", tick=False)
+    for number in range(10):
+        guess(number)
+    time_machine.shift(899)
+    assert guess(11, password=factories.PASSWORD) == 429
+    time_machine.shift(2)
+    assert guess(12, password=factories.PASSWORD) == 201
+
+
+def test_wrong_passwords_of_long_ago_do_not_count(time_machine):
+    time_machine.move_to("2026-03-02T09:00:00Z", tick=False)
+    for number in range(30):
+        assert guess(number) == 401
+        time_machine.shift(120)
+    assert guess(31, password=factories.PASSWORD) == 201
+
+
+def test_ten_within_a_quarter_of_an_hour_count_wherever_it_begins(time_machine):
+    time_machine.move_to("2026-03-02T09:00:00Z", tick=False)
+    guess(0)
+    time_machine.shift(800)
+    for number in range(1, 9):
+        guess(number)
+    time_machine.shift(200)
+    assert guess(9) == 401
+    assert guess(10) == 401
+    assert guess(11, password=factories.PASSWORD) == 429
+
+
+def test_a_right_password_is_forgiven_the_wrong_ones_before():
+    for number in range(9):
+        guess(number)
+    assert guess(9, password=factories.PASSWORD) == 201
+    assert {guess(number) for number in range(10, 19)} == {401}
+    assert guess(20, password=factories.PASSWORD) == 201
+
+
+def test_a_name_of_nobody_waits_alike():
+    told = [guess(number, username="nobody") for number in range(11)]
+    assert told == [401] * 10 + [429]
+    somebody = [guess(number + 20) for number in range(11)]
+    assert somebody == told
+
+
+def test_a_name_is_counted_however_it_is_spelt():
+    for number in range(10):
+        guess(number, username=("robin", "ROBIN", "Robin")[number % 3])
+    assert guess(11, password=factories.PASSWORD) == 429
+
+
+def test_a_name_that_waits_does_not_hold_up_another():
+    factories.person("fitter", username="wren")
+    for number in range(10):
+        guess(number)
+    assert guess(11, username="wren", password=factories.PASSWORD) == 201
