@@ -7,7 +7,6 @@ from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of
@@ -16,7 +15,8 @@ from installs.services.concessions import concede
 from jobs.models import Person, Role
 from jobs.pages.access import page_for, person_of
 from jobs.pages.forms import RecordForm
-from jobs.pages.saving import Crumb, FormPage, typed
+from jobs.pages.job_views import crumbs_of
+from jobs.pages.saving import FormPage, typed
 from jobs.refusals import Blocker
 
 # The kinds of records that a blocker which may be conceded is about.
@@ -46,7 +46,7 @@ def grant_concession(
         raise Http404
     accepted = _in_the_way(installation, code, defect)
     form = ConcessionForm(typed(request))
-    page = _page(reference, installation, accepted, draft=f"concession-{code}-{pk}")
+    page = _page(installation, accepted, draft=f"concession-{code}-{pk}")
     if form.is_valid() and form.create(
         Concession,
         person_of(request),
@@ -63,12 +63,10 @@ def grant_concession(
     return page.show(request, form)
 
 
-def _page(
-    reference: str, installation: Installation, accepted: list[Blocker], draft: str
-) -> FormPage:
+def _page(installation: Installation, accepted: list[Blocker], draft: str) -> FormPage:
     return FormPage(
         title="Accept it as it is",
-        crumbs=[Crumb(reference, reverse("job", args=[reference]))],
+        crumbs=crumbs_of(installation.job),
         draft=draft,
         button="Grant the concession",
         template="installs/concession.html",

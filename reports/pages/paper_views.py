@@ -13,7 +13,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from jobs.models import Job, Role
 from jobs.pages.access import page_for, person_of
 from jobs.pages.forms import ChangeableForm, RecordForm
-from jobs.pages.saving import Crumb, FormPage, typed
+from jobs.pages.job_views import crumbs_of
+from jobs.pages.saving import FormPage, typed
 from reports.kinds import KINDS, may_ask
 from reports.models import Dispatch, Document
 from reports.pages.papers_shown import papers_of
@@ -68,10 +69,7 @@ def withdraw_paper(request: HttpRequest, reference: str, pk: UUID) -> HttpRespon
     document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
     page = FormPage(
         title=f"Withdraw {document}?",
-        crumbs=[
-            Crumb("Jobs", reverse("job-list")),
-            Crumb(reference, reverse("job", args=[reference])),
-        ],
+        crumbs=crumbs_of(job),
         draft=f"withdrawal-{pk}",
         button="Withdraw the paper",
         lead="It stays on record and can still be verified, as withdrawn. That cannot be undone; "
