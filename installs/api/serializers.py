@@ -187,7 +187,9 @@ class NewFixing(StrictSerializer):
     member = serializers.ChoiceField(choices=Fixing.Member.choices)
     position = Quantity("mm", 0, 20000)
     kind = serializers.ChoiceField(choices=Fixing.Kind.choices)
-    packers = serializers.ListField(child=Quantity("mm", 0.5, 50), max_length=20)
+    packers = serializers.ListField(
+        child=Quantity("mm", 0.5, 50), max_length=20, default=list, help_text="None where left out."
+    )
 
 
 class FixingAnswer(serializers.ModelSerializer):
@@ -234,7 +236,7 @@ class JunctionGapAnswer(serializers.ModelSerializer):
 class SashChange(StrictSerializer):
     blocks_set = TrueOrFalse()
     brace_set = TrueOrFalse()
-    glass_marking = serializers.CharField(max_length=80, allow_blank=True)
+    glass_marking = serializers.CharField(max_length=80, allow_blank=True, required=False)
     rising_diagonal = Quantity("mm", 200, 6000, required=False)
     falling_diagonal = Quantity("mm", 200, 6000, required=False)
 

@@ -1,0 +1,139 @@
+"""The days of somebody on site: their visits, and what is to be done at each opening."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from itertools import groupby
+from typing import Any
+from uuid import UUID
+
+from django.db.models import OuterRef, Prefetch, QuerySet, Subquery
+from django.utils import timezone
+
+from installs.models import Concession, Inspection, Installation, PlanStep
+from jobs.models import Doorset, Opening, Person, Visit
+
+DAYS_AHEAD = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a fitting has come; `following` is the next step, None once all passed."""
+
+    done: int
+    count: int
+    following: PlanStep | None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """An opening with its current doorset, and the fitting of it once that is planned."""
+
+    opening: Opening
+    doorset: Doorset | None
+    fitting: Installation | None
+    progress: Progress | None
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A visit with the places that it is made for."""
+
+    visit: Visit
+    places: list[Place]
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    on: date
+    calls: list[Call] = field(default_factory=list)
+
+    @property
+    def name(self) -> str:
+        today = timezone.localdate()
+        near = {today: "Today", today + timedelta(days=1): "Tomorrow"}
+        return near.get(self.on, f"{self.on:%A}")
+
+
+def days_of(person: Person) -> list[Day]:
+    """Today, even when it is empty, and the days ahead that hold a visit of the person."""
+    visits = list(_visits(person))
+    progress = progress_of(_fittings(visits))
+    calls = [Call(visit, _places(visit, progress)) for visit in visits]
+    by_day = {on: Day(on, list(of_day)) for on, of_day in groupby(calls, key=_day)}
+    today = timezone.localdate()
+    return [by_day.pop(today, Day(today)), *by_day.values()]
+
+
+def progress_of(fittings: Iterable[Installation]) -> Mapping[UUID, Progress]:
+    """By fitting. What was conceded since it was found counts as passed."""
+    keys = [fitting.pk for fitting in fittings]
+    newest = Inspection.objects.filter(step=OuterRef("pk")).order_by("-created_at", "-id")
+    steps = (
+        PlanStep.objects.filter(installation__in=keys)
+        .annotate(
+            outcome=Subquery(newest.values("outcome")[:1]),
+            found_at=Subquery(newest.values("created_at")[:1]),
+        )
+        .order_by("installation_id", "number")
+    )
+    conceded: dict[tuple[UUID, str], list[datetime]] = {}
+    for one in Concession.objects.filter(installation__in=keys):
+        conceded.setdefault((one.installation_id, one.code), []).append(one.created_at)
+    return {
+        key: _progress(list(of_fitting), conceded)
+        for key, of_fitting in groupby(steps, key=lambda step: step.installation_id)
+    }
+
+
+def _progress(
+    steps: list[PlanStep], conceded: Mapping[tuple[UUID, str], list[datetime]]
+) -> Progress:
+    left = [step for step in steps if not _passed(step, conceded)]
+    return Progress(len(steps) - len(left), len(steps), left[0] if left else None)
+
+
+def _passed(step: Any, conceded: Mapping[tuple[UUID, str], list[datetime]]) -> bool:
+    if step.outcome is None or step.outcome == Inspection.Outcome.PASS:
+        return step.outcome is not None
+    return any(at >= step.found_at for at in conceded.get((step.installation_id, step.code), ()))
+
+
+def _visits(person: Person) -> QuerySet[Visit]:
+    begin = timezone.make_aware(datetime.combine(timezone.localdate(), time.min))
+    end = begin + timedelta(days=DAYS_AHEAD)
+    own = Visit.objects.visible_to(person).standing().filter(people=person)
+    current = Doorset.objects.filter(superseded_at=None).select_related("installation")
+    return (
+        own.filter(start__lt=end, end__gt=begin)
+        .select_related("crew", "job__site", "job__customer")
+        .prefetch_related("people", "job__openings", Prefetch("job__openings__doorsets", current))
+        .order_by("start", "id")
+        .distinct()
+    )
+
+
+def _fittings(visits: Iterable[Visit]) -> list[Installation]:
+    doorsets = (
+        doorset
+        for visit in visits
+        for opening in visit.job.openings.all()
+        for doorset in opening.doorsets.all()
+    )
+    return [doorset.installation for doorset in doorsets if hasattr(doorset, "installation")]
+
+
+def _places(visit: Visit, progress: Mapping[UUID, Progress]) -> list[Place]:
+    found = []
+    for opening in sorted(visit.job.openings.all(), key=lambda one: one.number):
+        doorset = next(iter(opening.doorsets.all()), None)
+        fitting = getattr(doorset, "installation", None)
+        found.append(
+            Place(opening, doorset, fitting, progress.get(fitting.pk) if fitting else None)
+        )
+    return found
+
+
+def _day(call: Call) -> date:
+    """A visit that began before today still goes on today."""
+    return max(timezone.localdate(call.visit.start), timezone.localdate())
