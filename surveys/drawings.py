@@ -7,15 +7,13 @@ wide is marked by a sign and a word, never by colour alone. Where no frame was d
 upright rectangle that is clear in the opening stands for one.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from html import escape
 from math import inf
 from typing import Any
 
 from jobs.drawings import FONT_FAMILY
-from surveys.reading_drawing import line_of, mark_svg
-from surveys.reading_slots import KINDS, Size, Slot
 
 # The widest joint is drawn at most this share of the frame's smaller side.
 WIDEST_DRAWN = 0.14
@@ -179,11 +177,8 @@ def _stand_offs(
             yield Joint("sill" if up < 0 else "head", knot_x - x, off)
 
 
-def opening_svg(opening: FittedOpening, pointed_at: Iterable[Slot] = ()) -> str:
-    """An SVG document of the opening's outline, the frame in it, and every joint in mm.
-
-    Readings that are `pointed_at` are drawn over it, each with its number and a question mark.
-    """
+def opening_svg(opening: FittedOpening) -> str:
+    """An SVG document of the opening's outline, the frame in it, and every joint in mm."""
     unit = max(opening.frame_width, 1.3 * opening.frame_height) / 44
     margin = WIDEST_DRAWN * min(opening.frame_width, opening.frame_height) + unit
     width, height = opening.frame_width + 2 * margin, opening.frame_height + 2 * margin
@@ -199,7 +194,6 @@ def opening_svg(opening: FittedOpening, pointed_at: Iterable[Slot] = ()) -> str:
             _frame(opening, unit),
             *_joints(opening, unit),
             *_legend(opening, unit, margin),
-            *(_pointed(slot, opening, unit) for slot in pointed_at),
             "</svg>",
         ]
     )
@@ -250,17 +244,6 @@ def _beside(joint: Joint, opening: FittedOpening, unit: float) -> tuple[float, f
         "head": (along, 1.5 * unit, "middle"),
         "sill": (along, height - 0.7 * unit, "middle"),
     }[joint.member]
-
-
-def _pointed(slot: Slot, opening: FittedOpening, unit: float) -> str:
-    """A reading's line where the frame is drawn; the frame does not stand at the sill's foot."""
-    size = Size(opening.frame_width, opening.frame_height)
-    if slot.at is not None:
-        off = opening.y if KINDS[slot.kind].up else opening.x
-        limit = size.height if KINDS[slot.kind].up else size.width
-        slot = replace(slot, at=min(max(slot.at - off, 0.0), limit))
-    line = line_of(slot, size, unit)
-    return mark_svg(line, slot, size.height, unit, f"{slot.number}?")
 
 
 def _legend(opening: FittedOpening, unit: float, margin: float) -> Iterator[str]:

@@ -4,7 +4,7 @@ Pure: data in, text out. The numbers are those beside the fields, so that the dr
 followed without a script; with one, the mark of the field in hand is lit (class `now`).
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from html import escape
 
@@ -55,15 +55,18 @@ def unit_of(size: Size) -> float:
     return max(size.width, 1.4 * size.height) / (PER_WIDTH - 2 * MARGIN)
 
 
-def guide_svg(size: Size, slots: Iterable[Slot], what: str) -> str:
-    """The outline with a numbered line for every slot; `what` names the readings in words."""
-    shown = list(slots)
+def guide_svg(size: Size, slots: Iterable[Slot], words: str, suspects: Collection[str] = ()) -> str:
+    """The outline with a numbered line for every slot; `words` say what the drawing shows.
+
+    Suspects, by name, come last and so on top: class `suspect`, and a question mark.
+    """
+    shown = sorted(slots, key=lambda slot: slot.name in suspects)
     unit = unit_of(size)
     margin = MARGIN * unit
     box = (
         f"{-margin:.0f} {-margin:.0f} {size.width + 2 * margin:.0f} {size.height + 2 * margin:.0f}"
     )
-    words = escape(_in_words(shown, what))
+    words = escape(_in_words(words, shown, suspects))
     return "".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
@@ -73,16 +76,16 @@ def guide_svg(size: Size, slots: Iterable[Slot], what: str) -> str:
             f"<title>{words}</title>",
             f'<rect data-part="opening" x="0" y="0" width="{size.width:.0f}" '
             f'height="{size.height:.0f}" stroke-width="{unit / 4:.1f}"/>',
-            *_datums(size, shown, unit),
-            *(_mark(slot, size, unit) for slot in shown),
+            *(() if suspects else _datums(size, shown, unit)),
+            *(_mark(slot, size, unit, slot.name in suspects) for slot in shown),
             "</svg>",
         ]
     )
 
 
-def _in_words(slots: list[Slot], what: str) -> str:
-    told = "; ".join(f"{slot.number} {slot.exactly}" for slot in slots)
-    return f"The opening seen from outside: where the {what} are read. {told}."
+def _in_words(words: str, slots: list[Slot], suspects: Collection[str]) -> str:
+    told = [slot for slot in slots if slot.name in suspects] or slots
+    return f"{words} {'; '.join(f'{slot.number} {slot.exactly}' for slot in told)}."
 
 
 def _datums(size: Size, slots: list[Slot], unit: float) -> Iterator[str]:
@@ -108,19 +111,17 @@ def _dashed(start: tuple[float, float], end: tuple[float, float], unit: float) -
     )
 
 
-def _mark(slot: Slot, size: Size, unit: float) -> str:
+def _mark(slot: Slot, size: Size, unit: float, suspect: bool) -> str:
     """A reading's line with its number; `data-mark` ties it to its field."""
-    return mark_svg(line_of(slot, size, unit), slot, size.height, unit, str(slot.number))
-
-
-def mark_svg(line: Line, slot: Slot, height: float, unit: float, words: str) -> str:
-    """One numbered line; `height` is where y turns from up to down."""
+    line, height = line_of(slot, size, unit), size.height
     (x1, y1), (x2, y2), (x, y) = line.start, line.end, line.number_at
+    number = f"{slot.number}?" if suspect else str(slot.number)
+    kind = "suspect" if suspect else "sound"
     return (
-        f'<g data-mark="{slot.name}"><path d="M{x1:.0f} {height - y1:.0f} '
-        f'L{x2:.0f} {height - y2:.0f}"/>'
+        f'<g class="{kind}" data-mark="{slot.name}">'
+        f'<path d="M{x1:.0f} {height - y1:.0f} L{x2:.0f} {height - y2:.0f}"/>'
         f'<circle cx="{x:.0f}" cy="{height - y:.0f}" r="{BADGE * unit:.0f}"/>'
-        f"{_text(x, height - y + 0.45 * unit, words, bold=True)}</g>"
+        f"{_text(x, height - y + 0.45 * unit, number, bold=True)}</g>"
     )
 
 

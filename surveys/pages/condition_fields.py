@@ -10,6 +10,7 @@ from django import forms
 
 from surveys.api import conditions as asked
 
+CHOOSE_ONE = {"required": "choose one; it decides what happens on the day"}
 SIDES = ("left", "right", "head", "sill")
 STOP_FOR_ASBESTOS = (
     "If anything could be asbestos, say yes and stop: do not drill, break, scrape or sweep. Keep "
@@ -29,13 +30,19 @@ def length(label: str, *, required: bool = False, help_text: str = "") -> forms.
         required=required,
         help_text=help_text,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-        error_messages={"invalid": "not a number; give mm, such as 3612"},
+        error_messages={
+            "invalid": "not a number; give mm, such as 3612",
+            "required": "still empty; give mm",
+        },
     )
 
 
 def choice(label: str, choices: Iterable[str], *, required: bool = False) -> forms.ChoiceField:
     return forms.ChoiceField(
-        label=label, required=required, choices=[("", "Choose"), *_in_words(choices)]
+        label=label,
+        required=required,
+        choices=[("", "Choose"), *_in_words(choices)],
+        error_messages=CHOOSE_ONE,
     )
 
 
@@ -55,6 +62,7 @@ def yes_or_no(label: str, *, required: bool = False, help_text: str = "") -> for
         required=required,
         help_text=help_text,
         choices=[("", "Choose"), ("yes", "Yes"), ("no", "No")],
+        error_messages=CHOOSE_ONE,
         coerce=lambda word: word == "yes",
         empty_value=None,
     )

@@ -10,14 +10,15 @@ from django.views.decorators.http import require_GET, require_POST
 
 from jobs.models import Doorset, Opening, Role
 from jobs.pages.access import page_for, person_of
-from jobs.pages.forms import RecordForm
+from jobs.pages.forms import ChangeableForm, RecordForm
+from jobs.pages.opening_views import opening_of
 from jobs.refusals import InvalidField
 from surveys.drawings import FittedOpening, opening_svg
 from surveys.models import FitDecision, Survey
 from surveys.pages import survey_words as words
-from surveys.pages.decision_forms import AcceptForm
-from surveys.pages.openings import address_of, current_doorset, opening_of
-from surveys.pages.survey_views import DRAFT_DONE, STAGE_WORDS, survey_of
+from surveys.pages.openings import address_of, current_doorset, read_size
+from surveys.pages.survey_views import STAGE_WORDS, survey_of
+from surveys.reading_drawing import guide_svg
 from surveys.services.fit_decisions import Fit, fit_of, record_fit_decision
 from surveys.services.surveys import accept_survey
 
@@ -28,53 +29,68 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
     opening = opening_of(request, reference, number)
     found = survey_of(request, opening, survey)
     person, rows = person_of(request), words.read_rows(found)
-    suspects = words.suspects_in_order(found, rows)
-    assessment = found.assessment
+    doorset = current_doorset(opening)
     shown = {
         "opening": opening,
         "survey": found,
         "stage_words": STAGE_WORDS[found.stage],
         "rows": rows,
-        "suspects": suspects,
-        "clear_width": words.expanded(assessment["clear_width"]),
-        "clear_height": words.expanded(assessment["clear_height"]),
-        "shape": words.shape_in_words(assessment["shape"]),
         "instruments": words.measured_with(found),
-        "may_accept": person.acts_as(Role.OFFICE)
-        and found.stage == Survey.Stage.FIRST
-        and not found.accepted_at
-        and found.agrees_with_itself,
         "photos": found.photos.order_by("created_at"),
+        "again": f"{address_of(opening, 'survey-opening')}?again={found.pk}",
+        "may_accept": person.acts_as(Role.OFFICE) and _awaits_acceptance(found),
         "new_id": uuid4(),
-        "draft_done": request.session.pop(DRAFT_DONE, ""),
-        **_fit(found, current_doorset(opening), suspects),
     }
+    if found.agrees_with_itself:
+        shown |= _clear(found) | _fit(found, doorset)
+    else:
+        shown |= _contradiction(found, rows)
     return render(request, "surveys/survey_result.html", shown)
 
 
-def _fit(survey: Survey, doorset: Doorset | None, suspects: list[words.ReadRow]) -> dict[str, Any]:
-    """The drawing, and the verdict about the current doorset: as recorded, or as it would be."""
-    pointed = [row.slot for row in suspects]
-    found: dict[str, Any] = {"doorset": doorset, "decision": None, "no_fit": ""}
+def _awaits_acceptance(survey: Survey) -> bool:
+    first = survey.stage == Survey.Stage.FIRST
+    return first and not survey.accepted_at and survey.agrees_with_itself
+
+
+def _contradiction(survey: Survey, rows: list[words.ReadRow]) -> dict[str, Any]:
+    """Readings that contradict each other have no adjusted opening worth drawing: the drawing
+    shows what was read where, and which of it is doubted."""
+    suspects = words.suspects_in_order(survey, rows)
+    names = [row.slot.name for row in suspects]
+    told = "The opening seen from outside, with the readings that are doubted:"
+    svg = guide_svg(read_size(survey), [row.slot for row in rows], told, names)
+    return {"suspects": suspects, "svg": svg}
+
+
+def _clear(survey: Survey) -> dict[str, Any]:
+    assessment = survey.assessment
+    return {
+        "clear_width": words.expanded(assessment["clear_width"]),
+        "clear_height": words.expanded(assessment["clear_height"]),
+        "shape": words.shape_in_words(assessment["shape"]),
+    }
+
+
+def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
+    """The verdict about the current doorset, as recorded or as it would be, with its drawing."""
+    clear = opening_svg(FittedOpening.clear(survey.assessment["outline"]))
     if doorset is None:
-        clear = FittedOpening.clear(survey.assessment["outline"])
-        return found | {"svg": opening_svg(clear, pointed)}
+        return {"svg": clear}
     try:
         fit = fit_of(survey, doorset)
     except InvalidField as refusal:
-        clear = FittedOpening.clear(survey.assessment["outline"])
-        return found | {"svg": opening_svg(clear, pointed), "no_fit": refusal.detail}
+        return {"svg": clear, "no_fit": refusal.detail}
     frame = fit.inputs["frame"]
-    decision: FitDecision | None = survey.fit_decisions.filter(
+    decision = survey.fit_decisions.filter(
         doorset=doorset, frame_width=frame["width"], frame_height=frame["height"]
     ).first()
     if decision:
         fit = Fit(decision.inputs, decision.answer)
-    return found | {
+    return {
         "decision": decision,
         "fit": fit,
-        "svg": opening_svg(FittedOpening.read(fit.inputs, fit.answer), pointed),
-        "warnings": [] if suspects else fit.answer["warnings"],
+        "svg": opening_svg(FittedOpening.read(fit.inputs, fit.answer)),
     }
 
 
@@ -83,12 +99,12 @@ def _fit(survey: Survey, doorset: Doorset | None, suspects: list[words.ReadRow])
 def accept(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
     """The button on the survey's page; it sends the version that was looked at."""
     opening = opening_of(request, reference, number)
-    found, form = survey_of(request, opening, survey), AcceptForm(request.POST)
+    found, form = survey_of(request, opening, survey), ChangeableForm(request.POST)
     if form.is_valid() and form.attempt(
         lambda: accept_survey(
             actor=person_of(request),
             survey=found,
-            expected_version=form.cleaned_data["version"],
+            expected_version=form.expected_version,
         )
     ):
         messages.success(request, "Accepted: what is drafted may be ordered by this survey.")
@@ -115,5 +131,5 @@ def decide(request: HttpRequest, reference: str, number: int, survey: UUID) -> H
 def _back(request: HttpRequest, opening: Opening, survey: Survey, form: RecordForm) -> HttpResponse:
     for errors in form.errors.values():
         for error in errors:
-            messages.warning(request, str(error), extra_tags="warning")
+            messages.warning(request, str(error))
     return redirect(address_of(opening, "survey-result", survey.pk))

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from jobs.pages.forms import RecordForm
+from jobs.pages.forms import ChangeableForm, RecordForm
 from surveys.api.opening_serializers import InstrumentBody
 from surveys.models import Instrument
 
@@ -71,8 +71,7 @@ class InstrumentForm(RecordForm):
         return stated | ({"from_end_hook": self.cleaned_data["from_end_hook"]} if hook else {})
 
 
-class CalibrationForm(RecordForm):
-    """A new calibration of an instrument; `version` is the one that was looked at."""
+class CalibrationForm(ChangeableForm):
+    """A new calibration of an instrument."""
 
-    version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
     calibration_due = calibration_due()

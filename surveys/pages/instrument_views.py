@@ -72,7 +72,7 @@ def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse
             lambda: change_instrument(
                 actor=person_of(request),
                 instrument=found,
-                expected_version=form.cleaned_data["version"],
+                expected_version=form.expected_version,
                 calibration_due=form.cleaned_data["calibration_due"],
             )
         )

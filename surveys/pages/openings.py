@@ -1,10 +1,9 @@
-"""The opening that a page is about, and what whoever looks at it may measure there."""
+"""What is known of an opening, and what whoever looks at it may measure there."""
 
 from typing import Any
 
 from django.db.models import QuerySet
 from django.http import HttpRequest
-from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
 from jobs.models import Doorset, Opening, Person, Visit
@@ -13,14 +12,6 @@ from surveys.models import Survey
 from surveys.reading_slots import Size
 from surveys.services.readings import readings_json
 from surveys.services.surveys import VISIT_OF_STAGE
-
-
-def opening_of(request: HttpRequest, reference: str, number: int) -> Opening:
-    """404 for an opening that is not the person's to see."""
-    visible = Opening.objects.visible_to(person_of(request))
-    return get_object_or_404(
-        visible.select_related("job__rule_set"), job__reference=reference, number=number
-    )
 
 
 def surveys_of(request: HttpRequest, opening: Opening) -> QuerySet[Survey]:

@@ -1,7 +1,6 @@
 """Photographs of an opening: those of all its surveys, and a form that adds some to the newest."""
 
 import hashlib
-from typing import Any
 from uuid import uuid5
 
 from django.contrib import messages
@@ -14,9 +13,11 @@ from django.views.decorators.http import require_http_methods
 from jobs.identity import Identity, created_once
 from jobs.models import Opening
 from jobs.pages.access import page_for, person_of
+from jobs.pages.opening_views import opening_of
+from jobs.pages.saving import typed
 from jobs.refusals import Refusal
 from surveys.models import Photo, Survey
-from surveys.pages.openings import address_of, opening_of, surveys_of
+from surveys.pages.openings import address_of, surveys_of
 from surveys.pages.photo_forms import PhotoForm
 from surveys.photos import UnusablePhoto, check_size
 from surveys.services.photos import add_photo, photo_limits
@@ -28,8 +29,8 @@ def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     """Each file is kept or refused by itself; what is refused says why."""
     opening = opening_of(request, reference, number)
     survey = surveys_of(request, opening).first()
-    form = PhotoForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and survey and form.is_valid():
+    form = PhotoForm(typed(request), request.FILES)
+    if survey and form.is_valid():
         kept = [_kept(request, form, survey, file) for file in form.cleaned_data["images"]]
         if any(kept):
             messages.success(request, _told(sum(kept)))
@@ -41,7 +42,7 @@ def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
         "form": form,
         "photos": _photos(request, opening),
     }
-    return render(request, "surveys/survey_photos.html", shown)
+    return render(request, "surveys/survey_photos.html", shown, status=400 if form.errors else 200)
 
 
 def _photos(request: HttpRequest, opening: Opening) -> QuerySet[Photo]:

@@ -9,13 +9,15 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from rest_framework import serializers
 
+from jobs.api.fields import Quantity
 from jobs.api.problems import complaints
 from jobs.models import Person, Visit
 from jobs.pages.forms import RecordForm
+from jobs.pages.quantities import QuantityField
 from surveys.api.conditions import Conditions
 from surveys.api.opening_serializers import OpeningReadings
 from surveys.models import Instrument, Survey
-from surveys.pages.condition_fields import ConditionFields, fields_of, length
+from surveys.pages.condition_fields import ConditionFields, fields_of
 from surveys.pages.reading_fields import ReadingFields, field_name
 from surveys.reading_slots import KINDS, Size
 from surveys.services.readings import readings_json
@@ -27,31 +29,12 @@ LEVEL_KINDS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
 class NominalSize(forms.Form):
     """About how large an opening is of which nothing is known yet."""
 
-    width = length("Width, about", required=True)
-    height = length("Height, about", required=True)
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        # A form that only moves marks on a drawing still refuses what no opening is.
-        for name, highest in (("width", 20000.0), ("height", 6000.0)):
-            field = self.fields[name]
-            field.help_text = f"mm, 300 to {highest:g}"
-            field.validators.append(_Between(300.0, highest))
+    width = QuantityField(Quantity("mm", 300, 20000), label="Width, about")
+    height = QuantityField(Quantity("mm", 300, 6000), label="Height, about")
 
     @property
     def size(self) -> Size:
         return Size(self.cleaned_data["width"], self.cleaned_data["height"])
-
-
-class _Between:
-    def __init__(self, lowest: float, highest: float) -> None:
-        self.lowest, self.highest = lowest, highest
-
-    def __call__(self, value: float) -> None:
-        if not self.lowest <= value <= self.highest:
-            raise forms.ValidationError(
-                f"{value:g} mm is no opening; give {self.lowest:g} to {self.highest:g} mm"
-            )
 
 
 class SurveyForm(ReadingFields, ConditionFields, RecordForm):

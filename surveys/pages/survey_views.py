@@ -2,17 +2,19 @@
 
 from typing import Any
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
 from jobs.models import Opening
 from jobs.pages.access import page_for, person_of
+from jobs.pages.opening_views import opening_of
+from jobs.pages.saving import typed
 from surveys.models import Survey
 from surveys.pages.openings import (
     address_of,
     known_size,
-    opening_of,
     stages_open_to,
     surveys_of,
     visits_for,
@@ -26,8 +28,7 @@ STAGE_WORDS: dict[str, str] = {
     Survey.Stage.FIRST: "before ordering",
     Survey.Stage.BEFORE_REMOVAL: "before the old door comes out",
 }
-# Where the name of a form that was stored waits for the page that it leads to.
-DRAFT_DONE = "survey_draft_done"
+SEEN = "The opening seen from outside: where"
 
 
 @page_for()
@@ -57,10 +58,10 @@ def survey_page(request: HttpRequest, reference: str, number: int) -> HttpRespon
     form = _form(request, opening, stage, size, again)
     draft = f"survey-{again.pk if again else f'{opening.pk}-{stage}'}"
     if form.is_valid() and (survey := _record(request, form, opening, stage)):
-        request.session[DRAFT_DONE] = draft
+        messages.success(request, "The survey is stored.", extra_tags=draft)
         return redirect(address_of(opening, "survey-result", survey.pk))
     shown |= {"form": form, "draft": draft, **_drawings(form, size)}
-    return render(request, "surveys/survey.html", shown)
+    return render(request, "surveys/survey.html", shown, status=400 if form.errors else 200)
 
 
 def _latest(earlier: list[Survey]) -> Survey | None:
@@ -90,7 +91,7 @@ def _form(
 ) -> SurveyForm:
     person = person_of(request)
     return SurveyForm(
-        request.POST if request.method == "POST" else None,
+        typed(request),
         person=person,
         visits=visits_for(person, opening, stage),
         size=size,
@@ -111,8 +112,8 @@ def _drawings(form: SurveyForm, size: Size) -> dict[str, Any]:
     sizes = [slot for slot in slots if slot.kind in in_first]
     offsets = [slot for slot in slots if slot.kind not in in_first]
     return {
-        "sizes_svg": guide_svg(size, sizes, "sizes and diagonals"),
-        "offsets_svg": guide_svg(size, offsets, "levels and plumb readings"),
+        "sizes_svg": guide_svg(size, sizes, f"{SEEN} sizes and diagonals are read:"),
+        "offsets_svg": guide_svg(size, offsets, f"{SEEN} levels and plumb are read:"),
     }
 
 

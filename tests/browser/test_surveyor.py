@@ -1,0 +1,174 @@
+"""A surveyor with a phone at an opening, in a real browser."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from jobs.identity import Identity
+from surveys.models import Survey
+from surveys.services.photos import add_photo
+from tests import factories
+from tests.browser.conftest import DESK, PHONE
+from tests.browser.pages import assert_sound
+from tests.pictures import picture
+
+SCREENS = [(PHONE, "light"), (PHONE, "dark"), (DESK, "light"), (DESK, "dark")]
+NAMES = ["phone-light", "phone-dark", "desk-light", "desk-dark"]
+on_every_screen = pytest.mark.parametrize(("size", "scheme"), SCREENS, ids=NAMES)
+
+
+@pytest.fixture
+def office(transactional_db):
+    return factories.person("office")
+
+
+@pytest.fixture
+def surveyor(transactional_db):
+    return factories.person("surveyor")
+
+
+@pytest.fixture
+def opening(office, surveyor):
+    """With a drafted doorset, and a survey visit of the surveyor."""
+    found = factories.opening(office, factories.job(office))
+    factories.visit(office, found.job, "survey", surveyor)
+    factories.doorset(office, found)
+    factories.instrument(office)
+    factories.instrument(office, name="Laser", **factories.LASER)
+    return found
+
+
+def address(opening, page: str = "survey/") -> str:
+    return f"/jobs/{opening.job.reference}/openings/{opening.number}/{page}"
+
+
+def fill_in(page: Page, **values: str) -> None:
+    """The sound opening of the factories, as it would be typed."""
+    typed = {f"widths_{n}": "3612" for n in range(3)}
+    typed |= {f"heights_{n}": "2115" for n in range(3)}
+    typed |= {"diagonals_rising": "4186", "diagonals_falling": "4186", "outside_drop": "150"}
+    typed |= {f"sill_levels_{n}": "0" for n in range(3)}
+    typed |= {f"plumb_left_{n}": str(n) for n in range(2)}
+    for name, value in (typed | values).items():
+        page.locator(f"#id_{name}").fill(value)
+    for name, choice in CHOSEN.items():
+        page.locator(f"#id_{name}").select_option(choice)
+    page.get_by_label("Sizes read with").select_option(index=1)
+    page.get_by_label("Levels and plumb read with").select_option(index=1)
+
+
+CHOSEN = {
+    "asbestos_suspected": "no",
+    "lintel_seen": "yes",
+    "damp_proof_course": "ok",
+    "measured_to": "structural",
+    "substrate_left": "brick",
+    "substrate_right": "brick",
+    "substrate_head": "steel",
+    "substrate_sill": "concrete",
+}
+
+
+def save(page: Page) -> None:
+    page.get_by_role("button", name="Save and see what it says").click()
+
+
+def test_a_surveyor_measures_an_opening_on_a_phone_and_sees_the_verdict(
+    context_of, surveyor, opening
+):
+    page = context_of(surveyor, PHONE).new_page()
+    page.goto(address(opening))
+    fill_in(page)
+    save(page)
+    expect(page.get_by_text("The readings agree with each other")).to_be_visible()
+    expect(page.get_by_text("the probability that it fits is over 99.9 %")).to_be_visible()
+    expect(page.get_by_role("img", name="Opening seen from outside with a frame")).to_be_visible()
+    page.get_by_role("button", name="Record this decision").click()
+    expect(page.get_by_text("This decision is recorded")).to_be_visible()
+
+
+def test_a_swapped_digit_is_pointed_at_and_read_again(context_of, surveyor, opening):
+    page = context_of(surveyor, PHONE).new_page()
+    page.goto(address(opening))
+    fill_in(page, diagonals_rising="4816")
+    save(page)
+    expect(page.get_by_text("The readings contradict each other")).to_be_visible()
+    expect(page.locator('[data-mark="diagonals.rising"]')).to_be_visible()
+    expect(page.get_by_text("Two digits swapped would make it 4186 mm")).to_be_visible()
+    page.get_by_role("link", name="Read this one again").first.click()
+    again = page.locator("#id_diagonals_rising")
+    expect(again).to_have_value("4816")
+    again.fill("4186")
+    save(page)
+    expect(page.get_by_text("The readings agree with each other")).to_be_visible()
+    assert Survey.objects.count() == 2
+
+
+def test_the_line_of_the_field_in_hand_is_lit_and_a_touched_line_goes_to_its_field(
+    context_of, surveyor, opening
+):
+    page = context_of(surveyor, PHONE).new_page()
+    page.goto(address(opening))
+    page.locator("#id_heights_1").focus()
+    expect(page.locator('[data-mark="heights.1"]')).to_contain_class("now")
+    page.locator('[data-mark="widths.0"] text').click()
+    expect(page.locator("#id_widths_0")).to_be_focused()
+    expect(page.locator('[data-mark="heights.1"]')).not_to_contain_class("now")
+
+
+def test_readings_that_were_not_sent_are_there_again_and_gone_once_they_are(
+    context_of, surveyor, opening
+):
+    page = context_of(surveyor, PHONE).new_page()
+    page.goto(address(opening))
+    page.locator("#id_widths_0").fill("3612")
+    page.reload()
+    expect(page.locator("#id_widths_0")).to_have_value("3612")
+    fill_in(page)
+    save(page)
+    expect(page.get_by_text("What it says")).to_be_visible()
+    page.goto(address(opening))
+    expect(page.locator("#id_widths_0")).to_have_value("")
+
+
+@on_every_screen
+def test_the_form_is_sound_empty_and_refused(context_of, surveyor, opening, size, scheme):
+    page = context_of(surveyor, size, scheme).new_page()
+    page.goto(address(opening))
+    assert_sound(page)
+    page.get_by_text("More about the place").click()
+    page.locator("#id_widths_0").fill("3.6")
+    save(page)
+    expect(page.get_by_text("looks like metres")).to_be_visible()
+    assert_sound(page)
+
+
+@on_every_screen
+def test_what_a_survey_says_is_sound(context_of, office, opening, size, scheme):
+    sound = factories.survey(office, opening)
+    wrong = factories.survey(office, opening, readings=factories.contradictory_readings())
+    page = context_of(office, size, scheme).new_page()
+    for survey in (sound, wrong):
+        page.goto(address(opening, f"surveys/{survey.pk}/"))
+        assert_sound(page)
+
+
+@on_every_screen
+def test_photos_and_instruments_are_sound(context_of, office, opening, size, scheme):
+    survey = factories.survey(office, opening)
+    page = context_of(office, size, scheme).new_page()
+    add_photo(
+        actor=office, identity=Identity(), survey=survey, content=picture(), caption="Left jamb"
+    )
+    instrument = survey.instrument
+    for place in (
+        address(opening, "photos/"),
+        "/instruments/",
+        "/instruments/new/",
+        f"/instruments/{instrument.pk}/",
+    ):
+        page.goto(place)
+        assert_sound(page)
+    bare = factories.opening(office, opening.job)
+    for place in (address(bare, "photos/"), address(bare)):
+        page.goto(place)
+        assert_sound(page)
