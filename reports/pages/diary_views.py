@@ -4,7 +4,6 @@ from django import forms
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import NoReverseMatch
 from django.views.decorators.http import require_GET
 
 from jobs.models import Person, Role, Visit
@@ -28,10 +27,10 @@ class WeekForm(forms.Form):
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """The office begins with its diary, everybody else with their own day."""
-    try:
-        return redirect("diary" if person_of(request).acts_as(Role.OFFICE) else "today")
-    except NoReverseMatch:
-        return redirect("job-list")
+    person = person_of(request)
+    if person.acts_as(Role.OFFICE):
+        return redirect("diary")
+    return redirect("today" if person.acts_as(Role.SURVEYOR, Role.FITTER) else "job-list")
 
 
 @page_for(Role.OFFICE)

@@ -13,7 +13,7 @@ from jobs.models import Doorset, Job, Opening, Role, Visit
 from jobs.pages.access import page_for, person_of
 from reports.gates import all_gates
 from reports.pages.papers_shown import offers_to, papers_of
-from reports.pages.where_to_act import Places
+from reports.pages.where_to_act import ON_SITE, Places
 from reports.papers.drawn import elevation_facts
 
 
@@ -27,6 +27,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     shown = {
         "job": job,
         "office": person.acts_as(Role.OFFICE),
+        "on_site": person.acts_as(*ON_SITE),
         "gates": Places(person, job).of_gates(gates),
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
         "openings": [_drawn(opening) for opening in _openings(job)],
@@ -51,7 +52,8 @@ def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:
 
 
 def _openings(job: Job) -> QuerySet[Opening]:
-    return job.openings.order_by("number").prefetch_related("doorsets__profile_system")
+    related = ("doorsets__profile_system", "doorsets__installation")
+    return job.openings.order_by("number").prefetch_related(*related)
 
 
 def _drawn(opening: Opening) -> dict[str, Any]:

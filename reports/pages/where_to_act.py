@@ -3,29 +3,44 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from uuid import UUID
 
 from django.urls import reverse
 
-from installs.models import Installation
-from jobs.models import Delivery, Doorset, Job, Opening, Person, Role
+from installs.models import Bead, Defect, Installation, PlanStep, SashRecord
+from jobs.models import Delivery, Doorset, Job, Person, Role, Visit
 from jobs.refusals import Blocker
 from surveys.models import FitDecision, Survey
 
-# By code of the blocker: the page of its opening on which somebody in one of the roles acts.
-SURVEYING = ("survey-opening", (Role.OFFICE, Role.SURVEYOR, Role.FITTER))
-ORDERING = ("doorset", (Role.OFFICE,))
-PAGE_OF_OPENING: dict[str, tuple[str, tuple[str, ...]]] = {
-    "doorset": ORDERING,
-    "profile_limit": ORDERING,
-    "unsafe_glass": ORDERING,
-    "order": ORDERING,
-    "survey": SURVEYING,
-    "calibration": SURVEYING,
-    "asbestos": SURVEYING,
-    "fit": SURVEYING,
-    "survey_before_removal": SURVEYING,
+OFFICE = (Role.OFFICE,)
+ON_SITE = (Role.OFFICE, Role.FITTER)
+EVERYBODY = (Role.OFFICE, Role.FITTER, Role.SURVEYOR)
+
+Page = tuple[str, tuple[str, ...]]
+
+# By code of the blocker: the page of the job on which it is dealt with, and who may open that.
+OF_JOB: dict[str, Page] = {
+    "opening": ("add-opening", OFFICE),
+    "handover": ("handover", ON_SITE),
+    "return_visit": ("book-visit", OFFICE),
 }
+# The same for pages of an opening.
+OF_OPENING: dict[str, Page] = {
+    "doorset": ("doorset", OFFICE),
+    "profile_limit": ("doorset", OFFICE),
+    "unsafe_glass": ("doorset", OFFICE),
+    "order": ("order-doorset", OFFICE),
+    "delivery": ("record-delivery", ON_SITE),
+    "delivered_size": ("record-delivery", ON_SITE),
+    "leaves": ("record-delivery", ON_SITE),
+    "survey": ("survey-opening", EVERYBODY),
+    "calibration": ("survey-opening", EVERYBODY),
+    "asbestos": ("survey-opening", EVERYBODY),
+    "fit": ("survey-opening", EVERYBODY),
+    "survey_before_removal": ("survey-opening", EVERYBODY),
+}
+# What is dealt with where an earlier survey is shown, if the blocker is about one.
+SHOWN_WITH_SURVEY = {"survey", "fit"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +54,10 @@ class InTheWay:
 
 
 class Places:
-    """The addresses for the blockers of one job, as far as a person may act there."""
+    """The addresses for the blockers of one job, as far as a person may act there.
+
+    The records that a blocker may be about are read once for all of them.
+    """
 
     def __init__(self, person: Person, job: Job) -> None:
         self.person = person
@@ -49,41 +67,102 @@ class Places:
         return {gate: [self._of(blocker) for blocker in found] for gate, found in gates.items()}
 
     def _of(self, blocker: Blocker) -> InTheWay:
-        return InTheWay(blocker, self._address(blocker), self._concession(blocker))
+        address = self._in_job(blocker) or self._in_opening(blocker) or self._in_fitting(blocker)
+        return InTheWay(blocker, address, self._concession(blocker))
 
-    def _address(self, blocker: Blocker) -> str:
-        if blocker.code == "opening" and self._is_office:
-            return reverse("add-opening", args=[self.job.reference])
-        if blocker.code == "return_visit" and self._is_office:
-            return f"{reverse('book-visit', args=[self.job.reference])}?kind=return"
-        page, roles = PAGE_OF_OPENING.get(blocker.code, ("", ()))
-        number = self._opening_numbers.get(blocker.record["id"])
+    def _in_job(self, blocker: Blocker) -> str:
+        if blocker.code == "installation":
+            return self._planning(blocker)
+        page, roles = OF_JOB.get(blocker.code, ("", ()))
+        if not self.person.acts_as(*roles):
+            return ""
+        wanted = "?kind=return" if blocker.code == "return_visit" else ""
+        return reverse(page, args=[self.job.reference]) + wanted
+
+    def _planning(self, blocker: Blocker) -> str:
+        """A fitting is planned for a visit, so that is booked first."""
+        doorset = self._current_doorsets.get(blocker.record["id"])
+        if doorset and self._fitting_visit and self.person.acts_as(*ON_SITE):
+            return reverse("plan-fitting", args=[self._fitting_visit.pk, doorset])
+        if self.person.acts_as(*OFFICE):
+            return reverse("book-visit", args=[self.job.reference]) + "?kind=fitting"
+        return ""
+
+    def _in_opening(self, blocker: Blocker) -> str:
+        page, roles = OF_OPENING.get(blocker.code, ("", ()))
+        about = blocker.record["id"]
+        number = self._opening_numbers.get(about)
         if number is None or not self.person.acts_as(*roles):
             return ""
+        survey = self._surveys.get(about) if blocker.code in SHOWN_WITH_SURVEY else None
+        if survey:
+            return reverse("survey-result", args=[self.job.reference, number, survey])
         return reverse(page, args=[self.job.reference, number])
 
+    def _in_fitting(self, blocker: Blocker) -> str:
+        about = blocker.record["id"]
+        fitting = self._fittings.get(about)
+        if fitting is None or not self.person.acts_as(*ON_SITE):
+            return ""
+        if about in self._step_numbers:
+            return reverse("fitting-step", args=[fitting, self._step_numbers[about]])
+        if blocker.record["kind"] == "defect":
+            return reverse("fitting-defect", args=[fitting, about])
+        return reverse("fitting", args=[fitting])
+
     def _concession(self, blocker: Blocker) -> str:
-        if not blocker.concedable or not self._is_office:
+        if not blocker.concedable or not self.person.acts_as(*OFFICE):
             return ""
         about = blocker.record["kind"], blocker.record["id"]
         return reverse("grant-concession", args=[self.job.reference, *about, blocker.code])
 
     @cached_property
-    def _is_office(self) -> bool:
-        return self.person.acts_as(Role.OFFICE)
+    def _opening_numbers(self) -> dict[str, int]:
+        """Number of its opening, by the id of everything before the fitting."""
+        found = {str(pk): n for pk, n in self.job.openings.values_list("pk", "number")}
+        for records in (
+            Doorset.objects.filter(opening__job=self.job).values_list("pk", "opening__number"),
+            Survey.objects.filter(opening__job=self.job).values_list("pk", "opening__number"),
+            Delivery.objects.filter(doorset__opening__job=self.job).values_list(
+                "pk", "doorset__opening__number"
+            ),
+            FitDecision.objects.filter(doorset__opening__job=self.job).values_list(
+                "pk", "doorset__opening__number"
+            ),
+        ):
+            found |= {str(pk): number for pk, number in records}
+        return found
 
     @cached_property
-    def _opening_numbers(self) -> dict[str, int]:
-        """Number of its opening, by the id of every record that such a blocker may be about."""
-        found: dict[str, int] = {}
-        for model, way in (
-            (Opening, ""),
-            (Doorset, "opening__"),
-            (Survey, "opening__"),
-            (Delivery, "doorset__opening__"),
-            (FitDecision, "doorset__opening__"),
-            (Installation, "doorset__opening__"),
-        ):
-            records: Any = model._default_manager.filter(**{f"{way}job": self.job})
-            found |= {str(pk): n for pk, n in records.values_list("pk", f"{way}number")}
+    def _surveys(self) -> dict[str, UUID]:
+        """The survey, by the id of itself and of every decision made from it."""
+        surveys = Survey.objects.filter(opening__job=self.job).values_list("pk", "pk")
+        decisions = FitDecision.objects.filter(survey__opening__job=self.job)
+        made_from = decisions.values_list("pk", "survey_id")
+        return {str(pk): survey for pk, survey in (*surveys, *made_from)}
+
+    @cached_property
+    def _current_doorsets(self) -> dict[str, UUID]:
+        """By the id of their opening."""
+        current = Doorset.objects.current().filter(opening__job=self.job)
+        return {str(opening): pk for opening, pk in current.values_list("opening_id", "pk")}
+
+    @cached_property
+    def _fitting_visit(self) -> Visit | None:
+        visits = Visit.objects.visible_to(self.person).standing().filter(job=self.job)
+        return visits.filter(kind=Visit.Kind.FITTING).order_by("-start").first()
+
+    @cached_property
+    def _step_numbers(self) -> dict[str, int]:
+        steps = PlanStep.objects.filter(installation__doorset__opening__job=self.job)
+        return {str(pk): number for pk, number in steps.values_list("pk", "number")}
+
+    @cached_property
+    def _fittings(self) -> dict[str, UUID]:
+        """The fitting, by the id of itself and of everything recorded at it."""
+        fittings = Installation.objects.filter(doorset__opening__job=self.job)
+        found = {str(pk): pk for pk in fittings.values_list("pk", flat=True)}
+        for model in (PlanStep, Defect, Bead, SashRecord):
+            records = model.objects.filter(installation__in=fittings)
+            found |= {str(pk): at for pk, at in records.values_list("pk", "installation_id")}
         return found

@@ -38,12 +38,26 @@ def booked(office, job, kind: str, person, *, day: int = 0, hours: tuple[float, 
     return factories.visit(office, job, kind, person, start=start, end=end)
 
 
-def test_the_office_begins_with_the_diary_and_others_do_not(browser, office):
-    assert browser.get("/")["Location"] == "/diary/"
-    fitter = Client()
-    fitter.force_login(factories.person("fitter"))
-    assert fitter.get("/")["Location"] != "/diary/"
-    assert fitter.get("/diary/").status_code == 403
+@pytest.mark.parametrize(
+    ("roles", "begins"),
+    [
+        (["office"], "/diary/"),
+        (["office", "fitter"], "/diary/"),
+        (["surveyor"], "/today/"),
+        (["fitter"], "/today/"),
+        ([], "/jobs/"),
+    ],
+)
+def test_everybody_begins_where_their_work_is(roles, begins):
+    client = Client()
+    client.force_login(factories.person(*roles))
+    assert client.get("/")["Location"] == begins
+
+
+def test_the_diary_is_for_the_office():
+    client = Client()
+    client.force_login(factories.person("fitter"))
+    assert client.get("/diary/").status_code == 403
 
 
 def test_a_visit_stands_under_its_day_and_crew_at_the_time_of_the_firm(browser, office, job):
