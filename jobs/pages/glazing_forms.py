@@ -20,7 +20,7 @@ SAFETY = (
     ("laminated", "laminated"),
     ("none", "neither"),
 )
-COATED_FACES = (("", "none, or facing the cavity"), ("outward", "outward"), ("inward", "inward"))
+COATED_FACES = (("", "none, or to the cavity"), ("outward", "outward"), ("inward", "inward"))
 OF_A_PANE = ("glass", "safety", "emissivity", "coated_face")
 OF_A_CAVITY = ("cavity", "argon", "krypton")
 
@@ -150,20 +150,20 @@ def _pane_fields(number: int) -> dict[str, forms.Field]:
         GlazingLayer,
         "glass",
         required=number == 1,
-        label=f"{place}, the outermost" if number == 1 else place,
+        label=f"{place}, outermost" if number == 1 else place,
     )
     emissivity = quantity_field(
         GlazingLayer,
         "emissivity",
         required=False,
-        label=f"{place}, emissivity of its coating",
+        label=f"{place}, emissivity",
         help_text="Empty: uncoated.",
     )
     emissivity.unit = ""
     return {
         f"pane_{number}_glass": glass,
         f"pane_{number}_safety": forms.ChoiceField(
-            choices=SAFETY, required=False, label=f"{place}, safety glass"
+            choices=SAFETY, required=False, label=f"{place}, safety"
         ),
         f"pane_{number}_emissivity": emissivity,
         f"pane_{number}_coated_face": forms.ChoiceField(

@@ -17,7 +17,8 @@ class QuantityField(forms.CharField):
 
     def __init__(self, quantity: Quantity, **options: Any) -> None:
         self.quantity = quantity
-        self.unit = quantity.unit
+        # As it is written on paper; the API keeps to plain letters.
+        self.unit = quantity.unit.replace("m2 K", "m²K").replace("m K", "mK")
         decimal = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
         options.setdefault("widget", decimal)
         options.setdefault("help_text", f"{quantity.lowest:g} to {quantity.highest:g} {self.unit}")

@@ -25,8 +25,13 @@ STATES = {
 
 
 @register.inclusion_tag("jobs/field.html")
-def field(bound: forms.BoundField, unit: str = "") -> dict[str, Any]:
-    """A field with its label, help, unit and errors, tied together for those who hear the page."""
+def field(
+    bound: forms.BoundField, unit: str = "", may_stay_empty: bool | None = None
+) -> dict[str, Any]:
+    """A field with its label, help, unit and errors, tied together for those who hear the page.
+
+    `may_stay_empty` is said of a field that is not required, unless it is said here otherwise.
+    """
     described = [f"{bound.auto_id}_help"] if bound.help_text else []
     described += [f"{bound.auto_id}_error"] if bound.errors else []
     attributes: dict[str, str | bool] = {}
@@ -36,7 +41,8 @@ def field(bound: forms.BoundField, unit: str = "") -> dict[str, Any]:
         attributes["aria-invalid"] = "true"
     shown = bound.as_widget(attrs=attributes)
     box = isinstance(bound.field.widget, forms.CheckboxInput)
-    return {"bound": bound, "shown": shown, "unit": unit, "box": box}
+    empty = not bound.field.required if may_stay_empty is None else may_stay_empty
+    return {"bound": bound, "shown": shown, "unit": unit, "box": box, "may_stay_empty": empty}
 
 
 @register.simple_tag
