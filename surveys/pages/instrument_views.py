@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.models import Role
 from jobs.pages.access import page_for, person_of
+from jobs.pages.saving import typed
 from surveys.models import Instrument
 from surveys.pages.instrument_forms import KINDS, CalibrationForm, InstrumentForm
 from surveys.services.instruments import add_instrument, change_instrument
@@ -49,8 +50,8 @@ def _told(instrument: Instrument) -> dict[str, Any]:
 @page_for(Role.OFFICE)
 @require_http_methods(["GET", "POST"])
 def new_instrument(request: HttpRequest) -> HttpResponse:
-    form = InstrumentForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = InstrumentForm(typed(request))
+    if form.is_valid():
         named = {name: form.cleaned_data[name] for name in ("name", "serial", "calibration_due")}
         added = form.create(
             Instrument, person_of(request), add_instrument, **named, **form.accuracy
@@ -58,7 +59,9 @@ def new_instrument(request: HttpRequest) -> HttpResponse:
         if added:
             messages.success(request, f"{added} is added.")
             return redirect("instruments")
-    return render(request, "surveys/survey_instrument_new.html", {"form": form})
+    shown = {"form": form}
+    status = 400 if form.errors else 200
+    return render(request, "surveys/survey_instrument_new.html", shown, status=status)
 
 
 @page_for(Role.OFFICE)
@@ -66,8 +69,8 @@ def new_instrument(request: HttpRequest) -> HttpResponse:
 def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse:
     """Enter a new calibration; surveys taken before keep what was true of it then."""
     found = get_object_or_404(Instrument.objects.visible_to(person_of(request)), pk=instrument)
-    form = CalibrationForm(request.POST or None, initial={"version": found.version})
-    if request.method == "POST" and form.is_valid():
+    form = CalibrationForm(typed(request), initial={"version": found.version})
+    if form.is_valid():
         changed = form.attempt(
             lambda: change_instrument(
                 actor=person_of(request),
@@ -79,6 +82,6 @@ def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse
         if changed:
             messages.success(request, f"The calibration of {changed} is entered.")
             return redirect("instruments")
-    return render(
-        request, "surveys/survey_instrument_calibration.html", {"form": form, "instrument": found}
-    )
+    shown = {"form": form, "instrument": found}
+    status = 400 if form.errors else 200
+    return render(request, "surveys/survey_instrument_calibration.html", shown, status=status)
