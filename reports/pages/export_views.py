@@ -17,7 +17,7 @@ from reports.pages.job_filter import JobFilter
 from reports.stages import Stage
 
 # A table is made in memory; what is larger is narrowed first.
-MOST_ROWS = 20_000
+MOST_ROWS = 10_000
 COLUMNS = ("Reference", "Title", "Stage", "Customer", "Address", "Town", "Postcode", "Taken on")
 MEDIA_TYPES = {
     "csv": "text/csv; charset=utf-8",

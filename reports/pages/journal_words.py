@@ -1,16 +1,20 @@
 """What an entry of the journal says, in words."""
 
 import json
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from django.apps import apps
+from django.template.defaultfilters import pluralize
 
 from jobs.models import JournalEntry
+from reports.templatetags.paper import moment
 
 SEALED = "hmac-sha256:"
 LONGEST_VALUE = 120
+IDENTITY = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 # They name other records or count changes, which the words beside them say better.
 LEFT_OUT = {"id", "version", "creation_digest"}
 
@@ -74,13 +78,37 @@ def _is_worth_telling(name: str, value: Any, before: dict[str, Any] | None) -> b
 
 
 def _words(value: Any) -> str:
-    if value is None or value == "":
+    if value in (None, "", [], {}):
         return "nothing"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, str) and value.startswith(SEALED):
+    if isinstance(value, str):
+        return _words_of_text(value)
+    if isinstance(value, list):
+        return _words_of_list(value)
+    if isinstance(value, dict):
+        told = (f"{name.replace('_', ' ')} {_words(one)}" for name, one in value.items())
+        return _shortened(", ".join(told))
+    return str(value)
+
+
+def _words_of_text(text: str) -> str:
+    if text.startswith(SEALED):
         return "kept under seal"
-    written = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
-    if len(written) > LONGEST_VALUE:
-        return f"{written[:LONGEST_VALUE]}…"
-    return written
+    if _is_identity(text):
+        return f"record {text[:8]}"
+    return moment(text) or _shortened(text)
+
+
+def _words_of_list(values: list[Any]) -> str:
+    if all(map(_is_identity, values)):
+        return f"{len(values)} record{pluralize(len(values))}"
+    return _shortened(", ".join(map(_words, values)))
+
+
+def _is_identity(value: Any) -> bool:
+    return isinstance(value, str) and bool(IDENTITY.fullmatch(value))
+
+
+def _shortened(text: str) -> str:
+    return f"{text[:LONGEST_VALUE]}…" if len(text) > LONGEST_VALUE else text

@@ -53,11 +53,16 @@ def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpRespon
 @page_for()
 @require_GET
 def paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
-    """One paper in the list of its job's page, which asks for it again while it is being made."""
+    """One paper in the list of its job's page, which asks for it again while it is being made.
+
+    Nothing comes back for the version that was `seen`: what is replaced is read out once more.
+    """
     if not request.htmx:  # type: ignore[attr-defined]
         return redirect(f"{reverse('job', args=[reference])}#papers")
     job = _job(request, reference)
     document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
+    if request.GET.get("seen") == str(document.version):
+        return HttpResponse(status=204)
     shown = {"job": job, "paper": document, "office": person_of(request).acts_as(Role.OFFICE)}
     return render(request, "reports/job_paper.html", shown)
 

@@ -1,5 +1,7 @@
 """The journal of a job as people read it."""
 
+from datetime import UTC, datetime, timedelta
+
 import pytest
 from django.test import Client
 
@@ -37,6 +39,26 @@ def test_what_the_service_does_by_itself_is_told_as_that(browser, job, issued):
     page = journal(browser, job)
     assert "the service by itself" in page
     assert "kept under seal" in page
+
+
+def test_moments_are_told_at_the_time_of_the_firm_and_other_records_as_records(
+    browser, office, job
+):
+    start = datetime(2099, 6, 1, 8, tzinfo=UTC)
+    surveyor = factories.person("surveyor")
+    factories.visit(office, job, "survey", surveyor, start=start, end=start + timedelta(hours=1))
+    page = journal(browser, job)
+    assert "1 June 2099, 09:00" in page
+    assert "2099-06-01T08" not in page
+    assert f"record {str(job.pk)[:8]}" in page
+    assert "1 record<" in page
+
+
+def test_what_a_record_holds_in_parts_is_told_in_words(browser, office, job):
+    factories.survey(office, factories.opening(office, job))
+    page = journal(browser, job)
+    assert "measured to structural" in page
+    assert "{&quot;" not in page
 
 
 def test_what_people_wrote_is_shown_as_words(browser, office):

@@ -101,6 +101,13 @@ def test_the_page_watches_a_paper_only_while_it_is_being_made(browser, job, docu
     assert "hx-trigger" not in made
 
 
+def test_what_was_seen_of_a_paper_is_not_read_out_again(browser, job, document):
+    address = f"{page_of(job)}papers/{document.pk}/?seen="
+    asked = {"headers": {"HX-Request": "true"}}
+    assert browser.get(f"{address}{document.version}", **asked).status_code == 204
+    assert browser.get(f"{address}{document.version - 1}", **asked).status_code == 200
+
+
 def test_a_paper_that_failed_says_so_and_when_it_is_tried_again(browser, job, document):
     Document.objects.update(making_attempts=2, failure="OSError: the disk is full")
     told = state_of(browser, document)
