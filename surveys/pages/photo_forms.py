@@ -16,7 +16,7 @@ class SeveralFilesInput(forms.ClearableFileInput):
 class SeveralFilesField(forms.FileField):
     """A list of files, each checked as a single one is."""
 
-    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:  # type: ignore[override]
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
         given = data if isinstance(data, list | tuple) else [data]
         return [super(SeveralFilesField, self).clean(one, initial) for one in given or [None]]
 

@@ -48,14 +48,14 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
 
     def __init__(
         self,
-        *args: Any,
+        data: Any = None,
+        *,
         person: Person,
         visits: QuerySet[Visit],
         size: Size,
         again: Survey | None = None,
-        **kwargs: Any,
     ) -> None:
-        super().__init__(*args, initial=fields_of(again.conditions) if again else {}, **kwargs)
+        super().__init__(data, initial=fields_of(again.conditions) if again else {})
         self.add_slots(size, readings_json(again) if again else None)
         self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label="Visit")
         self._offer_instruments(again or person.surveys.first())
@@ -122,7 +122,7 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
 
 
 class VisitField(forms.ModelChoiceField):
-    def label_from_instance(self, visit: Visit) -> str:  # type: ignore[override]
+    def label_from_instance(self, visit: Visit) -> str:
         start = timezone.localtime(visit.start)
         return f"{start.day} {start:%B %Y, %H:%M}, {visit.crew.name}"
 

@@ -1,5 +1,7 @@
 """What a survey says on its page: verdict, doubted readings, acceptance, decision."""
 
+import re
+
 import pytest
 from django.utils import timezone
 
@@ -63,7 +65,7 @@ def test_the_verdict_about_the_drafted_frame_stands_there_before_it_is_recorded(
 ):
     text = text_of(phone, survey)
     assert f"A frame of 3590 {TIMES} 2100 mm" in text
-    assert "the probability that it fits is 99.9 %" in text
+    assert re.search(r"that it fits is 99\.\d %; at least 95\.0 % is asked for", text)
     assert "Opening seen from outside with a frame of 3590 by 2100 mm" in text
     assert "not recorded yet" in text
     assert not FitDecision.objects.exists()
