@@ -168,7 +168,7 @@ EMAIL_LARGEST_ATTACHMENT = env.int("EMAIL_LARGEST_ATTACHMENT", default=7_000_000
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [
         "jobs.api.authentication.RoleTokenAuthentication",
-        "rest_framework.authentication.SessionAuthentication",
+        "jobs.api.authentication.HeldSessionAuthentication",
     ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],

@@ -26,6 +26,7 @@ urlpatterns = [
     path("admin/", admin.site.urls),
     path("", include("jobs.pages.urls")),
     path("", include("installs.pages.urls")),
+    path("", include("installs.pages.offline_urls")),
     path("", include("surveys.pages.urls")),
     path("", include("reports.pages.urls")),
 ]

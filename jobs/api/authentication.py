@@ -1,12 +1,17 @@
-"""Signing in with a token narrows a person to the token's one role."""
+"""Signing in: a token narrows a person to its one role, and a session may be held to its person."""
 
 from typing import Any
 
+from drf_spectacular.authentication import SessionScheme
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from knox.auth import TokenAuthentication
+from rest_framework.authentication import SessionAuthentication
 from rest_framework.exceptions import AuthenticationFailed
+from rest_framework.request import Request
 
 from jobs.models import Person, Token
+
+PERSON_HEADER = "Sillwright-Person"
 
 
 class RoleTokenAuthentication(TokenAuthentication):
@@ -32,3 +37,19 @@ class RoleTokenScheme(OpenApiAuthenticationExtension):
             "name": "Authorization",
             "description": "`Token` and a space, then the token from POST /api/v1/tokens/.",
         }
+
+
+class HeldSessionAuthentication(SessionAuthentication):
+    """The session of a browser. A page that kept something for its person says for whom in
+    `Sillwright-Person`, so that nobody who signs in afterwards sends it as their own."""
+
+    def authenticate(self, request: Request) -> tuple[Any, None] | None:
+        found = super().authenticate(request)
+        meant = request.headers.get(PERSON_HEADER)
+        if found and meant is not None and meant != str(found[0].pk):
+            raise AuthenticationFailed("This belongs to somebody else than who is signed in.")
+        return found
+
+
+class HeldSessionScheme(SessionScheme):
+    target_class = "jobs.api.authentication.HeldSessionAuthentication"

@@ -1,0 +1,193 @@
+// What a fitter's page uses: it notes what is done at once, sends it when it can, and asks when it
+// must. The queue is that of one person, and only that person's session sends it.
+
+import { Store, needsDecision } from "./queue_store.js";
+
+// As many as the service takes in one request.
+const MOST_OPERATIONS = 200;
+const LONGEST_WAIT_MS = 30_000;
+const SYNC = "/api/v1/sync/";
+
+/** No answer came. Nothing is lost; what was on its way is in doubt. */
+export class NoNetwork extends Error {}
+
+/** The service takes no queue just now; `status` says why (401 and 403: sign in as yourself). */
+export class NotTaken extends Error {
+  constructor(status, problem) {
+    super(problem.detail || `the service answered ${status}`);
+    this.status = status;
+    this.problem = problem;
+  }
+
+  get signInFirst() {
+    return this.status === 401 || this.status === 403;
+  }
+}
+
+export class Queue {
+  constructor(person) {
+    this.person = person;
+    this.store = new Store(person);
+  }
+
+  /** Note that a record was made just now. */
+  async add(kind, record, body, beside) {
+    return this.store.append(made(kind, record, null, body), beside);
+  }
+
+  /** Note that a record was changed just now, from the version that the page shows, or a later one
+   * that this queue made or is going to make. */
+  async change(kind, record, shown, body, beside) {
+    const version = await this.#versionOf(record, shown);
+    return this.store.append(made(kind, record, version, body), beside);
+  }
+
+  /** Send what is queued, in its order, as far as it goes; then the photographs whose turn it is.
+   *
+   * What was refused goes again, as a gate may have opened since. Returns the results heard.
+   * Throws `NoNetwork` and `NotTaken`; nothing is lost. Only one page of a person sends at once.
+   */
+  async send() {
+    return navigator.locks.request(`sillwright-send-${this.person}`, async () => {
+      const results = await this.#sendOperations();
+      await this.#sendPhotos();
+      return results;
+    });
+  }
+
+  async #sendOperations() {
+    const results = [];
+    for (;;) {
+      const batch = await this.store.takeUp(MOST_OPERATIONS);
+      if (!batch.length) return results;
+      const answers = await this.#sendBatch(batch);
+      await this.store.hear(answers);
+      results.push(...answers);
+      if (answers.some(({ result }) => result === "waiting" || result === "refused")) return results;
+    }
+  }
+
+  async #sendBatch(operations) {
+    const answer = await this.#post(SYNC, JSON.stringify({ operations }), "application/json");
+    if (answer.ok) return (await answer.json()).results;
+    const problem = await problemOf(answer);
+    const unusable = answersOf(operations, problem);
+    if (unusable.length) return unusable;
+    throw new NotTaken(answer.status, problem);
+  }
+
+  async #sendPhotos() {
+    const queued = new Set((await this.store.all("queued")).map((kept) => kept.id));
+    for (const photo of await this.store.photos()) {
+      if (!queued.has(photo.after)) await this.#sendPhoto(photo);
+    }
+  }
+
+  async #sendPhoto(photo) {
+    const body = new FormData();
+    for (const [name, value] of Object.entries(photo.fields)) body.append(name, value);
+    body.append("image", photo.image, photo.file_name);
+    await this.store.notePhoto({ ...photo, in_doubt: true });
+    const answer = await this.#post(photo.address, body);
+    if (answer.ok) return this.store.removePhoto(photo.number);
+    const problem = await problemOf(answer);
+    const final = ![401, 403, 429].includes(answer.status) && answer.status < 500;
+    const heard = final ? { result: "refused", problem } : photo.answer;
+    await this.store.notePhoto({ ...photo, in_doubt: false, answer: heard });
+    if (!final) throw new NotTaken(answer.status, problem);
+  }
+
+  /** The session's cookie says who sends, `Sillwright-Person` whose queue it is: the service takes
+   * it only where these are the same. */
+  async #post(address, body, type = "") {
+    const headers = { "X-CSRFToken": csrfToken(), "Sillwright-Person": this.person };
+    if (type) headers["Content-Type"] = type;
+    const signal = AbortSignal.timeout(LONGEST_WAIT_MS);
+    try {
+      return await fetch(address, { method: "POST", credentials: "same-origin", headers, body, signal });
+    } catch (failure) {
+      throw new NoNetwork(failure.message);
+    }
+  }
+
+  /** How much is not yet settled, by what it needs. */
+  async count() {
+    const open = await this.store.all("queued", "conflict");
+    const photos = await this.store.photos();
+    const decide = [...open, ...photos].filter(needsDecision).length;
+    return { waiting: open.length + photos.length - decide, decide };
+  }
+
+  /** Leave the records as they are. Throws `InDoubt` for what may be done already. */
+  async drop(identifier) {
+    const kept = await this.store.one(identifier);
+    if (kept.state === "conflict") await this.store.decide(identifier);
+    else await this.store.remove(identifier);
+  }
+
+  /** Do it with another body: a queued operation in its place, a change that is in conflict once
+   * more, based on what the other person made of the record. Throws `InDoubt` for what may be done
+   * already, and an `Error` for a creation in conflict: the record is there already. */
+  async mend(identifier, body, told = {}) {
+    const kept = await this.store.one(identifier);
+    const { kind, record, base_version } = kept.operation;
+    if (kept.state !== "conflict") return this.store.rewrite(identifier, body, told);
+    if (base_version === null) throw new Error(`${record} is recorded already; change that record`);
+    const beside = { told: { ...describedBy(kept), ...told }, decides: identifier };
+    return this.store.append(made(kind, record, kept.answer.version, body), beside);
+  }
+
+  async #versionOf(record, shown) {
+    const kept = (await this.store.all()).filter((one) => one.operation.record === record);
+    const answered = kept.map((one) => (one.state === "done" ? one.answer.version : 0));
+    return Math.max(shown, ...answered) + kept.filter((one) => one.state === "queued").length;
+  }
+}
+
+const describedBy = ({ title, rows, place }) => ({ title, rows, place });
+
+const made = (kind, record, base_version, body) => ({
+  id: crypto.randomUUID(),
+  kind,
+  record,
+  base_version,
+  made_at: new Date().toISOString(),
+  body,
+});
+
+/** Answers for operations that are none, by the pointers of the problem, for whose sake all were
+ * sent back: they were never done, nor was anything that comes after the first of them. */
+function answersOf(operations, problem) {
+  const pointers = (problem.errors || []).map((error) => error.pointer.split("/"));
+  const pointed = pointers.filter((parts) => parts[1] === "operations" && parts[2]);
+  const numbers = new Set(pointed.map((parts) => Number(parts[2])));
+  const first = Math.min(operations.length, ...numbers);
+  return operations.slice(first).map((operation, offset) => ({
+    id: operation.id,
+    result: numbers.has(first + offset) ? "refused" : "waiting",
+    problem: ownPart(problem, `/operations/${first + offset}`),
+  }));
+}
+
+/** What the problem says of one operation, pointing into its body as its own answer would. */
+function ownPart(problem, prefix) {
+  const own = problem.errors.filter(({ pointer }) => `${pointer}/`.startsWith(`${prefix}/`));
+  const errors = own.map(({ pointer, detail }) => ({
+    pointer: pointer.slice(prefix.length).replace(/^\/body/, ""),
+    detail,
+  }));
+  return { ...problem, errors };
+}
+
+async function problemOf(answer) {
+  try {
+    return await answer.json();
+  } catch {
+    return {};
+  }
+}
+
+function csrfToken() {
+  const found = /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie);
+  return found ? decodeURIComponent(found[1]) : "";
+}

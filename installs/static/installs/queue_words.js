@@ -1,0 +1,56 @@
+// What is said of something in the queue, in words; a state always has a shape too.
+
+const KINDS = {
+  inspect_step: "Step inspected",
+  record_fixing: "Fixing made",
+  record_gap: "Gaps read",
+  record_sash: "Sash recorded",
+  change_sash: "Sash changed",
+  take_bead_off: "Bead taken off",
+  put_bead_back: "Bead put back",
+  record_lift: "Carrier turned",
+  report_defect: "Defect found",
+  put_defect_right: "Defect put right",
+  reinspect_defect: "Defect inspected again",
+  hand_over: "Handed over",
+};
+
+// Tone, sign and words of each standing, as the states of all pages have them.
+const STATES = {
+  queued: ["rest", "…", "waiting"],
+  sending: ["rest", "↻", "on its way, no answer yet"],
+  done: ["good", "✓", "sent"],
+  conflict: ["look", "!", "somebody else changed it"],
+  refused: ["look", "✗", "not taken"],
+  decided: ["rest", "–", "left as the other person made it"],
+};
+
+export const kindWords = (kind) => KINDS[kind] || "Photograph";
+
+export function stateMark(name, words = "") {
+  const [tone, sign, own] = STATES[name];
+  return mark(tone, sign, words || own);
+}
+
+export function mark(tone, sign, words) {
+  const shape = element("span", { className: "sign", textContent: sign });
+  shape.setAttribute("aria-hidden", "true");
+  const whole = element("span", { className: `state-mark ${tone}` });
+  whole.append(shape, ` ${words}`);
+  return whole;
+}
+
+/** "head gap 4.2 mm, sill gap 3.9 mm" */
+export const rowWords = (rows = []) =>
+  rows.map(({ label, shown, unit }) => [label, shown, unit].filter(Boolean).join(" ")).join(", ");
+
+/** The time of day; with the day where it was another one. */
+export function timeWords(moment) {
+  const at = new Date(moment);
+  const time = at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  if (at.toDateString() === new Date().toDateString()) return time;
+  return `${at.toLocaleDateString("en-GB", { day: "numeric", month: "short" })} ${time}`;
+}
+
+export const element = (name, properties = {}) =>
+  Object.assign(document.createElement(name), properties);

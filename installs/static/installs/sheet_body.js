@@ -1,0 +1,150 @@
+// What a form of the fitter's page says, as the body that the service takes.
+//
+// Fields are named by their path in the body (`readings.0.value`), with data-as="number", "integer",
+// "boolean" or "json" where they are no text. What carries data-not-sent is no part of the body.
+// What is left empty is left out; so is an entry of a list in which nothing was filled in.
+
+const LIST_ENTRY = /^(.+?\.\d+)\./;
+
+/** {body, fields, rows}: `fields` finds a field by the JSON pointer that the service gives it,
+ * `rows` tells what was typed, in the words of the form. */
+export function readSheet(form, submitter = null) {
+  const given = sentFields(form, submitter).map((field) => [field, valueOf(field)]);
+  const unused = emptyEntries(given);
+  const said = given.filter(
+    ([field, value]) => value !== undefined && !unused.has(entryOf(field.name)));
+  const tree = new Map();
+  for (const [field, value] of said) plant(tree, field.name.split("."), { field, value });
+  const fields = new Map();
+  const body = grown(tree, "", fields);
+  return { body, fields, rows: said.filter(([field]) => isShown(field)).map(rowOf) };
+}
+
+/** The body that the words of a person make of rows: `rows` as `readSheet` gave them. */
+export function bodyWith(body, rows) {
+  const changed = structuredClone(body);
+  for (const { pointer, as, text } of rows) {
+    const parts = pointer.split("/").slice(1).map(unescaped);
+    const inner = parts.slice(0, -1).reduce((value, part) => value[part], changed);
+    const value = read(as, text);
+    if (value === undefined) delete inner[parts.at(-1)];
+    else inner[parts.at(-1)] = value;
+  }
+  return changed;
+}
+
+export const isShown = (field) => field.type !== "hidden" && field.type !== "submit";
+
+function sentFields(form, submitter) {
+  return Array.from(form.elements).filter((field) =>
+    field.name && field.name !== "csrfmiddlewaretoken" && !("notSent" in field.dataset) &&
+    !field.disabled && !["file", "button", "reset", "fieldset"].includes(field.type) &&
+    (field.type !== "submit" || field === submitter) && (field.type !== "radio" || field.checked));
+}
+
+function valueOf(field) {
+  if (field.type === "checkbox") {
+    if (field.dataset.as === "boolean") return field.checked;
+    return field.checked ? read(field.dataset.as, field.value) : undefined;
+  }
+  return read(field.dataset.as, field.value);
+}
+
+/** A number that is none goes as it was typed, so that the service says what is wrong with it. */
+function read(as, text) {
+  const typed = text.trim();
+  if (typed === "") return undefined;
+  if (as === "boolean") return typed === "true" || typed === "on";
+  if (as === "json") return JSON.parse(typed);
+  if (as !== "number" && as !== "integer") return typed;
+  const number = Number(typed.replace(",", "."));
+  return Number.isFinite(number) ? number : typed;
+}
+
+const entryOf = (name) => (LIST_ENTRY.exec(name) || [])[1];
+
+function emptyEntries(given) {
+  const filled = new Map();
+  for (const [field, value] of given) {
+    const entry = entryOf(field.name);
+    if (entry && isShown(field)) filled.set(entry, filled.get(entry) || value !== undefined);
+  }
+  return new Set(Array.from(filled.keys()).filter((entry) => !filled.get(entry)));
+}
+
+function plant(tree, [name, ...rest], leaf) {
+  if (!rest.length) {
+    tree.set(name, leaf);
+    return;
+  }
+  if (!(tree.get(name) instanceof Map)) tree.set(name, new Map());
+  plant(tree.get(name), rest, leaf);
+}
+
+/** Names that are all numbers make a list, without holes. */
+function grown(tree, pointer, fields) {
+  const names = Array.from(tree.keys());
+  const isList = names.length > 0 && names.every((name) => /^\d+$/.test(name));
+  if (isList) names.sort((one, other) => one - other);
+  const grew = names.map((name, index) => {
+    const part = tree.get(name);
+    const here = `${pointer}/${isList ? index : escaped(name)}`;
+    if (part instanceof Map) return [name, grown(part, here, fields)];
+    fields.set(here, part.field);
+    part.field.dataset.pointer = here;
+    return [name, part.value];
+  });
+  return isList ? grew.map(([, value]) => value) : Object.fromEntries(grew);
+}
+
+// As RFC 6901 writes names in pointers.
+const escaped = (name) => name.replaceAll("~", "~0").replaceAll("/", "~1");
+const unescaped = (part) => part.replaceAll("~1", "/").replaceAll("~0", "~");
+
+function rowOf([field]) {
+  const unit = field.closest(".with-unit")?.querySelector(".unit")?.textContent.trim() || "";
+  return {
+    pointer: field.dataset.pointer,
+    label: labelOf(field),
+    as: field.dataset.as || "",
+    text: textOf(field),
+    shown: shownAs(field),
+    options: optionsOf(field),
+    unit,
+  };
+}
+
+/** What there is to choose from, for mending it later: [value, words] of each; else undefined. */
+function optionsOf(field) {
+  if (field.tagName === "SELECT") {
+    return Array.from(field.options, ({ value, textContent }) => [value, textContent.trim()]);
+  }
+  if (field.type !== "radio") return undefined;
+  return Array.from(field.form.elements)
+    .filter((one) => one.type === "radio" && one.name === field.name)
+    .map((one) => [one.value, labelOf(one)]);
+}
+
+const textOf = (field) =>
+  field.type === "checkbox" && field.dataset.as === "boolean" ? String(field.checked) : field.value;
+
+function shownAs(field) {
+  if (field.type === "checkbox" && field.dataset.as === "boolean") return field.checked ? "yes" : "no";
+  if (field.tagName === "SELECT") return field.selectedOptions[0]?.textContent.trim() || field.value;
+  if (field.type === "radio") return labelOf(field);
+  if (field.type === "checkbox") return "";
+  return field.value;
+}
+
+function labelOf(field) {
+  const label = field.labels?.[0];
+  const words = label ? ownWords(label) : field.getAttribute("aria-label") || "";
+  return words || field.name.split(".").at(-1).replaceAll("_", " ");
+}
+
+/** Without the quiet remarks beside it. */
+function ownWords(label) {
+  const copy = label.cloneNode(true);
+  copy.querySelectorAll(".quiet, select, textarea").forEach((part) => part.remove());
+  return copy.textContent.replace(/\s+/g, " ").trim();
+}

@@ -1,0 +1,369 @@
+"""A fitter's phone where there is no network: everything noted arrives once, and in its order."""
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import APIResponse, expect
+
+from installs.models import CarrierLift, Defect, JunctionGap, SitePhoto
+from installs.services import defects
+from jobs.identity import Identity
+from tests import factories
+from tests.browser.conftest import DESK, PHONE, sign_in
+from tests.browser.pages import assert_sound
+from tests.pictures import picture
+
+# The machine that runs this may be slow.
+expect.set_options(timeout=20_000)
+
+KEPT = """async () => (await (await caches.open("sillwright-pages")).keys())
+  .map((request) => new URL(request.url).pathname)"""
+
+
+@pytest.fixture(autouse=True)
+def _bare_pages(settings):
+    settings.ROOT_URLCONF = "tests.browser.sheet_pages"
+
+
+@pytest.fixture
+def office(transactional_db):
+    return factories.person("office")
+
+
+@pytest.fixture
+def fitter(transactional_db):
+    return factories.person("fitter")
+
+
+@pytest.fixture
+def fitting(office, fitter):
+    return factories.installation(office, fitter, factories.job(office))
+
+
+@pytest.fixture
+def glazed(office, fitting):
+    """The leaves hang; the gaps of the running gear are to be read."""
+    return factories.fitted(office, fitting, until="running_gear")
+
+
+@pytest.fixture
+def phone(context_of, fitter):
+    return context_of(fitter, PHONE)
+
+
+@pytest.fixture
+def page(phone, fitting):
+    """Today was opened with a network, and everything that it leads to is kept."""
+    page = phone.new_page()
+    page.goto("/today/")
+    wait_until_kept(page, f"/fittings/{fitting.pk}/defects/")
+    return page
+
+
+def wait_until_kept(page, address):
+    for _ in range(100):
+        if address in page.evaluate(KEPT):
+            return
+        page.wait_for_timeout(100)
+    pytest.fail(f"{address} is not kept")
+
+
+def state(page):
+    return page.locator(".sheet-state")
+
+
+def read_gaps(page, head, sill):
+    page.get_by_label("Gap at the head").fill(head)
+    page.get_by_label("Gap at the sill").fill(sill)
+    page.get_by_role("button", name="Judge these gaps").click()
+
+
+def turn(page, turns):
+    page.get_by_label("Turns made").fill(turns)
+    page.get_by_role("button", name="Record these turns").click()
+
+
+def report(page, description, severity="minor"):
+    page.get_by_label("What is wrong").fill(description)
+    page.get_by_label("Severity").select_option(severity)
+    page.get_by_role("button", name="Report it").click()
+    expect(page.locator("form[inert]")).to_have_count(0)
+
+
+# -- with a network ---------------------------------------------------------------------------
+
+
+def test_what_is_recorded_with_a_network_stands_on_the_page_at_once(page, glazed):
+    page.goto(f"/fittings/{glazed.pk}/junctions/2/")
+    read_gaps(page, "4.2", "3,9")
+    expect(page.get_by_label("On record")).to_contain_text("4.2 and 3.9")
+    expect(state(page)).to_contain_text("all sent")
+    assert JunctionGap.objects.get().made_at is not None
+
+
+def test_a_refusal_stands_beside_its_field_and_is_mended_in_its_place(page, glazed):
+    page.goto(f"/fittings/{glazed.pk}/junctions/2/")
+    read_gaps(page, "42", "444")
+    sill = page.get_by_label("Gap at the sill")
+    expect(sill).to_have_attribute("aria-invalid", "true")
+    expect(page.locator(".field.wrong .error")).to_contain_text("50")
+    expect(state(page)).to_contain_text("1 needs a decision")
+    assert sill.input_value() == "444"
+    assert_sound(page)
+    read_gaps(page, "42", "4")
+    expect(page.get_by_label("On record")).to_contain_text("42.0 and 4.0")
+    expect(state(page)).to_contain_text("all sent")
+    assert JunctionGap.objects.count() == 1
+
+
+def test_what_is_typed_into_another_form_is_not_taken_by_showing_the_page_anew(page, glazed):
+    page.goto(f"/fittings/{glazed.pk}/junctions/2/")
+    page.get_by_label("Turns made").fill("0.5")
+    read_gaps(page, "4", "4")
+    expect(state(page)).to_contain_text("all sent")
+    assert page.get_by_label("Turns made").input_value() == "0.5"
+
+
+# -- without one ------------------------------------------------------------------------------
+
+
+def test_a_whole_cycle_of_gaps_is_noted_in_a_cellar_and_arrives_once_in_its_order(
+    phone, page, glazed
+):
+    phone.set_offline(True)
+    for junction in (1, 2):
+        page.goto(f"/fittings/{glazed.pk}/junctions/{junction}/")
+        read_gaps(page, "5", "3")
+        expect(page.locator(".noted").first).to_contain_text("Gap at the head 5 mm")
+    turn(page, "1")
+    expect(state(page)).to_contain_text("3 waiting")
+    page.reload()
+    expect(page.locator(".noted").first).to_contain_text("Gap at the head 5 mm")
+    expect(state(page)).to_contain_text("no network, page as it was at")
+    read_gaps(page, "4.1", "3.9")
+    expect(state(page)).to_contain_text("4 waiting")
+    assert not JunctionGap.objects.exists()
+
+    phone.set_offline(False)
+    expect(state(page)).to_contain_text("all sent")
+    gaps = JunctionGap.objects.order_by("created_at").values_list("junction", "head_gap")
+    assert list(gaps) == [(1, 5), (2, 5), (2, 4.1)]
+    (lift,) = CarrierLift.objects.all()
+    _, before, after = JunctionGap.objects.order_by("created_at")
+    in_order: list[Any] = [before, lift, after]
+    assert sorted(in_order, key=lambda one: one.created_at) == in_order
+    assert sorted(in_order, key=lambda one: str(one.made_at)) == in_order
+    page.reload()
+    expect(page.get_by_label("On record")).to_contain_text("4.1 and 3.9")
+    assert JunctionGap.objects.count() == 3
+
+
+def test_an_answer_that_was_lost_is_asked_for_again_and_nothing_is_stored_twice(page, fitting):
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    lost: list[APIResponse] = []
+
+    def lose(route):
+        if lost:
+            route.continue_()
+            return
+        lost.append(route.fetch())
+        route.abort()
+
+    page.route("**/api/v1/sync/", lose)
+    report(page, "Scratch on a bead")
+    expect(page.locator(".noted")).to_contain_text("no answer yet")
+    page.goto("/queue/")
+    expect(page.get_by_text("Sent from this phone")).to_be_visible()
+    assert Defect.objects.count() == 1
+
+
+def test_pages_of_todays_fittings_are_kept_and_others_say_that_they_are_not(phone, page, fitting):
+    phone.set_offline(True)
+    page.goto(f"/fittings/{fitting.pk}/")
+    page.get_by_role("link", name="Junction 3").click()
+    expect(page.get_by_role("heading", name="Junction 3")).to_be_visible()
+    page.goto("/jobs/")
+    expect(page.get_by_role("heading", name="There is no network here")).to_be_visible()
+    page.get_by_role("link", name="What waits on this phone").click()
+    expect(page.get_by_text("Nothing waits.")).to_be_visible()
+
+
+def test_a_photo_follows_the_defect_that_it_shows(phone, page, fitting, tmp_path):
+    (tmp_path / "bead.jpg").write_bytes(picture(size=(8, 6)))
+    phone.set_offline(True)
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    page.get_by_label("Photo").set_input_files(tmp_path / "bead.jpg")
+    report(page, "Scratch on a bead")
+    expect(state(page)).to_contain_text("2 waiting")
+    phone.set_offline(False)
+    expect(state(page)).to_contain_text("all sent")
+    assert SitePhoto.objects.get().defect == Defect.objects.get()
+
+
+def test_the_api_is_never_kept(page):
+    page.evaluate("fetch('/api/v1/installations/')")
+    kept = page.evaluate(KEPT)
+    assert [address for address in kept if address.startswith("/api/")] == []
+
+
+# -- what needs a decision --------------------------------------------------------------------
+
+
+def test_what_is_refused_holds_the_rest_up_until_it_is_mended(phone, page, fitting):
+    phone.set_offline(True)
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    report(page, "Scratch", severity="cosmetic")
+    report(page, "Dent")
+    expect(state(page)).to_contain_text("2 waiting")
+    phone.set_offline(False)
+    expect(state(page)).to_contain_text("1 needs a decision, … 1 waiting")
+    page.goto("/queue/")
+    page.locator("summary").first.click()
+    page.locator("details[open]").get_by_label("Severity").select_option("minor")
+    page.locator("details[open]").get_by_role("button", name="Mend it").click()
+    expect(state(page)).to_contain_text("all sent")
+    described = Defect.objects.order_by("created_at").values_list("description", "severity")
+    assert list(described) == [("Scratch", "minor"), ("Dent", "minor")]
+
+
+@pytest.fixture
+def conflict(phone, page, fitting, office, fitter):
+    """A defect that is put right on the phone, and by the office meanwhile."""
+    found = defects.record_defect(
+        actor=fitter,
+        identity=Identity(),
+        installation=fitting,
+        severity="minor",
+        description="Loose bead",
+    )
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    phone.set_offline(True)
+    page.get_by_label("How it was put right").fill("bead glued")
+    page.get_by_role("button", name="It is right").click()
+    expect(state(page)).to_contain_text("1 waiting")
+    right = {"actor": office, "defect": found}
+    defects.put_right(**right, expected_version=1, how="bead replaced")
+    defects.reinspect(**right, expected_version=2, accepted=False, note="still loose")
+    phone.set_offline(False)
+    expect(state(page)).to_contain_text("1 needs a decision")
+    page.goto("/queue/")
+    return found
+
+
+def test_a_conflict_shows_both_and_may_be_done_once_more_on_top(page, conflict):
+    both = page.get_by_role("table")
+    expect(both).to_contain_text("bead glued")
+    expect(both).to_contain_text("still loose")
+    page.locator("summary").click()
+    page.get_by_role("button", name="Do mine on top").click()
+    expect(state(page)).to_contain_text("all sent")
+    conflict.refresh_from_db()
+    assert conflict.put_right_how == "bead glued"
+
+
+def test_a_conflict_may_be_left_as_the_other_person_made_it(page, conflict):
+    page.get_by_role("button", name="Keep theirs").click()
+    expect(state(page)).to_contain_text("all sent")
+    conflict.refresh_from_db()
+    assert conflict.reinspection_note == "still loose"
+
+
+# -- whose queue it is ------------------------------------------------------------------------
+
+
+@pytest.fixture
+def unsent(phone, page, fitting):
+    """One defect waits, as the service cannot be reached although there is a network."""
+    phone.route("**/api/v1/sync/", lambda route: route.abort())
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    report(page, "Scratch on a bead")
+    expect(state(page)).to_contain_text("1 waiting")
+    return page
+
+
+def test_signing_out_warns_of_what_was_not_sent_and_sends_it(phone, unsent):
+    unsent.get_by_role("button", name="Sign out").click()
+    warning = unsent.get_by_role("dialog")
+    expect(warning).to_contain_text("1 record has not been sent")
+    assert_sound(unsent)
+    phone.unroute("**/api/v1/sync/")
+    warning.get_by_role("button", name="Send now").click()
+    unsent.wait_for_url("**/sign-in/**")
+    assert Defect.objects.count() == 1
+
+
+def test_signing_out_drops_only_on_purpose_and_leaves_nothing_behind(unsent):
+    unsent.get_by_role("button", name="Sign out").click()
+    unsent.get_by_role("button", name="Stay signed in").click()
+    expect(state(unsent)).to_contain_text("1 waiting")
+    unsent.get_by_role("button", name="Sign out").click()
+    unsent.get_by_role("button", name="Drop it and sign out").click()
+    unsent.wait_for_url("**/sign-in/**")
+    assert unsent.evaluate("async () => (await indexedDB.databases()).length") == 0
+    assert [kept for kept in unsent.evaluate(KEPT) if kept.startswith("/fittings/")] == []
+
+
+def test_another_person_on_the_same_phone_neither_sees_nor_sends_it(phone, unsent, fitter):
+    phone.unroute("**/api/v1/sync/")
+    phone.clear_cookies()
+    other = factories.person("fitter")
+    sign_in(phone, other)
+    theirs = phone.new_page()
+    theirs.goto("/queue/")
+    expect(theirs.get_by_text("Nothing waits.")).to_be_visible()
+    # The page of the first one is still open, and tries to send in the session of the second.
+    unsent.evaluate("document.dispatchEvent(new Event('queue:send'))")
+    expect(state(unsent)).to_contain_text("sign in as yourself to send")
+    assert not Defect.objects.exists()
+    phone.clear_cookies()
+    sign_in(phone, fitter)
+    theirs.goto("/queue/")
+    expect(theirs.get_by_text("Sent from this phone")).to_be_visible()
+    assert Defect.objects.count() == 1
+
+
+def test_pages_of_one_person_are_never_shown_to_the_next(phone, page, fitting):
+    phone.clear_cookies()
+    sign_in(phone, factories.person("fitter"))
+    theirs = phone.new_page()
+    theirs.goto("/today/")
+    theirs.wait_for_timeout(500)
+    phone.set_offline(True)
+    theirs.goto(f"/fittings/{fitting.pk}/defects/")
+    expect(theirs.get_by_role("heading", name="There is no network here")).to_be_visible()
+
+
+# -- the pages themselves ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_the_queue_is_sound_with_everything_in_it(context_of, fitter, fitting, size, scheme):
+    context = context_of(fitter, size, scheme)
+    page = context.new_page()
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    report(page, "Dent in a stile")
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    report(page, "Scratch on the glass of leaf 2", severity="cosmetic")
+    expect(state(page)).to_contain_text("1 needs a decision")
+    page.goto("/queue/")
+    expect(page.get_by_role("heading", name="Needs a decision")).to_be_visible()
+    assert_sound(page)
+    page.goto("/offline/")
+    assert_sound(page)
+
+
+def test_it_can_be_put_on_the_home_screen(page):
+    manifest = page.evaluate("async () => (await fetch('/app.webmanifest')).json()")
+    assert manifest["start_url"] == "/today/"
+    assert manifest["display"] == "standalone"
+    sizes = page.evaluate(
+        """(icons) => Promise.all(icons.map(async ({ src }) => {
+          const image = new Image();
+          image.src = src;
+          await image.decode();
+          return image.naturalWidth;
+        }))""",
+        manifest["icons"][1:3],
+    )
+    assert sizes == [192, 512]
