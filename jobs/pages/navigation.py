@@ -14,6 +14,7 @@ LINKS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("job-list", "Jobs", (Role.OFFICE, Role.SURVEYOR, Role.FITTER)),
     ("customer-list", "Customers", (Role.OFFICE,)),
     ("profile-system-list", "Profile systems", (Role.OFFICE,)),
+    ("instruments", "Instruments", (Role.OFFICE,)),
     ("second-factor", "Signing in", (Role.OFFICE,)),
 )
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from reports.papers.job_words import instrument_name
 from reports.templatetags.paper import day, figure, hundredths, plain
+from surveys.shape_words import SHAPE_WORDS
 
 Pairs = list[tuple[str, str]]
 SIDES = ("left", "right", "head", "sill")
@@ -83,19 +84,6 @@ def _clear(assessment: dict[str, Any]) -> Pairs:
 
 def _uncertain(size: dict[str, Any]) -> str:
     return f"{figure(size['value'])} mm (u {hundredths(size['standard_uncertainty'])} mm)"
-
-
-# What a positive and a negative figure mean, seen from outside; bows are of a side's middle.
-SHAPE_WORDS = {
-    "sill_fall": ("Sill, left to right", "rises", "falls"),
-    "head_fall": ("Head, left to right", "rises", "falls"),
-    "left_lean": ("Left jamb, foot to head", "leans right", "leans left"),
-    "right_lean": ("Right jamb, foot to head", "leans right", "leans left"),
-    "left_bow": ("Left jamb, middle", "bowed right", "bowed left"),
-    "right_bow": ("Right jamb, middle", "bowed right", "bowed left"),
-    "sill_bow": ("Sill, middle", "high", "low"),
-    "head_bow": ("Head, middle", "high", "low"),
-}
 
 
 def shape_in_words(shape: dict[str, float]) -> Pairs:

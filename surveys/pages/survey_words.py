@@ -8,23 +8,12 @@ from surveys.models import Survey
 from surveys.pages.openings import read_size
 from surveys.reading_slots import Slot, likely_swap, slots_of
 from surveys.services.readings import readings_json
+from surveys.shape_words import SHAPE_WORDS
 
 # Two standard uncertainties: about 19 of 20 sizes lie within.
 COVERAGE = 2
 # So near to what the others say, a swap of two digits explains the reading; mm.
 SWAP_WITHIN = 6.0
-
-# What a positive and a negative figure mean, seen from outside; bows are of a side's middle.
-SHAPE_WORDS = {
-    "sill_fall": ("Sill, left to right", "rises", "falls"),
-    "head_fall": ("Head, left to right", "rises", "falls"),
-    "left_lean": ("Left jamb, foot to head", "leans right", "leans left"),
-    "right_lean": ("Right jamb, foot to head", "leans right", "leans left"),
-    "left_bow": ("Left jamb, middle", "bowed right", "bowed left"),
-    "right_bow": ("Right jamb, middle", "bowed right", "bowed left"),
-    "sill_bow": ("Sill, middle", "high", "low"),
-    "head_bow": ("Head, middle", "high", "low"),
-}
 
 
 @dataclass(frozen=True, slots=True)
