@@ -3,6 +3,8 @@
 from django.conf import settings
 from django.urls import reverse
 
+from jobs.models import Job
+from reports.handover_links import handover_token
 from reports.models import Document
 from reports.paper_links import paper_token
 
@@ -15,3 +17,8 @@ def verification_address(code: str) -> str:
 def paper_address(document: Document) -> str:
     """Where whoever holds this address fetches the paper, for a while."""
     return f"{settings.PUBLIC_ADDRESS}{reverse('linked-paper', args=[paper_token(document)])}"
+
+
+def handover_address(job: Job) -> str:
+    """Where the customer sees what was fitted, for a while."""
+    return f"{settings.PUBLIC_ADDRESS}{reverse('customer-handover', args=[handover_token(job)])}"

@@ -20,8 +20,8 @@ OPEN = frozenset(
         "sign-in-code",
         "sign-out",
         "verify",
-        "handover",
-        "handover-certificate",
+        "customer-handover",
+        "customer-certificate",
         "linked-paper",
     }
 )

@@ -2,19 +2,16 @@
 
 from base64 import b32encode
 
-import segno
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 from django_otp.plugins.otp_totp.models import TOTPDevice
+
+from jobs.pages.squares import square_svg
 
 GROUP = 4
 
 
 def secret_svg(device: TOTPDevice) -> SafeString:
-    """Dark on white whatever the page looks like, for cameras."""
-    drawn = segno.make(device.config_url, error="m").svg_inline(
-        scale=6, light="#ffffff", dark="#000000", title="The secret, for the camera of your app"
-    )
-    return mark_safe(drawn)  # noqa: S308 drawn here, of squares
+    return square_svg(device.config_url, "The secret, for the camera of your app")
 
 
 def secret_in_groups(device: TOTPDevice) -> str:

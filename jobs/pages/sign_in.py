@@ -1,7 +1,7 @@
 """Signing in with a browser: the password, then the code of whoever has a second factor."""
 
 from datetime import timedelta
-from typing import Any, cast
+from typing import Any
 
 from django.contrib.auth import login
 from django.contrib.auth.forms import AuthenticationForm
@@ -41,7 +41,7 @@ class SignIn(LoginView):
             return self._wait(waits.seconds)
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
-        person = cast(Person, form.get_user())
+        person = form.get_user()
         if enrolled_device(person) is None:
             return super().form_valid(form)
         self.request.session.cycle_key()
@@ -86,8 +86,8 @@ def sign_in_code(request: HttpRequest) -> HttpResponse:
 
 def _who_gave_the_password(request: HttpRequest) -> Person | None:
     """Of this session, a few minutes ago at most, and still with the firm."""
-    given = request.session.get(PASSWORD_GIVEN)
-    at = parse_datetime(given["at"]) if given else None
+    given: dict[str, str] = request.session.get(PASSWORD_GIVEN, {})
+    at = parse_datetime(given.get("at", ""))
     if at is None or timezone.now() - at > CODE_WITHIN:
         return None
     return Person.objects.filter(pk=given["person"], is_active=True).first()

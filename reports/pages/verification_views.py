@@ -2,20 +2,21 @@
 
 from typing import Any
 
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from reports.api.serializers import PaperUpload
+from reports.pages.for_everybody import firm, for_everybody
 from reports.verification import find_document, sha256_of
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
+@for_everybody
 def verify(request: HttpRequest, code: str) -> HttpResponse:
     """How the paper stands; a posted `file` is compared by its SHA-256 and not kept."""
     document = find_document(code)
-    shown: dict[str, Any] = {"document": document, "firm": settings.FIRM_NAME}
+    shown: dict[str, Any] = {"document": document, "firm": firm()}
     if document is None:
         return render(request, "reports/verification_unknown.html", shown, status=404)
     if request.method == "POST":

@@ -105,3 +105,49 @@ def test_verification_tells_nothing_about_the_customer(visitor, issued):
 def test_guessing_codes_is_slowed_down(visitor, issued):
     answers = {visitor.get(address(issued)).status_code for _ in range(31)}
     assert answers == {200, 429}
+
+
+def test_the_page_says_what_each_standing_means_for_the_reader(visitor, issued):
+    assert "You may go by it" in visitor.get(page(issued)).content.decode()
+    Document.objects.update(superseded_at=timezone.now())
+    assert "Do not go by this edition" in visitor.get(page(issued)).content.decode()
+    Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong leaf sizes")
+    assert "Do not go by it, whatever it says" in visitor.get(page(issued)).content.decode()
+
+
+def test_the_page_says_what_the_paper_is_not_and_how_doors_are_looked_after(visitor, issued):
+    shown = visitor.get(page(issued)).content.decode()
+    assert "not a building-control or competent-person certificate" in shown
+    assert "an approval of structure" in shown
+    assert "Clear grit and leaves from the bottom track" in shown
+    assert "Do not let children play with moving leaves" in shown
+    assert "Do not leave leaves unfastened in wind" in shown
+
+
+def test_a_paper_that_is_not_for_the_home_gives_no_care_instructions(visitor, issued):
+    Document.objects.update(kind=Document.Kind.SURVEY_SHEET)
+    assert "Looking after" not in visitor.get(page(issued)).content.decode()
+
+
+def test_the_page_is_kept_in_no_cache_and_found_by_no_search_engine(visitor, issued):
+    for answer in (visitor.get(page(issued)), visitor.get("/verify/AAAAAAAAAAAAAAAAAAAAAA/")):
+        assert answer["X-Robots-Tag"] == "noindex, nofollow"
+        assert "no-store" in answer["Cache-Control"]
+
+
+def test_page_and_api_are_counted_together_whoever_is_signed_in(visitor, issued, office):
+    visitor.force_login(office)
+    for _ in range(15):
+        assert visitor.get(address(issued)).status_code == 200
+        assert visitor.get(page(issued)).status_code == 200
+    assert visitor.get(address(issued)).status_code == 429
+    refused = visitor.get(page(issued))
+    assert refused.status_code == 429
+    assert int(refused["Retry-After"]) > 0
+    assert "Nothing is wrong with your paper" in refused.content.decode()
+
+
+def test_trouble_with_a_file_stands_beside_it(visitor, issued):
+    shown = visitor.post(page(issued), {}).content.decode()
+    assert 'aria-describedby="file_error"' in shown
+    assert 'id="file_error"' in shown

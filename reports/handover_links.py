@@ -1,0 +1,40 @@
+"""Links that open the handover page of one job for its customer, for a while.
+
+Signed with a salt of their own, so that no other signature of the service opens the page, and
+expiring, since messages are forwarded and homes are sold.
+"""
+
+from datetime import date, timedelta
+
+from django.core import signing
+from django.utils import timezone
+
+from jobs.models import Job
+from reports.paper_links import LinkExpired
+
+SALT = "reports.handover-link"
+LINK_LASTS = timedelta(days=90)
+
+
+def handover_token(job: Job) -> str:
+    return signing.dumps(str(job.pk), salt=SALT)
+
+
+def last_day() -> date:
+    """Of a link that is made now: the last whole day, in the firm's zone, on which it opens."""
+    return timezone.localdate(timezone.now() + LINK_LASTS) - timedelta(days=1)
+
+
+def job_of(token: str) -> Job | None:
+    """The job that a token opens, handed over; None for what was never a token of ours.
+
+    Raises `LinkExpired`.
+    """
+    try:
+        key = signing.loads(token, salt=SALT, max_age=LINK_LASTS)
+    except signing.SignatureExpired as over:
+        raise LinkExpired from over
+    except signing.BadSignature:
+        return None
+    handed_over = Job.objects.filter(handover__isnull=False)
+    return handed_over.select_related("customer", "site", "handover").filter(pk=key).first()

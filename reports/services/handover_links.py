@@ -1,0 +1,39 @@
+"""Giving out the link that shows a customer their doorsets."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db import transaction
+
+from installs.models import Handover
+from jobs.models import Job, Person
+from jobs.refusals import Conflict, named
+from jobs.services.journal import append
+from reports.addresses import handover_address
+from reports.handover_links import last_day
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverLink:
+    address: str
+    last_day: date
+
+
+@transaction.atomic
+def make_handover_link(*, actor: Person, job: Job) -> HandoverLink:
+    """A new link; earlier ones open until their own last day. The journal keeps who gave one out,
+    never the link itself.
+
+    Raises `Conflict` while the job is not handed over.
+    """
+    if not Handover.objects.filter(job=job).exists():
+        raise Conflict("the doorsets of this job are not handed over yet", named(job))
+    made = HandoverLink(handover_address(job), last_day())
+    append(
+        stream=job.journal_stream,
+        actor=actor,
+        verb="give out handover link",
+        record=("jobs.job", str(job.pk)),
+        body={"last_day": made.last_day.isoformat()},
+    )
+    return made
