@@ -22,7 +22,7 @@ BETWEEN = 2.5 * UNIT
 SMALL = 0.85 * UNIT
 WORDS_ABOVE = 2.4 * UNIT
 WORDS_BELOW = 4.6 * UNIT
-MOST_JUNCTIONS_BESIDE = 5
+MOST_JUNCTIONS_BESIDE = 7
 SIGNS = {"pass": "✓", "fail": "✗", "inconclusive": "?"}
 
 

@@ -67,7 +67,7 @@ class Redis:
 class Worker:
     """A Celery worker with its scheduler, in a group of its own so that all of it dies at once."""
 
-    def __init__(self, folder: Path, number: int, *options: str) -> None:
+    def __init__(self, folder: Path, number: int | str, *options: str) -> None:
         self.log = folder / f"worker-{number}.log"
         command = [sys.executable, "-m", "tests.faults.hurried_worker", "worker", "--beat"]
         command += ["--hostname", f"worker-{number}@here", "--loglevel", "INFO"]
