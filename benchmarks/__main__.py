@@ -7,7 +7,7 @@ import django
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 django.setup()
 
-from benchmarks import doorset, fitting, opening_fit, packers  # noqa: E402 records need the settings
+from benchmarks import doorset, fitting, opening_fit, packers, papers  # noqa: E402 records need the settings
 from benchmarks.case import Case  # noqa: E402
 from benchmarks.timing import time_in_turns  # noqa: E402
 
@@ -16,8 +16,9 @@ def main() -> None:
     print(
         f"{'microseconds a call':34} {'best':>9} {'median':>9}   ratio to the floor, and what it is"
     )
-    for case in (*opening_fit.cases(), *doorset.cases(), *fitting.cases(), *packers.cases()):
-        print(_row(case))
+    for room in (opening_fit, doorset, fitting, packers, papers):
+        for case in room.cases():
+            print(_row(case))
     print("Wherever a floor is named, both gave the same answer.")
 
 
@@ -25,12 +26,12 @@ def _row(case: Case) -> str:
     if case.agree:
         case.agree()
     ways = [case.work] if case.floor is None else [case.work, case.floor]
-    ours, *floor = time_in_turns(*ways)
+    ours, *floor = time_in_turns(*ways, repeats=case.repeats)
     told = f"{case.name:34} {ours.best:9.1f} {ours.median:9.1f}"
     if not floor:
         return told
     ratio = ours.median / floor[0].median
-    compared = f"{1 / ratio:.1f} times as fast as" if ratio < 1 else f"{ratio:.1f} times as long as"
+    compared = f"{1 / ratio:.1f} times as fast as" if ratio < 1 else f"{ratio:.2f} times as long as"
     return f"{told}   {compared} {case.floor_words}"
 
 

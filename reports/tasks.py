@@ -24,7 +24,7 @@ def sweep() -> None:
 
     The broker may lose a task; this is what makes delivery sure.
     """
-    for document_id in making.due_documents():
+    for document_id in making.take_due_documents():
         make_document.delay(str(document_id))
     for dispatch_id in delivering.due_dispatches():
         deliver.delay(str(dispatch_id))

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from installs.drawings.gaps import GapRounds, gaps_svg
 from jobs.drawings import Elevation, elevation_svg
 from reports.papers import doorset_words, job_words, survey_words
 from reports.papers.draft import Draft
@@ -54,6 +55,7 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
             "address": f"{SCHEME}joint-{doorset['opening']['number']}",
             "words": _newest_fit(doorset).in_words,
         },
+        "gaps_drawing": _gaps_drawing(doorset),
     }
 
 
@@ -65,7 +67,19 @@ def _parts(facts: dict[str, Any]) -> dict[str, Part]:
         drawing = elevation_svg(Elevation.read(doorset["elevation"]))
         parts[f"elevation-{number}"] = Part(SVG, drawing.encode())
         parts[f"joint-{number}"] = Part(SVG, opening_svg(_newest_fit(doorset)).encode())
+        if rounds := GapRounds.read(doorset["gaps"]):
+            parts[f"gaps-{number}"] = Part(SVG, gaps_svg(rounds).encode())
     return parts
+
+
+def _gaps_drawing(doorset: dict[str, Any]) -> dict[str, str] | None:
+    rounds = GapRounds.read(doorset["gaps"])
+    if rounds is None:
+        return None
+    return {
+        "address": f"{SCHEME}gaps-{doorset['opening']['number']}",
+        "words": rounds.in_words,
+    }
 
 
 def _newest_fit(doorset: dict[str, Any]) -> FittedOpening:

@@ -32,15 +32,19 @@ def paper_pdf(document: Document, read_photos: ReadPhotos = stored_photos) -> by
 
     Reads nothing but the document, and the photos that its record names.
     """
+    html, parts = paper_parts(document, read_photos)
+    return render_pdf(html, parts, {RECORD_NAME: document.record}, identifier=str(document.pk))
+
+
+def paper_parts(
+    document: Document, read_photos: ReadPhotos = stored_photos
+) -> tuple[str, dict[str, Part]]:
+    """The paper as one HTML page, and what it shows under `sw:` addresses, by their names."""
     facts = document.facts
     draft = DRAFTS[document.kind](facts)
     verification = Part(SVG, _qr(facts["paper"]["verification_address"]))
-    return render_pdf(
-        _html(document.kind, facts, draft),
-        {**draft.parts, **read_photos(draft.photos), "verification": verification},
-        {RECORD_NAME: document.record},
-        identifier=str(document.pk),
-    )
+    parts = {**draft.parts, **read_photos(draft.photos), "verification": verification}
+    return _html(document.kind, facts, draft), parts
 
 
 def paper_html(kind: str, facts: dict[str, Any]) -> str:

@@ -42,6 +42,11 @@ class PartsFetcher(URLFetcher):
         return self.fetch(getattr(url, "full_url", url))
 
 
+def font_parts() -> dict[str, Part]:
+    """The fonts of every paper, which come with a dependency, so that all machines draw alike."""
+    return {name: Part("font/ttf", path.read_bytes()) for name, path in FONT_FILES.items()}
+
+
 def render_pdf(
     html: str, parts: Mapping[str, Part], attachments: Mapping[str, str], identifier: str
 ) -> bytes:
@@ -50,8 +55,7 @@ def render_pdf(
     `identifier` is the PDF's own, so that two drawings of one document can be told to be one.
     Raises `UnsoundPaper` when the HTML asks for anything that is not one of `parts`.
     """
-    fonts = {name: Part("font/ttf", path.read_bytes()) for name, path in FONT_FILES.items()}
-    fetcher = PartsFetcher({**parts, **fonts})
+    fetcher = PartsFetcher({**parts, **font_parts()})
     font_config = FontConfiguration()
     style = CSS(filename=str(STYLE), url_fetcher=fetcher, font_config=font_config)
     pdf = HTML(string=html, url_fetcher=fetcher, base_url=SCHEME).write_pdf(

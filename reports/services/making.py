@@ -26,12 +26,20 @@ HEAD_START = timedelta(minutes=2)
 SWEPT_AT_ONCE = 50
 
 
-def due_documents() -> list[UUID]:
-    """Papers that are due and not made; those waiting longest first."""
+def take_due_documents() -> list[UUID]:
+    """Papers that are due and not made; those waiting longest first.
+
+    Each gets a new head start, or every sweep would announce it again while its task waits behind
+    others, and letters would wait behind tasks that find nothing to do.
+    """
+    now = timezone.now()
     due = Document.objects.filter(
-        made_at=None, withdrawn_at=None, superseded_at=None, next_attempt_at__lte=timezone.now()
+        made_at=None, withdrawn_at=None, superseded_at=None, next_attempt_at__lte=now
     )
-    return list(due.order_by("next_attempt_at").values_list("pk", flat=True)[:SWEPT_AT_ONCE])
+    keys = list(due.order_by("next_attempt_at").values_list("pk", flat=True)[:SWEPT_AT_ONCE])
+    # When to look again is no change of the record.
+    due.filter(pk__in=keys).update(next_attempt_at=now + HEAD_START)
+    return keys
 
 
 def make_document(*, document_id: str) -> Dispatch | None:

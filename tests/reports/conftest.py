@@ -1,15 +1,12 @@
 from typing import Any
 
 import pytest
-import rfc8785
-from django.utils import timezone
 
 from jobs.models import Job, Person
-from jobs.services.records import store_new
 from reports.models import Document
-from reports.services.making import HEAD_START, store_paper
+from reports.services.making import store_paper
 from tests import factories
-from tests.reports.records import certificate_facts, doorset
+from tests.reports.asked import asked_certificate
 
 
 @pytest.fixture(autouse=True)
@@ -33,18 +30,7 @@ def ask(office: Person):
     """Ask for an edition of a job's certificate with a record of our own, of one small doorset."""
 
     def asked(job: Job, **changes: Any) -> Document:
-        facts = certificate_facts(
-            doorset(1, "Side return", "2-2-0", 1800, 2100), number=f"{job.reference}-C", **changes
-        )
-        document = Document(
-            job=job,
-            kind=Document.Kind.COMPLETION_CERTIFICATE,
-            number=f"{job.reference}-C",
-            edition=job.documents.count() + 1,
-            record=rfc8785.dumps(facts).decode(),
-            next_attempt_at=timezone.now() + HEAD_START,
-        )
-        return store_new(document, actor=office, verb="ask for certificate")
+        return asked_certificate(office, job, **changes)
 
     return asked
 

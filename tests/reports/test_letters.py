@@ -62,7 +62,7 @@ def test_a_paper_too_large_for_a_letter_is_linked_and_the_link_opens_it(issued, 
     letter = letter_of(issued, settings)
     assert not list(letter.iter_attachments())
     answer = Client().get(link_in(letter, settings))
-    assert b"".join(answer.streaming_content) == PDF
+    assert answer.getvalue() == PDF
     assert f"{LINK_LASTS.days} days" in letter.get_body(("plain",)).get_content()
 
 

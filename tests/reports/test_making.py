@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from reports.models import Dispatch, Document
 from reports.services.making import make_document as make
-from reports.services.making import store_paper
+from reports.services.making import store_paper, take_due_documents
 from reports.tasks import deliver, make_document, sweep
 
 pytestmark = pytest.mark.django_db
@@ -84,6 +84,16 @@ def test_the_sweep_makes_a_paper_whose_task_was_lost(document, settings, time_ma
     sweep.delay()
     assert Document.objects.get().made_at
     assert len(letters(settings)) == 1
+
+
+def test_a_paper_whose_task_waits_behind_others_is_not_announced_again_at_once(
+    document, time_machine
+):
+    time_machine.move_to(timezone.now() + timedelta(minutes=3))
+    assert take_due_documents() == [document.pk]
+    assert take_due_documents() == []
+    time_machine.move_to(timezone.now() + timedelta(minutes=3))
+    assert take_due_documents() == [document.pk]
 
 
 def test_a_paper_that_was_superseded_before_it_was_drawn_is_not_made(document):

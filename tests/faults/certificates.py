@@ -1,0 +1,89 @@
+"""Jobs whose certificates are asked for while all fails, and what must be true in the end."""
+
+import hashlib
+from contextlib import suppress
+from dataclasses import dataclass
+from random import Random
+
+from jobs.identity import Identity
+from jobs.models import Job, Person
+from jobs.refusals import Refusal
+from jobs.services.journal_check import find_flaws
+from reports.models import Dispatch, Document
+from reports.services.documents import issue_certificate, withdraw_document
+from tests import factories
+from tests.faults.postman import Postman
+from tests.reports.fitted import handed_over_job
+
+
+@dataclass
+class Firm:
+    """An office and its jobs, all handed over."""
+
+    office: Person
+    jobs: list[Job]
+
+    @classmethod
+    def founded(cls, jobs: int) -> "Firm":
+        office, fitter = factories.person("office"), factories.person("fitter")
+        made = [
+            handed_over_job(office, fitter, email=f"customer-{number}@example.org")
+            for number in range(jobs)
+        ]
+        firm = cls(office, made)
+        for job in made:
+            firm.ask_again(job)
+        return firm
+
+    def ask_again(self, job: Job) -> None:
+        """The edition that stands is withdrawn, and a new one asked for."""
+        if standing := job.documents.current().first():
+            withdraw_document(
+                actor=self.office,
+                document=standing,
+                expected_version=standing.version,
+                reason="asked for anew",
+            )
+        issue_certificate(actor=self.office, identity=Identity(), job=job)
+
+    def ask_at_random(self, random: Random) -> None:
+        """Where a worker stores the very paper that is to be withdrawn, it is left for now."""
+        with suppress(Refusal):
+            self.ask_again(random.choice(self.jobs))
+
+    def everything_is_done(self) -> bool:
+        current = Document.objects.current()
+        waiting = Dispatch.objects.filter(state="waiting", document__in=current)
+        return not current.filter(made_at=None).exists() and not waiting.exists()
+
+
+def what_is_wrong(firm: Firm, postman: Postman) -> list[str]:
+    """Everything that breaks the promise: one current certificate a job, one letter a version."""
+    found = [f"journal {flaw.stream} {flaw.number}: {flaw.why}" for flaw in find_flaws()]
+    for job in firm.jobs:
+        current = list(job.documents.current())
+        if len(current) != 1 or not current[0].made_at:
+            found.append(f"{job.reference} has {len(current)} current certificates made")
+        found += [trouble for paper in job.documents.made() for trouble in _wrong(paper, postman)]
+    return found
+
+
+def _wrong(paper: Document, postman: Postman) -> list[str]:
+    found = []
+    with paper.file.open("rb") as file:
+        if hashlib.sha256(file.read()).hexdigest() != paper.sha256:
+            found.append(f"the file of {paper} is another one")
+    letters = list(paper.dispatches.all())
+    ids = {attempt for letter in letters for attempt in _message_ids(letter)}
+    taken = [one for one in ids if one in postman.taken]
+    if paper.standing == "genuine" and len(taken) != 1:
+        found.append(f"{paper} went out in {len(taken)} letters")
+    if len(letters) > 1 or len(taken) > 1:
+        found.append(f"{paper} has {len(letters)} rows in the outbox, {len(taken)} letters taken")
+    if any(letter.state == "sent" for letter in letters) and not taken:
+        found.append(f"{paper} is recorded as sent and was not")
+    return found
+
+
+def _message_ids(letter: Dispatch) -> set[str]:
+    return {letter.message_id, *letter.attempt_records.values_list("message_id", flat=True)}
