@@ -7,7 +7,7 @@ records; a fault is told by its kind and its place, since its words may quote wh
 
 import sys
 from pathlib import Path
-from traceback import extract_tb
+from traceback import FrameSummary, extract_tb
 from types import TracebackType
 from typing import Any
 
@@ -15,7 +15,7 @@ import structlog
 from structlog.types import EventDict, ExcInfo, Processor
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent
-FRAMES_TOLD = 12
+INNERMOST_TOLD = 3
 # Words of a fault, as libraries add them.
 WORDS_OF_FAULTS = ("error", "exception", "reason")
 
@@ -54,7 +54,8 @@ def logging_in(form: str, *, level: str) -> dict[str, Any]:
             # They quote what a task was given and what its fault said.
             "celery.app.trace": {"level": "CRITICAL"},
             "celery.worker.strategy": {"level": "WARNING"},
-            # They tell of every glyph.
+            # They tell of every page and every glyph.
+            "weasyprint": {"level": "WARNING"},
             "fontTools": {"level": "WARNING"},
         },
     }
@@ -110,13 +111,23 @@ def _kinds(fault: BaseException) -> str:
 
 
 def _places(traceback: TracebackType | None) -> list[str]:
-    """The innermost calls, as file, line and function."""
-    frames = extract_tb(traceback)[-FRAMES_TOLD:]
-    return [f"{_short(frame.filename)}:{frame.lineno} {frame.name}" for frame in frames]
+    """The calls of our own code and the innermost of all, as file, line and function."""
+    frames = extract_tb(traceback)
+    told = [
+        frame
+        for depth, frame in enumerate(frames, start=1)
+        if _is_ours(frame) or depth > len(frames) - INNERMOST_TOLD
+    ]
+    return [f"{_short(frame)}:{frame.lineno} {frame.name}" for frame in told]
 
 
-def _short(file_name: str) -> str:
-    path = Path(file_name)
-    if path.is_relative_to(PROJECT_DIR):
-        path = path.relative_to(PROJECT_DIR)
-    return "/".join(path.parts[-4:])
+def _is_ours(frame: FrameSummary) -> bool:
+    path = Path(frame.filename)
+    return path.is_relative_to(PROJECT_DIR) and "site-packages" not in path.parts
+
+
+def _short(frame: FrameSummary) -> str:
+    path = Path(frame.filename)
+    if _is_ours(frame):
+        return str(path.relative_to(PROJECT_DIR))
+    return "/".join(path.parts[-3:])

@@ -62,8 +62,9 @@ def _facts(request: HttpRequest) -> dict[str, Any]:
 
 def _person(request: HttpRequest) -> Person | None:
     """Who is signed in, if the request found out: the log asks the database for nothing."""
-    user = getattr(request, "_cached_user", None) or request.__dict__.get("user")
-    return user if type(user) is Person else None
+    # Set by a token; else lazy, and kept elsewhere once somebody has looked.
+    found = (request.__dict__.get("user"), getattr(request, "_cached_user", None))
+    return next((user for user in found if type(user) is Person), None)
 
 
 def _tell_of_fault(sender: Any, request: HttpRequest, **more: Any) -> None:

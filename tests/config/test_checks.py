@@ -1,6 +1,7 @@
 """What the service refuses to start with, where people reach it through TLS."""
 
 import os
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
@@ -24,20 +25,24 @@ SAFE = {
     "CELERY_TASK_ALWAYS_EAGER": False,
     "REDIS_URL": "redis://redis:6379/0",
 }
-POSTGRES = {"default": {"ENGINE": "django.db.backends.postgresql"}}
-SQLITE = {"default": {"ENGINE": "django.db.backends.sqlite3"}}
+POSTGRES, SQLITE = "django.db.backends.postgresql", "django.db.backends.sqlite3"
 
 
-def told(settings, databases=POSTGRES, **changes) -> list[str]:
-    for name, value in (SAFE | changes).items():
-        setattr(settings, name, value)
-    # Only looked at: the connections of the tests stay what they are.
-    settings.DATABASES = databases
-    return [message.msg for message in production_is_safe(None)]
+@pytest.fixture
+def told(settings, monkeypatch):
+    """What is told of a production that is safe but for the changes."""
+
+    def messages(engine=POSTGRES, **changes) -> list[str]:
+        for name, value in (SAFE | changes).items():
+            setattr(settings, name, value)
+        monkeypatch.setitem(settings.DATABASES["default"], "ENGINE", engine)
+        return [message.msg for message in production_is_safe(None)]
+
+    return messages
 
 
-def test_a_production_as_it_should_be_has_nothing_against_it(settings):
-    assert told(settings) == []
+def test_a_production_as_it_should_be_has_nothing_against_it(told):
+    assert told() == []
 
 
 @pytest.mark.parametrize(
@@ -53,8 +58,8 @@ def test_a_production_as_it_should_be_has_nothing_against_it(settings):
         ({"REDIS_URL": ""}, "counts wrong passwords for itself"),
     ],
 )
-def test_each_unsafe_setting_is_told(settings, changes, why):
-    (message,) = told(settings, **changes)
+def test_each_unsafe_setting_is_told(told, changes, why):
+    (message,) = told(**changes)
     assert why in message
 
 
@@ -66,18 +71,18 @@ def test_each_unsafe_setting_is_told(settings, changes, why):
         ({"WEB_CONCURRENCY": 1, "CELERY_TASK_ALWAYS_EAGER": True}, False),
     ],
 )
-def test_sqlite_is_for_one_process(settings, changes, refused):
-    messages = told(settings, SQLITE, **changes)
+def test_sqlite_is_for_one_process(told, changes, refused):
+    messages = told(SQLITE, **changes)
     assert bool(messages) is refused
 
 
-def test_a_public_address_with_tls_is_production_too(settings):
-    assert told(settings, BEHIND_TLS=False, ALLOWED_HOSTS=["*"]) != []
+def test_a_public_address_with_tls_is_production_too(told):
+    assert told(BEHIND_TLS=False, ALLOWED_HOSTS=["*"]) != []
 
 
-def test_on_ones_own_machine_anything_goes(settings):
+def test_on_ones_own_machine_anything_goes(told):
     unsafe = {"BEHIND_TLS": False, "PUBLIC_ADDRESS": "http://127.0.0.1:8000", "DEBUG": True}
-    assert told(settings, SQLITE, ALLOWED_HOSTS=["*"], **unsafe) == []
+    assert told(SQLITE, ALLOWED_HOSTS=["*"], **unsafe) == []
 
 
 def started(*command: str, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -100,9 +105,7 @@ def started(*command: str, **environment: str) -> subprocess.CompletedProcess[st
         ({"SECRET_KEY": LONG_KEY, "DEBUG": "true"}, "DEBUG shows"),
     ],
 )
-def test_what_cannot_be_meant_ends_every_process_at_its_start(
-    command, environment, why, tmp_path
-):
+def test_what_cannot_be_meant_ends_every_process_at_its_start(command, environment, why, tmp_path):
     ended = started("-c", f"import {command}", SILLWRIGHT_DATA_DIR=str(tmp_path), **environment)
     assert ended.returncode != 0
     assert f"ImproperlyConfigured: {why}" in ended.stderr
@@ -120,9 +123,8 @@ def test_neither_the_web_server_nor_a_worker_starts_with_a_short_key(part, tmp_p
 
 
 def test_an_unsafe_production_is_not_migrated_so_nothing_starts(tmp_path):
-    ended = started(
-        "manage.py", "migrate", SILLWRIGHT_DATA_DIR=str(tmp_path), SECRET_KEY=LONG_KEY
-    )
+    ended = started("manage.py", "migrate", SILLWRIGHT_DATA_DIR=str(tmp_path), SECRET_KEY=LONG_KEY)
     assert ended.returncode != 0
     assert "Certificates would print an address that leads nowhere" in ended.stderr
-    assert not (tmp_path / "sillwright.sqlite3").exists()
+    with sqlite3.connect(tmp_path / "sillwright.sqlite3") as database:
+        assert database.execute("SELECT name FROM sqlite_master").fetchall() == []

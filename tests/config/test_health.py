@@ -6,6 +6,7 @@ import pytest
 from django.db import connection
 from django.test import Client
 
+from config.celery import app
 from jobs.models import JournalEntry
 
 pytestmark = pytest.mark.django_db
@@ -102,8 +103,6 @@ def test_a_cache_that_is_gone_is_told(inside, settings, nowhere):
 
 
 def test_a_broker_that_is_gone_is_told(inside, settings, nowhere, monkeypatch):
-    from config.celery import app
-
     settings.CELERY_TASK_ALWAYS_EAGER = False
     monkeypatch.setattr(app.conf, "broker_write_url", nowhere)
     assert parts(inside, 503)["broker"] == "unreachable"
