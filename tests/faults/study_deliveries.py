@@ -18,7 +18,7 @@ import django
 
 from tests.faults.stage import Redis, Worker, stage
 
-# Of the time that a fresh worker needs for its first certificate and letter on this machine.
+# Of the time that a fresh worker needs for its first certificate on this machine.
 LONGEST_LIFE = 2.0
 REDIS_RESTARTS_EVERY = 10
 LAST_WORDS_SECONDS = 600
@@ -50,7 +50,7 @@ def _study(given: argparse.Namespace, folder: Path, redis: Redis, postman: Any) 
     call_command("load_rule_sets", verbosity=0)
     random = Random(given.seed)
     firm = Firm.founded(given.jobs)
-    longest_life = LONGEST_LIFE * _seconds_for_the_first_letter(folder, postman)
+    longest_life = LONGEST_LIFE * _seconds_for_the_first_certificate(folder)
     postman.refuses = REFUSES
     lives = [random.uniform(0, longest_life) for _ in range(given.kills)]
     _kill_and_kill(lives, random, firm, folder, redis)
@@ -60,11 +60,13 @@ def _study(given: argparse.Namespace, folder: Path, redis: Redis, postman: Any) 
     return what_is_wrong(firm, postman)
 
 
-def _seconds_for_the_first_letter(folder: Path, postman: Any) -> float:
+def _seconds_for_the_first_certificate(folder: Path) -> float:
+    from reports.models import Document  # noqa: PLC0415
+
     worker = Worker(folder, "first")
     worker.wait_until_ready()
     begun = time.monotonic()
-    while not postman.taken:
+    while not Document.objects.made().exists():
         time.sleep(0.02)
     worker.kill()
     return time.monotonic() - begun
