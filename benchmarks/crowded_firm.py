@@ -21,7 +21,8 @@ VISITS_A_DAY = 12
 
 @dataclass(frozen=True, slots=True)
 class CrowdedFirm:
-    """`job` is handed over; `installation` is its only one."""
+    """`job` is handed over, all but a second opening with a draft; `installation` is its only
+    one."""
 
     office: Person
     fitter: Person
@@ -38,6 +39,7 @@ def crowded_firm(jobs: int) -> CrowdedFirm:
         model._default_manager.bulk_create([row[model] for row in rows], batch_size=AT_ONCE)
     _book(office, [row[Job] for row in rows])
     installation = Installation.objects.get(doorset__opening__job=job)
+    factories.doorset(office, factories.opening(office, job, "Side return"))
     return CrowdedFirm(office, fitter, job, installation)
 
 

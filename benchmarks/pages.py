@@ -67,7 +67,7 @@ def _rows(firm: Any) -> list[tuple[str, float]]:
 def _pages(firm: Any) -> dict[str, tuple[Any, str]]:
     """Name -> who opens it, and its address."""
     job, fitting = f"/jobs/{firm.job.reference}/", f"/fittings/{firm.installation.pk}/"
-    opening = f"{job}openings/1/"
+    opening = f"{job}openings/2/"
     code = "AAAAAAAAAAAAAAAAAAAAAA"
     office = {
         "diary": "/diary/",
