@@ -37,7 +37,7 @@ function write(line, { waiting, decide }, { sending, remark, keptAhead }, always
   if (decide) marks.push(mark("look", "!", decide === 1 ? "1 needs a decision" : `${decide} need a decision`));
   if (waiting) marks.push(mark("rest", "…", `${waiting} waiting`));
   if (!marks.length) marks.push(mark("good", "✓", "all sent"));
-  marks.forEach((one, index) => link.append(index ? ", " : "", one));
+  marks.forEach((one, index) => link.append(index ? " " : "", one));
   const remarks = [
     sending && waiting ? "sending now" : remark,
     navigator.onLine ? "" : "no network",
