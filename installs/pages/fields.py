@@ -8,11 +8,7 @@ from rest_framework import serializers
 
 from installs.pages.operation_form import sent_as
 from jobs.api.fields import Quantity
-from jobs.models import Person
 from jobs.pages.quantities import QuantityField, quantity_field
-from surveys.models import Instrument
-
-ASK_THE_OFFICE = "Only instruments in calibration are here; the office keeps the list."
 
 
 def figure(body: type[serializers.Serializer], name: str, **options: Any) -> forms.Field:
@@ -57,21 +53,3 @@ def words(label: str, longest: int, *, rows: int = 2, **options: Any) -> forms.C
 def chosen(label: str, choices: Iterable[tuple[str, str]], **options: Any) -> forms.ChoiceField:
     """A list to choose from that begins with nothing chosen."""
     return forms.ChoiceField(label=label, choices=[("", "choose"), *choices], **options)
-
-
-def instrument(instruments: Iterable[Instrument]) -> forms.ChoiceField:
-    named = [(str(one.pk), f"{one}, {_how_good(one)}") for one in instruments]
-    return chosen("Read with", named, help_text=ASK_THE_OFFICE)
-
-
-def last_instrument(person: Person, instruments: Iterable[Instrument], used: Any) -> str:
-    """The one that the person read with before, as long as it is among these; `used` are their
-    records, newest first, that name an instrument."""
-    newest = used.filter(instrument__isnull=False).values_list("instrument_id", flat=True).first()
-    return str(newest) if newest in {one.pk for one in instruments} else ""
-
-
-def _how_good(instrument: Instrument) -> str:
-    if instrument.kind == Instrument.Kind.TAPE:
-        return f"tape, class {instrument.accuracy_class}"
-    return f"{instrument.kind}, ± {instrument.expanded_uncertainty:g} mm"

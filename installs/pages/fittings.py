@@ -4,18 +4,15 @@ from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.utils import timezone
 
 from installs.models import Installation
 from installs.pages.operation_form import OperationForm
 from jobs.models import Role
 from jobs.pages.access import person_of
 from jobs.pages.saving import Crumb
-from surveys.models import Instrument
 
 # Who records at a fitting: the roles of every kind of operation.
 RECORDING = (Role.FITTER, Role.OFFICE)
@@ -40,12 +37,6 @@ def crumbs_of(fitting: Installation) -> list[Crumb]:
         Crumb("Today", reverse("today")),
         Crumb(f"{job.reference}, opening {opening.number}", address_of(fitting)),
     ]
-
-
-def instruments_for(request: HttpRequest) -> QuerySet[Instrument]:
-    """Those in calibration, by name: what the others read proves nothing."""
-    visible = Instrument.objects.visible_to(person_of(request))
-    return visible.filter(calibration_due__gte=timezone.localdate()).order_by("name", "serial")
 
 
 def show(

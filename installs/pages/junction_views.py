@@ -1,6 +1,6 @@
 """A junction of leaves: its gaps at head and sill, what to turn, and what was turned."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 from uuid import UUID
 
@@ -11,13 +11,13 @@ from installs.api.register_serializers import NewCarrierLift
 from installs.api.serializers import NewJunctionGap
 from installs.models import Installation, JunctionGap
 from installs.pages import fields
-from installs.pages.fittings import RECORDING, address_of, fitting_of, instruments_for, show
-from installs.pages.operation_form import Fixed, OperationForm
+from installs.pages.fittings import RECORDING, address_of, fitting_of, show
+from installs.pages.instruments import Instruments
+from installs.pages.operation_form import OperationForm
 from installs.pages.part_states import junction_state
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
 from installs.standing import Standing
 from jobs.pages.access import page_for, person_of
-from surveys.models import Instrument
 
 WORDS = {
     "jamb_hinge": "hinge at the jamb",
@@ -31,26 +31,19 @@ class GapForm(OperationForm):
     operation = "record_gap"
     button = "Judge these gaps"
 
-    def __init__(
-        self,
-        request: HttpRequest,
-        fitting: Installation,
-        junction: int,
-        instruments: Sequence[Instrument],
-    ) -> None:
-        fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "junction": junction}
+    def __init__(self, request: HttpRequest, fitting: Installation, junction: int) -> None:
+        person = person_of(request)
+        instruments = Instruments.of(person, JunctionGap.objects.filter(fitter=person))
         super().__init__(
             request,
             about=f"{fitting.pk}-{junction}",
             title=f"Gaps of junction {junction}",
-            fixed=fixed,
+            since=instruments.last,
+            fixed={"installation": str(fitting.pk), "junction": junction},
         )
         self.fields["head_gap"] = fields.figure(NewJunctionGap, "head_gap", label="Gap at the head")
         self.fields["sill_gap"] = fields.figure(NewJunctionGap, "sill_gap", label="Gap at the sill")
-        choice = fields.instrument(instruments)
-        used = JunctionGap.objects.filter(fitter=person_of(request)).order_by("-created_at")
-        choice.initial = fields.last_instrument(person_of(request), instruments, used)
-        self.fields["instrument"] = choice
+        self.fields["instrument"] = instruments.field()
 
 
 class LiftForm(OperationForm):
@@ -67,16 +60,12 @@ class LiftForm(OperationForm):
         chain: str,
         advised: float | None,
     ) -> None:
-        fixed: dict[str, Fixed] = {
-            "installation": str(fitting.pk),
-            "junction": junction,
-            "chain": chain,
-        }
         super().__init__(
             request,
             about=f"{fitting.pk}-{junction}-{chain}",
             title=f"Turns at junction {junction}",
-            fixed=fixed,
+            since=advised,
+            fixed={"installation": str(fitting.pk), "junction": junction, "chain": chain},
         )
         self.chain = chain
         self.fields["turns"] = fields.figure(
@@ -95,7 +84,7 @@ def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     if junction is None:
         raise Http404
     here = address_of(fitting, "fitting-junction", number)
-    gap = GapForm(request, fitting, number, list(instruments_for(request)))
+    gap = GapForm(request, fitting, number)
     if gap.perform():
         return gap.kept(f"The gaps of junction {number} are recorded.", f"{here}#what-to-turn")
     chains = [told for told in running_gear_advice(fitting) if _reaches(fitting, told.jamb, number)]
@@ -130,7 +119,7 @@ def _shown(
 
 def _lift_forms(
     request: HttpRequest, fitting: Installation, number: int, chains: list[ChainAdvice]
-) -> Any:
+) -> Iterator[LiftForm]:
     """One for every carrier at this junction."""
     for chain in chains:
         place = next(p for p in _places(fitting, chain.jamb) if p["junction"] == number)

@@ -38,9 +38,13 @@ class FixedInput:
 
 
 class OperationForm(ChangeableForm):
-    """`operation` is its kind in `sync_kinds.KINDS`; `about` tells forms of one kind on one page
-    apart; `title` is what an entry of it is called while it waits; `changes` is the record that is
-    changed, without it the operation creates one."""
+    """`operation` is its kind in `sync_kinds.KINDS`.
+
+    `about` tells forms of one kind on one page apart. `title` is what an entry of it is called
+    while it waits. `changes` is the record that is changed, without it the operation creates one.
+    `since` is what the page fills in by itself, or the state it stands for: what was typed before
+    that changed is not filled in again.
+    """
 
     operation: str
     button = "Record it"
@@ -51,19 +55,21 @@ class OperationForm(ChangeableForm):
         *,
         about: str,
         title: str,
+        since: object = "",
         changes: Record | None = None,
         fixed: Mapping[str, Fixed] | None = None,
         initial: Mapping[str, Any] | None = None,
     ) -> None:
         self.request, self.title = request, title
         self.changes, self.fixed = changes, dict(fixed or {})
-        self.draft = f"{self.operation}-{about}"
-        sent = request.method == "POST" and request.POST.get("form") == self.draft
+        self.name = f"{self.operation}-{about}"
+        self.draft = f"{self.name}-{changes.version if changes else since}"
+        sent = request.method == "POST" and request.POST.get("form") == self.name
         own = {"id": changes.pk, "version": changes.version} if changes else {"id": uuid4()}
         super().__init__(
             request.POST if sent else None,
             request.FILES if sent else None,
-            auto_id=f"{self.draft}_%s",
+            auto_id=f"{self.name}_%s",
             initial={**(initial or {}), **own},
         )
         for name in OWN:

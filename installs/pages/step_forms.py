@@ -1,34 +1,33 @@
 """Recording a step: exactly the evidence that it asks for."""
 
-from collections.abc import Sequence
-
 from django import forms
 from django.http import HttpRequest
 
 from installs.arithmetic.criteria import places_to_read
 from installs.models import Inspection, PlanStep
 from installs.pages import fields
+from installs.pages.instruments import Instruments
 from installs.pages.operation_form import Fixed, OperationForm, sent_as
 from installs.pages.step_words import in_words
 from installs.services.inspecting import SEAL_STEP, TAPE_STEP, criteria_of
 from jobs.pages.access import person_of
-from surveys.models import Instrument
 
 
 class StepForm(OperationForm):
     operation = "inspect_step"
     button = "Record this step"
 
-    def __init__(
-        self, request: HttpRequest, step: PlanStep, instruments: Sequence[Instrument]
-    ) -> None:
+    def __init__(self, request: HttpRequest, step: PlanStep) -> None:
+        person = person_of(request)
+        self.instruments = Instruments.of(person, Inspection.objects.filter(inspector=person))
         self.places = places_to_read(criteria_of(step))
         fixed: dict[str, Fixed] = {"step": str(step.pk)}
         fixed |= {f"readings.{n}.place": place for n, place in enumerate(self.places)}
         title = f"{step.number}. {step.title}"
-        super().__init__(request, about=str(step.pk), title=title, fixed=fixed)
+        since = self.instruments.last
+        super().__init__(request, about=str(step.pk), title=title, since=since, fixed=fixed)
         if self.places:
-            self._add_readings(instruments)
+            self._add_readings()
         for name, told in step.in_order(step.checks).items():
             self.fields[f"checks.{name}"] = fields.either(told, yes="in order", no="not in order")
         if "acknowledgement" in step.evidence:
@@ -43,11 +42,8 @@ class StepForm(OperationForm):
             help_text="Needed where something is not in order: what, and where.",
         )
 
-    def _add_readings(self, instruments: Sequence[Instrument]) -> None:
-        used = Inspection.objects.filter(inspector=person_of(self.request)).order_by("-created_at")
-        choice = fields.instrument(instruments)
-        choice.initial = fields.last_instrument(person_of(self.request), instruments, used)
-        self.fields["instrument"] = choice
+    def _add_readings(self) -> None:
+        self.fields["instrument"] = self.instruments.field()
         for number, (place, criterion) in enumerate(self.places.items()):
             words = in_words(place).capitalize()
             self.fields[f"readings.{number}.value"] = fields.reading(

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.conformity import settling_uncertainty
 from installs.models import Inspection, Installation, PlanStep, Reading
-from installs.pages.fittings import RECORDING, address_of, fitting_of, instruments_for, show
+from installs.pages.fittings import RECORDING, address_of, fitting_of, show
 from installs.pages.photo_forms import PhotoForm
 from installs.pages.step_forms import StepForm
 from installs.pages.step_words import in_words, steps_of
@@ -26,7 +26,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     step = get_object_or_404(fitting.steps, number=number)
     step.installation = fitting
     here = address_of(fitting, "fitting-step", number)
-    form = StepForm(request, step, list(instruments_for(request)))
+    form = StepForm(request, step)
     photo = PhotoForm(request, fitting, about=str(step.pk), step=step)
     if stored := form.perform():
         return form.kept(_told(step, stored), here)

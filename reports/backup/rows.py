@@ -56,7 +56,7 @@ def store_rows(model: Model, lines: Iterable[bytes]) -> int:
 
     Past the models' own saving, which would put today's time into `updated_at`.
     """
-    fields = model._meta.concrete_fields
+    fields: Any = model._meta.concrete_fields
     quoted = connection.ops.quote_name
     columns = ", ".join(quoted(field.column) for field in fields)
     places = ", ".join(["%s"] * len(fields))

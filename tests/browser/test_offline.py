@@ -16,6 +16,7 @@ from tests.pictures import picture
 # The machine that runs this may be slow.
 expect.set_options(timeout=20_000)
 
+KEPT_AHEAD = "your fittings are kept for when there is no network"
 KEPT = """async () => (await (await caches.open("sillwright-pages")).keys())
   .map((request) => new URL(request.url).pathname)"""
 
@@ -56,16 +57,8 @@ def page(phone, fitting):
     """Today was opened with a network, and everything that it leads to is kept."""
     page = phone.new_page()
     page.goto("/today/")
-    wait_until_kept(page, f"/fittings/{fitting.pk}/defects/")
+    expect(state(page)).to_contain_text(KEPT_AHEAD)
     return page
-
-
-def wait_until_kept(page, address):
-    for _ in range(100):
-        if address in page.evaluate(KEPT):
-            return
-        page.wait_for_timeout(100)
-    pytest.fail(f"{address} is not kept")
 
 
 def state(page):

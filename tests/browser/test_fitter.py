@@ -1,0 +1,206 @@
+"""A fitter's day on a phone: from the visit over the sheet to the keys."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+from playwright.sync_api import expect
+
+from tests import factories
+from tests.browser.conftest import DESK, PHONE
+from tests.browser.pages import assert_sound
+from tests.pictures import picture
+
+
+@pytest.fixture
+def office(transactional_db):
+    return factories.person("office")
+
+
+@pytest.fixture
+def fitter(transactional_db):
+    return factories.person("fitter")
+
+
+@pytest.fixture
+def job(office):
+    site = factories.site(office, access_notes="Side gate; park at the church, the lane is narrow.")
+    return factories.job(office, site=site)
+
+
+@pytest.fixture
+def installation(office, fitter, job):
+    """With a visit that is today."""
+    planned = factories.installation(office, fitter, job)
+    start = timezone.now() + timedelta(minutes=1)
+    factories.visit(office, job, "return", fitter, start=start, end=start + timedelta(minutes=50))
+    return planned
+
+
+@pytest.fixture
+def gauge(office):
+    return factories.instrument(
+        office, name="Gap gauge", kind="gauge", expanded_uncertainty=0.2, coverage_factor=2
+    )
+
+
+@pytest.fixture
+def half_fitted(fitter, installation, gauge):
+    """Something of everything: states of every kind, a doubtful step, a defect with a photo."""
+    factories.fitted(fitter, installation, until="glass_in")
+    for junction, head in enumerate([4, 4.5, 6.5, 4]):
+        factories.gap(fitter, installation, junction, head_gap=head, instrument=gauge)
+    factories.sash(fitter, installation, 1, rising_diagonal=2091, falling_diagonal=2087)
+    factories.sash(fitter, installation, 2, brace_set=False)
+    factories.fixing(fitter, installation, member="head", position=1000, kind="foam_only")
+    factories.inspection(fitter, installation.steps.get(code="bow"), left_jamb_middle=9)
+    doubtful = {"rising": 4161.7, "falling": 4160}
+    factories.inspection(fitter, installation.steps.get(code="diagonals"), **doubtful)
+    return installation
+
+
+def pages_of(installation) -> list[str]:
+    sheet = f"/fittings/{installation.pk}/"
+    defect = installation.defects.order_by("created_at").first()
+    parts = ["", "steps/1/", "steps/7/", "steps/9/", "steps/26/", "steps/32/", "steps/35/"]
+    parts += ["junctions/1/", "junctions/2/", "sashes/1/", "sashes/3/", "members/left/"]
+    parts += ["members/head/", "defects/", f"defects/{defect.pk}/"]
+    handover = f"/jobs/{installation.job.reference}/handover/"
+    return ["/today/", *(sheet + part for part in parts), handover]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_every_page_is_sound(context_of, fitter, half_fitted, size, scheme):
+    page = context_of(fitter, size, scheme).new_page()
+    for address in pages_of(half_fitted):
+        page.goto(address)
+        assert_sound(page)
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_every_part_of_the_map_can_be_hit_with_a_thumb(context_of, fitter, half_fitted, size):
+    page = context_of(fitter, size).new_page()
+    page.goto(f"/fittings/{half_fitted.pk}/")
+    boxes = [link.bounding_box() for link in page.locator(".map a").all()]
+    assert len(boxes) > 30
+    assert min(min(box["width"], box["height"]) for box in boxes) >= 43.9
+    centres = [(b["x"] + b["width"] / 2, b["y"] + b["height"] / 2) for b in boxes]
+    nearest = min(
+        max(abs(a[0] - b[0]), abs(a[1] - b[1]))
+        for number, a in enumerate(centres)
+        for b in centres[:number]
+    )
+    assert nearest >= 40
+
+
+def test_the_map_is_walked_and_opened_with_the_keyboard(context_of, fitter, installation):
+    page = context_of(fitter).new_page()
+    page.goto(f"/fittings/{installation.pk}/")
+    page.locator(".map").focus()
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name=re.compile("Sash 1"))).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Sash 1")).to_be_visible()
+
+
+def test_from_today_to_a_step_with_its_readings(context_of, office, fitter, installation):
+    factories.fitted(fitter, installation, until="diagonals")
+    tape = factories.instrument(office)
+    page = context_of(fitter, PHONE).new_page()
+    page.goto("/today/")
+    expect(page.get_by_text("park at the church")).to_be_visible()
+    page.get_by_role("link", name="Fitting sheet").click()
+    page.get_by_role("link", name="Record step 9").click()
+    page.get_by_label("Read with").select_option(str(tape.pk))
+    page.get_by_label("Rising").fill("4160.5")
+    page.get_by_label("Falling").fill("4160")
+    page.get_by_role("button", name="Record this step").click()
+    expect(page.locator(".outcome")).to_contain_text("In order")
+    expect(page.get_by_text(re.compile("with a probability of"))).to_be_visible()
+
+
+def test_what_is_wrong_with_a_reading_stands_beside_it(context_of, office, fitter, installation):
+    factories.fitted(fitter, installation, until="diagonals")
+    tape = factories.instrument(office)
+    page = context_of(fitter, PHONE).new_page()
+    page.goto(f"/fittings/{installation.pk}/steps/9/")
+    page.get_by_label("Read with").select_option(str(tape.pk))
+    page.get_by_label("Rising").fill("4.16")
+    page.get_by_label("Falling").fill("4160")
+    page.get_by_role("button", name="Record this step").click()
+    expect(page.locator(".error")).to_contain_text("looks like metres")
+    expect(page.get_by_label("Rising")).to_have_value("4.16")
+
+
+def test_gaps_turn_into_what_to_turn_at_once(context_of, fitter, installation, gauge):
+    factories.fitted(fitter, installation, until="running_gear")
+    for junction in (0, 1, 3, 4, 5):
+        factories.gap(fitter, installation, junction, instrument=gauge)
+    page = context_of(fitter, PHONE).new_page()
+    page.goto(f"/fittings/{installation.pk}/")
+    page.get_by_role("link", name=re.compile("Junction 2: gaps not read")).click()
+    page.get_by_label("Gap at the head").fill("5.8")
+    page.get_by_label("Gap at the sill").fill("2.2")
+    page.get_by_label("Read with").select_option(str(gauge.pk))
+    page.get_by_role("button", name="Judge these gaps").click()
+    advice = page.locator(".turns li", has_text="Junction 2")
+    expect(advice).to_contain_text("1.2 turns")
+    expect(advice).to_contain_text("up")
+    page.get_by_text("Record turns at the carrier here").click()
+    expect(page.get_by_label(re.compile("Turns made"))).to_have_value("1.2")
+    page.get_by_role("button", name="Record these turns").click()
+    expect(page.get_by_text(re.compile("1.20 turns, 1.20 mm"))).to_be_visible()
+
+
+def test_a_defect_gets_its_photo(context_of, fitter, installation):
+    page = context_of(fitter, PHONE).new_page()
+    page.goto(f"/fittings/{installation.pk}/defects/")
+    page.get_by_label("What is not as it must be").fill("Scratch on leaf 2")
+    page.get_by_label("How bad it is").select_option("minor")
+    page.get_by_role("button", name="Report this defect").click()
+    page.get_by_role("link", name="Scratch on leaf 2").click()
+    page.get_by_text("Add a photo").click()
+    image = {"name": "site.jpg", "mimeType": "image/jpeg", "buffer": picture(size=(30, 20))}
+    page.get_by_label("Photo", exact=True).set_input_files(image)
+    page.get_by_label("What it shows").fill("Leaf 2, middle")
+    page.get_by_role("button", name="Keep the photo").click()
+    shown = page.get_by_role("img", name="Leaf 2, middle")
+    expect(shown).to_be_visible()
+    assert (
+        shown.evaluate("async image => { await image.decode(); return image.naturalWidth }") == 30
+    )
+
+
+def test_the_customer_signs_on_glass(context_of, fitter, installation):
+    factories.fitted(fitter, installation)
+    page = context_of(fitter, PHONE).new_page()
+    page.goto(f"/jobs/{installation.job.reference}/handover/")
+    page.get_by_label(re.compile("Shown how to open")).check()
+    page.get_by_label(re.compile("Told how to look after")).check()
+    page.get_by_label(re.compile("Keys of opening 1")).fill("3")
+    page.get_by_label(re.compile("Name of whoever")).fill("Oona Quill")
+    expect(page.get_by_text("signs on paper")).to_be_hidden()
+    draw(page, [(0.2, 0.5), (0.4, 0.2), (0.6, 0.7)])
+    page.get_by_role("button", name="Clear the signature").click()
+    draw(page, [(0.1, 0.5), (0.3, 0.3), (0.5, 0.6)])
+    draw(page, [(0.6, 0.4), (0.8, 0.6)])
+    page.get_by_role("button", name="Hand over").click()
+    expect(page.get_by_text("on record, drawn on glass")).to_be_visible()
+    strokes = installation.job.handover.signature
+    assert len(strokes) == 2
+    assert all(0 <= x <= 600 and 0 <= y <= 200 for stroke in strokes for x, y in stroke)
+
+
+def draw(page, places) -> None:
+    """A stroke on the pad through places that are shares of its width and height."""
+    pad = page.locator("svg.pad")
+    pad.scroll_into_view_if_needed()
+    box = pad.bounding_box()
+    at = [(box["x"] + x * box["width"], box["y"] + y * box["height"]) for x, y in places]
+    page.mouse.move(*at[0])
+    page.mouse.down()
+    for x, y in at[1:]:
+        page.mouse.move(x, y, steps=4)
+    page.mouse.up()
