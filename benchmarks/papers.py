@@ -1,14 +1,13 @@
 """A certificate from its record to its signature, against WeasyPrint alone on the same HTML."""
 
 import rfc8785
-from weasyprint import CSS, HTML
-from weasyprint.text.fonts import FontConfiguration
+from weasyprint import HTML
 
 from benchmarks.case import Case
 from reports.models import Document
 from reports.papers.paper import paper_parts, paper_pdf
 from reports.papers.parts import SCHEME, Part
-from reports.papers.rendering import STYLE, PartsFetcher, font_parts
+from reports.papers.rendering import PartsFetcher, paper_style
 from reports.signing import sign_paper
 from tests.reports.records import certificate_facts
 
@@ -41,10 +40,8 @@ def cases() -> list[Case]:
 
 def weasyprint_alone(html: str, parts: dict[str, Part]) -> bytes:
     """The same pages, tagged and archival too, without a record attached and without signature."""
-    fetcher = PartsFetcher({**parts, **font_parts()})
-    fonts = FontConfiguration()
-    style = CSS(filename=str(STYLE), url_fetcher=fetcher, font_config=fonts)
-    page = HTML(string=html, url_fetcher=fetcher, base_url=SCHEME)
+    style, fonts = paper_style()
+    page = HTML(string=html, url_fetcher=PartsFetcher(parts), base_url=SCHEME)
     return bytes(
         page.write_pdf(
             stylesheets=[style], font_config=fonts, pdf_variant="pdf/a-3a", pdf_tags=True

@@ -26,11 +26,12 @@ class Link:
     here: bool
 
 
-def main_links(request: HttpRequest) -> dict[str, list[Link]]:
-    """Context of every page: `main_links`."""
+def main_links(request: HttpRequest) -> dict[str, list[Link] | bool]:
+    """Context of every page: `main_links`, and `works_offline` for whoever records on site, where
+    there may be no signal."""
     person = request.user
     if not person.is_authenticated:
-        return {"main_links": []}
+        return {"main_links": [], "works_offline": False}
     found = []
     for address_name, words, roles in LINKS:
         if not person.acts_as(*roles):
@@ -38,7 +39,7 @@ def main_links(request: HttpRequest) -> dict[str, list[Link]]:
         address = _address(address_name)
         if address:
             found.append(Link(words, address, request.path.startswith(address)))
-    return {"main_links": found}
+    return {"main_links": found, "works_offline": person.acts_as(Role.FITTER)}
 
 
 def _address(name: str) -> str:

@@ -5,9 +5,10 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.http.response import HttpResponseBase
-from django.shortcuts import redirect
+from django.urls import reverse
 
 from jobs.api.problems import MEDIA_TYPE, problem
+from jobs.pages.access import lead_to
 from jobs.services.second_factor import owes_second_factor
 
 # What whoever still has to enrol may open: enrolling, leaving, and what is for everybody.
@@ -47,4 +48,4 @@ class SecondFactorFirst:
         if request.path.startswith("/api/"):
             document = problem(403, "The office enrols a second factor on the pages first.")
             return JsonResponse(document, status=403, content_type=MEDIA_TYPE)
-        return redirect("second-factor")
+        return lead_to(request, reverse("second-factor"))

@@ -7,6 +7,6 @@ from django.utils.safestring import SafeString, mark_safe
 def square_svg(text: str, title: str) -> SafeString:
     """Dark on white whatever the page looks like, for cameras."""
     drawn = segno.make(text, error="m").svg_inline(
-        scale=6, light="#ffffff", dark="#000000", title=title
+        omitsize=True, light="#ffffff", dark="#000000", title=title
     )
     return mark_safe(drawn)  # noqa: S308 drawn here, of squares

@@ -2,6 +2,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
 from jobs.pages import (
+    crew_views,
     customer_views,
     delivery_views,
     doorset_views,
@@ -57,7 +58,11 @@ urlpatterns = [
     path("jobs/<str:reference>/change/", job_views.change_job, name="change-job"),
     path("jobs/<str:reference>/openings/new/", opening_views.add_opening, name="add-opening"),
     path("jobs/<str:reference>/openings/<int:number>/", include(of_an_opening)),
+    path("crews/", crew_views.crew_list, name="crew-list"),
+    path("crews/new/", crew_views.add_crew, name="add-crew"),
+    path("crews/<uuid:pk>/", crew_views.change_crew, name="change-crew"),
     path("jobs/<str:reference>/visits/new/", visit_views.book_visit, name="book-visit"),
+    path("jobs/<str:reference>/visits/<uuid:pk>/", visit_views.move_visit, name="move-visit"),
     path(
         "jobs/<str:reference>/visits/<uuid:pk>/cancel/",
         visit_views.cancel_visit,

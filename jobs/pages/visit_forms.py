@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from jobs.models import Crew, Visit
-from jobs.pages.forms import RecordForm
+from jobs.pages.forms import ChangeableForm, RecordForm
 
 KINDS = (
     (Visit.Kind.SURVEY, "Survey, needs a surveyor"),
@@ -30,10 +30,20 @@ class MomentField(forms.DateTimeField):
     default_error_messages = {"invalid": "give a day and a time, such as 2026-03-04T09:30"}
 
 
-class VisitForm(RecordForm):
+class Times(forms.Form):
+    start = MomentField(label="From", help_text="In the firm's own time, wherever you are.")
+    end = MomentField(label="To", help_text="On another day where the work goes on overnight.")
+
+
+class VisitForm(Times, RecordForm):
     kind = forms.ChoiceField(label="What the crew comes for", choices=KINDS)
     crew = CrewChoice(
         label="Crew", queryset=Crew.objects.order_by("name").prefetch_related("members")
     )
-    start = MomentField(label="From", help_text="In the firm's own time, wherever you are.")
-    end = MomentField(label="To", help_text="On another day where the work goes on overnight.")
+    field_order = ("kind", "crew", "start", "end")
+
+
+class MoveForm(Times, ChangeableForm):
+    @classmethod
+    def showing(cls, visit: Visit) -> dict[str, Any]:
+        return {"start": visit.start, "end": visit.end, "version": visit.version}

@@ -1,4 +1,4 @@
-"""Booking a crew for a job, and cancelling that."""
+"""Booking a crew for a job, moving and cancelling that."""
 
 from uuid import UUID
 
@@ -13,7 +13,7 @@ from jobs.pages.access import page_for, person_of
 from jobs.pages.forms import ChangeableForm
 from jobs.pages.job_views import crumbs_of, job_of
 from jobs.pages.saving import FormPage, typed
-from jobs.pages.visit_forms import VisitForm
+from jobs.pages.visit_forms import MoveForm, VisitForm
 from jobs.services import diary
 
 
@@ -38,6 +38,32 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
         if visit:
             told = f"{visit.crew.name} is booked for the {visit.kind} visit."
             return page.leave(request, told, "job", reference=reference)
+    return page.show(request, form)
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """To another time, with the same people."""
+    job = job_of(request, reference)
+    visit = get_object_or_404(_visits(request, job), pk=pk)
+    page = FormPage(
+        title=f"Move the {visit.kind} visit of {visit.crew.name}",
+        crumbs=crumbs_of(job),
+        draft=f"visit-{pk}-{visit.version}",
+        button="Move the visit",
+        lead="The same people come at another time.",
+    )
+    form = MoveForm(typed(request), initial=MoveForm.showing(visit))
+    if form.is_valid() and form.attempt(
+        lambda: diary.move_visit(
+            actor=person_of(request),
+            visit=visit,
+            expected_version=form.expected_version,
+            **form.values,
+        )
+    ):
+        return page.leave(request, "The visit is moved.", "job", reference=reference)
     return page.show(request, form)
 
 

@@ -5,6 +5,7 @@ refused and spoils the paper, because our templates never write one.
 """
 
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -42,9 +43,18 @@ class PartsFetcher(URLFetcher):
         return self.fetch(getattr(url, "full_url", url))
 
 
-def font_parts() -> dict[str, Part]:
-    """The fonts of every paper, which come with a dependency, so that all machines draw alike."""
-    return {name: Part("font/ttf", path.read_bytes()) for name, path in FONT_FILES.items()}
+@cache
+def paper_style() -> tuple[CSS, FontConfiguration]:
+    """The style of every paper with its fonts, which come with a dependency, so that all machines
+    draw alike.
+
+    Once per process: fonts that are taken in anew for every paper are never quite given back, and
+    a worker grew by a quarter of a megabyte with each.
+    """
+    fonts = FontConfiguration()
+    files = {name: Part("font/ttf", path.read_bytes()) for name, path in FONT_FILES.items()}
+    style = CSS(filename=str(STYLE), url_fetcher=PartsFetcher(files), font_config=fonts)
+    return style, fonts
 
 
 def render_pdf(
@@ -55,12 +65,11 @@ def render_pdf(
     `identifier` is the PDF's own, so that two drawings of one document can be told to be one.
     Raises `UnsoundPaper` when the HTML asks for anything that is not one of `parts`.
     """
-    fetcher = PartsFetcher({**parts, **font_parts()})
-    font_config = FontConfiguration()
-    style = CSS(filename=str(STYLE), url_fetcher=fetcher, font_config=font_config)
+    fetcher = PartsFetcher(parts)
+    style, fonts = paper_style()
     pdf = HTML(string=html, url_fetcher=fetcher, base_url=SCHEME).write_pdf(
         stylesheets=[style],
-        font_config=font_config,
+        font_config=fonts,
         attachments=[
             Attachment(string=text, name=name, url_fetcher=fetcher, relationship="Data")
             for name, text in attachments.items()

@@ -16,7 +16,7 @@ from reports.kinds import KINDS
 from reports.models import Document
 from reports.models.documents import new_verification_code
 from reports.papers.job_record import substance
-from reports.services.making import HEAD_START
+from reports.services.making import end_of_head_start
 from reports.tasks import make_document
 
 
@@ -54,7 +54,7 @@ def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Documen
         number=f"{job.reference}-{of_kind.suffix}",
         edition=editions.count() + 1,
         verification_code=new_verification_code(),
-        next_attempt_at=timezone.now() + HEAD_START,
+        next_attempt_at=end_of_head_start(),
     )
     record = of_kind.record(document)
     if standing := editions.current().first():

@@ -7,7 +7,7 @@ second stores nothing. A worker that dies midway leaves the document due for the
 
 import hashlib
 import logging
-from datetime import timedelta
+from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
 from django.conf import settings
@@ -26,19 +26,23 @@ HEAD_START = timedelta(minutes=2)
 SWEPT_AT_ONCE = 50
 
 
+def end_of_head_start() -> datetime:
+    """When the sweep looks after a document that is asked for now."""
+    return timezone.now() + HEAD_START
+
+
 def take_due_documents() -> list[UUID]:
     """Papers that are due and not made; those waiting longest first.
 
     Each gets a new head start, or every sweep would announce it again while its task waits behind
     others, and letters would wait behind tasks that find nothing to do.
     """
-    now = timezone.now()
     due = Document.objects.filter(
-        made_at=None, withdrawn_at=None, superseded_at=None, next_attempt_at__lte=now
+        made_at=None, withdrawn_at=None, superseded_at=None, next_attempt_at__lte=timezone.now()
     )
     keys = list(due.order_by("next_attempt_at").values_list("pk", flat=True)[:SWEPT_AT_ONCE])
     # When to look again is no change of the record.
-    due.filter(pk__in=keys).update(next_attempt_at=now + HEAD_START)
+    due.filter(pk__in=keys).update(next_attempt_at=end_of_head_start())
     return keys
 
 

@@ -29,7 +29,7 @@ def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     """Each file is kept or refused by itself; what is refused says why."""
     opening = opening_of(request, reference, number)
     survey = surveys_of(request, opening).first()
-    form = PhotoForm(typed(request), request.FILES)
+    form = PhotoForm(typed(request), request.FILES if request.method == "POST" else None)
     if survey and form.is_valid():
         kept = [_kept(request, form, survey, file) for file in form.cleaned_data["images"]]
         if any(kept):

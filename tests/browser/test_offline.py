@@ -8,14 +8,18 @@ from playwright.sync_api import APIResponse, expect
 from installs.models import CarrierLift, Defect, JunctionGap, SitePhoto
 from installs.services import defects
 from jobs.identity import Identity
+from surveys.models import Instrument
 from tests import factories
+from tests.api import signed_in
 from tests.browser.conftest import DESK, PHONE, sign_in
 from tests.browser.pages import assert_sound
+from tests.installs.queue_sending import send
 from tests.pictures import picture
 
 # The machine that runs this may be slow.
 expect.set_options(timeout=20_000)
 
+KEPT_AHEAD = "your fittings are kept for when there is no network"
 KEPT = """async () => (await (await caches.open("sillwright-pages")).keys())
   .map((request) => new URL(request.url).pathname)"""
 
@@ -56,16 +60,8 @@ def page(phone, fitting):
     """Today was opened with a network, and everything that it leads to is kept."""
     page = phone.new_page()
     page.goto("/today/")
-    wait_until_kept(page, f"/fittings/{fitting.pk}/defects/")
+    expect(state(page)).to_contain_text(KEPT_AHEAD)
     return page
-
-
-def wait_until_kept(page, address):
-    for _ in range(100):
-        if address in page.evaluate(KEPT):
-            return
-        page.wait_for_timeout(100)
-    pytest.fail(f"{address} is not kept")
 
 
 def state(page):
@@ -124,6 +120,25 @@ def test_what_is_typed_into_another_form_is_not_taken_by_showing_the_page_anew(p
     assert page.get_by_label("Turns made").input_value() == "0.5"
 
 
+def test_the_browser_sends_just_what_the_endpoint_takes_of_any_client(page, fitter, glazed):
+    page.goto(f"/fittings/{glazed.pk}/junctions/2/")
+    with page.expect_request("**/api/v1/sync/") as sent:
+        read_gaps(page, "4.2", "3,9")
+    (operation,) = sent.value.post_data_json["operations"]
+    names = ["after", "base_version", "body", "id", "kind", "made_at", "record"]
+    assert sorted(operation) == names
+    assert operation["body"] == {
+        "installation": str(glazed.pk),
+        "junction": 2,
+        "instrument": str(Instrument.objects.first().pk),
+        "head_gap": 4.2,
+        "sill_gap": 3.9,
+    }
+    expect(state(page)).to_contain_text("all sent")
+    (again,) = send(signed_in(fitter), operation)
+    assert again["result"] == "already_applied"
+
+
 # -- without one ------------------------------------------------------------------------------
 
 
@@ -134,11 +149,11 @@ def test_a_whole_cycle_of_gaps_is_noted_in_a_cellar_and_arrives_once_in_its_orde
     for junction in (1, 2):
         page.goto(f"/fittings/{glazed.pk}/junctions/{junction}/")
         read_gaps(page, "5", "3")
-        expect(page.locator(".noted").first).to_contain_text("Gap at the head 5 mm")
+        expect(page.locator(".noted").first).to_contain_text("Gap at the head: 5 mm")
     turn(page, "1")
     expect(state(page)).to_contain_text("3 waiting")
     page.reload()
-    expect(page.locator(".noted").first).to_contain_text("Gap at the head 5 mm")
+    expect(page.locator(".noted").first).to_contain_text("Gap at the head: 5 mm")
     expect(state(page)).to_contain_text("no network, page as it was at")
     read_gaps(page, "4.1", "3.9")
     expect(state(page)).to_contain_text("4 waiting")
@@ -206,6 +221,23 @@ def test_the_api_is_never_kept(page):
     assert [address for address in kept if address.startswith("/api/")] == []
 
 
+def test_what_waits_is_changed_or_dropped_before_it_is_sent(phone, page, fitting):
+    phone.set_offline(True)
+    page.goto(f"/fittings/{fitting.pk}/defects/")
+    report(page, "Scrach")
+    report(page, "Dent")
+    page.goto("/queue/")
+    page.locator("summary").first.click()
+    page.locator("details[open]").get_by_label("What is wrong").fill("Scratch")
+    page.locator("details[open]").get_by_role("button").click()
+    expect(page.get_by_text("What is wrong: Scratch")).to_be_visible()
+    page.get_by_role("button", name="Drop it").last.click()
+    expect(state(page)).to_contain_text("1 waiting")
+    phone.set_offline(False)
+    expect(state(page)).to_contain_text("all sent")
+    assert Defect.objects.get().description == "Scratch"
+
+
 # -- what needs a decision --------------------------------------------------------------------
 
 
@@ -216,7 +248,7 @@ def test_what_is_refused_holds_the_rest_up_until_it_is_mended(phone, page, fitti
     report(page, "Dent")
     expect(state(page)).to_contain_text("2 waiting")
     phone.set_offline(False)
-    expect(state(page)).to_contain_text("1 needs a decision, … 1 waiting")
+    expect(state(page)).to_contain_text("1 needs a decision … 1 waiting")
     page.goto("/queue/")
     page.locator("summary").first.click()
     page.locator("details[open]").get_by_label("Severity").select_option("minor")

@@ -1,37 +1,39 @@
-"""Jobs whose certificates are asked for while all fails, and what must be true in the end."""
+"""Jobs whose certificates are asked for while all fails, and what must be true in the end.
+
+The certificates are of one small doorset, so that they are drawn in a second: what happens to them
+from being asked for until the letter is taken does not depend on how long they are.
+"""
 
 import hashlib
 from contextlib import suppress
 from dataclasses import dataclass
 from random import Random
 
-from jobs.identity import Identity
+from django.db import transaction
+
 from jobs.models import Job, Person
 from jobs.refusals import Refusal
 from jobs.services.journal_check import find_flaws
 from reports.models import Dispatch, Document
-from reports.services.documents import issue_certificate, withdraw_document
+from reports.services.documents import withdraw_document
+from reports.tasks import make_document
 from tests import factories
 from tests.faults.postman import Postman
-from tests.reports.fitted import handed_over_job
+from tests.reports.asked import asked_certificate
 
 
 @dataclass
 class Firm:
-    """An office and its jobs, all handed over."""
+    """An office and its jobs."""
 
     office: Person
     jobs: list[Job]
 
     @classmethod
     def founded(cls, jobs: int) -> "Firm":
-        office, fitter = factories.person("office"), factories.person("fitter")
-        made = [
-            handed_over_job(office, fitter, email=f"customer-{number}@example.org")
-            for number in range(jobs)
-        ]
-        firm = cls(office, made)
-        for job in made:
+        office = factories.person("office")
+        firm = cls(office, [factories.job(office) for _ in range(jobs)])
+        for job in firm.jobs:
             firm.ask_again(job)
         return firm
 
@@ -44,7 +46,9 @@ class Firm:
                 expected_version=standing.version,
                 reason="asked for anew",
             )
-        issue_certificate(actor=self.office, identity=Identity(), job=job)
+        with transaction.atomic():
+            asked = asked_certificate(self.office, job)
+            transaction.on_commit(lambda: make_document.delay(str(asked.pk)), robust=True)
 
     def ask_at_random(self, random: Random) -> None:
         """Where a worker stores the very paper that is to be withdrawn, it is left for now."""

@@ -120,3 +120,37 @@ def test_only_the_office_books_and_cancels(office, job):
     client.force_login(surveyor)
     for path in ("new/", f"{visit.pk}/cancel/"):
         assert client.get(f"/jobs/{job.reference}/visits/{path}").status_code == 403
+
+
+def test_a_visit_is_moved_and_its_people_stay(browser, office, job):
+    visit = factories.visit(office, job, "survey", factories.person("surveyor"))
+    people = list(visit.people.all())
+    form = {
+        "id": uuid4(),
+        "version": visit.version,
+        "start": "2099-07-01T08:00",
+        "end": "2099-07-01T09:00",
+    }
+    answer = browser.post(f"/jobs/{job.reference}/visits/{visit.pk}/", form, follow=True)
+    assert "The visit is moved" in answer.content.decode()
+    visit.refresh_from_db()
+    assert visit.start == datetime(2099, 7, 1, 8, tzinfo=LONDON)
+    assert list(visit.people.all()) == people
+
+
+def test_a_visit_is_not_moved_to_where_its_people_are_booked_already(browser, office, job):
+    surveyor = factories.person("surveyor")
+    crew = factories.crew(office, surveyor)
+    first, second = (factories.visit(office, job, "survey", crew=crew) for _ in range(2))
+    form = {
+        "id": uuid4(),
+        "version": second.version,
+        "start": first.start.astimezone(LONDON).strftime("%Y-%m-%dT%H:%M"),
+        "end": first.end.astimezone(LONDON).strftime("%Y-%m-%dT%H:%M"),
+    }
+    answer = browser.post(f"/jobs/{job.reference}/visits/{second.pk}/", form)
+    assert answer.status_code == 400
+    assert "booked" in answer.content.decode()
+    before = second.start
+    second.refresh_from_db()
+    assert second.start == before

@@ -3,12 +3,11 @@
 from typing import Any
 
 import rfc8785
-from django.utils import timezone
 
 from jobs.models import Job, Person
 from jobs.services.records import store_new
 from reports.models import Document
-from reports.services.making import HEAD_START
+from reports.services.making import end_of_head_start
 from tests.reports.records import certificate_facts, doorset
 
 
@@ -23,6 +22,6 @@ def asked_certificate(office: Person, job: Job, **changes: Any) -> Document:
         number=f"{job.reference}-C",
         edition=job.documents.count() + 1,
         record=rfc8785.dumps(facts).decode(),
-        next_attempt_at=timezone.now() + HEAD_START,
+        next_attempt_at=end_of_head_start(),
     )
     return store_new(document, actor=office, verb="ask for certificate")

@@ -5,8 +5,12 @@ const TODAY = "/today/";
 const KEPT = "sillwright-";
 const LONGEST_WAIT_MS = 3000;
 
-/** From now on the pages that the fitter opens are kept; today's are fetched ahead. */
-export async function startKeeping() {
+/** From now on the pages that the fitter opens are kept; today's are fetched ahead, and `told` is
+ * called once all of them are there. */
+export async function startKeeping(told) {
+  navigator.serviceWorker.addEventListener("message", ({ data }) => {
+    if (data.told === "kept ahead") told();
+  });
   await navigator.serviceWorker.register(WORKER);
   if (location.pathname === TODAY) await keepAhead();
 }

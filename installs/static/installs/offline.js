@@ -141,10 +141,9 @@ async function settle(form, sent, outcome) {
   if (became === "done" && !typedInto.size) showAnew(form);
 }
 
-/** The form as it came; its draft on this device is written anew with that. */
+/** The form as it came; with that its draft on this device goes, too. */
 function forgetTyped(form) {
   form.reset();
-  form.dispatchEvent(new Event("input", { bubbles: true }));
   typedInto.delete(form);
 }
 
@@ -162,7 +161,7 @@ function titleOf(form) {
 function placeOf(form) {
   const fixed = Array.from(form.elements)
     .filter((field) => field.type === "hidden" && !("notSent" in field.dataset))
-    .filter((field) => field.name && field.name !== "csrfmiddlewaretoken" && field.name !== "id")
+    .filter(({ name, dataset }) => name && name !== "csrfmiddlewaretoken" && dataset.as !== "json")
     .map((field) => `${field.name}=${field.value}`);
   return [location.pathname, form.dataset.operation || form.dataset.photos, ...fixed].join(" ");
 }
@@ -192,7 +191,7 @@ function listenTo(form) {
 function start() {
   document.querySelectorAll(FORMS).forEach(listenTo);
   askBeforeSigningOut(queue, send);
-  if (FITTERS_PAGES.test(location.pathname)) startKeeping();
+  if (FITTERS_PAGES.test(location.pathname)) startKeeping(state.keptAhead);
   addEventListener("online", sendIfAnythingWaits);
   document.addEventListener("queue:send", send);
   setInterval(() => document.hidden || sendIfAnythingWaits(), NEXT_TRY_MS);

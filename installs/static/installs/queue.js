@@ -48,6 +48,8 @@ export class Queue {
    * Throws `NoNetwork` and `NotTaken`; nothing is lost. Only one page of a person sends at once.
    */
   async send() {
+    // What is not even tried is not in doubt, and may still be changed.
+    if (!navigator.onLine) throw new NoNetwork("this device has no network");
     return navigator.locks.request(`sillwright-send-${this.person}`, async () => {
       const results = await this.#sendOperations();
       await this.#sendPhotos();

@@ -8,6 +8,7 @@ import { reasons } from "./sheet_errors.js";
 // What a record says of itself rather than of the work.
 const OF_THE_RECORD = new Set(["id", "version", "created_at", "updated_at", "created_by", "made_at"]);
 const IDENTITY = /^[0-9a-f]{8}-[0-9a-f]{4}-/;
+const MOMENT = /^\d{4}-\d\d-\d\dT/;
 
 /** `actions`: mending(begins), drop(kept), mend(kept, body, rows). */
 export function entryOf(kept, actions) {
@@ -57,12 +58,14 @@ function bothSides(kept) {
   const body = table.createTBody();
   for (const name of names.filter((one) => tellsSomething(one, yours[one], theirs[one]))) {
     const row = body.insertRow();
-    const label = labels.get(name) || name.replaceAll("_", " ");
+    const label = labels.get(name) || sentence(name.replaceAll("_", " "));
     row.append(element("th", { scope: "row", textContent: label }));
     row.append(cell("Yours", yours[name]), cell("In the records", theirs[name]));
   }
   return table;
 }
+
+const sentence = (words) => words[0].toUpperCase() + words.slice(1);
 
 function tellsSomething(name, mine, theirs) {
   if (OF_THE_RECORD.has(name) || [mine, theirs].some((value) => IDENTITY.test(String(value)))) return false;
@@ -78,6 +81,7 @@ function cell(label, value) {
 function inWords(value) {
   if (value === undefined || value === null || value === "") return "not said";
   if (typeof value === "boolean") return value ? "yes" : "no";
+  if (MOMENT.test(value)) return timeWords(value);
   return typeof value === "object" ? JSON.stringify(value) : String(value);
 }
 

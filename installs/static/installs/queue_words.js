@@ -40,9 +40,13 @@ export function mark(tone, sign, words) {
   return whole;
 }
 
-/** "head gap 4.2 mm, sill gap 3.9 mm" */
-export const rowWords = (rows = []) =>
-  rows.map(({ label, shown, unit }) => [label, shown, unit].filter(Boolean).join(" ")).join(", ");
+/** "Gap at the head: 4.2 mm, Gap at the sill: 3.9 mm" */
+export const rowWords = (rows = []) => rows.map(oneRow).join(", ");
+
+function oneRow({ label, shown, unit }) {
+  const value = [shown, unit].filter(Boolean).join(" ");
+  return shown ? `${label}: ${value}` : label;
+}
 
 /** The time of day; with the day where it was another one. */
 export function timeWords(moment) {

@@ -55,7 +55,7 @@ function read(as, text) {
   const typed = text.trim();
   if (typed === "") return undefined;
   if (as === "boolean") return typed === "true" || typed === "on";
-  if (as === "json") return JSON.parse(typed);
+  if (as === "json") return JSON.parse(typed) ?? undefined;
   if (as !== "number" && as !== "integer") return typed;
   const number = Number(typed.replace(",", "."));
   return Number.isFinite(number) ? number : typed;

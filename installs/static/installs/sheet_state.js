@@ -9,7 +9,7 @@ export function keepStateShown(queue, always) {
   const line = element("p", { className: "sheet-state", hidden: true });
   line.setAttribute("role", "status");
   document.querySelector(".top").after(line);
-  const shown = { sending: 0, remark: "" };
+  const shown = { sending: 0, remark: "", keptAhead: false };
   const show = async () => write(line, await queue.count(), shown, always);
   queue.store.addEventListener("change", show);
   addEventListener("online", show);
@@ -24,20 +24,25 @@ export function keepStateShown(queue, always) {
       shown.remark = remark;
       show();
     },
+    keptAhead() {
+      shown.keptAhead = true;
+      show();
+    },
   };
 }
 
-function write(line, { waiting, decide }, { sending, remark }, always) {
+function write(line, { waiting, decide }, { sending, remark, keptAhead }, always) {
   const link = element("a", { href: QUEUE, className: "target" });
   const marks = [];
   if (decide) marks.push(mark("look", "!", decide === 1 ? "1 needs a decision" : `${decide} need a decision`));
   if (waiting) marks.push(mark("rest", "…", `${waiting} waiting`));
   if (!marks.length) marks.push(mark("good", "✓", "all sent"));
-  marks.forEach((one, index) => link.append(index ? ", " : "", one));
+  marks.forEach((one, index) => link.append(index ? " " : "", one));
   const remarks = [
     sending && waiting ? "sending now" : remark,
     navigator.onLine ? "" : "no network",
     keptWords(),
+    keptAhead ? "your fittings are kept for when there is no network" : "",
   ].filter(Boolean);
   const beside = element("span", { className: "quiet", textContent: remarks.join(", ") });
   line.replaceChildren(link, beside);

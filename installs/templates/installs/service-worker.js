@@ -166,7 +166,16 @@ async function walk() {
     found.push(...referred(await fetched(address, store, began), address));
   }
   await keepFallback();
-  if (began === era && !found.length) await forgetOthers(seen);
+  if (began !== era || found.length) return;
+  await forgetOthers(seen);
+  await tellKept();
+}
+
+/** A fitter about to drive out wants to know. */
+async function tellKept() {
+  for (const client of await self.clients.matchAll({ includeUncontrolled: true })) {
+    client.postMessage({ told: "kept ahead" });
+  }
 }
 
 const rootOf = (address) => (OWN.exec(address) || [])[0];

@@ -2,8 +2,8 @@
 //
 // A form with data-draft="name" writes its fields down as they are typed, and finds them again
 // after a closed tab, an empty battery or a refusal by the network. A page that shows
-// data-draft-done="name" says that the service has taken it. Passwords, files and what is hidden
-// are never kept, and signing out forgets everything.
+// data-draft-done="name" says that the service has taken it; so does a form that is reset. Passwords,
+// files and what is hidden are never kept, and signing out forgets everything.
 (() => {
   "use strict";
   const PREFIX = "draft:";
@@ -72,6 +72,7 @@
   document.querySelectorAll("form[data-draft]").forEach((form) => {
     restore(form);
     form.addEventListener("input", () => remember(form));
+    form.addEventListener("reset", () => localStorage.removeItem(keyOf(form.dataset.draft)));
   });
   document.querySelectorAll('form[action$="/sign-out/"]').forEach((form) =>
     form.addEventListener("submit", forgetAll));
