@@ -24,6 +24,7 @@ from reports.api import serializers as bodies
 from reports.gates import all_gates
 from reports.kinds import may_ask
 from reports.models import Dispatch, Document
+from reports.paper_file import paper_file
 from reports.services import dispatches, documents
 from reports.verification import find_document, sha256_of
 
@@ -70,12 +71,7 @@ class Documents(ReadRecords, CreateRecords):
         document = self.get_object()
         if not document.made_at:
             raise Http404
-        return FileResponse(
-            document.file.open("rb"),
-            as_attachment=True,
-            filename=document.filename,
-            content_type="application/pdf",
-        )
+        return paper_file(document)
 
     @extend_schema(request=bodies.Withdrawal, responses=bodies.DocumentAnswer)
     @action(detail=True, methods=["post"])

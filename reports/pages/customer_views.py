@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
@@ -11,6 +11,7 @@ from jobs.models import Job
 from reports.handover_links import job_of
 from reports.pages.for_everybody import firm, for_everybody
 from reports.pages.handover_shown import certificate_of, handover_shown
+from reports.paper_file import paper_file
 from reports.paper_links import LinkExpired
 
 
@@ -35,12 +36,7 @@ def certificate(request: HttpRequest, token: str) -> HttpResponseBase:
     document = certificate_of(found)
     if document is None:
         return redirect("customer-handover", token=token)
-    return FileResponse(
-        document.file.open("rb"),
-        as_attachment=True,
-        filename=document.filename,
-        content_type="application/pdf",
-    )
+    return paper_file(document)
 
 
 def _opened(request: HttpRequest, token: str) -> Job | HttpResponse:

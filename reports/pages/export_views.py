@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 from tablib.core import Dataset
 
+from jobs.files import guard
 from jobs.pages.access import page_for, person_of
 from reports.pages.job_filter import JobFilter
 from reports.stages import Stage
@@ -46,6 +47,7 @@ def export_jobs(request: HttpRequest, ending: str) -> HttpResponse:
     answer = HttpResponse(table.export(ending), content_type=MEDIA_TYPES[ending])
     name = f"jobs-{timezone.localdate().isoformat()}.{ending}"
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    guard(answer)
     return answer
 
 

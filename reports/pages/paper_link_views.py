@@ -1,13 +1,14 @@
 """The paper behind a link that was mailed because the paper is too large for a letter."""
 
 from django.conf import settings
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from reports.models import Document
+from reports.paper_file import paper_file
 from reports.paper_links import LinkExpired, paper_of
 
 
@@ -24,12 +25,7 @@ def linked_paper(request: HttpRequest, token: str) -> HttpResponseBase:
         return _no_paper(request, expired=False)
     if document.standing != Document.Standing.GENUINE:
         return redirect("verify", code=document.verification_code)
-    return FileResponse(
-        document.file.open("rb"),
-        as_attachment=True,
-        filename=document.filename,
-        content_type="application/pdf",
-    )
+    return paper_file(document)
 
 
 def _no_paper(request: HttpRequest, *, expired: bool) -> HttpResponse:

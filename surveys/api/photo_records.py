@@ -14,6 +14,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from jobs.api.records import ANYBODY, ReadRecords, Records
+from jobs.files import kept_file
 from jobs.identity import Identity, created_once
 from jobs.refusals import InvalidField
 from surveys.models import PhotoRecord
@@ -56,7 +57,7 @@ class KeptPhotos(ReadRecords):
 
 
 def _jpeg(file: Any, name: str) -> FileResponse:
-    return FileResponse(file.open("rb"), content_type="image/jpeg", filename=name)
+    return kept_file(file, name=name, media_type="image/jpeg", to_keep=False)
 
 
 class SentPhotos(Records):

@@ -1,0 +1,64 @@
+"""Whatever is given out as a file stays data, and no cache keeps it: asked of every route."""
+
+import pytest
+
+from tests.permissions import who_may
+from tests.permissions.test_every_route import ROWS
+
+pytestmark = pytest.mark.django_db
+
+PAGES_AND_RECORDS = {
+    "text/html",
+    "text/javascript",
+    "application/json",
+    "application/manifest+json",
+    "application/vnd.oai.openapi",
+}
+ASKED = [row for row in ROWS if row.method == "GET"]
+TO_KEEP = {
+    "GET /api/v1/documents/{document}/file/",
+    "GET /papers/{paper_link}/",
+    "GET /handover/{handover_link}/certificate/",
+    "GET /jobs/export.csv",
+}
+TO_SHOW = {
+    "GET /api/v1/photos/{photo}/image/",
+    "GET /api/v1/photos/{photo}/thumbnail/",
+    "GET /api/v1/site-photos/{site_photo}/image/",
+    "GET /api/v1/site-photos/{site_photo}/thumbnail/",
+}
+
+
+@pytest.fixture
+def files(finished):
+    """What the office is given under each route that answers with a file."""
+    browser = finished.browser(who_may.OFFICE)
+    answers = {str(row): browser.get(row.address.format_map(finished.parts)) for row in ASKED}
+    return {
+        route: answer
+        for route, answer in answers.items()
+        if answer.status_code == 200
+        and answer["Content-Type"].partition(";")[0] not in PAGES_AND_RECORDS
+    }
+
+
+def test_every_file_that_is_given_out_is_guarded(files):
+    assert set(files) == TO_KEEP | TO_SHOW
+    for route, answer in files.items():
+        assert answer["X-Content-Type-Options"] == "nosniff", route
+        assert answer["Content-Security-Policy"] == "sandbox; default-src 'none'", route
+        assert {"private", "no-store"} <= set(answer["Cache-Control"].split(", ")), route
+
+
+def test_papers_and_lists_are_kept_and_photos_shown(files):
+    ways = {route: answer["Content-Disposition"] for route, answer in files.items()}
+    assert {route for route, way in ways.items() if way.startswith("attachment; ")} == TO_KEEP
+    assert {route for route, way in ways.items() if way.startswith("inline; ")} == TO_SHOW
+    assert all("filename=" in way for way in ways.values())
+
+
+def test_a_list_as_a_workbook_is_guarded_too(finished):
+    answer = finished.browser(who_may.OFFICE).get("/jobs/export.xlsx")
+    assert answer["Content-Security-Policy"] == "sandbox; default-src 'none'"
+    assert "no-store" in answer["Cache-Control"]
+    assert answer["Content-Disposition"].startswith("attachment; ")
