@@ -102,7 +102,11 @@ def test_a_cache_that_is_gone_is_told(inside, settings, nowhere):
     assert "a-password" not in inside.get("/ready/").content.decode()
 
 
-def test_a_broker_that_is_gone_is_told(inside, settings, nowhere, monkeypatch):
+def test_a_broker_that_is_gone_is_told(inside, settings, nowhere):
     settings.CELERY_TASK_ALWAYS_EAGER = False
-    monkeypatch.setattr(app.conf, "broker_write_url", nowhere)
-    assert parts(inside, 503)["broker"] == "unreachable"
+    before = app.conf.broker_write_url
+    app.conf.update(broker_write_url=nowhere)
+    try:
+        assert parts(inside, 503)["broker"] == "unreachable"
+    finally:
+        app.conf.update(broker_write_url=before)
