@@ -1,0 +1,127 @@
+"""What `test_migrations` lets happen in a process of its own, on the database of `DATABASE_URL`:
+`python -m tests.faults.migrating fill`, `survive APP`, or `refuse APP MIGRATION`.
+
+What comes of it is told as JSON.
+"""
+
+import json
+import sys
+from io import StringIO
+from typing import Any
+
+import django
+from django.apps import apps
+from django.core.management import call_command
+from django.db import Error, connection
+from django.db.migrations.loader import MigrationLoader
+from django.utils import timezone
+
+OURS = ("jobs", "surveys", "installs", "reports")
+# Of each table, by column, the values in the order of their rows.
+Content = dict[str, dict[str, list[str]]]
+
+
+def main() -> None:
+    django.setup()
+    verb, *names = sys.argv[1:]
+    print(json.dumps({"fill": fill, "survive": survive, "refuse": refuse}[verb](*names)))
+
+
+def fill() -> dict[str, Any]:
+    """One job from survey to certificate."""
+    from reports.services.making import store_paper  # noqa: PLC0415
+    from tests import factories  # noqa: PLC0415
+    from tests.reports.asked import asked_certificate  # noqa: PLC0415
+    from tests.reports.fitted import handed_over_job  # noqa: PLC0415
+
+    migrate()
+    office, fitter = factories.person("office"), factories.person("fitter")
+    job = handed_over_job(office, fitter)
+    store_paper(document=asked_certificate(office, job), pdf=b"%PDF-1.7")
+    return {"rows": sum(len(next(iter(columns.values()))) for columns in content().values())}
+
+
+def survive(app: str) -> dict[str, Any]:
+    """Back by one and forward again; what differs of all that the older shape could hold."""
+    from surveys.models import Instrument  # noqa: PLC0415
+
+    Instrument.objects.filter(kind="gauge").update(kind="laser")
+    before = content()
+    last = sorted(name for of, name in MigrationLoader(None).graph.nodes if of == app)
+    migrate(app, last[-2])
+    between = content()
+    migrate()
+    after = content()
+    call_command("migrate", check_unapplied=True, verbosity=0, stdout=StringIO())
+    verified = StringIO()
+    call_command("verify_journal", stdout=verified)
+    return {
+        "held": sum(map(len, between.values())),
+        "differs": [*_differences(between, before), *_differences(between, after)],
+        "journal": verified.getvalue(),
+    }
+
+
+def refuse(app: str, migration: str) -> dict[str, Any]:
+    """With a row that the older shape cannot hold."""
+    if app == "reports":
+        _announce_to_a_program()
+    before = content()
+    try:
+        migrate(app, migration)
+        refused = ""
+    except Error as error:
+        refused = type(error).__name__
+    call_command("migrate", check_unapplied=True, verbosity=0, stdout=StringIO())
+    return {"refused": refused, "differs": _differences(before, content())}
+
+
+def _announce_to_a_program() -> None:
+    from jobs.models import JournalEntry  # noqa: PLC0415
+    from reports.models import Dispatch, WebhookEndpoint  # noqa: PLC0415
+
+    Dispatch.objects.create(
+        channel="webhook",
+        endpoint=WebhookEndpoint.objects.create(address="https://hooks.example.com/", secret="s"),
+        entry=JournalEntry.objects.first(),
+        body="{}",
+        message_id="one",
+        next_attempt_at=timezone.now(),
+    )
+
+
+def migrate(*to: str) -> None:
+    call_command("migrate", *to, verbosity=0, stdout=StringIO())
+
+
+def content() -> Content:
+    """Every table of ours that there is at the moment, whatever its shape."""
+    tables = {
+        model._meta.db_table for app in OURS for model in apps.get_app_config(app).get_models()
+    }
+    return {name: _columns(name) for name in sorted(tables & set(_there()))}
+
+
+def _there() -> list[str]:
+    return connection.introspection.table_names()
+
+
+def _columns(table: str) -> dict[str, list[str]]:
+    with connection.cursor() as cursor:
+        cursor.execute(f'SELECT * FROM "{table}" ORDER BY 1')
+        names = [column[0] for column in cursor.description]
+        rows = cursor.fetchall()
+    return {name: [str(row[place]) for row in rows] for place, name in enumerate(names)}
+
+
+def _differences(wanted: Content, found: Content) -> list[str]:
+    return [
+        f"{table}.{column}"
+        for table, columns in wanted.items()
+        for column, values in columns.items()
+        if found.get(table, {}).get(column) != values
+    ]
+
+
+if __name__ == "__main__":
+    main()
