@@ -1,6 +1,7 @@
 """Every error of the API as a problem document (RFC 9457)."""
 
 import logging
+import sys
 from collections.abc import Iterator
 from typing import Any
 
@@ -190,8 +191,13 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def fault(request: HttpRequest) -> HttpResponse:
     """Answer for faults of the service itself: nothing inside is told."""
-    told = "Nothing of this request was stored. Please try again."
-    if not request.path.startswith("/api/"):
-        return HttpResponse(told, status=500, content_type="text/plain")
-    document = problem(500, told)
-    return JsonResponse(document, status=500, content_type=MEDIA_TYPE)
+    document = problem(500, "Nothing of this request was stored. Please try again.")
+    # Django calls this while the fault is being handled.
+    error = sys.exc_info()[1]
+    if isinstance(error, Exception):
+        refusal = _as_refusal(error)
+        if isinstance(refusal, NoRoom | Unavailable):
+            document = _refusal(refusal)
+    if request.path.startswith("/api/"):
+        return JsonResponse(document, status=document["status"], content_type=MEDIA_TYPE)
+    return HttpResponse(document["detail"], status=document["status"], content_type="text/plain")

@@ -6,6 +6,7 @@ What comes of it is told as JSON.
 
 import json
 import sys
+from collections.abc import Callable
 from io import StringIO
 from typing import Any
 
@@ -24,7 +25,12 @@ Content = dict[str, dict[str, list[str]]]
 def main() -> None:
     django.setup()
     verb, *names = sys.argv[1:]
-    print(json.dumps({"fill": fill, "survive": survive, "refuse": refuse}[verb](*names)))
+    verbs: dict[str, Callable[..., dict[str, Any]]] = {
+        "fill": fill,
+        "survive": survive,
+        "refuse": refuse,
+    }
+    print(json.dumps(verbs[verb](*names)))
 
 
 def fill() -> dict[str, Any]:

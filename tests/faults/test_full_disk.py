@@ -3,6 +3,7 @@ once there is room."""
 
 import errno
 from pathlib import Path
+from shutil import copyfileobj
 from uuid import uuid4
 
 import pytest
@@ -36,7 +37,6 @@ def survey(office):
 @pytest.fixture
 def disk(monkeypatch):
     """Has room for so many files; of the next it takes a part."""
-    copy = storage.copyfileobj
 
     class Disk:
         room_for = 0
@@ -44,7 +44,7 @@ def disk(monkeypatch):
         def take(self, content, file) -> None:
             if self.room_for:
                 self.room_for -= 1
-                copy(content, file)
+                copyfileobj(content, file)
                 return
             file.write(content.read(100))
             file.flush()

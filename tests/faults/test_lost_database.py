@@ -87,8 +87,8 @@ def test_a_page_says_that_nothing_was_stored(office):
     with cut_at(MOMENTS[0]) as cut:
         refused = client.post("/customers/new/", typed)
     assert cut
-    assert refused.status_code == 500
-    assert "Nothing of this request was stored" in refused.content.decode()
+    assert refused.status_code == 503
+    assert "Nothing of this was stored" in refused.content.decode()
     close_old_connections()
     assert not Customer.objects.exists()
     assert client.post("/customers/new/", typed).status_code == 302
