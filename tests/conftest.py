@@ -19,6 +19,8 @@ def _own_folders(settings, tmp_path: Path, worker_id: str) -> None:
     # Argon2 is slow on purpose; what the tests check does not depend on it.
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.EMAIL_FOLDER = tmp_path / "outbox"
+    # Otherwise every client of every test first reads all static files.
+    settings.WHITENOISE_AUTOREFRESH = True
     if settings.REDIS_URL:
         settings.CACHES = _caches_of_worker(settings.CACHES, worker_id)
     cache.clear()

@@ -1,0 +1,184 @@
+"""One job from the first reading to its certificate, everybody who could ask for it, and the
+address of each of its parts."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from django.conf import settings
+from django.test import Client
+
+from installs.models import Defect, Installation
+from installs.services.concessions import concede
+from installs.services.defects import record_defect
+from installs.services.running_gear import record_lift
+from jobs.identity import Identity
+from jobs.models import Job, Person, Visit
+from jobs.services.diary import cancel_visit
+from reports.handover_links import handover_token
+from reports.models import Document
+from reports.paper_links import paper_token
+from reports.services.making import store_paper
+from reports.services.webhooks import add_endpoint
+from surveys.models import Survey
+from surveys.services.photos import add_photo
+from tests import factories
+from tests.permissions import who_may
+from tests.pictures import picture
+from tests.reports.asked import asked_certificate
+from tests.reports.conftest import PDF
+from tests.reports.fitted import handed_over_job
+
+
+@dataclass(frozen=True)
+class FinishedJob:
+    """`people` by who they are to the job; nobody is among them."""
+
+    job: Job
+    people: dict[str, Person]
+    sessions: dict[str, str]
+    parts: dict[str, str]
+
+    def browser(self, who: str) -> Client:
+        """A new browser each time: one that signs out takes nobody with it."""
+        client = Client()
+        if who in self.sessions:
+            client.cookies[settings.SESSION_COOKIE_NAME] = self.sessions[who]
+        return client
+
+
+def finished_job() -> FinishedJob:
+    office, fitter = factories.person("office"), factories.person("fitter")
+    job = handed_over_job(office, fitter)
+    surveyor = job.visits.get(kind=Visit.Kind.SURVEY).people.get()
+    people = {
+        who_may.OFFICE: office,
+        who_may.FITTER: fitter,
+        who_may.OTHER_FITTER: _stranger(office, job, "fitter", Visit.Kind.FITTING),
+        who_may.SURVEYOR: surveyor,
+        who_may.OTHER_SURVEYOR: _stranger(office, job, "surveyor", Visit.Kind.SURVEY),
+    }
+    sessions = {who: _session(person) for who, person in people.items()}
+    return FinishedJob(job, people, sessions, _Parts(job, office, fitter).by_name)
+
+
+def _stranger(office: Person, job: Job, role: str, kind: str) -> Person:
+    """Somebody with a visit at another job, whose visit at this one was cancelled."""
+    person = factories.person(role)
+    factories.visit(office, factories.job(office), kind, person)
+    cancelled = factories.visit(office, job, kind, person)
+    cancel_visit(actor=office, visit=cancelled, expected_version=cancelled.version)
+    return person
+
+
+def _session(person: Person) -> str:
+    client = Client()
+    client.force_login(person)
+    return client.session.session_key or ""
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """The keys that stand in addresses."""
+
+    job: Job
+    office: Person
+    fitter: Person
+
+    @cached_property
+    def installation(self) -> Installation:
+        return Installation.objects.get(doorset__opening__job=self.job)
+
+    @property
+    def by_name(self) -> dict[str, str]:
+        parts = self._of_the_office() | self._surveyed() | self._fitted()
+        parts |= self._closed() | self._on_paper()
+        return {name: str(getattr(part, "pk", part)) for name, part in parts.items()}
+
+    def _of_the_office(self) -> dict[str, Any]:
+        return {
+            "customer": self.job.customer,
+            "site": self.job.site,
+            "rule_set": self.job.rule_set,
+            "job": self.job.reference,
+            "job_key": self.job,
+            "webhook": add_endpoint(
+                actor=self.office,
+                identity=Identity(),
+                address="https://hooks.example.com/doors",
+                event_types=[],
+            ),
+        }
+
+    def _surveyed(self) -> dict[str, Any]:
+        opening = self.job.openings.get()
+        survey = opening.surveys.get(stage=Survey.Stage.FIRST)
+        doorset = opening.doorsets.get()
+        return {
+            "opening": opening,
+            "doorset": doorset,
+            "profile_system": doorset.profile_system,
+            "delivery": doorset.deliveries.get(),
+            "survey": survey,
+            "survey_visit": survey.visit,
+            "survey_crew": survey.visit.crew,
+            "instrument": survey.instrument,
+            "decision": survey.fit_decisions.get(),
+            "photo": add_photo(
+                actor=self.office, identity=Identity(), survey=survey, content=picture(size=(4, 3))
+            ),
+        }
+
+    def _fitted(self) -> dict[str, Any]:
+        installation = self.installation
+        step = installation.steps.order_by("number").first()
+        lift = record_lift(
+            actor=self.fitter,
+            identity=Identity(),
+            installation=installation,
+            junction=2,
+            chain="left",
+            turns=0.1,
+        )
+        return {
+            "installation": installation,
+            "fitting_visit": installation.visit,
+            "step": step,
+            "inspection": step.inspections.first(),
+            "fixing": installation.fixings.first(),
+            "gap": installation.gaps.first(),
+            "lift": lift,
+            "bead": installation.beads.first(),
+            "sash": installation.sashes.first(),
+            "site_photo": installation.photos.first(),
+        }
+
+    def _closed(self) -> dict[str, Any]:
+        defect = record_defect(
+            actor=self.fitter,
+            identity=Identity(),
+            installation=self.installation,
+            severity=Defect.Severity.MINOR,
+            description="A scratch inside",
+        )
+        concession = concede(
+            actor=self.office,
+            identity=Identity(),
+            installation=self.installation,
+            code="minor_defect",
+            defect=defect,
+            reason="The customer does not mind",
+        )
+        return {"defect": defect, "concession": concession, "handover": self.job.handover}
+
+    def _on_paper(self) -> dict[str, Any]:
+        asked = asked_certificate(self.office, self.job)
+        letter = store_paper(document=asked, pdf=PDF)
+        document = Document.objects.get(pk=asked.pk)
+        return {
+            "document": document,
+            "letter": letter,
+            "code": document.verification_code,
+            "paper_link": paper_token(document),
+            "handover_link": handover_token(self.job),
+        }
