@@ -14,14 +14,14 @@ from reports.personal_data.held import Held
 def delete_files(held: Held) -> None:
     """Does no harm when it is done again, such as after it was cut off midway."""
     for document in held.documents.only("pk", "number"):
-        _delete_paper(document)
+        _delete_editions(document)
     letters = held.letters.values_list("message_id", flat=True)
     attempts = DispatchAttempt.objects.filter(dispatch__in=held.letters)
     _delete_letters({*letters, *attempts.values_list("message_id", flat=True)})
 
 
-def _delete_paper(document: Document) -> None:
-    """Every drawing of it, also of a worker that died before it could say where it put it."""
+def _delete_editions(document: Document) -> None:
+    """All of its number, with what a worker drew that died before it could say where it put it."""
     storage = paper_storage()
     folder, _, _ = paper_path(document, "").rpartition("/")
     try:
@@ -29,8 +29,7 @@ def _delete_paper(document: Document) -> None:
     except FileNotFoundError:
         return
     for name in names:
-        if name.startswith(str(document.pk)):
-            storage.delete(f"{folder}/{name}")
+        storage.delete(f"{folder}/{name}")
 
 
 def _delete_letters(message_ids: Iterable[str]) -> None:

@@ -241,9 +241,12 @@ def test_a_paper_that_was_being_drawn_is_not_kept(office, job, erase):
 
 
 def test_a_drawing_of_a_worker_that_died_is_deleted_too(certificate, erase):
-    lost = default_storage.save(certificate.file.name, SimpleUploadedFile("lost.pdf", PDF))
+    folder = Path(default_storage.path(certificate.file.name)).parent
+    default_storage.save(certificate.file.name, SimpleUploadedFile("lost.pdf", PDF))
+    (folder / ".draft-half").write_bytes(PDF[:9])
+    assert len(files_below(folder)) == 3
     erase(certificate.job)
-    assert not default_storage.exists(lost)
+    assert files_below(folder) == []
 
 
 def test_files_left_by_an_erasure_that_was_cut_off_go_when_it_is_repeated(certificate, erase):
