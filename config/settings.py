@@ -59,6 +59,10 @@ FIRM_NAME = env.str("FIRM_NAME", default="A firm without a name yet")
 FIRM_ADDRESS = env.str("FIRM_ADDRESS", default="")
 FIRM_EMAIL = env.str("FIRM_EMAIL", default="office@example.com")
 FIRM_TELEPHONE = env.str("FIRM_TELEPHONE", default="")
+# Years from the handover for which a job stays on record before its customer may be erased. Local
+# law decides: for how long somebody may still claim (limitation periods), and what product safety
+# and tax ask a firm to keep. Ask whoever advises you.
+RETENTION_YEARS = env.int("RETENTION_YEARS", default=10)
 # What papers are signed with: a PKCS #12 file; without one a key is made in the data folder.
 SIGNING_KEY_FILE = env.str("SIGNING_KEY_FILE", default="")
 SIGNING_KEY_PASSPHRASE = env.str("SIGNING_KEY_PASSPHRASE", default="")

@@ -26,7 +26,8 @@ def last_day() -> date:
 
 
 def job_of(token: str) -> Job | None:
-    """The job that a token opens, handed over; None for what was never a token of ours.
+    """The job that a token opens, handed over; None for what was never a token of ours, and once
+    the customer was erased.
 
     Raises `LinkExpired`.
     """
@@ -36,5 +37,5 @@ def job_of(token: str) -> Job | None:
         raise LinkExpired from over
     except signing.BadSignature:
         return None
-    handed_over = Job.objects.filter(handover__isnull=False)
+    handed_over = Job.objects.filter(handover__isnull=False, customer__erased_at=None)
     return handed_over.select_related("customer", "site", "handover").filter(pk=key).first()

@@ -30,4 +30,4 @@ def paper_of(token: str) -> Document | None:
         raise LinkExpired from over
     except signing.BadSignature:
         return None
-    return Document.objects.made().filter(pk=key).first()
+    return Document.objects.kept().filter(pk=key).first()

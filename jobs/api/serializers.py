@@ -85,7 +85,7 @@ class NewCustomer(CustomerChange):
 class CustomerAnswer(serializers.ModelSerializer):
     class Meta:
         model = Customer
-        fields = (*RECORD_FIELDS, "name", "email", "telephone")
+        fields = (*RECORD_FIELDS, "name", "email", "telephone", "erased_at")
 
 
 class SiteChange(StrictSerializer):

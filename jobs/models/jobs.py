@@ -17,11 +17,15 @@ class CustomerQuerySet(models.QuerySet["Customer"]):
 
 
 class Customer(PersonalRecord):
-    """Who the doorset is fitted for; `telephone` in international (E.164) form."""
+    """Who the doorset is fitted for; `telephone` in international (E.164) form.
+
+    Since `erased_at` none of this says anything of anybody.
+    """
 
     name = models.CharField(max_length=120)
     email = models.EmailField()
     telephone = models.CharField(max_length=20, blank=True)
+    erased_at = models.DateTimeField(null=True, editable=False)
 
     sealed_fields: ClassVar = ("name", "email", "telephone")
     objects = CustomerQuerySet.as_manager()

@@ -40,8 +40,9 @@ class PersonalRecord(Record):
     """A record about somebody outside the firm.
 
     The journal can never be edited, so it must not hold what a person may ask to be erased: the
-    `sealed_fields` go in as HMAC-SHA256 under `seal_key`. Erasing the key and the values leaves
-    the evidence that something was recorded, unchanged, without saying what.
+    `sealed_fields` go in as HMAC-SHA256 under `seal_key`, and so does `creation_digest`, which was
+    made from them. Erasing the key and the values leaves the evidence that something was recorded,
+    unchanged, without saying what.
     """
 
     seal_key = models.CharField(max_length=64, default=secrets.token_hex, editable=False)

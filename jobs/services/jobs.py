@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from jobs.identity import Identity
 from jobs.models import Customer, Job, Opening, Person, RuleSet, Site, YearCounter
-from jobs.refusals import InvalidField
+from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 
 
@@ -21,6 +21,7 @@ def add_customer(
 def change_customer(
     *, actor: Person, customer: Customer, expected_version: int, **changes: Any
 ) -> Customer:
+    _refuse_erased(customer)
     return store_change(
         customer,
         changes,
@@ -56,8 +57,9 @@ def take_on_job(
 ) -> Job:
     """Open a job under a rule set, by default the newest, and give it its reference.
 
-    Raises `InvalidField` when no rule set has been loaded.
+    Raises `InvalidField` when no rule set has been loaded, `Conflict` for an erased customer.
     """
+    _refuse_erased(customer)
     chosen = rule_set or RuleSet.objects.order_by("-issued_on", "-name").first()
     if chosen is None:
         raise InvalidField("/rule_set", "no rule set is loaded; run manage.py load_rule_sets")
@@ -97,6 +99,11 @@ def change_opening(
         actor=actor,
         verb="change opening",
     )
+
+
+def _refuse_erased(customer: Customer) -> None:
+    if customer.erased_at:
+        raise Conflict("this customer was erased; add them anew if they come back", named(customer))
 
 
 def _next_reference(year: int) -> str:

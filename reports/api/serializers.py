@@ -48,6 +48,7 @@ class DocumentAnswer(serializers.ModelSerializer):
             "superseded_at",
             "withdrawn_at",
             "withdrawal_reason",
+            "erased_at",
         )
 
     def get_verification_address(self, document: Document) -> str:

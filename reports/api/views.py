@@ -67,9 +67,9 @@ class Documents(ReadRecords, CreateRecords):
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"])
     def file(self, request: Request, pk: str) -> FileResponse:
-        """The paper itself, as PDF; 404 until it is made."""
+        """The paper itself, as PDF; 404 until it is made, and once it was erased."""
         document = self.get_object()
-        if not document.made_at:
+        if not document.file:
             raise Http404
         return paper_file(document)
 

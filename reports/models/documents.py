@@ -36,6 +36,10 @@ class DocumentQuerySet(models.QuerySet["Document"]):
     def made(self) -> Self:
         return self.exclude(made_at=None)
 
+    def kept(self) -> Self:
+        """Made, and with a file that was not erased since."""
+        return self.made().filter(erased_at=None)
+
 
 class Document(PersonalRecord):
     """One edition of a paper of a job. It is superseded or withdrawn, never edited.
@@ -43,7 +47,8 @@ class Document(PersonalRecord):
     `record` is the frozen record that the paper is drawn from, as canonical JSON (RFC 8785); it
     is built in the transaction that asks for the paper, so that the paper says what was true at
     that moment however late it is drawn. It names the customer, so the journal holds it sealed.
-    `made_at`, `file` and `sha256` come together, once.
+    `made_at`, `file` and `sha256` come together, once. Since `erased_at` the record says nothing of
+    the customer and the file is gone; a paper in the customer's hand is still known by `sha256`.
     """
 
     class Kind(models.TextChoices):
@@ -79,6 +84,7 @@ class Document(PersonalRecord):
     sha256 = models.CharField(max_length=64, blank=True)
     superseded_at = models.DateTimeField(null=True)
     withdrawn_at = models.DateTimeField(null=True)
+    erased_at = models.DateTimeField(null=True)
     withdrawal_reason = models.CharField(max_length=500, blank=True)
 
     sealed_fields: ClassVar = ("record",)
@@ -110,7 +116,8 @@ class Document(PersonalRecord):
             ),
             models.CheckConstraint(
                 condition=Q(made_at=None, file="", sha256="")
-                | (Q(made_at__isnull=False) & ~Q(file="") & ~Q(sha256="")),
+                | Q(made_at__isnull=False) & ~Q(sha256="") & ~Q(file="")
+                | Q(made_at__isnull=False, erased_at__isnull=False, file="") & ~Q(sha256=""),
                 name="document_is_made_whole_or_not_at_all",
             ),
             models.CheckConstraint(

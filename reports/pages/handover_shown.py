@@ -39,7 +39,7 @@ def handover_shown(job: Job) -> dict[str, Any]:
 def certificate_of(job: Job) -> Document | None:
     """The certificate that stands, once it is made."""
     kind = Document.Kind.COMPLETION_CERTIFICATE
-    return job.documents.made().current().filter(kind=kind).first()
+    return job.documents.kept().current().filter(kind=kind).first()
 
 
 def _installations(job: Job) -> QuerySet[Installation]:

@@ -38,7 +38,10 @@ def papers_of(person: Person, job: Job) -> QuerySet[Document]:
 def offers_to(
     person: Person, job: Job, gates: Mapping[str, Sequence[Blocker]], papers: Sequence[Document]
 ) -> list[Offer]:
-    """`gates`: those of the job that are worked out already."""
+    """`gates`: those of the job that are worked out already. A paper of an erased customer would
+    name nobody, so none is offered."""
+    if job.customer.erased_at:
+        return []
     there = {paper.kind for paper in papers}
     return [
         Offer(kind, _blockers(kind, job, gates), kind in there, uuid4())

@@ -17,8 +17,8 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
     """Put a letter that was sent, given up or came back into the outbox again.
 
     It goes to the customer's address of today, and is a new message on purpose, so it gets a new
-    Message-ID. Raises `Conflict` while it still waits, when its paper no longer stands, and for a
-    webhook, whose receiver reads the API instead.
+    Message-ID. Raises `Conflict` while it still waits, when its paper no longer stands, when the
+    customer was erased, and for a webhook, whose receiver reads the API instead.
     """
     document = dispatch.document
     if document is None:
@@ -27,6 +27,8 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
         )
     if dispatch.state == Dispatch.State.WAITING:
         raise Conflict("the message is still in the outbox", named(dispatch))
+    if document.erased_at:
+        raise Conflict("the customer was erased", named(document))
     if document.standing != Document.Standing.GENUINE:
         raise Conflict(f"{document} is {document.standing}", named(document))
     changes = {

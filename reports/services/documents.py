@@ -30,7 +30,8 @@ def issue_document(*, actor: Person, identity: Identity, job: Job, kind: str) ->
     """Ask for a paper of a job; it is drawn in the background.
 
     A paper of the kind that stands is superseded by the new edition. Raises `GateClosed` with what
-    is in the way, and `Conflict` when nothing has changed since the paper that stands.
+    is in the way, and `Conflict` when nothing has changed since the paper that stands, or when the
+    customer whom it would name was erased.
     """
     if kind == Document.Kind.COMPLETION_CERTIFICATE:
         # In a transaction of its own: sealing takes the heads of all chains, issuing only one.
@@ -43,6 +44,8 @@ def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Documen
     job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     # Nothing may be recorded at an installation between the gate and the record of the paper.
     list(locked_installations(job))
+    if job.customer.erased_at:
+        raise Conflict("the customer of this job was erased", named(job))
     of_kind = KINDS[kind]
     if of_kind.gate and (blockers := of_kind.gate(job)):
         raise GateClosed(of_kind.gate_name, blockers)

@@ -24,8 +24,10 @@ def make_handover_link(*, actor: Person, job: Job) -> HandoverLink:
     """A new link; earlier ones open until their own last day. The journal keeps who gave one out,
     never the link itself.
 
-    Raises `Conflict` while the job is not handed over.
+    Raises `Conflict` while the job is not handed over, and once its customer was erased.
     """
+    if job.customer.erased_at:
+        raise Conflict("the customer of this job was erased", named(job))
     if not Handover.objects.filter(job=job).exists():
         raise Conflict("the doorsets of this job are not handed over yet", named(job))
     made = HandoverLink(handover_address(job), last_day())

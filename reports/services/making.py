@@ -38,7 +38,11 @@ def take_due_documents() -> list[UUID]:
     others, and letters would wait behind tasks that find nothing to do.
     """
     due = Document.objects.filter(
-        made_at=None, withdrawn_at=None, superseded_at=None, next_attempt_at__lte=timezone.now()
+        made_at=None,
+        withdrawn_at=None,
+        superseded_at=None,
+        erased_at=None,
+        next_attempt_at__lte=timezone.now(),
     )
     keys = list(due.order_by("next_attempt_at").values_list("pk", flat=True)[:SWEPT_AT_ONCE])
     # When to look again is no change of the record.
@@ -50,15 +54,15 @@ def make_document(*, document_id: str) -> Dispatch | None:
     """Draw the paper and store it, a certificate with the message that carries it to the customer.
 
     Returns the message, None where there is none. Does nothing when the paper is made already, or
-    superseded or withdrawn meanwhile. A fault while drawing or storing is recorded, and the sweep
-    tries again later.
+    superseded, withdrawn or erased meanwhile. A fault while drawing or storing is recorded, and the
+    sweep tries again later.
     """
     # Loaded here: only a worker draws papers, and what draws them takes a second to load.
     from reports.papers.paper import paper_pdf  # noqa: PLC0415
     from reports.signing import sign_paper  # noqa: PLC0415
 
     document = Document.objects.select_related("job__customer").get(pk=document_id)
-    if document.made_at or document.superseded_at or document.withdrawn_at:
+    if document.made_at or document.superseded_at or document.withdrawn_at or document.erased_at:
         return None
     try:
         pdf = sign_paper(paper_pdf(document), reason=document.get_kind_display())
@@ -77,7 +81,7 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
     Returns the message that carries it, where there is one.
     """
     document = Document.objects.select_for_update().get(pk=document.pk)
-    if document.made_at or document.withdrawn_at:
+    if document.made_at or document.withdrawn_at or document.erased_at:
         return None
     document.file.save(document.filename, ContentFile(pdf), save=False)
     changes = {

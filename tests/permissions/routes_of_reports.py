@@ -22,6 +22,8 @@ ROUTES = {
     "GET /api/v1/documents/{document}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/documents/{document}/file/": THOSE_WITH_A_VISIT,
     "POST /api/v1/documents/{document}/withdraw/": OFFICE_ALONE,
+    "GET /api/v1/customers/{customer}/personal-data/": OFFICE_ALONE,
+    "POST /api/v1/customers/{customer}/erase/": OFFICE_ALONE,
     "GET /api/v1/dispatches/": OFFICE_ALONE,
     "GET /api/v1/dispatches/{letter}/": OFFICE_ALONE,
     "POST /api/v1/dispatches/{letter}/resend/": OFFICE_ALONE,

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from jobs.refusals import Refusal
 from reports.backup.archive import PASSPHRASE
 from reports.backup.refusals import BackupRefused
 from reports.backup.restoring import restore
@@ -31,7 +32,7 @@ class Command(BaseCommand):
                 passphrase=os.environ.get(PASSPHRASE, ""),
                 with_keys=options["with_keys"],
             )
-        except (BackupRefused, OSError) as error:
+        except (BackupRefused, Refusal, OSError) as error:
             raise CommandError(f"Nothing was restored: {error}") from error
         rows = sum(manifest.counts.values())
         self.stdout.write(f"Restored {rows} rows as they were at {manifest.made_at}.")

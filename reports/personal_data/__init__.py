@@ -1,0 +1,1 @@
+"""What the firm holds about a customer: to be handed to them, and to be erased."""
