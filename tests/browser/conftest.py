@@ -30,13 +30,15 @@ PHONE = {"width": 360, "height": 740}
 DESK = {"width": 1280, "height": 900}
 
 
-@pytest.fixture(scope="session")
+# For these tests alone: while its event loop runs in this thread, nothing else there can start one,
+# and signing a paper does.
+@pytest.fixture(scope="package")
 def _playwright() -> Iterator[Playwright]:
     with sync_playwright() as started:
         yield started
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def chromium(_playwright: Playwright) -> Iterator[Browser]:
     if CHROMIUM is None:
         if os.environ.get("CI"):
