@@ -181,7 +181,7 @@ def what_is_wanting(job: SmallJob) -> list[str]:
     wanting += [
         f"a {defect.severity} defect is open"
         for defect in job.open_defects
-        if defect.severity == Defect.Severity.CRITICAL or not hasattr(defect, "concession")
+        if defect.severity == Defect.Severity.CRITICAL or not defect.concession_set.exists()
     ]
     handover = Handover.objects.filter(job=job.job).first()
     if handover is None or str(installation.pk) not in handover.keys:
