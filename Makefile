@@ -1,5 +1,9 @@
 # What a newcomer runs. Each target sets up what it needs; a second run only does its own work.
 PYTHON := .venv/bin/python
+# An environment as in production, for the checks of one; it starts nothing.
+PRODUCTION := BEHIND_TLS=true PUBLIC_ADDRESS=https://records.example.com \
+	ALLOWED_HOSTS=records.example.com EMAIL_URL=smtp://mail.example.com:25 \
+	SECRET_KEY=of-these-checks-only-and-never-of-a-service-that-somebody-reaches
 
 .PHONY: help demo serve test lint
 
@@ -24,7 +28,7 @@ lint: .venv/ready-dev
 	$(PYTHON) -m mypy
 	.venv/bin/lint-imports
 	$(PYTHON) manage.py makemigrations --check --dry-run
-	BEHIND_TLS=true $(PYTHON) manage.py check --deploy --fail-level WARNING
+	$(PRODUCTION) $(PYTHON) manage.py check --deploy --fail-level WARNING
 
 .venv/ready: requirements.txt config/set_up.sh
 	@config/set_up.sh requirements.txt

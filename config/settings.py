@@ -10,7 +10,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import environ
+from django.core.exceptions import ImproperlyConfigured
 from django.core.management.utils import get_random_secret_key
+from redis.backoff import NoBackoff
+from redis.retry import Retry
+
+from config.logs import logging_in
 
 env = environ.Env()
 
@@ -32,8 +37,20 @@ def own_secret_key(path: Path) -> str:
     return path.read_text()
 
 
-SECRET_KEY = env.str("SECRET_KEY", default="") or own_secret_key(DATA_DIR / "secret_key")
+SECRET_KEY = env.str("SECRET_KEY", default="")
+SECRET_KEY_IS_GIVEN = bool(SECRET_KEY)
+if not SECRET_KEY_IS_GIVEN:
+    SECRET_KEY = own_secret_key(DATA_DIR / "secret_key")
 DEBUG = env.bool("DEBUG", default=False)
+BEHIND_TLS = env.bool("BEHIND_TLS", default=False)
+# What cannot be meant ends every process at its start; `config/checks.py` tells of the rest.
+SHORTEST_SECRET_KEY = 50
+if BEHIND_TLS and DEBUG:
+    raise ImproperlyConfigured("DEBUG shows what is inside to everybody: never with BEHIND_TLS.")
+if BEHIND_TLS and len(SECRET_KEY) < SHORTEST_SECRET_KEY:
+    raise ImproperlyConfigured(
+        f"SECRET_KEY is guessed too easily: give {SHORTEST_SECRET_KEY} random characters or more."
+    )
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1"])
 CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
 
@@ -63,15 +80,20 @@ INSTALLED_APPS = [
     "django_otp.plugins.otp_totp",
     "django_otp.plugins.otp_static",
     "knox",
+    "django_structlog",
     "drf_spectacular",
     "drf_spectacular_sidecar",
     "jobs",
     "surveys",
     "installs",
     "reports",
+    "config",
 ]
 
 MIDDLEWARE = [
+    "config.watching.Watching",
+    "django_prometheus.middleware.PrometheusBeforeMiddleware",
+    "config.request_line.RequestLine",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -84,6 +106,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_prometheus.middleware.PrometheusAfterMiddleware",
 ]
 
 ROOT_URLCONF = "config.urls"
@@ -117,6 +140,8 @@ else:
     # Connections stay open between requests: opening one costs more than most requests do.
     DATABASES["default"]["CONN_MAX_AGE"] = 600
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+    # A request must not wait for minutes on a database that is not there.
+    DATABASES["default"].setdefault("OPTIONS", {}).setdefault("connect_timeout", 5)
 
 AUTH_USER_MODEL = "jobs.Person"
 AUTHENTICATION_BACKENDS = ["jobs.password_backend.PasswordBackend"]
@@ -150,14 +175,19 @@ STATIC_ROOT = Path(env.str("STATIC_ROOT", default=str(DATA_DIR / "static")))
 STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
+STORAGES = {
+    "default": {"BACKEND": "jobs.storage.WholeFiles"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 # A photo of a phone has at most about 50 million pixels and 10 MB.
 PHOTO_LARGEST_SIZE = env.int("PHOTO_LARGEST_SIZE", default=12_000_000)
 PHOTO_LARGEST_PIXELS = env.int("PHOTO_LARGEST_PIXELS", default=60_000_000)
 
 EMAIL_FOLDER = DATA_DIR / "outbox"
-if email_url := env.str("EMAIL_URL", default=""):
-    vars().update(env.email_url_config(email_url))
+EMAIL_URL = env.str("EMAIL_URL", default="")
+if EMAIL_URL:
+    vars().update(env.email_url_config(EMAIL_URL))
 else:
     EMAIL_BACKEND = "reports.mail_folder.MessageFolderBackend"
 DEFAULT_FROM_EMAIL = FIRM_EMAIL
@@ -177,8 +207,8 @@ REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "jobs.api.schema.SillwrightSchema",
     "EXCEPTION_HANDLER": "jobs.api.problems.problem_response",
     "DEFAULT_THROTTLE_CLASSES": [
-        "rest_framework.throttling.UserRateThrottle",
-        "rest_framework.throttling.AnonRateThrottle",
+        "jobs.api.throttles.ByPerson",
+        "jobs.api.throttles.ByAddressOfStrangers",
     ],
     "DEFAULT_THROTTLE_RATES": {
         "user": env.str("THROTTLE_USER", default="1200/min"),
@@ -216,6 +246,13 @@ CACHES = {
         {
             "BACKEND": "django.core.cache.backends.redis.RedisCache",
             "LOCATION": REDIS_URL,
+            # A request waits no longer than this for a count; what is tried again is only a
+            # connection that was closed meanwhile.
+            "OPTIONS": {
+                "socket_connect_timeout": 1,
+                "socket_timeout": 1,
+                "retry": Retry(NoBackoff(), 1),
+            },
         }
         if REDIS_URL
         else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
@@ -255,10 +292,14 @@ CONTENT_SECURITY_POLICY = {
         "frame-ancestors": ["'none'"],
     }
 }
+# A session ends as a token does: after a day's work.
+SESSION_COOKIE_AGE = 3600 * env.int("SESSION_HOURS", default=12)
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
-if env.bool("BEHIND_TLS", default=False):
+if BEHIND_TLS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     SECURE_SSL_REDIRECT = True
     SECURE_HSTS_SECONDS = 31_536_000
@@ -267,16 +308,11 @@ if env.bool("BEHIND_TLS", default=False):
     SESSION_COOKIE_SECURE = True
     CSRF_COOKIE_SECURE = True
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "formatters": {"plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {
-        "console": {
-            "class": "logging.StreamHandler",
-            "formatter": "plain",
-            "level": env.str("LOG_LEVEL", default="WARNING"),
-        }
-    },
-    "root": {"handlers": ["console"], "level": "INFO"},
-}
+# How the service is watched (`config/watching.py`).
+METRICS_TOKEN = env.str("METRICS_TOKEN", default="")
+READY_FREE_MB = env.int("READY_FREE_MB", default=500)
+# How many processes the web server starts; gunicorn reads the same variable.
+WEB_CONCURRENCY = env.int("WEB_CONCURRENCY", default=1)
+LOG_FORMAT = env.str("LOG_FORMAT", default="json" if BEHIND_TLS else "plain")
+LOGGING = logging_in(LOG_FORMAT, level=env.str("LOG_LEVEL", default="WARNING"))
+DJANGO_STRUCTLOG_CELERY_ENABLED = True

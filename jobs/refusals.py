@@ -34,6 +34,17 @@ class StaleVersion(Refusal):
         self.current_version = current_version
 
 
+class NoRoom(Refusal):
+    """The disk is full, so a file cannot be kept."""
+
+    def __init__(self) -> None:
+        super().__init__("there is no room left for files; tell the office, then send it again")
+
+
+class Unavailable(Refusal):
+    """Something that the service cannot do without does not answer; the same may work soon."""
+
+
 @dataclass(frozen=True, slots=True)
 class Blocker:
     """One thing that stands in the way of a gate: `what` is to be done, `why`, and on which record.

@@ -8,12 +8,12 @@ from drf_spectacular.utils import extend_schema
 from rest_framework import exceptions, permissions, status, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.throttling import ScopedRateThrottle
 from rest_framework.views import APIView
 
 from jobs.api import serializers as bodies
 from jobs.api.paging import NewestFirst
 from jobs.api.records import ActsInRole
+from jobs.api.throttles import ByScope
 from jobs.models import Person, Token
 from jobs.services import people as services
 from jobs.services.password_tries import NameWaits
@@ -25,7 +25,7 @@ class Tokens(APIView):
 
     permission_classes = (permissions.AllowAny,)
     authentication_classes = ()
-    throttle_classes = (ScopedRateThrottle,)
+    throttle_classes = (ByScope,)
     throttle_scope = "sign_in"
 
     def get_authenticate_header(self, request: Request) -> str:

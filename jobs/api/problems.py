@@ -1,9 +1,11 @@
 """Every error of the API as a problem document (RFC 9457)."""
 
+import logging
 from collections.abc import Iterator
 from typing import Any
 
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
+from django.db import InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from rest_framework import exceptions, status
 from rest_framework.renderers import JSONRenderer
@@ -11,11 +13,23 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler, set_rollback
 
 from jobs.arithmetic.errors import UnusableInput, pointer_to
-from jobs.refusals import Conflict, GateClosed, InvalidField, Refusal, StaleVersion
+from jobs.refusals import (
+    Conflict,
+    GateClosed,
+    InvalidField,
+    NoRoom,
+    Refusal,
+    StaleVersion,
+    Unavailable,
+)
+from jobs.storage import is_full
+
+log = logging.getLogger(__name__)
 
 MEDIA_TYPE = "application/problem+json"
 # What a client sent comes back in complaints; nobody needs a megabyte of it.
 LONGEST_DETAIL = 600
+TRY_AGAIN_SECONDS = 10
 
 
 class PreconditionRequired(exceptions.APIException):
@@ -41,15 +55,10 @@ class ProblemAnswer(Response):
 
 def problem_response(error: Exception, context: dict[str, Any]) -> Response | None:
     """DRF's exception handler: domain refusals and DRF's own errors; None leaves a 500."""
-    if isinstance(error, Refusal):
+    document = _own_document(_as_refusal(error))
+    if document:
         set_rollback()
-        return _answer(_refusal(error))
-    if isinstance(error, UnusableInput):
-        set_rollback()
-        return _answer(invalid([{"pointer": error.pointer, "detail": error.detail}]))
-    if isinstance(error, exceptions.ValidationError):
-        set_rollback()
-        return _answer(invalid(list(complaints(error.detail))))
+        return _answer(document)
     response = exception_handler(error, context)
     if response is None:
         return None
@@ -59,6 +68,28 @@ def problem_response(error: Exception, context: dict[str, Any]) -> Response | No
         if header in response.headers:
             answer.headers[header] = response.headers[header]
     return answer
+
+
+def _as_refusal(error: Exception) -> Exception:
+    """What is no fault of the service's code is refused, not failed."""
+    if isinstance(error, OperationalError | InterfaceError):
+        log.error("the database did not answer", exc_info=error)
+        return Unavailable("The database does not answer. Nothing of this was stored.")
+    if isinstance(error, OSError) and is_full(error):
+        # While the body was read, which is kept on the disk until then.
+        return NoRoom()
+    return error
+
+
+def _own_document(error: Exception) -> dict[str, Any] | None:
+    match error:
+        case Refusal():
+            return _refusal(error)
+        case UnusableInput():
+            return invalid([{"pointer": error.pointer, "detail": error.detail}])
+        case exceptions.ValidationError():
+            return invalid(list(complaints(error.detail)))
+    return None
 
 
 def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
@@ -76,6 +107,8 @@ def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
         428: "Say which version you change",
         429: "Too many requests",
         500: "A fault of the service",
+        503: "Not at the moment",
+        507: "No room left",
     }
     return {
         "type": "about:blank",
@@ -110,6 +143,8 @@ def _refusal(error: Refusal) -> dict[str, Any]:
                 for b in error.blockers
             ]
             return problem(409, str(error), gate=error.gate, blockers=blockers)
+        case NoRoom() | Unavailable():
+            return problem(507 if isinstance(error, NoRoom) else 503, str(error))
         case Conflict():
             return problem(409, error.detail, **({"record": error.record} if error.record else {}))
     return problem(409, str(error))
@@ -140,7 +175,10 @@ def _detail(error: Exception, response: Response) -> str:
 
 
 def _answer(document: dict[str, Any]) -> Response:
-    return ProblemAnswer(document, status=document["status"])
+    answer = ProblemAnswer(document, status=document["status"])
+    if document["status"] == status.HTTP_503_SERVICE_UNAVAILABLE:
+        answer.headers["Retry-After"] = str(TRY_AGAIN_SECONDS)
+    return answer
 
 
 def unreadable(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -46,8 +46,9 @@ REASONS = {
     "415": "The body is in a form that is not read here.",
     "428": "`If-Match` is missing.",
     "429": "Too many requests.",
+    "503": "Not at the moment; `Retry-After` says when to try again. Nothing was stored.",
+    "507": "No room left. Nothing was stored.",
 }
-
 
 REPEATED = "This very body made the record before; it is answered as it is now."
 
@@ -87,9 +88,9 @@ class SillwrightSchema(AutoSchema):
         return operation
 
     def _problem_codes(self) -> list[str]:
-        codes = ["400", "401", "403", "404", "406", "429"]
+        codes = ["400", "401", "403", "404", "406", "429", "503"]
         if self.method != "GET":
-            codes += ["409", "413", "415"]
+            codes += ["409", "413", "415", "507"]
         if self._changes_a_version():
             codes += ["412", "428"]
         return codes

@@ -4,10 +4,11 @@ from math import ceil
 from typing import Any, cast
 
 from django.http import HttpRequest
-from rest_framework.throttling import ScopedRateThrottle
+
+from jobs.api.throttles import ByScope
 
 
-class ByAddress(ScopedRateThrottle):
+class ByAddress(ByScope):
     """Whoever is signed in counts like everybody else at the same address."""
 
     def get_cache_key(self, request: Any, view: Any) -> str:

@@ -17,6 +17,7 @@ from django_otp import login as remember_device
 from jobs.models import Person
 from jobs.pages.patience import seconds_to_wait
 from jobs.pages.second_factor_forms import CodeForm
+from jobs.refusals import Unavailable
 from jobs.services.password_tries import NameWaits
 from jobs.services.second_factor import accept_code, enrolled_device
 
@@ -39,6 +40,8 @@ class SignIn(LoginView):
             return super().post(request, *args, **kwargs)
         except NameWaits as waits:
             return self._wait(waits.seconds)
+        except Unavailable as unavailable:
+            return self._later(str(unavailable))
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         person = form.get_user()
@@ -53,12 +56,18 @@ class SignIn(LoginView):
         return redirect("sign-in-code")
 
     def _wait(self, seconds: int) -> HttpResponse:
-        """The name stays in its field; whether anybody has it is not told."""
-        form = self.get_form_class()(initial={"username": self.request.POST.get("username", "")})
-        shown = self.get_context_data(form=form, wait=_in_words(seconds))
-        answer = self.render_to_response(shown, status=429)
+        """Whether anybody has the name is not told."""
+        answer = self._once_more(429, wait=_in_words(seconds))
         answer["Retry-After"] = str(seconds)
         return answer
+
+    def _later(self, why: str) -> HttpResponse:
+        return self._once_more(503, unavailable=why)
+
+    def _once_more(self, status: int, **told: str) -> HttpResponse:
+        """The form again; the name stays in its field."""
+        form = self.get_form_class()(initial={"username": self.request.POST.get("username", "")})
+        return self.render_to_response(self.get_context_data(form=form, **told), status=status)
 
 
 @never_cache

@@ -3,15 +3,21 @@
 Counted by the name that was given, whether or not anybody has it: a name of nobody waits alike, so
 waiting tells nothing. Counts live in the cache, beside those by address, and are forgotten with a
 right password.
+
+While the cache is away nothing can be counted, so no password is looked at: whoever is signed in
+works on, and nobody can guess.
 """
 
 import hashlib
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from math import ceil
 
 from django.core.cache import cache
+from redis.exceptions import RedisError
 
-from jobs.refusals import Refusal
+from jobs.refusals import Refusal, Unavailable
 
 ALLOWED_TRIES = 10
 WITHIN_SECONDS = 15 * 60
@@ -26,8 +32,20 @@ class NameWaits(Refusal):
         self.seconds = seconds
 
 
+@contextmanager
+def _counting() -> Iterator[None]:
+    try:
+        yield
+    except RedisError as gone:
+        raise Unavailable(
+            "Nobody can be signed in at the moment. Whoever is signed in can work on."
+        ) from gone
+
+
+@_counting()
 def begin_try(name: str) -> None:
-    """Count a try for this name before its password is looked at. Raises `NameWaits`.
+    """Count a try for this name before its password is looked at. Raises `NameWaits`, and
+    `Unavailable` while nothing can be counted.
 
     The last allowed try already makes the others wait, so that tries which come at once gain
     nothing; `forget_tries` ends the waiting if it was right.
@@ -43,6 +61,7 @@ def begin_try(name: str) -> None:
         cache.set(f"{tally}:until", now + WAIT_SECONDS, WAIT_SECONDS)
 
 
+@_counting()
 def forget_tries(name: str) -> None:
     """After a right password."""
     tally = _tally(name)

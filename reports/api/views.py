@@ -14,10 +14,10 @@ from rest_framework.decorators import action
 from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.throttling import ScopedRateThrottle
 from rest_framework.views import APIView
 
 from jobs.api.records import ANYBODY, ActsInRole, CreateRecords, ReadRecords
+from jobs.api.throttles import ByScope
 from jobs.identity import Identity
 from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
@@ -149,7 +149,7 @@ class Verifications(APIView):
     permission_classes = (permissions.AllowAny,)
     authentication_classes = ()
     parser_classes = (MultiPartParser,)
-    throttle_classes = (ScopedRateThrottle,)
+    throttle_classes = (ByScope,)
     throttle_scope = "verification"
 
     @extend_schema(responses=bodies.VerificationAnswer)

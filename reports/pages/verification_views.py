@@ -22,7 +22,7 @@ def verify(request: HttpRequest, code: str) -> HttpResponse:
     if request.method == "POST":
         upload = PaperUpload(data=request.FILES)
         if not upload.is_valid():
-            shown["trouble"] = upload.errors["file"][0]
+            shown["trouble"] = next(iter(upload.errors.values()))[0]
             return render(request, "reports/verification.html", shown, status=400)
         shown["digest"] = sha256_of(upload.validated_data["file"])
         shown["identical"] = shown["digest"] == document.sha256

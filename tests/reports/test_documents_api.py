@@ -4,7 +4,7 @@ import pytest
 
 from jobs.models import JournalEntry
 from reports.models import Dispatch, Document
-from reports.tasks import deliver
+from reports.tasks import deliver, make_document
 from tests import factories
 from tests.api import pointers, signed_in
 from tests.reports.conftest import PDF
@@ -43,6 +43,21 @@ def test_the_file_is_the_paper_byte_by_byte(client, issued):
 
 def test_a_file_that_is_not_made_yet_is_not_found(client, document):
     assert client.get(f"/api/v1/documents/{document.pk}/file/").status_code == 404
+
+
+def test_a_paper_being_made_tells_how_far_it_is_and_why_a_try_failed(
+    client, document, settings, tmp_path
+):
+    path = f"/api/v1/documents/{document.pk}/"
+    before = client.get(path).json()
+    assert (before["standing"], before["making_attempts"]) == ("being_made", 0)
+    settings.MEDIA_ROOT = tmp_path / "blocked"
+    settings.MEDIA_ROOT.write_text("a file where the folder should be")
+    make_document.delay(str(document.pk))
+    after = client.get(path).json()
+    assert (after["standing"], after["making_attempts"]) == ("being_made", 1)
+    assert "Error" in after["failure"]
+    assert after["next_attempt_at"] != before["next_attempt_at"]
 
 
 def test_a_fitter_reads_papers_of_own_jobs_and_no_other_exists(issued, fitter):
