@@ -38,10 +38,7 @@ class InstallationPhotos(SentPhotos):
     def keep(self, subject: Any, **told: Any) -> SitePhoto:
         return add_site_photo(actor=self.actor, installation=subject, **told)
 
-    @extend_schema(
-        request={"multipart/form-data": bodies.NewSitePhoto},
-        responses={201: bodies.SitePhotoAnswer},
-    )
+    @extend_schema(request={"multipart/form-data": bodies.NewSitePhoto})
     def create(self, request: Request, installation_id: str) -> Response:
         """Add a photograph (JPEG, PNG or HEIC) of the doorset, or of one step or one defect.
 

@@ -9,6 +9,7 @@ from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.db import InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from rest_framework import exceptions, status
+from rest_framework.renderers import JSONRenderer
 from rest_framework.response import Response
 from rest_framework.views import exception_handler, set_rollback
 
@@ -42,6 +43,15 @@ class PreconditionRequired(exceptions.APIException):
 class UnreadableIfMatch(exceptions.APIException):
     status_code = status.HTTP_400_BAD_REQUEST
     default_detail = 'If-Match holds one entity tag as the record\'s ETag gave it, such as "3".'
+
+
+class ProblemAnswer(Response):
+    """Always JSON, in whatever form the answer itself was asked for."""
+
+    @property
+    def rendered_content(self) -> str:
+        self["Content-Type"] = MEDIA_TYPE
+        return str(JSONRenderer().render(self.data), "utf-8")
 
 
 def problem_response(error: Exception, context: dict[str, Any]) -> Response | None:
@@ -166,7 +176,7 @@ def _detail(error: Exception, response: Response) -> str:
 
 
 def _answer(document: dict[str, Any]) -> Response:
-    answer = Response(document, status=document["status"], content_type=MEDIA_TYPE)
+    answer = ProblemAnswer(document, status=document["status"])
     if document["status"] == status.HTTP_503_SERVICE_UNAVAILABLE:
         answer.headers["Retry-After"] = str(TRY_AGAIN_SECONDS)
     return answer

@@ -3,7 +3,7 @@
 from typing import Any
 
 from drf_spectacular.openapi import AutoSchema
-from drf_spectacular.utils import OpenApiParameter
+from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 
 PROBLEM = {
     "type": "object",
@@ -39,15 +39,23 @@ REASONS = {
     "401": "Not signed in.",
     "403": "Not allowed for this role.",
     "404": "No such record, or not yours to see.",
+    "406": "`Accept` asks for a form that no answer has.",
     "409": "It contradicts what is stored, or a gate is closed.",
     "412": "The record was changed meanwhile.",
+    "413": "The body is larger than is read here.",
+    "415": "The body is in a form that is not read here.",
     "428": "`If-Match` is missing.",
     "429": "Too many requests.",
+    "503": "Not at the moment; `Retry-After` says when to try again. Nothing was stored.",
+    "507": "No room left. Nothing was stored.",
 }
+
+REPEATED = "This very body made the record before; it is answered as it is now."
 
 
 class SillwrightSchema(AutoSchema):
-    """Adds the problem documents that each kind of operation can answer, and `If-Match`."""
+    """Adds the problem documents that each kind of operation can answer, and `If-Match`; and says
+    that a record is answered as it is read, whatever body it was made or changed with."""
 
     def get_override_parameters(self) -> list[Any]:
         if not self._changes_a_version():
@@ -62,6 +70,15 @@ class SillwrightSchema(AutoSchema):
             )
         ]
 
+    def get_response_serializers(self) -> Any:
+        answer = getattr(self.view, "serializer_class", None)
+        match getattr(self.view, "action", None):
+            case "create":
+                return {201: answer, 200: OpenApiResponse(answer, REPEATED)}
+            case "partial_update":
+                return answer
+        return super().get_response_serializers()
+
     def get_operation(self, *args: Any) -> dict[str, Any] | None:
         operation = super().get_operation(*args)
         if operation is None:
@@ -71,9 +88,9 @@ class SillwrightSchema(AutoSchema):
         return operation
 
     def _problem_codes(self) -> list[str]:
-        codes = ["400", "401", "403", "404", "429"]
+        codes = ["400", "401", "403", "404", "406", "429", "503"]
         if self.method != "GET":
-            codes.append("409")
+            codes += ["409", "413", "415", "507"]
         if self._changes_a_version():
             codes += ["412", "428"]
         return codes

@@ -41,9 +41,7 @@ class SurveyPhotos(SentPhotos):
     def keep(self, subject: Any, **told: Any) -> Photo:
         return add_photo(actor=self.actor, survey=subject, **told)
 
-    @extend_schema(
-        request={"multipart/form-data": bodies.NewPhoto}, responses={201: bodies.PhotoAnswer}
-    )
+    @extend_schema(request={"multipart/form-data": bodies.NewPhoto})
     def create(self, request: Request, survey_id: str) -> Response:
         """Add a photograph (JPEG, PNG or HEIC). It is kept without where it was taken."""
         return self.take(survey_id)

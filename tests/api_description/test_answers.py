@@ -1,0 +1,48 @@
+"""Every operation answers as the API's description says, whatever is sent to it."""
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from schemathesis.checks import not_a_server_error
+from schemathesis.specs.openapi.checks import (
+    content_type_conformance,
+    response_schema_conformance,
+    status_code_conformance,
+)
+
+from config.wsgi import application
+from jobs.services.people import issue_token
+from tests.api_description.description import cases, operations
+from tests.permissions import who_may
+
+pytestmark = pytest.mark.django_db
+
+# The description itself takes a second to write each time; it is asked for in `test_description`.
+OPERATIONS = {name: one for name, one in operations().items() if name != "GET /api/v1/schema/"}
+CHECKS = [
+    not_a_server_error,
+    status_code_conformance,
+    content_type_conformance,
+    response_schema_conformance,
+]
+FEW = settings(
+    max_examples=12,
+    derandomize=True,
+    database=None,
+    suppress_health_check=list(HealthCheck),
+)
+
+
+@pytest.mark.parametrize("who", [who_may.OFFICE, who_may.FITTER])
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_an_operation_answers_as_it_is_described(finished, name, who):
+    operation = OPERATIONS[name]
+    secret, _ = issue_token(person=finished.people[who], role=who.split(" ", maxsplit=1)[0])
+    signed = {"Authorization": f"Token {secret}"}
+
+    @FEW
+    @given(case=cases(operation, finished.parts))
+    def ask(case):
+        answer = case.call(app=application, headers=signed)
+        case.validate_response(answer, checks=CHECKS)
+
+    ask()
