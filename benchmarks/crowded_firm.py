@@ -11,7 +11,10 @@ from django.utils import timezone
 
 from installs.models import Installation
 from jobs.models import Customer, Job, Opening, Person, RuleSet, Site, Visit
+from reports.models import Document
+from reports.services.making import store_paper
 from tests import factories
+from tests.reports.asked import asked_certificate
 from tests.reports.fitted import handed_over_job
 
 AT_ONCE = 2_000
@@ -28,6 +31,7 @@ class CrowdedFirm:
     fitter: Person
     job: Job
     installation: Installation
+    paper: Document
 
 
 def crowded_firm(jobs: int) -> CrowdedFirm:
@@ -40,7 +44,9 @@ def crowded_firm(jobs: int) -> CrowdedFirm:
     _book(office, [row[Job] for row in rows])
     installation = Installation.objects.get(doorset__opening__job=job)
     factories.doorset(office, factories.opening(office, job, "Side return"))
-    return CrowdedFirm(office, fitter, job, installation)
+    paper = asked_certificate(office, job)
+    store_paper(document=paper, pdf=b"%PDF-1.7")
+    return CrowdedFirm(office, fitter, job, installation, paper)
 
 
 def _rows(number: int, rule_set: RuleSet) -> dict[Any, Any]:
