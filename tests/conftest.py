@@ -3,6 +3,7 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from django.conf import settings as project
 from django.core.cache import cache
 
 # How long an example takes says more about the machine than about the code; and a check that all
@@ -10,6 +11,18 @@ from django.core.cache import cache
 hypothesis.settings.register_profile("here", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix, tmp_path_factory):
+    """SQLite in a file, as it is used: one in memory shares its one connection with the threads of
+    a server, and a request still under way there locks what the next test begins with."""
+    database = project.DATABASES["default"]
+    if database["ENGINE"].endswith("sqlite3"):
+        folder = tmp_path_factory.mktemp("database")
+        database["TEST"]["NAME"] = str(folder / "test.sqlite3")
+        # Nothing of it outlives the run, so nothing waits for the disk.
+        database["OPTIONS"]["init_command"] += " PRAGMA synchronous=OFF;"
 
 
 @pytest.fixture(autouse=True)
