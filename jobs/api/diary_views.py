@@ -4,14 +4,17 @@ from typing import Any, ClassVar
 
 from django.db.models import QuerySet
 from drf_spectacular.utils import extend_schema
+from rest_framework import status
 from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from jobs.api import serializers as bodies
 from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
+from jobs.crew_calendars import calendar_address
 from jobs.identity import Identity
 from jobs.models import Crew, Record, Visit
+from jobs.services import crew_calendars
 from jobs.services import diary as services
 
 
@@ -22,12 +25,41 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
     serializer_class = bodies.CrewAnswer
     create_serializer = bodies.NewCrew
     change_serializer = bodies.CrewChange
+    http_method_names = (*ReadRecords.http_method_names, "delete")
+    changes_a_version = frozenset({"calendar", "end_calendar"})
 
     def make(self, identity: Identity, body: dict[str, Any]) -> Record:
         return services.add_crew(actor=self.actor, identity=identity, **body)
 
     def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_crew(actor=self.actor, crew=record, expected_version=version, **body)
+
+    @extend_schema(request=None, responses={201: bodies.CalendarAddress})
+    @action(detail=True, methods=["post"])
+    def calendar(self, request: Request, pk: str) -> Response:
+        """Make a secret address for the crew's calendar; the one before ends with it.
+
+        Without signing in, the address gives the visits of the crew as iCalendar (RFC 5545), from
+        30 days back onwards, those cancelled too: kind of visit, reference of the job, times, and
+        the address of the site. It names no customer.
+        """
+        version = self.expected_version
+        given = crew_calendars.give_out_calendar(
+            actor=self.actor, crew=self.get_object(), expected_version=version
+        )
+        shown = bodies.CalendarAddress({"address": calendar_address(given.secret)})
+        etag = f'"{given.crew.version}"'
+        return Response(shown.data, status.HTTP_201_CREATED, headers={"ETag": etag})
+
+    @extend_schema(request=None, responses=bodies.CrewAnswer)
+    @calendar.mapping.delete
+    def end_calendar(self, request: Request, pk: str) -> Response:
+        """End the address of the crew's calendar; whoever asks there finds nothing (404)."""
+        version = self.expected_version
+        crew = crew_calendars.end_calendar(
+            actor=self.actor, crew=self.get_object(), expected_version=version
+        )
+        return self.answer(crew)
 
     def related(self, queryset: QuerySet) -> QuerySet:
         return queryset.prefetch_related("members")

@@ -5,7 +5,7 @@ A view names its queryset, serializers and services; everything that must be ali
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, ClassVar, cast
 
 from django.db.models import QuerySet
@@ -44,7 +44,7 @@ class Records(viewsets.GenericViewSet):
     model: ClassVar[Any]
     permission_classes = (ActsInRole,)
     filter_backends = (DjangoFilterBackend, UpdatedSince)
-    http_method_names = ("get", "post", "patch", "head", "options")
+    http_method_names: Sequence[str] = ("get", "post", "patch", "head", "options")
     # Action -> roles. Reading is open to whoever may see the record at all.
     may: ClassVar[Mapping[str, frozenset[Role]]] = {}
     serializer_class: type[serializers.BaseSerializer]

@@ -159,7 +159,13 @@ class NewCrew(CrewChange):
 class CrewAnswer(serializers.ModelSerializer):
     class Meta:
         model = Crew
-        fields = (*RECORD_FIELDS, "name", "members")
+        fields = (*RECORD_FIELDS, "name", "members", "has_calendar")
+
+
+class CalendarAddress(serializers.Serializer):
+    """Shown this once: the service keeps the digest of its secret alone."""
+
+    address = serializers.URLField()
 
 
 class NewVisit(StrictSerializer):

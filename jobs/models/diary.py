@@ -21,11 +21,19 @@ class CrewQuerySet(models.QuerySet["Crew"]):
 class Crew(Record):
     name = models.CharField(max_length=80, unique=True)
     members = models.ManyToManyField(Person, related_name="crews")
+    # SHA-256 of the secret in the address of its calendar; None: there is no such address.
+    calendar_digest = models.CharField(
+        max_length=64, null=True, blank=True, unique=True, editable=False
+    )
 
     objects = CrewQuerySet.as_manager()
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def has_calendar(self) -> bool:
+        return self.calendar_digest is not None
 
 
 class VisitQuerySet(models.QuerySet["Visit"]):

@@ -2,6 +2,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
 from jobs.pages import (
+    calendar_views,
     crew_views,
     customer_views,
     delivery_views,
@@ -61,6 +62,9 @@ urlpatterns = [
     path("crews/", crew_views.crew_list, name="crew-list"),
     path("crews/new/", crew_views.add_crew, name="add-crew"),
     path("crews/<uuid:pk>/", crew_views.change_crew, name="change-crew"),
+    path("crews/<uuid:pk>/calendar/", calendar_views.calendar_page, name="crew-calendar-page"),
+    path("crews/<uuid:pk>/calendar/end/", calendar_views.end_calendar, name="end-crew-calendar"),
+    path("calendars/<slug:secret>.ics", calendar_views.calendar, name="crew-calendar"),
     path("jobs/<str:reference>/visits/new/", visit_views.book_visit, name="book-visit"),
     path("jobs/<str:reference>/visits/<uuid:pk>/", visit_views.move_visit, name="move-visit"),
     path(

@@ -13,7 +13,8 @@ from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.running_gear import record_lift
 from jobs.identity import Identity
-from jobs.models import Job, Person, Visit
+from jobs.models import Crew, Job, Person, Visit
+from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
 from reports.handover_links import handover_token
 from reports.models import Document
@@ -122,12 +123,17 @@ class _Parts:
             "survey": survey,
             "survey_visit": survey.visit,
             "survey_crew": survey.visit.crew,
+            "calendar": self._calendar_of(survey.visit.crew),
             "instrument": survey.instrument,
             "decision": survey.fit_decisions.get(),
             "photo": add_photo(
                 actor=self.office, identity=Identity(), survey=survey, content=picture(size=(4, 3))
             ),
         }
+
+    def _calendar_of(self, crew: Crew) -> str:
+        given = give_out_calendar(actor=self.office, crew=crew, expected_version=crew.version)
+        return given.secret
 
     def _fitted(self) -> dict[str, Any]:
         installation = self.installation

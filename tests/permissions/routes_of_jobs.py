@@ -4,6 +4,7 @@ from tests.permissions.who_may import (
     FITTERS,
     FITTERS_WITH_A_VISIT,
     OFFICE_ALONE,
+    OPENS_NOTHING,
     SENT_TO_SIGN_IN,
     SURVEYORS_WITH_A_VISIT,
     THOSE_WITH_A_VISIT,
@@ -52,6 +53,8 @@ ROUTES = {
     "POST /api/v1/crews/": OFFICE_ALONE,
     "GET /api/v1/crews/{survey_crew}/": SURVEYORS_WITH_A_VISIT,
     "PATCH /api/v1/crews/{survey_crew}/": OFFICE_ALONE,
+    "POST /api/v1/crews/{survey_crew}/calendar/": OFFICE_ALONE,
+    "DELETE /api/v1/crews/{survey_crew}/calendar/": OFFICE_ALONE,
     "GET /api/v1/visits/": WHOEVER_SIGNED_IN,
     "POST /api/v1/visits/": OFFICE_ALONE,
     "GET /api/v1/visits/{survey_visit}/": SURVEYORS_WITH_A_VISIT,
@@ -93,6 +96,9 @@ ROUTES = {
     "POST /crews/new/": OFFICE_ALONE,
     "GET /crews/{survey_crew}/": OFFICE_ALONE,
     "POST /crews/{survey_crew}/": OFFICE_ALONE,
+    "GET /crews/{survey_crew}/calendar/": OFFICE_ALONE,
+    "POST /crews/{survey_crew}/calendar/": OFFICE_ALONE,
+    "POST /crews/{survey_crew}/calendar/end/": OFFICE_ALONE,
     "GET /jobs/{job}/change/": OFFICE_ALONE,
     "POST /jobs/{job}/change/": OFFICE_ALONE,
     "GET /jobs/{job}/openings/new/": OFFICE_ALONE,
@@ -111,4 +117,7 @@ ROUTES = {
     # A page of the office and of fitters
     "GET /jobs/{job}/openings/1/delivery/": FITTERS_WITH_A_VISIT,
     "POST /jobs/{job}/openings/1/delivery/": FITTERS_WITH_A_VISIT,
+    # The address of a calendar, and something else in its place
+    "GET /calendars/{calendar}.ics": WHOEVER_COMES,
+    "GET /calendars/{code}.ics": OPENS_NOTHING,
 }

@@ -16,6 +16,7 @@ PAGES_AND_RECORDS = {
 }
 ASKED = [row for row in ROWS if row.method == "GET"]
 TO_KEEP = {
+    "GET /calendars/{calendar}.ics",
     "GET /api/v1/documents/{document}/file/",
     "GET /papers/{paper_link}/",
     "GET /handover/{handover_link}/certificate/",
