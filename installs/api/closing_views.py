@@ -13,15 +13,18 @@ from installs.models import Concession, Defect, Handover
 from installs.services import defects
 from installs.services.concessions import concede
 from installs.services.handing_over import hand_over
+from installs.tables import DEFECTS
 from jobs.api.records import FITTING, CreateRecords, ReadRecords
+from jobs.api.tables import TakenAwayRecords
 from jobs.identity import Identity
 from jobs.models import Record
 
 
-class Defects(ReadRecords, CreateRecords):
+class Defects(TakenAwayRecords, CreateRecords):
     """Defects: found, put right, looked at again. Failed inspections open theirs by themselves."""
 
     model = Defect
+    table = DEFECTS
     serializer_class = bodies.DefectAnswer
     create_serializer = bodies.NewDefect
     may: ClassVar = {

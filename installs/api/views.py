@@ -17,8 +17,10 @@ from installs.services import fitting
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
 from installs.services.replanning import replan_installation
+from installs.tables import FIXINGS, INSPECTION_READINGS, JUNCTION_GAPS
 from jobs.api.paging import NewestFirst
 from jobs.api.records import ANYBODY, FITTING, ChangeRecords, CreateRecords, ReadRecords
+from jobs.api.tables import TakenAwayRecords
 from jobs.identity import Identity
 from jobs.models import Record
 
@@ -94,10 +96,11 @@ class PlanSteps(ReadRecords):
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "phase": ["exact"], "code": ["exact"]}
 
 
-class Inspections(ReadRecords, CreateRecords):
+class Inspections(TakenAwayRecords, CreateRecords):
     """Inspections of steps, each judged when it is made; the newest of a step counts."""
 
     model = Inspection
+    table = INSPECTION_READINGS
     serializer_class = bodies.InspectionAnswer
     create_serializer = bodies.NewInspection
     may: ClassVar = {**ReadRecords.may, "create": FITTING}
@@ -115,10 +118,11 @@ class Inspections(ReadRecords, CreateRecords):
         return queryset.prefetch_related("readings", "step__installation__rule_set")
 
 
-class Fixings(ReadRecords, CreateRecords):
+class Fixings(TakenAwayRecords, CreateRecords):
     """Fixings as they were made, each with the packers beside it."""
 
     model = Fixing
+    table = FIXINGS
     serializer_class = bodies.FixingAnswer
     create_serializer = bodies.NewFixing
     may: ClassVar = {**ReadRecords.may, "create": FITTING}
@@ -128,10 +132,11 @@ class Fixings(ReadRecords, CreateRecords):
         return fitting.record_fixing(actor=self.actor, identity=identity, **body)
 
 
-class JunctionGaps(ReadRecords, CreateRecords):
+class JunctionGaps(TakenAwayRecords, CreateRecords):
     """Gaps at head and sill of a junction, in rounds; the newest round counts."""
 
     model = JunctionGap
+    table = JUNCTION_GAPS
     serializer_class = bodies.JunctionGapAnswer
     create_serializer = bodies.NewJunctionGap
     may: ClassVar = {**ReadRecords.may, "create": FITTING}

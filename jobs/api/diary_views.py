@@ -11,11 +11,13 @@ from rest_framework.response import Response
 
 from jobs.api import serializers as bodies
 from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
+from jobs.api.tables import TakenAwayRecords
 from jobs.crew_calendars import calendar_address
 from jobs.identity import Identity
 from jobs.models import Crew, Record, Visit
 from jobs.services import crew_calendars
 from jobs.services import diary as services
+from jobs.tables import VISITS
 
 
 class Crews(ReadRecords, CreateRecords, ChangeRecords):
@@ -51,7 +53,7 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
         etag = f'"{given.crew.version}"'
         return Response(shown.data, status.HTTP_201_CREATED, headers={"ETag": etag})
 
-    @extend_schema(request=None, responses=bodies.CrewAnswer)
+    @extend_schema(request=None, responses={200: bodies.CrewAnswer})
     @calendar.mapping.delete
     def end_calendar(self, request: Request, pk: str) -> Response:
         """End the address of the crew's calendar; whoever asks there finds nothing (404)."""
@@ -65,10 +67,11 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
         return queryset.prefetch_related("members")
 
 
-class Visits(ReadRecords, CreateRecords, ChangeRecords):
+class Visits(TakenAwayRecords, CreateRecords, ChangeRecords):
     """Visits of a crew to a site. Nobody can be booked twice at one time."""
 
     model = Visit
+    table = VISITS
     serializer_class = bodies.VisitAnswer
     create_serializer = bodies.NewVisit
     change_serializer = bodies.VisitChange

@@ -3,7 +3,10 @@
 from typing import Any
 
 from drf_spectacular.openapi import AutoSchema
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
+
+from jobs.table_file import MEDIA_TYPES, MOST_ROWS, Table
 
 PROBLEM = {
     "type": "object",
@@ -52,6 +55,12 @@ REASONS = {
 
 REPEATED = "This very body made the record before; it is answered as it is now."
 
+AS_A_TABLE = """
+
+As CSV or XLSX (`format`, or `Accept`) it is a table of {title}: all that you may see and the
+filters leave, newest first and without pages, with units in the headings and times in the zone of
+the firm. More than {most:,} rows are refused; narrow them then."""
+
 
 class SillwrightSchema(AutoSchema):
     """Adds the problem documents that each kind of operation can answer, and `If-Match`; and says
@@ -77,15 +86,29 @@ class SillwrightSchema(AutoSchema):
                 return {201: answer, 200: OpenApiResponse(answer, REPEATED)}
             case "partial_update":
                 return answer
+            case "list" if self._table():
+                return {
+                    (200, "application/json"): answer,
+                    (200, MEDIA_TYPES["csv"]): OpenApiTypes.STR,
+                    (200, MEDIA_TYPES["xlsx"]): OpenApiTypes.BINARY,
+                }
         return super().get_response_serializers()
 
     def get_operation(self, *args: Any) -> dict[str, Any] | None:
         operation = super().get_operation(*args)
         if operation is None:
             return None
+        if table := self._table():
+            told = AS_A_TABLE.format(title=table.title.lower(), most=MOST_ROWS)
+            operation["description"] = operation.get("description", "") + told
         for code in self._problem_codes():
             operation["responses"].setdefault(code, self._problem(code))
         return operation
+
+    def _table(self) -> Table | None:
+        """What the list of this operation is given as, too."""
+        is_list = getattr(self.view, "action", None) == "list"
+        return getattr(self.view, "table", None) if is_list else None
 
     def _problem_codes(self) -> list[str]:
         codes = ["400", "401", "403", "404", "406", "429", "503"]

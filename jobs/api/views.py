@@ -6,9 +6,11 @@ from django.db.models import QuerySet
 
 from jobs.api import serializers as bodies
 from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
+from jobs.api.tables import TakenAwayRecords
 from jobs.identity import Identity
 from jobs.models import Customer, Job, Opening, Record, RuleSet, Site
 from jobs.services import jobs as services
+from jobs.tables import JOBS
 
 
 class RuleSets(ReadRecords):
@@ -50,10 +52,11 @@ class Sites(ReadRecords, CreateRecords, ChangeRecords):
         return services.change_site(actor=self.actor, site=record, expected_version=version, **body)
 
 
-class Jobs(ReadRecords, CreateRecords, ChangeRecords):
+class Jobs(TakenAwayRecords, CreateRecords, ChangeRecords):
     """Jobs, addressed by their reference, such as `SW-26-0007`."""
 
     model = Job
+    table = JOBS
     lookup_field = "reference"
     lookup_value_regex = r"SW-\d{2}-\d{4,}"
     serializer_class = bodies.JobAnswer

@@ -10,11 +10,13 @@ from rest_framework.response import Response
 
 from jobs.api.doorset_serializers import DoorsetAnswer
 from jobs.api.records import ANYBODY, ChangeRecords, CreateRecords, ReadRecords, Records
+from jobs.api.tables import TakenAwayRecords
 from jobs.identity import Identity
 from jobs.models import Doorset, Record
 from surveys.api import serializers as bodies
 from surveys.models import FitDecision, Instrument, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
+from surveys.tables import SURVEY_READINGS
 
 
 class Instruments(ReadRecords, CreateRecords, ChangeRecords):
@@ -35,7 +37,7 @@ class Instruments(ReadRecords, CreateRecords, ChangeRecords):
         )
 
 
-class Surveys(ReadRecords, CreateRecords):
+class Surveys(TakenAwayRecords, CreateRecords):
     """Surveys: one set of readings of an opening, and what it says about the opening.
 
     A surveyor records first surveys on survey visits of their own, a fitter surveys before removal
@@ -43,6 +45,7 @@ class Surveys(ReadRecords, CreateRecords):
     """
 
     model = Survey
+    table = SURVEY_READINGS
     serializer_class = bodies.SurveyAnswer
     create_serializer = bodies.NewSurvey
     may: ClassVar = {**ReadRecords.may, "create": ANYBODY}

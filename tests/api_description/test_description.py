@@ -43,3 +43,18 @@ def test_a_refusal_is_json_in_whatever_form_the_answer_would_have_been():
     assert refused.status_code == 404
     assert refused["Content-Type"] == "application/problem+json"
     assert json.loads(refused.content)["status"] == 404
+
+
+@pytest.mark.parametrize("name", ["jobs", "visits", "surveys", "inspections", "fixings", "defects"])
+def test_a_list_that_is_a_table_too_says_so_and_a_single_record_is_none(name):
+    listed = PATHS[f"/api/v1/{name}/"]["get"]
+    assert "text/csv" in listed["responses"]["200"]["content"]
+    assert "More than 10,000 rows are refused" in listed["description"]
+    single = next(path for path in PATHS if path.startswith(f"/api/v1/{name}/{{"))
+    assert list(PATHS[single]["get"]["responses"]["200"]["content"]) == ["application/json"]
+
+
+def test_the_end_of_a_calendar_is_answered_with_the_crew():
+    ended = PATHS["/api/v1/crews/{id}/calendar/"]["delete"]["responses"]
+    assert "204" not in ended
+    assert answered("/api/v1/crews/{id}/calendar/", "delete", "200").endswith("/CrewAnswer")

@@ -10,6 +10,7 @@ ROUTES = {
     "GET /api/v1/instruments/{instrument}/": WHOEVER_SIGNED_IN,
     "PATCH /api/v1/instruments/{instrument}/": OFFICE_ALONE,
     "GET /api/v1/surveys/": WHOEVER_SIGNED_IN,
+    "GET /api/v1/surveys/?format=csv": WHOEVER_SIGNED_IN,
     "POST /api/v1/surveys/": WHOEVER_SIGNED_IN,
     "GET /api/v1/surveys/{survey}/": THOSE_WITH_A_VISIT,
     "POST /api/v1/surveys/{survey}/accept/": OFFICE_ALONE,

@@ -21,6 +21,13 @@ TO_KEEP = {
     "GET /papers/{paper_link}/",
     "GET /handover/{handover_link}/certificate/",
     "GET /jobs/export.csv",
+    "GET /api/v1/jobs/?format=csv",
+    "GET /api/v1/visits/?format=csv",
+    "GET /api/v1/surveys/?format=csv",
+    "GET /api/v1/inspections/?format=csv",
+    "GET /api/v1/fixings/?format=csv",
+    "GET /api/v1/junction-gaps/?format=csv",
+    "GET /api/v1/defects/?format=csv",
 }
 TO_SHOW = {
     "GET /api/v1/photos/{photo}/image/",
@@ -58,8 +65,9 @@ def test_papers_and_lists_are_kept_and_photos_shown(files):
     assert all("filename=" in way for way in ways.values())
 
 
-def test_a_list_as_a_workbook_is_guarded_too(finished):
-    answer = finished.browser(who_may.OFFICE).get("/jobs/export.xlsx")
+@pytest.mark.parametrize("address", ["/jobs/export.xlsx", "/api/v1/jobs/?format=xlsx"])
+def test_a_list_as_a_workbook_is_guarded_too(finished, address):
+    answer = finished.browser(who_may.OFFICE).get(address)
     assert answer["Content-Security-Policy"] == "sandbox; default-src 'none'"
     assert "no-store" in answer["Cache-Control"]
     assert answer["Content-Disposition"].startswith("attachment; ")
