@@ -58,6 +58,7 @@ def addresses(office, job):
         "move": f"{page}visits/{visit.pk}/",
         "crews": "/crews/",
         "new-crew": "/crews/new/",
+        "crew-calendar": f"/crews/{visit.crew_id}/calendar/",
         "cancel": f"{page}visits/{visit.pk}/cancel/",
         "withdraw": f"{page}papers/{paper.pk}/withdraw/",
         "concede": f"{page}concede/planstep/{step.pk}/plumb/",
@@ -99,6 +100,21 @@ def test_the_office_finds_a_job_sees_what_is_in_the_way_and_books_a_visit(contex
     assert page.get_by_role("status").get_by_text(f"{crew.name} is booked").is_visible()
     page.goto(f"/diary/?from={start:%Y-%m-%d}")
     assert page.get_by_role("link", name=f"{job.reference} Kitchen wall").is_visible()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_office_makes_an_address_for_the_calendar_of_a_crew_and_ends_it(
+    context_of, office, scheme
+):
+    factories.crew(office, factories.person("fitter"))
+    page = context_of(office, PHONE, scheme).new_page()
+    page.goto("/crews/")
+    page.get_by_role("link", name="no address").click()
+    page.get_by_role("button", name="Make a new address").click()
+    assert page.get_by_role("link", name="/calendars/").is_visible()
+    assert_sound(page)
+    page.get_by_role("button", name="End the address").click()
+    assert page.get_by_role("status").get_by_text("has no address any more").is_visible()
 
 
 def test_a_paper_that_is_being_made_appears_by_itself(context_of, office):
