@@ -14,13 +14,11 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from urllib.parse import urlsplit, urlunsplit
 
-import psycopg
 from aiosmtpd.controller import Controller
-from psycopg import sql
 
 from tests.faults.postman import Postman
+from tests.own_database import own_database
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent.parent
 START_SECONDS = 60
@@ -97,28 +95,20 @@ def stage() -> Iterator[tuple[Path, Redis, Postman]]:
     redis, postman = Redis(folder), Postman()
     mail = Controller(postman, hostname="127.0.0.1", port=free_port())
     mail.start()
-    server, name = os.environ["DATABASE_URL"], f"sillwright_study_{os.getpid()}"
-    _on_server(server, "CREATE DATABASE {}", name)
-    os.environ |= {
-        "DJANGO_SETTINGS_MODULE": "config.settings",
-        "DATABASE_URL": urlunsplit(urlsplit(server)._replace(path=f"/{name}")),
-        "CELERY_BROKER_URL": redis.address,
-        "REDIS_URL": "",
-        "EMAIL_URL": f"smtp://127.0.0.1:{mail.port}",
-        "SILLWRIGHT_DATA_DIR": str(folder / "data"),
-        "SECRET_KEY": "one key for the study and its workers, nowhere else",
-        "LOG_LEVEL": "CRITICAL",
-    }
     try:
-        yield folder, redis, postman
+        with own_database("study") as database:
+            os.environ |= {
+                "DJANGO_SETTINGS_MODULE": "config.settings",
+                "DATABASE_URL": database,
+                "CELERY_BROKER_URL": redis.address,
+                "REDIS_URL": "",
+                "EMAIL_URL": f"smtp://127.0.0.1:{mail.port}",
+                "SILLWRIGHT_DATA_DIR": str(folder / "data"),
+                "SECRET_KEY": "one key for the study and its workers, nowhere else",
+                "LOG_LEVEL": "CRITICAL",
+            }
+            yield folder, redis, postman
     finally:
         mail.stop()
         redis.stop()
-        _on_server(server, "DROP DATABASE {} WITH (FORCE)", name)
         shutil.rmtree(folder, ignore_errors=True)
-
-
-def _on_server(address: str, statement: str, name: str) -> None:
-    whole = urlunsplit(urlsplit(address)._replace(path="/postgres"))
-    with psycopg.connect(whole, autocommit=True) as connection:
-        connection.execute(sql.SQL(statement).format(sql.Identifier(name)))

@@ -1,0 +1,120 @@
+"""What office, fitter and customer ask for all day, each with its queries and its time per call."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from statistics import median
+from time import perf_counter
+from typing import Any
+from uuid import uuid4
+
+from django.db import connection
+from django.test import Client
+from django.utils import timezone
+
+from benchmarks.scale.exemplars import Firm
+from surveys.models import Instrument
+
+WARM_UPS = 2
+# A call that takes seconds is not repeated as often as one that takes milliseconds.
+REPEATS, SECONDS = 15, 6.0
+MILLISECONDS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """Queries of one call, and its milliseconds by the clock."""
+
+    queries: int
+    best: float
+    median: float
+
+
+def calls(firm: Firm) -> dict[str, Callable[[], Any]]:
+    """Name of a call -> doing it; each raises when it is not answered well."""
+    office, fitter, nobody = _page(firm.office), _page(firm.fitters[7]), Client()
+    api, fitter_api = _api(firm.token_of(firm.office)), _api(firm.token_of(firm.fitter))
+    job = firm.being_fitted.reference
+    return {
+        "list of jobs, API": _get(api, "/api/v1/jobs/"),
+        "list of jobs, page": _get(office, "/jobs/"),
+        "a fitter's own jobs, page": _get(fitter, "/jobs/"),
+        "a fitter's day, page": _get(fitter, "/today/"),
+        "search by reference": _get(office, f"/jobs/?q={job}"),
+        "search by a customer": _get(office, "/jobs/?q=Cleo+Maple"),
+        "search for what is not there": _get(office, "/jobs/?q=Nobody+Here"),
+        "jobs at a rare stage": _get(office, "/jobs/?stage=delivered"),
+        "job, page": _get(office, f"/jobs/{firm.certified.reference}/"),
+        "job, API": _get(api, f"/api/v1/jobs/{job}/"),
+        "gates of a job, API": _get(api, f"/api/v1/jobs/{job}/gates/"),
+        "one operation of a phone, API": _sync(fitter_api, firm),
+        "verification, page": _get(nobody, f"/verify/{firm.paper.verification_code}/"),
+    }
+
+
+def measure(call: Callable[[], Any]) -> Measured:
+    for _ in range(WARM_UPS):
+        call()
+    counter = _Counter()
+    with connection.execute_wrapper(counter):
+        call()
+    spent: list[float] = []
+    while len(spent) < REPEATS and (len(spent) < 3 or sum(spent) < SECONDS):
+        begun = perf_counter()
+        call()
+        spent.append(perf_counter() - begun)
+    return Measured(counter.queries, min(spent) * MILLISECONDS, median(spent) * MILLISECONDS)
+
+
+class _Counter:
+    def __init__(self) -> None:
+        self.queries = 0
+
+    def __call__(self, execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
+        self.queries += 1
+        return execute(sql, params, many, context)
+
+
+def _page(person: Any) -> Client:
+    client = Client()
+    client.force_login(person)
+    return client
+
+
+def _api(token: str) -> Client:
+    return Client(headers={"Authorization": f"Token {token}"})
+
+
+def _get(client: Client, address: str) -> Callable[[], Any]:
+    def call() -> None:
+        answer = client.get(address)
+        assert answer.status_code == 200, f"{address}: {answer.status_code}"
+
+    return call
+
+
+def _sync(client: Client, firm: Firm) -> Callable[[], Any]:
+    """A gap read on site, as a phone sends it; every call is another reading."""
+    gauge = str(Instrument.objects.filter(kind="gauge").latest("created_at").pk)
+
+    def call() -> None:
+        operation = {
+            "id": str(uuid4()),
+            "kind": "record_gap",
+            "record": str(uuid4()),
+            "base_version": None,
+            "after": None,
+            "made_at": timezone.now().isoformat(),
+            "body": {
+                "installation": str(firm.installation.pk),
+                "junction": 1,
+                "head_gap": 4.5,
+                "sill_gap": 4.5,
+                "instrument": gauge,
+            },
+        }
+        answer = client.post(
+            "/api/v1/sync/", {"operations": [operation]}, content_type="application/json"
+        )
+        assert answer.status_code == 200 and b"applied" in answer.content, answer.content
+
+    return call
