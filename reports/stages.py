@@ -1,5 +1,6 @@
 """How far a job has come, derived from its records; nothing is stored about it."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.db import models
@@ -29,16 +30,45 @@ def with_stage(jobs: QuerySet[Job]) -> QuerySet[Any]:
     Surveyed, ordered and delivered is a job only when all of its openings are; being fitted from
     the first step of a plan that is recorded.
     """
-    furthest_first = (
-        When(_certified(), then=Value(Stage.CERTIFIED)),
-        When(_handed_over(), then=Value(Stage.HANDED_OVER)),
-        When(_being_fitted(), then=Value(Stage.BEING_FITTED)),
-        When(_every_opening(Exists(_delivered())), then=Value(Stage.DELIVERED)),
-        When(_every_opening(Exists(_ordered())), then=Value(Stage.ORDERED)),
-        When(_every_opening(Exists(_accepted_surveys())), then=Value(Stage.SURVEYED)),
-    )
-    stage = Case(*furthest_first, default=Value(Stage.TAKEN_ON), output_field=CharField())
+    cases = [When(shown, then=Value(stage)) for stage, shown in _furthest_first().items()]
+    stage = Case(*cases, default=Value(Stage.TAKEN_ON), output_field=CharField())
     return jobs.annotate(stage=stage)
+
+
+def with_their_stages(jobs: Sequence[Job]) -> Sequence[Any]:
+    """The same jobs, of one page of a list, each with its `stage`.
+
+    Asked for those alone: among all the jobs of a list a database reads every record of the firm
+    before it gives the first page.
+    """
+    found = with_stage(Job.objects.filter(pk__in=[job.pk for job in jobs])).values_list(
+        "pk", "stage"
+    )
+    stages = dict(found.order_by())
+    for job in jobs:
+        job.stage = stages[job.pk]  # type: ignore[attr-defined]  # as the annotation gives it
+    return jobs
+
+
+def at_stage(jobs: QuerySet[Job], wanted: str) -> QuerySet[Job]:
+    """Those whose furthest stage is this one, told so that a database can join rather than try."""
+    for stage, shown in _furthest_first().items():
+        if stage == wanted:
+            return jobs.filter(shown)
+        jobs = jobs.filter(~shown)
+    return jobs
+
+
+def _furthest_first() -> dict[Stage, Exists | Q]:
+    """What shows that a job has come to a stage; at none of these it is only taken on."""
+    return {
+        Stage.CERTIFIED: _certified(),
+        Stage.HANDED_OVER: _handed_over(),
+        Stage.BEING_FITTED: _being_fitted(),
+        Stage.DELIVERED: _every_opening(Exists(_delivered())),
+        Stage.ORDERED: _every_opening(Exists(_ordered())),
+        Stage.SURVEYED: _every_opening(Exists(_accepted_surveys())),
+    }
 
 
 def _certified() -> Exists:

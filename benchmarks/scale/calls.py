@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from statistics import median
 from time import perf_counter
 from typing import Any
 from uuid import uuid4
@@ -22,11 +21,11 @@ MILLISECONDS = 1000
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """Queries of one call, and its milliseconds by the clock."""
+    """Queries of one call, and its milliseconds by the clock at best: what else the machine does
+    only ever adds to it."""
 
     queries: int
     best: float
-    median: float
 
 
 def calls(firm: Firm) -> dict[str, Callable[[], Any]]:
@@ -62,7 +61,7 @@ def measure(call: Callable[[], Any]) -> Measured:
         begun = perf_counter()
         call()
         spent.append(perf_counter() - begun)
-    return Measured(counter.queries, min(spent) * MILLISECONDS, median(spent) * MILLISECONDS)
+    return Measured(counter.queries, min(spent) * MILLISECONDS)
 
 
 class _Counter:
@@ -115,6 +114,6 @@ def _sync(client: Client, firm: Firm) -> Callable[[], Any]:
         answer = client.post(
             "/api/v1/sync/", {"operations": [operation]}, content_type="application/json"
         )
-        assert answer.status_code == 200 and b"applied" in answer.content, answer.content
+        assert b'"result":"applied"' in answer.content, answer.content
 
     return call

@@ -23,8 +23,8 @@ MOST = 1_000_000
 MINUTES_APART = 5  # a million of them in nine and a half years
 # Of twenty copies, which are of which job: by far the most are finished.
 SHARES = {"certified": "< 17", "being_fitted": "= 17", "ordered": "= 18", "taken_on": "= 19"}
-FIRST_NAMES = "Ada Bela Cleo Dara Esme Fenn Greta Hugo Iris Jory Kit Lena Milo Nell Otis Pia".split()
-LAST_NAMES = "Alder Birch Cedar Dunn Elder Fern Gorse Hazel Ivey Juniper Larch Maple Oakes".split()
+FIRST_NAMES = ["Ada", "Bela", "Cleo", "Dara", "Esme", "Fenn", "Greta", "Hugo", "Iris", "Jory"]
+LAST_NAMES = ["Alder", "Birch", "Cedar", "Dunn", "Elder", "Fern", "Gorse", "Hazel", "Maple"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,28 +90,29 @@ def copy_jobs(firm: Firm, first: int, last: int) -> None:
         cursor.execute("SET synchronous_commit = off")
         for begin in range(first, last + 1, AT_ONCE):
             end = min(begin + AT_ONCE - 1, last)
-            for stage, share in SHARES.items():
-                job: jobs.Job = getattr(firm, stage)
+            for stage in SHARES:
                 for part in PARTS:
-                    _copy(cursor, firm, part, job, f"n % 20 {share}", (begin, end))
+                    statement, rows = _copy(firm, part, stage)
+                    cursor.execute(statement, [begin, end, rows])
         cursor.execute("RESET session_replication_role")
         cursor.execute("RESET synchronous_commit")
         cursor.execute("VACUUM (ANALYZE)")
 
 
-def _copy(
-    cursor: Any, firm: Firm, part: Part, job: jobs.Job, share: str, numbers: tuple[int, int]
-) -> None:
+def _copy(firm: Firm, part: Part, stage: str) -> tuple[str, list[Any]]:
+    """The statement that copies this part of the job at this stage, and the rows it copies; to be
+    given the first and the last number, and those rows."""
     fields = [f for f in part.model._meta.concrete_fields if not isinstance(f, models.AutoField)]
     into = ", ".join(f'"{field.column}"' for field in fields)
     values = ", ".join(_value(part.model, field, firm) for field in fields)
-    wanted = f"{share} AND {HAS_EVIDENCE}" if part.evidence else share
+    wanted = f"n % 20 {SHARES[stage]}" + (f" AND {HAS_EVIDENCE}" if part.evidence else "")
     table, key = part.model._meta.db_table, part.model._meta.pk.column
-    cursor.execute(
-        f'INSERT INTO "{table}" ({into}) SELECT {values} FROM "{table}" o, '
-        f'generate_series(%s, %s) n WHERE o."{key}" = ANY(%s) AND {wanted}'.replace(" % ", " %% "),
-        [*numbers, list(_rows(part, job).values_list("pk", flat=True))],
+    statement = (
+        f'INSERT INTO "{table}" ({into}) SELECT {values} FROM "{table}" o, '  # noqa: S608 all of it is ours
+        f'generate_series(%s, %s) n WHERE o."{key}" = ANY(%s) AND {wanted}'
     )
+    rows = _rows(part, getattr(firm, stage)).values_list("pk", flat=True)
+    return statement.replace(" % ", " %% "), list(rows)
 
 
 def _rows(part: Part, job: jobs.Job) -> models.QuerySet[Any]:
@@ -144,4 +145,3 @@ def _copied(identity: str) -> str:
     """The id of a copy: its number, then the end of the id it is copied from, so that the rows of a
     job lie together in every index as those made together do."""
     return f"(lpad(to_hex(n), 16, '0') || right(replace({identity}::text, '-', ''), 16))::uuid"
-

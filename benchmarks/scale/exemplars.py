@@ -1,4 +1,4 @@
-"""One firm and a job at each point of its way, made through the services: what the copies are of."""
+"""One firm and a job at each point of its way, made through the services."""
 
 from dataclasses import dataclass
 

@@ -13,7 +13,7 @@ class CustomerQuerySet(models.QuerySet["Customer"]):
     def visible_to(self, person: Person) -> Self:
         if person.acts_as(Role.OFFICE):
             return self
-        return self.filter(jobs__in=Job.objects.visible_to(person)).distinct()
+        return self.filter(pk__in=Job.objects.visible_to(person).values("customer"))
 
 
 class Customer(PersonalRecord):
@@ -41,7 +41,7 @@ class SiteQuerySet(models.QuerySet["Site"]):
     def visible_to(self, person: Person) -> Self:
         if person.acts_as(Role.OFFICE):
             return self
-        return self.filter(jobs__in=Job.objects.visible_to(person)).distinct()
+        return self.filter(pk__in=Job.objects.visible_to(person).values("site"))
 
 
 class Site(PersonalRecord):
@@ -86,13 +86,13 @@ class JobQuerySet(models.QuerySet["Job"]):
         """Office: all. Surveyor, fitter: jobs with a visit of their own of that kind."""
         if person.acts_as(Role.OFFICE):
             return self
-        own = Q(pk__in=())
+        kinds = []
         if person.acts_as(Role.SURVEYOR):
-            own |= Q(visits__in=person.visits.filter(kind="survey", cancelled_at=None))
+            kinds += ["survey"]
         if person.acts_as(Role.FITTER):
-            kinds = ("fitting", "return")
-            own |= Q(visits__in=person.visits.filter(kind__in=kinds, cancelled_at=None))
-        return self.filter(own).distinct()
+            kinds += ["fitting", "return"]
+        own = person.visits.filter(kind__in=kinds, cancelled_at=None)
+        return self.filter(pk__in=own.values("job"))
 
 
 class Job(Record):

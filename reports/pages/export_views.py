@@ -14,7 +14,7 @@ from jobs.pages.access import page_for, person_of
 from jobs.refusals import InvalidField
 from jobs.table_file import MEDIA_TYPES
 from reports.pages.job_filter import JobFilter
-from reports.stages import Stage
+from reports.stages import Stage, with_stage
 
 # The stage of a job follows from papers and fittings, of which the floor of jobs knows nothing.
 JOBS = replace(
@@ -28,7 +28,7 @@ def export_jobs(request: HttpRequest, ending: str) -> HttpResponse:
     if ending not in MEDIA_TYPES:
         raise Http404
     wanted = JobFilter(request.GET, person=person_of(request))
-    jobs = wanted.jobs()
+    jobs = with_stage(wanted.jobs())
     back = f"{reverse('job-list')}?{request.GET.urlencode()}"
     if wanted.errors:
         return redirect(back)

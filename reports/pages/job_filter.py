@@ -9,7 +9,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from jobs.models import Crew, Job, Person, Visit
 from jobs.pages.lists import LONGEST_SEARCH
 from reports.pages.days import DayField, begin_of
-from reports.stages import Stage, with_stage
+from reports.stages import Stage, at_stage
 
 ALL_STAGES = [("", "any stage"), *Stage.choices]
 
@@ -45,13 +45,14 @@ class JobFilter(forms.Form):
         return [self[name] for name in ("stage", "crew", "on")]
 
     def jobs(self) -> QuerySet[Any]:
-        """Those the person may see that match, each with its stage; none where a field is wrong."""
-        jobs = with_stage(Job.objects.visible_to(self.person)).select_related("customer", "site")
+        """Those the person may see that match; none where a field is wrong."""
+        visible = Job.objects.visible_to(self.person)
+        jobs: QuerySet[Job] = visible.select_related("customer", "site")
         if not self.is_valid():
             return jobs.none()
         wanted = self.cleaned_data
         if wanted["stage"]:
-            jobs = jobs.filter(stage=wanted["stage"])
+            jobs = at_stage(jobs, wanted["stage"])
         if wanted["crew"] or wanted["on"]:
             jobs = jobs.filter(Exists(self._visits(wanted).filter(job=OuterRef("pk"))))
         return jobs.filter(_named_like(wanted["q"])) if wanted["q"] else jobs

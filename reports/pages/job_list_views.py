@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET
 from jobs.pages.access import page_for, person_of
 from jobs.pages.lists import one_page
 from reports.pages.job_filter import JobFilter
+from reports.stages import with_their_stages
 
 
 @page_for()
@@ -14,10 +15,12 @@ from reports.pages.job_filter import JobFilter
 def job_list(request: HttpRequest) -> HttpResponse:
     """Jobs the person may see, newest first, narrowed as `JobFilter` says."""
     wanted = JobFilter(request.GET, person=person_of(request))
+    page = one_page(request, wanted.jobs())
     shown = {
         "filter": wanted,
         "asked": _without_place(request),
-        **one_page(request, wanted.jobs()),
+        **page,
+        "records": with_their_stages(page["records"]),
     }
     return render(request, "reports/job_list.html", shown, status=400 if wanted.errors else 200)
 
