@@ -1,6 +1,9 @@
-"""`python -m benchmarks`: time of each calculation, beside a stated floor, all in one run."""
+"""`python -m benchmarks`: time of each calculation, beside a stated floor, all in one run; with
+names of rooms, such as `papers`, only of those."""
 
 import os
+import sys
+from typing import Any
 
 import django
 
@@ -11,12 +14,21 @@ from benchmarks import doorset, fitting, opening_fit, packers, papers  # noqa: E
 from benchmarks.case import Case  # noqa: E402
 from benchmarks.timing import time_in_turns  # noqa: E402
 
+ROOMS: dict[str, Any] = {
+    "opening_fit": opening_fit,
+    "doorset": doorset,
+    "fitting": fitting,
+    "packers": packers,
+    "papers": papers,
+}
+
 
 def main() -> None:
     print(
         f"{'microseconds a call':34} {'best':>9} {'median':>9}   ratio to the floor, and what it is"
     )
-    for room in (opening_fit, doorset, fitting, packers, papers):
+    for name in sys.argv[1:] or ROOMS:
+        room = ROOMS[name]
         for case in room.cases():
             print(_row(case))
     print("Wherever a floor is named, both gave the same answer.")

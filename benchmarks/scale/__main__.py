@@ -51,6 +51,8 @@ def _run(sizes: list[int]) -> None:
     from benchmarks.scale.calls import calls, measure  # noqa: PLC0415
     from benchmarks.scale.copies import copy_jobs  # noqa: PLC0415
     from benchmarks.scale.exemplars import found_firm  # noqa: PLC0415
+    from benchmarks.scale.load import loads  # noqa: PLC0415
+    from benchmarks.scale.overhead import overheads  # noqa: PLC0415
 
     call_command("migrate", verbosity=0)
     call_command("load_rule_sets", verbosity=0)
@@ -64,6 +66,15 @@ def _run(sizes: list[int]) -> None:
         for name, call in calls(firm).items():
             measured.setdefault(name, []).append(measure(call))
     _tell(sizes, measured)
+    print("milliseconds, at best                 API    bare view with the same SQL   ratio")
+    for name, ours, bare in overheads(firm):
+        print(f"{name:31} {ours:10.2f} {bare:10.2f}                {ours / bare:10.2f}")
+    print("two web processes, eight clients  answers/s  median ms  slowest 1 % ms  failed")
+    for name, load in loads(firm):
+        print(
+            f"{name:31} {load.per_second:11.0f} {load.median:10.1f} {load.slowest:15.1f}"
+            f" {load.failed:7}"
+        )
     connections.close_all()
 
 

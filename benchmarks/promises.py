@@ -1,0 +1,164 @@
+"""The promises of the service, each with the figure reached, in one run.
+
+    DATABASE_URL=postgres://postgres@127.0.0.1:5432/postgres python -m benchmarks.promises
+
+Needs PostgreSQL (as a superuser, to make databases of its own), `redis-server`, 35 GB and about an
+hour; `--short` takes few of everything and some minutes. Ends with 1 when something that must never
+happen did; a ratio above its bar is told and ends nothing, as it depends on the machine too.
+"""
+
+import argparse
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+
+LAST_LINES = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """`whole` and `short` are the arguments of the Python that shows it; `figure` reads what was
+    reached from what that prints. `bar` is the highest ratio that keeps it, where it is one, and
+    `otherwise` says why it may be higher."""
+
+    words: str
+    whole: list[str]
+    short: list[str]
+    figure: Callable[[str], str]
+    bar: float | None = None
+    otherwise: str = ""
+
+
+def _lines(pattern: str) -> Callable[[str], str]:
+    return lambda told: "; ".join(re.findall(pattern, told, re.MULTILINE)) or "nothing was told"
+
+
+def _ratios(*names: str) -> Callable[[str], str]:
+    """The last number of each line that begins so."""
+
+    def read(told: str) -> str:
+        found = []
+        for name in names:
+            line = next(line for line in told.splitlines() if line.startswith(name))
+            found.append(f"{name} {_last_number(line)}")
+        return ", ".join(found)
+
+    return read
+
+
+def _last_number(line: str) -> str:
+    return re.findall(r"\d+\.\d+", line)[-1]
+
+
+PASSED = _lines(r"^=* ?(\d+ passed.*?|\d+ failed.*?)(?: in .*)?$")
+PYTEST = ["-m", "pytest", "-q", "--numprocesses", "auto"]
+SCALE = ["-m", "benchmarks.scale"]
+SMALL_SCALE = [*SCALE, "--sizes", "1000", "10000"]
+PROMISES = [
+    Promise(
+        "A worker killed at any point: one current certificate a job, one letter a version",
+        ["-m", "tests.faults.study_deliveries", "--kills", "200"],
+        ["-m", "tests.faults.study_deliveries", "--kills", "10", "--jobs", "4"],
+        _lines(r"^(\d+ (?:workers|certificates|letters).*)$"),
+    ),
+    Promise(
+        "A client cut off at any point, sent again in any order: the same records",
+        ["-m", "tests.installs.study_queue", "--schedules", "1000"],
+        ["-m", "tests.installs.study_queue", "--schedules", "5"],
+        _lines(r"^(ended in other records.*)$"),
+    ),
+    Promise(
+        "The connection to the database lost midway: all or nothing, the journal intact",
+        [*PYTEST, "tests/faults/test_lost_database.py", "tests/faults/test_tampering.py"],
+        [*PYTEST, "tests/faults/test_lost_database.py", "tests/faults/test_tampering.py"],
+        PASSED,
+    ),
+    Promise(
+        "Hostile input: no answer of 500, as described; nothing fetched, nothing unescaped",
+        [
+            *PYTEST,
+            "tests/api_description",
+            "tests/reports/test_paper.py",
+            "tests/surveys/test_photos.py",
+        ],
+        [*PYTEST, "tests/reports/test_paper.py", "tests/surveys/test_photos.py"],
+        PASSED,
+    ),
+    Promise(
+        "Permissions: every route with every role, and whose record it is",
+        [*PYTEST, "tests/permissions"],
+        [*PYTEST, "tests/permissions", "-k", "routes"],
+        PASSED,
+    ),
+    Promise(
+        "Lists: the same queries on every page, the time among most jobs over that among fewest",
+        SCALE,
+        SMALL_SCALE,
+        _ratios("list of jobs, API", "list of jobs, page"),
+        bar=1.5,
+    ),
+    Promise(
+        "Overhead: a call of the API over a bare view with the same SQL",
+        SCALE,
+        SMALL_SCALE,
+        _ratios("read a job", "read a list", "store a customer"),
+        bar=2.0,
+        otherwise="what a framework does besides its SQL (signing in, filters, making the SQL, "
+        "checking what comes in and describing what goes out) costs more than the SQL of one row",
+    ),
+    Promise(
+        "Overhead: a certificate, drawn, recorded and signed, over WeasyPrint alone",
+        ["-m", "benchmarks", "papers"],
+        ["-m", "benchmarks", "papers"],
+        _ratios("certificate, drawn and signed"),
+        bar=1.1,
+        otherwise="the record is attached and the finished paper is read again to be signed",
+    ),
+]
+
+
+def main() -> None:
+    told = argparse.ArgumentParser(description=__doc__)
+    told.add_argument("--short", action="store_true")
+    short = told.parse_args().short
+    runs: dict[tuple[str, ...], subprocess.CompletedProcess[str]] = {}
+    rows = []
+    for promise in PROMISES:
+        command = tuple(promise.short if short else promise.whole)
+        if command not in runs:
+            runs[command] = _run(command)
+        rows.append(_row(promise, runs[command]))
+    print("\n".join(row for row, _ in rows))
+    sys.exit(any(broken for _, broken in rows))
+
+
+def _run(command: tuple[str, ...]) -> subprocess.CompletedProcess[str]:
+    print(f"... python {' '.join(command)}", flush=True)
+    done = subprocess.run([sys.executable, *command], capture_output=True, text=True, check=False)
+    if done.returncode or command[:2] == tuple(SCALE):
+        print(done.stdout)
+    if done.returncode:
+        print("\n".join(done.stderr.splitlines()[-LAST_LINES:]))
+    return done
+
+
+def _row(promise: Promise, done: subprocess.CompletedProcess[str]) -> tuple[str, bool]:
+    """What is told of a promise, and whether something happened that never must."""
+    if done.returncode:
+        return f"BROKEN    {promise.words}: {PASSED(done.stdout)}", True
+    figure = promise.figure(done.stdout)
+    if promise.bar is None or _highest(figure) <= promise.bar:
+        bar = f" (bar {promise.bar:g})" if promise.bar else ""
+        return f"kept      {promise.words}: {figure}{bar}", False
+    why = f", since {promise.otherwise}" if promise.otherwise else ""
+    return f"not kept  {promise.words}: {figure} (bar {promise.bar:g}){why}", False
+
+
+def _highest(figure: str) -> float:
+    return max(float(number) for number in re.findall(r"\d+\.\d+", figure))
+
+
+if __name__ == "__main__":
+    main()
