@@ -15,7 +15,9 @@ class CrewQuerySet(models.QuerySet["Crew"]):
         """Office: all. Others: the crews they are in, and those of their visits."""
         if person.acts_as(Role.OFFICE):
             return self
-        return self.filter(Q(members=person) | Q(visits__people=person)).distinct()
+        # By their ids: joined, the visits of all would be read for those of one.
+        theirs = Q(pk__in=person.crews.values("pk")) | Q(pk__in=person.visits.values("crew"))
+        return self.filter(theirs)
 
 
 class Crew(Record):

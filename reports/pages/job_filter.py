@@ -1,5 +1,6 @@
 """What narrows the list of jobs, on the page and in what is taken away from it."""
 
+import re
 from datetime import timedelta
 from typing import Any, cast
 
@@ -11,6 +12,7 @@ from jobs.pages.lists import LONGEST_SEARCH
 from reports.pages.days import DayField, begin_of
 from reports.stages import Stage, at_stage
 
+REFERENCE = re.compile(r"SW-\d{2}-\d{3,}", re.IGNORECASE)
 ALL_STAGES = [("", "any stage"), *Stage.choices]
 
 
@@ -69,6 +71,9 @@ class JobFilter(forms.Form):
 
 
 def _named_like(text: str) -> Q:
+    """What is a whole reference, or begins one, is looked up rather than searched for."""
+    if REFERENCE.fullmatch(text):
+        return Q(reference__startswith=text.upper())
     return (
         Q(reference__icontains=text)
         | Q(title__icontains=text)

@@ -16,7 +16,8 @@ import django
 
 from tests.faults.stage import Worker, stage
 
-LETS_PASS = 0.05
+# When memory is given back differs from run to run by a twentieth; a leak goes on.
+LETS_PASS = 0.10
 LONGEST_SECONDS = 3600
 MB = 1024
 

@@ -145,3 +145,12 @@ def test_too_many_jobs_for_one_table_are_narrowed_first(browser, office, monkeyp
 def test_no_other_ending_and_no_unreadable_filter_makes_a_table(browser, job):
     assert browser.get("/jobs/export.pdf").status_code == 404
     assert browser.get("/jobs/export.csv?on=soon")["Location"] == "/jobs/?on=soon"
+
+
+@pytest.mark.parametrize("typed", ["{}", "{} ", "{:.8}"])
+def test_a_reference_is_found_whole_or_by_how_it_begins(browser, office, typed):
+    job = factories.job(office)
+    asked = typed.format(job.reference).lower()
+    assert job.reference in browser.get("/jobs/", {"q": asked}).content.decode()
+    other = browser.get("/jobs/", {"q": "sw-99-0001"}).content.decode()
+    assert job.reference not in other

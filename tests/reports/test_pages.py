@@ -84,7 +84,7 @@ def test_a_page_of_jobs_costs_the_same_queries_however_many_there_are(
 ):
     for _ in range(6):
         factories.job(office)
-    with django_assert_max_num_queries(5):
+    with django_assert_max_num_queries(6):
         shown(browser, "/jobs/")
 
 
