@@ -16,7 +16,7 @@ from statistics import median, quantiles
 from benchmarks.scale.exemplars import Firm
 from fixtures_demo.server import free_port
 
-PROCESSES, CLIENTS, SECONDS = 2, 8, 8.0
+PROCESSES, CLIENTS, SECONDS = 2, 8, 5.0
 START_SECONDS = 40
 MILLISECONDS = 1000
 MEBIBYTE_IN_KIB = 1024
