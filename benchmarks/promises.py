@@ -94,8 +94,8 @@ PROMISES = [
         SMALL_SCALE,
         _ratios("list of jobs, API", "list of jobs, page", "a fitter's own jobs, page"),
         bar=1.5,
-        otherwise="a fitter's own jobs are all found before they are sorted, and two hundred share a "
-        "million",
+        otherwise="a fitter's own jobs are all found before they are sorted, and two hundred "
+        "fitters share a million",
     ),
     Promise(
         "Overhead: a call of the API over a bare view with the same SQL",
