@@ -10,11 +10,11 @@ from typing import Any, ClassVar, cast
 
 from django.db.models import QuerySet
 from django.http import Http404
-from django_filters.rest_framework import DjangoFilterBackend
 from rest_framework import mixins, permissions, serializers, status, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from jobs.api.filters import Narrowed
 from jobs.api.paging import UpdatedSince
 from jobs.api.problems import PreconditionRequired, UnreadableIfMatch
 from jobs.identity import Identity, created_once
@@ -43,7 +43,7 @@ class Records(viewsets.GenericViewSet):
 
     model: ClassVar[Any]
     permission_classes = (ActsInRole,)
-    filter_backends = (DjangoFilterBackend, UpdatedSince)
+    filter_backends = (Narrowed, UpdatedSince)
     http_method_names: Sequence[str] = ("get", "post", "patch", "head", "options")
     # Action -> roles. Reading is open to whoever may see the record at all.
     may: ClassVar[Mapping[str, frozenset[Role]]] = {}

@@ -132,3 +132,20 @@ def test_a_slip_in_the_year_does_not_book_a_crew_for_good(office, fitter):
             start=tomorrow(8),
             end=tomorrow(8) + timedelta(days=4000),
         )
+
+
+def test_visits_are_narrowed_by_a_time_in_whatever_zone(office, fitter):
+    visit = factories.visit(office, factories.job(office), "fitting", fitter)
+    client = signed_in(office)
+    # Further from UTC than any zone is; PostgreSQL takes none beyond 16 hours.
+    begins = visit.start.astimezone(timezone.get_fixed_timezone(timedelta(hours=18, minutes=25)))
+    shown = client.get("/api/v1/visits/", {"start__gte": begins.isoformat()}).json()["results"]
+    assert [one["id"] for one in shown] == [str(visit.pk)]
+    later = (begins + timedelta(seconds=1)).isoformat()
+    assert client.get("/api/v1/visits/", {"start__gte": later}).json()["results"] == []
+
+
+@pytest.mark.parametrize("moment", ["9999-12-31T23:59:59-23:59", "0001-01-01T00:00:00+14:00"])
+def test_a_time_beyond_the_calendar_is_named(office, moment):
+    answer = signed_in(office).get("/api/v1/visits/", {"start__gte": moment})
+    assert pointers(answer) == ["/start__gte"]
