@@ -6,11 +6,11 @@ from time import perf_counter
 from typing import Any
 from uuid import uuid4
 
-from django.db import connection
 from django.test import Client
 from django.utils import timezone
 
 from benchmarks.scale.exemplars import Firm
+from benchmarks.scale.statements import noted
 from surveys.models import Instrument
 
 WARM_UPS = 2
@@ -53,24 +53,14 @@ def calls(firm: Firm) -> dict[str, Callable[[], Any]]:
 def measure(call: Callable[[], Any]) -> Measured:
     for _ in range(WARM_UPS):
         call()
-    counter = _Counter()
-    with connection.execute_wrapper(counter):
+    with noted() as statements:
         call()
     spent: list[float] = []
     while len(spent) < REPEATS and (len(spent) < 3 or sum(spent) < SECONDS):
         begun = perf_counter()
         call()
         spent.append(perf_counter() - begun)
-    return Measured(counter.queries, min(spent) * MILLISECONDS)
-
-
-class _Counter:
-    def __init__(self) -> None:
-        self.queries = 0
-
-    def __call__(self, execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
-        self.queries += 1
-        return execute(sql, params, many, context)
+    return Measured(len(statements), min(spent) * MILLISECONDS)
 
 
 def _page(person: Any) -> Client:

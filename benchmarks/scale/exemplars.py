@@ -11,7 +11,7 @@ from tests import factories
 from tests.reports.asked import asked_certificate
 from tests.reports.fitted import handed_over_job
 
-CREWS = 200
+FITTERS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ def found_firm() -> Firm:
     factories.fitted(fitter, installation, until="glazing")
     factories.ordered_doorset(office, factories.opening(office, ordered))
     factories.opening(office, taken_on)
-    fitters = [factories.person("fitter") for _ in range(CREWS)]
+    fitters = [factories.person("fitter") for _ in range(FITTERS)]
     return Firm(
         office,
         fitter,

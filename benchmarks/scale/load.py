@@ -2,7 +2,6 @@
 own address and for some seconds."""
 
 import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -14,7 +13,8 @@ from pathlib import Path
 from statistics import median, quantiles
 
 from benchmarks.scale.exemplars import Firm
-from fixtures_demo.server import free_port
+from fixtures_demo.server import free_port, web_command
+from tests.processes import children_of
 
 PROCESSES, CLIENTS, SECONDS = 2, 8, 5.0
 START_SECONDS = 40
@@ -82,12 +82,10 @@ def _ask(port: int, address: str, headers: dict[str, str], until: float) -> tupl
 def _web_server() -> Iterator[tuple[int, Callable[[], list[int]]]]:
     """Its port, and a way to ask for the ids of its processes."""
     port = free_port()
-    command = [sys.executable, "-m", "gunicorn", "config.wsgi", "--workers", str(PROCESSES)]
-    command += ["--threads", "4", "--bind", f"127.0.0.1:{port}", "--log-level", "warning"]
-    server = subprocess.Popen([*command, "--no-control-socket"])
+    server = subprocess.Popen([*web_command(port), "--workers", str(PROCESSES)])
     try:
         _wait_for(port)
-        yield port, lambda: [server.pid, *_children(server.pid)]
+        yield port, lambda: [server.pid, *children_of(server.pid)]
     finally:
         server.terminate()
         server.wait()
@@ -104,11 +102,6 @@ def _wait_for(port: int) -> None:
         except OSError:
             time.sleep(0.2)
     raise TimeoutError("the web server did not start")
-
-
-def _children(parent: int) -> list[int]:
-    listed = Path(f"/proc/{parent}/task/{parent}/children").read_text()
-    return [int(pid) for pid in listed.split()]
 
 
 def _mebibytes(pid: int) -> float:

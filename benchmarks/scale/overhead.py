@@ -3,10 +3,8 @@ statements and gives their rows as JSON, in turns."""
 
 import json
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from functools import cache
 from time import perf_counter
-from typing import Any
 
 from django.core.handlers.base import BaseHandler
 from django.db import connection, transaction
@@ -15,10 +13,10 @@ from django.test import RequestFactory, override_settings
 from django.urls import path
 
 from benchmarks.scale.exemplars import Firm
+from benchmarks.scale.statements import Statement, noted
 
 TURNS = 60
 MILLISECONDS = 1000
-Statement = tuple[str, Any]
 
 
 def overheads(firm: Firm) -> Iterator[tuple[str, float, float]]:
@@ -38,7 +36,7 @@ def overheads(firm: Firm) -> Iterator[tuple[str, float, float]]:
 
 def _in_turns(request: Callable[[], HttpRequest]) -> tuple[float, float]:
     """The same request to the service and to the bare view; what either stores is taken back."""
-    with _noted() as statements:
+    with noted() as statements:
         _answered(_service(), request())
     ways = (
         lambda: _answered(_service(), request()),
@@ -76,18 +74,6 @@ def _answered(handler: BaseHandler, request: HttpRequest) -> float:
         assert answer.status_code in (200, 201), f"{request.path}: {answer.status_code}"
         transaction.set_rollback(True)
     return spent
-
-
-@contextmanager
-def _noted() -> Iterator[list[Statement]]:
-    statements: list[Statement] = []
-
-    def note(execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
-        statements.append((sql, params))
-        return execute(sql, params, many, context)
-
-    with connection.execute_wrapper(note):
-        yield statements
 
 
 def _bare(statements: list[Statement]) -> Callable[[HttpRequest], HttpResponse]:

@@ -15,6 +15,7 @@ from pathlib import Path
 import django
 
 from tests.faults.stage import Worker, stage
+from tests.processes import children_of
 
 # When memory is given back differs from run to run by a twentieth; a leak goes on.
 LETS_PASS = 0.10
@@ -65,13 +66,8 @@ def _study(count: int, folder: Path) -> list[int]:
 
 def _memory_of_work(worker: Worker) -> tuple[int, int]:
     """Resident memory and its peak, MB, of the largest process that the worker has started."""
-    sizes = [_memory(child) for child in _children(worker.process.pid)]
+    sizes = [_memory(child) for child in children_of(worker.process.pid)]
     return max(sizes, key=lambda size: size[1])
-
-
-def _children(process: int) -> list[int]:
-    told = Path(f"/proc/{process}/task/{process}/children").read_text(encoding="ascii")
-    return [int(child) for child in told.split()]
 
 
 def _memory(process: int) -> tuple[int, int]:
