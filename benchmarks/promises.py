@@ -98,13 +98,11 @@ PROMISES = [
         "fitters share a million",
     ),
     Promise(
-        "Overhead: a call of the API over a bare view with the same SQL",
+        "Overhead: a call of the API over a plain view that does the same SQL",
         SCALE,
         SMALL_SCALE,
         _ratios("read a job", "read a list", "store a customer"),
         bar=2.0,
-        otherwise="what a framework does besides its SQL (signing in, filters, making the SQL, "
-        "checking what comes in and describing what goes out) costs more than the SQL of one row",
     ),
     Promise(
         "Overhead: a certificate, drawn, recorded and signed, over WeasyPrint alone",

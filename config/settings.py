@@ -278,6 +278,7 @@ CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE = {
     "sweep-outbox": {"task": "reports.tasks.sweep", "schedule": 60.0},
     "seal-journal": {"task": "jobs.tasks.seal_journal", "schedule": 3600.0},
+    "forget-expired-sign-ins": {"task": "jobs.tasks.forget_expired_sign_ins", "schedule": 3600.0},
 }
 
 # A page loads its own files and nothing else, and nothing in a page can run or style by itself.

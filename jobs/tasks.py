@@ -1,10 +1,16 @@
-"""Periodic work on the journal."""
+"""Periodic work on the journal and on sign-ins."""
 
 from celery import shared_task
 
+from jobs.services import people
 from jobs.services.seals import seal_streams
 
 
 @shared_task
 def seal_journal() -> None:
     seal_streams()
+
+
+@shared_task
+def forget_expired_sign_ins() -> None:
+    people.forget_expired_sign_ins()

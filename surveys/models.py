@@ -1,11 +1,21 @@
 """Instruments, surveys with their readings and photos, and the fit decisions made from them."""
 
-from typing import Any, Self
+from typing import Any
 
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Doorset, Job, Opening, Person, Record, RuleSet, SharedQuerySet, Visit
+from jobs.models import (
+    Doorset,
+    Job,
+    OfJobQuerySet,
+    Opening,
+    Person,
+    Record,
+    RuleSet,
+    SharedQuerySet,
+    Visit,
+)
 
 
 class Instrument(Record):
@@ -49,9 +59,8 @@ class Instrument(Record):
         return f"{self.name} ({self.serial})"
 
 
-class SurveyQuerySet(models.QuerySet["Survey"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(opening__job__in=Job.objects.visible_to(person))
+class SurveyQuerySet(OfJobQuerySet["Survey"]):
+    path_to_job = "opening__job"
 
 
 class Survey(Record):
@@ -158,9 +167,8 @@ class Reading(models.Model):
         return f"{self.get_quantity_display()}{place}: {self.value:g} mm"
 
 
-class PhotoQuerySet(models.QuerySet["Photo"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(survey__opening__job__in=Job.objects.visible_to(person))
+class OfSurveyQuerySet(OfJobQuerySet):
+    path_to_job = "survey__opening__job"
 
 
 class PhotoRecord(Record):
@@ -185,7 +193,7 @@ class Photo(PhotoRecord):
 
     survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="photos")
 
-    objects = PhotoQuerySet.as_manager()
+    objects = OfSurveyQuerySet.as_manager()
 
     def __str__(self) -> str:
         return self.caption or f"photo of {self.survey}"
@@ -193,11 +201,6 @@ class Photo(PhotoRecord):
     @property
     def journal_stream(self) -> str:
         return self.survey.journal_stream
-
-
-class FitDecisionQuerySet(models.QuerySet["FitDecision"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(survey__opening__job__in=Job.objects.visible_to(person))
 
 
 class FitDecision(Record):
@@ -218,7 +221,7 @@ class FitDecision(Record):
     verdict = models.CharField(max_length=12, choices=Verdict.choices)
     probability_fits = models.FloatField()
 
-    objects = FitDecisionQuerySet.as_manager()
+    objects = OfSurveyQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (

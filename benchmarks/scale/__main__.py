@@ -66,9 +66,14 @@ def _run(sizes: list[int]) -> None:
         for name, call in calls(firm).items():
             measured.setdefault(name, []).append(measure(call))
     _tell(sizes, measured)
-    print("milliseconds, at best                 API    bare view with the same SQL   ratio")
-    for name, ours, bare in overheads(firm):
-        print(f"{name:31} {ours:10.2f} {bare:10.2f}                {ours / bare:10.2f}")
+    print(
+        "milliseconds, at best            its SQL alone   plain view      API   API to plain view"
+    )
+    for one in overheads(firm):
+        print(
+            f"{one.name:31} {one.statements:14.2f} {one.plain:12.2f} {one.api:8.2f}"
+            f"{one.api / one.plain:20.2f}"
+        )
     print("two web processes, eight clients  answers/s  median ms  slowest 1 % ms  failed")
     for name, load in loads(firm):
         print(

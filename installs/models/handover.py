@@ -1,16 +1,11 @@
 """The handover of a job to its customer."""
 
-from typing import ClassVar, Self
+from typing import ClassVar
 
 from django.db import models
 
 from installs.models.plan import MadeOnSite
-from jobs.models import Job, Person, PersonalRecord
-
-
-class HandoverQuerySet(models.QuerySet["Handover"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(job__in=Job.objects.visible_to(person))
+from jobs.models import Job, OfJobQuerySet, Person, PersonalRecord
 
 
 class Handover(MadeOnSite, PersonalRecord):
@@ -28,7 +23,7 @@ class Handover(MadeOnSite, PersonalRecord):
     care_given = models.BooleanField()
 
     sealed_fields: ClassVar = ("customer_name", "signature")
-    objects = HandoverQuerySet.as_manager()
+    objects = OfJobQuerySet["Handover"].as_manager()
 
     class Meta(PersonalRecord.Meta):
         constraints = (

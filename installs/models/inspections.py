@@ -1,22 +1,17 @@
 """What was found when a step of the plan was inspected."""
 
-from typing import Self
-
 from django.db import models
 from django.db.models import Q
 
 from installs.models.plan import MadeOnSite, PlanStep
-from jobs.models import Job, Person, Record
+from jobs.models import OfJobQuerySet, Person, Record
 from surveys.models import Instrument
 
 DECISIONS = ("pass", "fail", "inconclusive")
 
 
-class InspectionQuerySet(models.QuerySet["Inspection"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(
-            step__installation__doorset__opening__job__in=Job.objects.visible_to(person)
-        )
+class InspectionQuerySet(OfJobQuerySet["Inspection"]):
+    path_to_job = "step__installation__doorset__opening__job"
 
 
 class Inspection(MadeOnSite, Record):

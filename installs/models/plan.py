@@ -1,16 +1,15 @@
 """The fitting of a doorset and its frozen plan."""
 
-from typing import Any, Self
+from typing import Any
 
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Doorset, Job, Person, Record, RuleSet, Visit
+from jobs.models import Doorset, Job, OfJobQuerySet, Record, RuleSet, Visit
 
 
-class InstallationQuerySet(models.QuerySet["Installation"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(doorset__opening__job__in=Job.objects.visible_to(person))
+class InstallationQuerySet(OfJobQuerySet["Installation"]):
+    path_to_job = "doorset__opening__job"
 
 
 class Installation(Record):
@@ -50,11 +49,8 @@ class MadeOnSite(models.Model):
         abstract = True
 
 
-class OfInstallationQuerySet(models.QuerySet):
-    """Records that belong to an installation are seen by those who see its job."""
-
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(installation__doorset__opening__job__in=Job.objects.visible_to(person))
+class OfInstallationQuerySet(OfJobQuerySet):
+    path_to_job = "installation__doorset__opening__job"
 
 
 class PlanStep(Record):

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.utils import timezone
 from drf_spectacular.authentication import SessionScheme
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from knox.auth import TokenAuthentication
@@ -19,6 +20,11 @@ class RoleTokenAuthentication(TokenAuthentication):
         if not token.isascii():
             raise AuthenticationFailed("The token is none of ours.")
         return super().authenticate_credentials(token)
+
+    def _cleanup_token(self, auth_token: Token) -> bool:
+        """Whether it has expired. Nothing is deleted while a request is answered, and the person's
+        other tokens are not read; `forget_expired_sign_ins` is for that."""
+        return auth_token.expiry is not None and auth_token.expiry < timezone.now()
 
     def validate_user(self, auth_token: Token) -> tuple[Person, Token]:
         person, token = super().validate_user(auth_token)

@@ -67,6 +67,10 @@ class Records(viewsets.GenericViewSet):
         """Join what the serializer shows, so that a page costs the same number of queries."""
         return queryset
 
+    def filter_queryset(self, queryset: QuerySet) -> QuerySet:
+        """Lists are narrowed; one record by its own address is there whatever else that says."""
+        return queryset if self.detail else super().filter_queryset(queryset)
+
     def get_serializer_class(self) -> type[serializers.BaseSerializer]:
         if self.action == "create":
             return self.create_serializer

@@ -2,8 +2,6 @@
 
 from typing import Any, ClassVar
 
-from django.db.models import QuerySet
-
 from jobs.api import serializers as bodies
 from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
 from jobs.api.tables import TakenAwayRecords
@@ -91,6 +89,3 @@ class Openings(ReadRecords, CreateRecords, ChangeRecords):
         return services.change_opening(
             actor=self.actor, opening=record, expected_version=version, **body
         )
-
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.select_related("job")

@@ -1,7 +1,7 @@
 from jobs.models.catalogue import ProfileSystem, RuleSet, SharedQuerySet
 from jobs.models.diary import Crew, Visit
 from jobs.models.doorsets import Delivery, Doorset
-from jobs.models.jobs import Customer, Job, Opening, Site, YearCounter
+from jobs.models.jobs import Customer, Job, OfJobQuerySet, Opening, Site, YearCounter
 from jobs.models.journal import JournalEntry, JournalStream
 from jobs.models.people import Person, PersonRole, Role, Token
 from jobs.models.record import PersonalRecord, Record
@@ -14,6 +14,7 @@ __all__ = [
     "Job",
     "JournalEntry",
     "JournalStream",
+    "OfJobQuerySet",
     "Opening",
     "Person",
     "PersonRole",

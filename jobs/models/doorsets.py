@@ -6,14 +6,12 @@ from django.db import models
 from django.db.models import F, Q
 
 from jobs.models.catalogue import ProfileSystem
-from jobs.models.jobs import Job, Opening
-from jobs.models.people import Person
+from jobs.models.jobs import Job, OfJobQuerySet, Opening
 from jobs.models.record import Record
 
 
-class DoorsetQuerySet(models.QuerySet["Doorset"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(opening__job__in=Job.objects.visible_to(person))
+class DoorsetQuerySet(OfJobQuerySet["Doorset"]):
+    path_to_job = "opening__job"
 
     def current(self) -> Self:
         return self.filter(superseded_at=None)
@@ -102,9 +100,8 @@ class Doorset(Record):
         return self.opening.job.journal_stream
 
 
-class DeliveryQuerySet(models.QuerySet["Delivery"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(doorset__opening__job__in=Job.objects.visible_to(person))
+class DeliveryQuerySet(OfJobQuerySet["Delivery"]):
+    path_to_job = "doorset__opening__job"
 
 
 class Delivery(Record):

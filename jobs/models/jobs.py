@@ -1,12 +1,14 @@
 """From the customer to the openings of a job."""
 
-from typing import ClassVar, Self
+from typing import ClassVar, Self, TypeVar
 
 from django.db import models
 from django.db.models import Q
 
 from jobs.models.people import Person, Role
 from jobs.models.record import PersonalRecord, Record
+
+M = TypeVar("M", bound=models.Model)
 
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
@@ -118,9 +120,16 @@ class Job(Record):
         return self
 
 
-class OpeningQuerySet(models.QuerySet["Opening"]):
+class OfJobQuerySet(models.QuerySet[M]):
+    """Records that lead to a job by `path_to_job`: they are seen by those who see it."""
+
+    path_to_job = "job"
+
     def visible_to(self, person: Person) -> Self:
-        return self.filter(job__in=Job.objects.visible_to(person))
+        # Not even asked for the office: the jobs of the whole firm would be joined.
+        if person.acts_as(Role.OFFICE):
+            return self
+        return self.filter(**{f"{self.path_to_job}__in": Job.objects.visible_to(person)})
 
 
 class Opening(Record):
@@ -130,7 +139,7 @@ class Opening(Record):
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=80)
 
-    objects = OpeningQuerySet.as_manager()
+    objects = OfJobQuerySet["Opening"].as_manager()
 
     class Meta(Record.Meta):
         constraints = (

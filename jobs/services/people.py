@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from django.contrib.auth.password_validation import validate_password
+from django.contrib.sessions.models import Session
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from jobs.models import Person, PersonRole, Role, Token
 from jobs.refusals import InvalidField
@@ -69,3 +71,10 @@ def issue_token(*, person: Person, role: str) -> tuple[str, datetime]:
         )
     token, secret = Token.objects.create(user=person, role=role)  # type: ignore[no-untyped-call]
     return secret, token.expiry
+
+
+@transaction.atomic
+def forget_expired_sign_ins() -> None:
+    """Delete tokens and sessions that open nothing any more; neither is part of the record."""
+    Token.objects.filter(expiry__lt=timezone.now()).delete()
+    Session.objects.filter(expire_date__lt=timezone.now()).delete()

@@ -1,20 +1,17 @@
 """The outbox: what is to be sent, and every attempt to send it."""
 
-from typing import ClassVar, Self
+from typing import ClassVar
 
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Job, JournalEntry, Person, PersonalRecord, Role
+from jobs.models import JournalEntry, OfJobQuerySet, PersonalRecord
 from reports.models.documents import Document
 from reports.models.webhooks import WebhookEndpoint
 
 
-class DispatchQuerySet(models.QuerySet["Dispatch"]):
-    def visible_to(self, person: Person) -> Self:
-        if person.acts_as(Role.OFFICE):
-            return self
-        return self.filter(document__job__in=Job.objects.visible_to(person))
+class DispatchQuerySet(OfJobQuerySet["Dispatch"]):
+    path_to_job = "document__job"
 
 
 class Dispatch(PersonalRecord):

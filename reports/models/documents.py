@@ -8,7 +8,7 @@ from django.core.files.storage import Storage, storages
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Job, Person, PersonalRecord
+from jobs.models import Job, OfJobQuerySet, PersonalRecord
 
 
 def new_verification_code() -> str:
@@ -25,10 +25,7 @@ def paper_path(document: "Document", filename: str) -> str:
     return f"papers/{document.number}/{document.pk}.pdf"
 
 
-class DocumentQuerySet(models.QuerySet["Document"]):
-    def visible_to(self, person: Person) -> Self:
-        return self.filter(job__in=Job.objects.visible_to(person))
-
+class DocumentQuerySet(OfJobQuerySet["Document"]):
     def current(self) -> Self:
         """Neither superseded by a later edition nor withdrawn."""
         return self.filter(superseded_at=None, withdrawn_at=None)

@@ -2,7 +2,6 @@
 
 from typing import Any, ClassVar
 
-from django.db.models import QuerySet
 from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -24,9 +23,6 @@ class Photos(KeptPhotos):
         "survey__opening": ["exact"],
         "survey__opening__job__reference": ["exact"],
     }
-
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.select_related("survey")
 
 
 class SurveyPhotos(SentPhotos):

@@ -1,8 +1,10 @@
 import pytest
+from django.contrib.sessions.models import Session
 from django.test import Client
 from rest_framework.test import APIClient
 
 from jobs.models import Token
+from jobs.tasks import forget_expired_sign_ins
 from tests import factories
 from tests.api import pointers
 
@@ -46,6 +48,20 @@ def test_a_token_expires(time_machine):
     secret = sign_in("fitter").json()["token"]
     time_machine.shift(13 * 3600)
     assert with_token(secret).get("/api/v1/jobs/").status_code == 401
+
+
+def test_expired_sign_ins_are_forgotten_and_others_go_on(robin, time_machine):
+    time_machine.move_to("2026-03-02T09:00:00Z")
+    sign_in("fitter")
+    Client().force_login(robin)
+    time_machine.shift(13 * 3600)
+    standing = sign_in("fitter").json()["token"]
+    page = Client()
+    page.force_login(robin)
+    forget_expired_sign_ins()
+    assert (Token.objects.count(), Session.objects.count()) == (1, 1)
+    assert with_token(standing).get("/api/v1/jobs/").status_code == 200
+    assert page.get("/jobs/").status_code == 200
 
 
 def test_a_token_that_was_signed_out_opens_nothing():
