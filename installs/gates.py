@@ -3,8 +3,6 @@
 Each gate is a list of conditions; nothing is stored about it.
 """
 
-from collections.abc import Callable
-
 from installs.conditions import (
     beads_not_back,
     fixings_off_their_place,
@@ -21,40 +19,55 @@ from installs.models import Installation, PlanStep
 from installs.standing import Standing
 from jobs.models import Job, Opening
 from jobs.refusals import Blocker, named
-from surveys.gates import removal_gate_of
 
 BEFORE_FIXING = ("damp_proof_course", "sill_level", "plumb", "level", "diagonals")
 BEFORE_GLAZING = ("bow", "clear_height")
 
 
-def fixing_gate(job: Job) -> list[Blocker]:
-    """For all openings of a job."""
-    return _for_all_openings(job, fixing_gate_of)
-
-
-def glazing_gate(job: Job) -> list[Blocker]:
-    """For all openings of a job."""
-    return _for_all_openings(job, glazing_gate_of)
+def fitting_gates(job: Job) -> dict[str, list[Blocker]]:
+    """Fixing, glazing and handover for all openings of a job; what they rest on is read once."""
+    openings = list(job.openings.order_by("number"))
+    if not openings:
+        none = Blocker("opening", "add the openings of the job", "it has none", named(job))
+        return {gate: [none] for gate in CONDITIONS}
+    of_openings = [_of_opening(opening) for opening in openings]
+    return {gate: [b for found in of_openings for b in found[gate]] for gate in CONDITIONS}
 
 
 def handover_gate(job: Job) -> list[Blocker]:
     """For all openings of a job."""
-    return _for_all_openings(job, handover_gate_of)
+    return fitting_gates(job)["handover"]
+
+
+def gates_of(installation: Installation) -> dict[str, list[Blocker]]:
+    """The same for one fitting."""
+    standing = Standing(installation)
+    return {gate: conditions(standing) for gate, conditions in CONDITIONS.items()}
 
 
 def fixing_gate_of(installation: Installation) -> list[Blocker]:
+    return _before_fixing(Standing(installation))
+
+
+def glazing_gate_of(installation: Installation) -> list[Blocker]:
+    return _before_glazing(Standing(installation))
+
+
+def handover_gate_of(installation: Installation) -> list[Blocker]:
+    return _before_handover(Standing(installation))
+
+
+def _before_fixing(standing: Standing) -> list[Blocker]:
     """The frame stands true on a sound sill, and nothing can fall on anybody."""
-    standing = Standing(installation)
     return [
-        *removal_gate_of(installation.doorset.opening),
+        *standing.before_removal,
         *hold_points(standing, before_phase=PlanStep.Phase.FIXING),
         *steps_not_passed(standing, BEFORE_FIXING),
     ]
 
 
-def glazing_gate_of(installation: Installation) -> list[Blocker]:
+def _before_glazing(standing: Standing) -> list[Blocker]:
     """The frame is held by its fixings, and they have not pulled it out of true."""
-    standing = Standing(installation)
     return [
         *hold_points(standing, before_phase=PlanStep.Phase.GLAZING),
         *members_without_layout(standing),
@@ -64,13 +77,12 @@ def glazing_gate_of(installation: Installation) -> list[Blocker]:
     ]
 
 
-def handover_gate_of(installation: Installation) -> list[Blocker]:
+def _before_handover(standing: Standing) -> list[Blocker]:
     """Everything before the handover is done, looked at, and as it must be."""
-    standing = Standing(installation)
     own = PlanStep.Phase.HANDOVER
     before = [one.step.code for one in standing.steps if one.step.phase != own]
     return [
-        *removal_gate_of(installation.doorset.opening),
+        *standing.before_removal,
         *steps_not_passed(standing, before),
         *members_without_layout(standing),
         *too_few_mechanical_fixings(standing),
@@ -83,20 +95,19 @@ def handover_gate_of(installation: Installation) -> list[Blocker]:
     ]
 
 
-def _for_all_openings(job: Job, gate_of: Callable[[Installation], list[Blocker]]) -> list[Blocker]:
-    openings = list(job.openings.order_by("number"))
-    if not openings:
-        return [Blocker("opening", "add the openings of the job", "it has none", named(job))]
-    return [blocker for opening in openings for blocker in _of_opening(opening, gate_of)]
+CONDITIONS = {
+    "fixing": _before_fixing,
+    "glazing": _before_glazing,
+    "handover": _before_handover,
+}
 
 
-def _of_opening(
-    opening: Opening, gate_of: Callable[[Installation], list[Blocker]]
-) -> list[Blocker]:
+def _of_opening(opening: Opening) -> dict[str, list[Blocker]]:
     installation = Installation.objects.filter(
         doorset__opening=opening, doorset__superseded_at=None
     ).first()
     if installation is None:
         what = "plan the fitting of its doorset"
-        return [Blocker("installation", what, "nothing has been fitted", named(opening))]
-    return gate_of(installation)
+        missing = Blocker("installation", what, "nothing has been fitted", named(opening))
+        return {gate: [missing] for gate in CONDITIONS}
+    return gates_of(installation)

@@ -17,6 +17,8 @@ from installs.models import (
     PlanStep,
     SashRecord,
 )
+from jobs.refusals import Blocker
+from surveys.gates import removal_gate_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,11 @@ class Standing:
     def __init__(self, installation: Installation) -> None:
         self.installation = installation
         self.rules = installation.rule_set.rules
+
+    @cached_property
+    def before_removal(self) -> list[Blocker]:
+        """What stands in the way of taking the old door out, and so of all that comes after it."""
+        return removal_gate_of(self.installation.doorset.opening)
 
     @property
     def members(self) -> list[dict[str, Any]]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from installs.gates import fixing_gate, glazing_gate, handover_gate
+from installs.gates import fitting_gates, handover_gate
 from installs.models import Handover, Inspection
 from installs.services.handing_over import current_installations
 from installs.services.inspecting import TAPE_STEP
@@ -14,23 +14,26 @@ from surveys.models import Survey
 
 def all_gates(job: Job) -> dict[str, list[Blocker]]:
     """Every gate in the order a job passes them, with what still stands in its way."""
+    fitting = fitting_gates(job)
     return {
         "order": order_gate(job),
         "removal": removal_gate(job),
-        "fixing": fixing_gate(job),
-        "glazing": glazing_gate(job),
-        "handover": handover_gate(job),
-        "certificate": certificate_gate(job),
+        **fitting,
+        "certificate": _before_certificate(job, fitting["handover"]),
     }
 
 
 def certificate_gate(job: Job) -> list[Blocker]:
+    return _before_certificate(job, handover_gate(job))
+
+
+def _before_certificate(job: Job, before_handover: list[Blocker]) -> list[Blocker]:
     """Handed over, and everything that the handover rested on still stands.
 
     What was found since (a defect, a check that failed when it was repeated) closes the handover
     gate again, and this one with it.
     """
-    return [*not_handed_over(job), *handover_gate(job), *nobody_comes_back_for_the_tape(job)]
+    return [*not_handed_over(job), *before_handover, *nobody_comes_back_for_the_tape(job)]
 
 
 def not_handed_over(job: Job) -> Iterator[Blocker]:

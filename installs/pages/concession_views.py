@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_http_methods
 
-from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of
+from installs.gates import gates_of
 from installs.models import Concession, Defect, Installation, PlanStep
 from installs.services.concessions import concede
 from jobs.models import Person, Role
@@ -82,11 +82,10 @@ def _record(person: Person, kind: str, pk: UUID) -> Any:
 
 def _in_the_way(installation: Installation, code: str, defect: Defect | None) -> list[Blocker]:
     """Everything that one concession of this code accepts, each named once."""
-    gates = (fixing_gate_of, glazing_gate_of, handover_gate_of)
     found = {
         (blocker.what, blocker.why): blocker
-        for gate_of in gates
-        for blocker in gate_of(installation)
+        for standing in gates_of(installation).values()
+        for blocker in standing
         if blocker.code == code and blocker.concedable
     }
     about = found.values()

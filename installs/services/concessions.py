@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of
+from installs.gates import gates_of
 from installs.models import Concession, Defect, Installation, PlanStep
 from installs.services.recording import lock_installation
 from jobs.identity import Identity
@@ -54,8 +54,8 @@ def concede(
 def _check_stands_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
     standing = [
         blocker
-        for gate_of in (fixing_gate_of, glazing_gate_of, handover_gate_of)
-        for blocker in gate_of(installation)
+        for found in gates_of(installation).values()
+        for blocker in found
         if blocker.code == code and _is_about(blocker, defect)
     ]
     if not standing:

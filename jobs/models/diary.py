@@ -69,7 +69,7 @@ class Visit(Record):
     crew = models.ForeignKey(Crew, on_delete=models.PROTECT, related_name="visits")
     people = models.ManyToManyField(Person, related_name="visits")
     start = models.DateTimeField()
-    end = models.DateTimeField()
+    end = models.DateTimeField(db_index=True)
     cancelled_at = models.DateTimeField(null=True, editable=False)
 
     objects = VisitQuerySet.as_manager()

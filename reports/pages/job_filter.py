@@ -1,18 +1,17 @@
 """What narrows the list of jobs, on the page and in what is taken away from it."""
 
-import re
 from datetime import timedelta
 from typing import Any, cast
 
 from django import forms
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
 from jobs.models import Crew, Job, Person, Visit
 from jobs.pages.lists import LONGEST_SEARCH
 from reports.pages.days import DayField, begin_of
+from reports.pages.job_search import named_like
 from reports.stages import Stage, at_stage
 
-REFERENCE = re.compile(r"SW-\d{2}-\d{3,}", re.IGNORECASE)
 ALL_STAGES = [("", "any stage"), *Stage.choices]
 
 
@@ -57,7 +56,7 @@ class JobFilter(forms.Form):
             jobs = at_stage(jobs, wanted["stage"])
         if wanted["crew"] or wanted["on"]:
             jobs = jobs.filter(Exists(self._visits(wanted).filter(job=OuterRef("pk"))))
-        return jobs.filter(_named_like(wanted["q"])) if wanted["q"] else jobs
+        return named_like(jobs, wanted["q"]) if wanted["q"] else jobs
 
     def _visits(self, wanted: dict[str, Any]) -> QuerySet[Visit]:
         visits = Visit.objects.visible_to(self.person).standing()
@@ -68,15 +67,3 @@ class JobFilter(forms.Form):
             end = begin_of(day + timedelta(days=1))
             visits = visits.filter(start__lt=end, end__gt=begin_of(day))
         return visits
-
-
-def _named_like(text: str) -> Q:
-    """What is a whole reference, or begins one, is looked up rather than searched for."""
-    if REFERENCE.fullmatch(text):
-        return Q(reference__startswith=text.upper())
-    return (
-        Q(reference__icontains=text)
-        | Q(title__icontains=text)
-        | Q(customer__name__icontains=text)
-        | Q(site__town__icontains=text)
-    )

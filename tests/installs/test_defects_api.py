@@ -4,7 +4,7 @@ from uuid import uuid4
 
 import pytest
 
-from installs.gates import fixing_gate, handover_gate_of
+from installs.gates import fitting_gates, handover_gate_of
 from installs.models import Concession, Defect
 from tests import factories
 from tests.api import pointers, signed_in
@@ -120,11 +120,11 @@ def accepted(out_of_square):
 
 
 def test_the_office_accepts_a_deviation_and_the_gate_opens(office, job, accepted, out_of_square):
-    assert [blocker.code for blocker in fixing_gate(job)] == ["diagonals"]
+    assert [blocker.code for blocker in fitting_gates(job)["fixing"]] == ["diagonals"]
     client = signed_in(office)
     assert [client.post(CONCESSIONS, accepted).status_code for _ in range(2)] == [201, 200]
     assert client.post(CONCESSIONS, accepted | {"reason": "other"}).status_code == 409
-    assert fixing_gate(job) == []
+    assert fitting_gates(job)["fixing"] == []
 
 
 def test_a_concession_of_a_step_goes_for_its_defect_too(office, accepted, out_of_square):
@@ -137,7 +137,7 @@ def test_a_concession_of_a_step_goes_for_its_defect_too(office, accepted, out_of
 def test_a_concession_never_accepts_what_is_found_later(office, fitter, job, step, accepted):
     signed_in(office).post(CONCESSIONS, accepted)
     factories.inspection(fitter, step("diagonals"), rising=2009, falling=2000)
-    assert [blocker.code for blocker in fixing_gate(job)] == ["diagonals"]
+    assert [blocker.code for blocker in fitting_gates(job)["fixing"]] == ["diagonals"]
 
 
 def test_what_the_rule_set_does_not_name_cannot_be_conceded(office, accepted):

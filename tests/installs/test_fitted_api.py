@@ -4,7 +4,7 @@ from uuid import uuid4
 
 import pytest
 
-from installs.gates import fixing_gate, glazing_gate, handover_gate
+from installs.gates import fitting_gates, handover_gate
 from installs.models import Defect, Fixing, JunctionGap, SashRecord
 from surveys.services.instruments import change_instrument
 from tests import factories
@@ -92,24 +92,24 @@ def test_a_fixing_beyond_its_member_is_refused(client, ready_to_fix, fixing):
 def test_foam_alone_is_a_critical_defect_and_no_fixing(client, job, ready_to_fix, fixing):
     client.post("/api/v1/fixings/", fixing | {"kind": "foam_only", "packers": []})
     assert Defect.objects.get().severity == "critical"
-    left = next(b for b in glazing_gate(job) if b.code == "mechanical_fixing")
+    left = next(b for b in fitting_gates(job)["glazing"] if b.code == "mechanical_fixing")
     assert "foam is no fixing" in left.why
     assert not left.concedable
 
 
 def test_glazing_waits_for_every_planned_fixing(job, ready_to_glaze):
-    assert glazing_gate(job) == []
+    assert fitting_gates(job)["glazing"] == []
     ready_to_glaze.fixings.filter(member="sill").first().delete()
-    assert codes(glazing_gate(job)) == {"mechanical_fixing", "fixing_position"}
+    assert codes(fitting_gates(job)["glazing"]) == {"mechanical_fixing", "fixing_position"}
 
 
 def test_a_fixing_off_its_place_is_told_apart_from_a_missing_one(job, fitter, ready_to_glaze):
     moved = ready_to_glaze.fixings.filter(member="left").first()
     Fixing.objects.filter(pk=moved.pk).update(position=moved.position - 26)
-    (blocker,) = glazing_gate(job)
+    (blocker,) = fitting_gates(job)["glazing"]
     assert (blocker.code, blocker.concedable) == ("fixing_position", True)
     Fixing.objects.filter(pk=moved.pk).update(position=moved.position - 25)
-    assert glazing_gate(job) == []
+    assert fitting_gates(job)["glazing"] == []
 
 
 def test_equal_gaps_pass_and_unequal_ones_stand_in_the_way(client, job, ready_to_glaze, gap):
@@ -191,13 +191,13 @@ def test_screws_in_one_hole_count_as_one_fixing(job, ready_to_glaze):
     left = ready_to_glaze.fixings.filter(member="left").order_by("position")
     for number, fixing in enumerate(left):
         Fixing.objects.filter(pk=fixing.pk).update(position=199 + number)
-    found = [b for b in glazing_gate(job) if b.code == "mechanical_fixing"]
+    found = [b for b in fitting_gates(job)["glazing"] if b.code == "mechanical_fixing"]
     assert [blocker.concedable for blocker in found] == [False]
 
 
 def test_a_later_delivery_that_is_refused_closes_what_follows(office, job, ready_to_glaze):
     factories.delivery(office, ready_to_glaze.doorset, accepted=False, damage="all broken")
-    assert "delivery" in codes(fixing_gate(job)) & codes(handover_gate(job))
+    assert "delivery" in codes(fitting_gates(job)["fixing"]) & codes(handover_gate(job))
 
 
 def test_a_gap_keeps_the_instrument_as_it_was(client, office, ready_to_glaze, gap):
