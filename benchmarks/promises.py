@@ -31,8 +31,17 @@ class Promise:
     otherwise: str = ""
 
 
+class NothingTold(Exception):
+    """A study ended well and said nothing of what it is run for."""
+
+
 def _lines(pattern: str) -> Callable[[str], str]:
-    return lambda told: "; ".join(re.findall(pattern, told, re.MULTILINE)) or "nothing was told"
+    def read(told: str) -> str:
+        if not (found := re.findall(pattern, told, re.MULTILINE)):
+            raise NothingTold
+        return "; ".join(found)
+
+    return read
 
 
 def _ratios(*names: str) -> Callable[[str], str]:
@@ -41,15 +50,13 @@ def _ratios(*names: str) -> Callable[[str], str]:
     def read(told: str) -> str:
         found = []
         for name in names:
-            line = next(line for line in told.splitlines() if line.startswith(name))
-            found.append(f"{name} {_last_number(line)}")
+            lines = [line for line in told.splitlines() if line.startswith(name)]
+            if not (lines and (numbers := re.findall(r"\d+\.\d+", lines[0]))):
+                raise NothingTold
+            found.append(f"{name} {numbers[-1]}")
         return ", ".join(found)
 
     return read
-
-
-def _last_number(line: str) -> str:
-    return re.findall(r"\d+\.\d+", line)[-1]
 
 
 PASSED = _lines(r"^=* ?(\d+ passed.*?|\d+ failed.*?)(?: in .*)?$")
@@ -142,9 +149,12 @@ def _run(command: tuple[str, ...]) -> subprocess.CompletedProcess[str]:
 
 def _row(promise: Promise, done: subprocess.CompletedProcess[str]) -> tuple[str, bool]:
     """What is told of a promise, and whether something happened that never must."""
+    try:
+        figure = promise.figure(done.stdout)
+    except NothingTold:
+        return f"BROKEN    {promise.words}: nothing was told", True
     if done.returncode:
-        return f"BROKEN    {promise.words}: {PASSED(done.stdout)}", True
-    figure = promise.figure(done.stdout)
+        return f"BROKEN    {promise.words}: {figure}", True
     if promise.bar is None or _highest(figure) <= promise.bar:
         bar = f" (bar {promise.bar:g})" if promise.bar else ""
         return f"kept      {promise.words}: {figure}{bar}", False
