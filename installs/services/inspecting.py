@@ -30,7 +30,7 @@ from jobs.arithmetic.errors import pointer_to
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import InvalidField
-from jobs.services.journal import append, snapshot
+from jobs.services.journal import append_new
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on
 
@@ -104,13 +104,8 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     inspection.outcome = _outcome(inspection, judged, shortfalls)
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
-    append(
-        stream=inspection.journal_stream,
-        actor=inspection.inspector,
-        verb="inspect step",
-        record=(inspection._meta.label_lower, str(inspection.pk)),
-        body=snapshot(inspection) | {"readings": [asdict(j) for j in judged]},
-    )
+    verdicts = [asdict(j) for j in judged]
+    append_new(inspection, actor=inspection.inspector, verb="inspect step", readings=verdicts)
     if inspection.outcome == Inspection.Outcome.FAIL:
         _open_defect(inspection, judged, shortfalls)
     return inspection

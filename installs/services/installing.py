@@ -11,7 +11,7 @@ from jobs.arithmetic.errors import UnusableInput
 from jobs.identity import Identity
 from jobs.models import Doorset, Person, Visit
 from jobs.refusals import Conflict, GateClosed, InvalidField, named
-from jobs.services.journal import append, snapshot
+from jobs.services.journal import append_new
 from surveys.gates import removal_gate_of
 
 
@@ -41,13 +41,8 @@ def plan_installation(
     installation.save(force_insert=True)
     drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)
     PlanStep.objects.bulk_create(numbered_steps(installation, drafts))
-    append(
-        stream=installation.journal_stream,
-        actor=actor,
-        verb="plan installation",
-        record=(installation._meta.label_lower, str(installation.pk)),
-        body=snapshot(installation) | {"steps": [asdict(draft) for draft in drafts]},
-    )
+    steps = [asdict(draft) for draft in drafts]
+    append_new(installation, actor=actor, verb="plan installation", steps=steps)
     return installation
 
 

@@ -2,7 +2,6 @@
 trigrams (pg_trgm comes with PostgreSQL; whoever owns the database may switch it on), visits by the
 end that they have before or after a time."""
 
-from django.contrib.postgres.operations import TrigramExtension
 from django.db import migrations, models
 
 SEARCHED = {
@@ -21,6 +20,7 @@ def _indexes():
 def index_trigrams(apps, schema_editor):
     if schema_editor.connection.vendor != "postgresql":
         return
+    schema_editor.execute("CREATE EXTENSION IF NOT EXISTS pg_trgm")
     for name, table, column in _indexes():
         # As the framework asks for what contains a text, in whatever case.
         schema_editor.execute(
@@ -29,6 +29,7 @@ def index_trigrams(apps, schema_editor):
 
 
 def drop_trigrams(apps, schema_editor):
+    """The extension stays: it may have been there before."""
     if schema_editor.connection.vendor != "postgresql":
         return
     for name, _, _ in _indexes():
@@ -39,7 +40,6 @@ class Migration(migrations.Migration):
     dependencies = [("jobs", "0009_crew_calendar")]
 
     operations = [
-        TrigramExtension(),
         migrations.RunPython(index_trigrams, drop_trigrams),
         migrations.AlterField("visit", "end", models.DateTimeField(db_index=True)),
     ]

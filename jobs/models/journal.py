@@ -1,5 +1,7 @@
 """The journal: append-only hash chains of everything that changed a record."""
 
+from datetime import datetime
+
 from django.db import models
 from django.db.models import Q
 
@@ -13,13 +15,17 @@ class JournalStream(models.Model):
     length = models.PositiveIntegerField(default=0)
     head = models.CharField(max_length=64, blank=True, default="")
     sealed_length = models.PositiveIntegerField(default=0)
+    last_made_at = models.DateTimeField(null=True)
 
     def __str__(self) -> str:
         return self.name
 
 
 class JournalEntry(models.Model):
-    """One link: `text` is the canonical JSON (RFC 8785) whose SHA-256 is `digest`."""
+    """One link: `text` is the canonical JSON (RFC 8785) whose SHA-256 is `digest`.
+
+    `follows` is set where it was made just now: when the entry before it was made.
+    """
 
     stream = models.ForeignKey(JournalStream, on_delete=models.PROTECT, related_name="entries")
     number = models.PositiveIntegerField()
@@ -30,6 +36,8 @@ class JournalEntry(models.Model):
     record_id = models.CharField(max_length=64, db_index=True)
     text = models.TextField()
     digest = models.CharField(max_length=64)
+
+    follows: datetime | None = None
 
     class Meta:
         ordering = ("stream", "number")

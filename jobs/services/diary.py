@@ -9,7 +9,7 @@ from django.utils import timezone
 from jobs.identity import Identity
 from jobs.models import Crew, Job, Person, Role, Visit
 from jobs.refusals import Conflict, InvalidField, named
-from jobs.services.journal import append_record
+from jobs.services.journal import append_new
 from jobs.services.records import refuse_taken, store_change
 
 # No limit of the trade: a slip in the year must not book a crew for good.
@@ -27,7 +27,7 @@ def add_crew(*, actor: Person, identity: Identity, name: str, members: Iterable[
     crew = Crew(**identity.columns, name=name)
     crew.save(force_insert=True)
     crew.members.set(members)
-    append_record(crew, actor=actor, verb="add crew")
+    append_new(crew, actor=actor, verb="add crew")
     return crew
 
 
@@ -78,7 +78,7 @@ def book_visit(
     visit = Visit(**identity.columns, job=job, kind=kind, crew=crew, start=start, end=end)
     visit.save(force_insert=True)
     visit.people.set(people)
-    append_record(visit, actor=actor, verb="book visit")
+    append_new(visit, actor=actor, verb="book visit")
     return visit
 
 

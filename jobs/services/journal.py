@@ -6,7 +6,7 @@ every later one changing.
 
 import hashlib
 import hmac
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -29,7 +29,7 @@ def append(
     with transaction.atomic():
         JournalStream.objects.get_or_create(name=stream)
         head = JournalStream.objects.select_for_update().get(name=stream)
-        made_at = timezone.now()
+        made_at = _moment_after(head.last_made_at)
         number = head.length + 1
         text = rfc8785.dumps(
             {
@@ -55,9 +55,16 @@ def append(
             text=text,
             digest=digest,
         )
-        head.length, head.head = number, digest
-        head.save(update_fields=["length", "head"])
+        entry.follows = head.last_made_at
+        head.length, head.head, head.last_made_at = number, digest, made_at
+        head.save(update_fields=["length", "head", "last_made_at"])
         return entry
+
+
+def _moment_after(before: datetime | None) -> datetime:
+    """Now; just after `before` where this machine's clock lies behind the one that wrote then."""
+    now = timezone.now()
+    return now if before is None or before < now else before + timedelta(microseconds=1)
 
 
 def append_record(record: Record, *, actor: Person | None, verb: str) -> JournalEntry:
@@ -69,6 +76,24 @@ def append_record(record: Record, *, actor: Person | None, verb: str) -> Journal
         record=(record._meta.label_lower, str(record.pk)),
         body=snapshot(record),
     )
+
+
+def append_new(record: Record, *, actor: Person | None, verb: str, **parts: Any) -> None:
+    """Journal a record that was stored just now, and the parts of it that have rows of their own.
+
+    The newest of a kind counts, and which that is must not hang on whose clock is right: where the
+    chain holds something later already, the record is made as late as its entry.
+    """
+    entry = append(
+        stream=record.journal_stream,
+        actor=actor,
+        verb=verb,
+        record=(record._meta.label_lower, str(record.pk)),
+        body=snapshot(record) | parts,
+    )
+    if entry.follows and record.created_at <= entry.follows:
+        record.created_at = entry.made_at
+        type(record)._default_manager.filter(pk=record.pk).update(created_at=entry.made_at)
 
 
 def snapshot(record: Record) -> dict[str, Any]:

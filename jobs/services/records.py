@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from jobs.models import Person, Record
 from jobs.refusals import InvalidField, StaleVersion
-from jobs.services.journal import append_record
+from jobs.services.journal import append_new, append_record
 
 R = TypeVar("R", bound=Record)
 
@@ -19,7 +19,7 @@ R = TypeVar("R", bound=Record)
 def store_new(record: R, *, actor: Person | None, verb: str) -> R:
     """Insert a record and journal it as `verb`."""
     record.save(force_insert=True)
-    append_record(record, actor=actor, verb=verb)
+    append_new(record, actor=actor, verb=verb)
     return record
 
 

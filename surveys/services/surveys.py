@@ -12,7 +12,7 @@ from jobs.identity import Identity
 from jobs.models import Opening, Person, Visit
 from jobs.refusals import Conflict, InvalidField, named
 from jobs.rules import Rules
-from jobs.services.journal import append, snapshot
+from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
 from surveys.arithmetic.placement import Clearance
@@ -78,7 +78,7 @@ def record_survey(
     survey.assessment = _assess(survey, readings, opening.job.rule_set.rules)
     survey.save(force_insert=True)
     Reading.objects.bulk_create(reading_rows(survey, readings))
-    _journal_with_readings(survey, readings, actor)
+    append_new(survey, actor=actor, verb="record survey", readings=readings)
     return survey
 
 
@@ -157,13 +157,3 @@ def _measured_with(survey: Survey) -> dict[str, Any]:
     day = timezone.localdate(survey.taken_at)
     used = {"instrument": survey.instrument, "level_instrument": survey.level_instrument}
     return {name: one and facts_on(one, day) for name, one in used.items()}
-
-
-def _journal_with_readings(survey: Survey, readings: dict[str, Any], actor: Person) -> None:
-    append(
-        stream=survey.journal_stream,
-        actor=actor,
-        verb="record survey",
-        record=(survey._meta.label_lower, str(survey.pk)),
-        body=snapshot(survey) | {"readings": readings},
-    )
