@@ -103,9 +103,8 @@ CONDITIONS = {
 
 
 def _of_opening(opening: Opening) -> dict[str, list[Blocker]]:
-    installation = Installation.objects.filter(
-        doorset__opening=opening, doorset__superseded_at=None
-    ).first()
+    fittings = Installation.objects.filter(doorset__opening=opening, doorset__superseded_at=None)
+    installation = fittings.select_related("rule_set", "doorset__opening__job__rule_set").first()
     if installation is None:
         what = "plan the fitting of its doorset"
         missing = Blocker("installation", what, "nothing has been fitted", named(opening))

@@ -18,7 +18,7 @@ from surveys.models import Instrument
 def lock_installation(key: UUID) -> Installation:
     """The installation under its row lock, so that what is judged about it stays as it was read."""
     locked = Installation.objects.select_for_update(of=("self",), no_key=True)
-    return locked.select_related("rule_set", "doorset__opening__job").get(pk=key)
+    return locked.select_related("rule_set", "doorset__opening__job__rule_set").get(pk=key)
 
 
 def require_in_plan(step: PlanStep) -> None:

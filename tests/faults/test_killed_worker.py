@@ -10,10 +10,13 @@ import pytest
 from django.db import connection
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent.parent
-pytestmark = pytest.mark.skipif(
-    connection.vendor == "sqlite" or not shutil.which("redis-server"),
-    reason="needs PostgreSQL and redis-server: set DATABASE_URL to a server",
-)
+pytestmark = [
+    pytest.mark.own_database,
+    pytest.mark.skipif(
+        connection.vendor == "sqlite" or not shutil.which("redis-server"),
+        reason="needs PostgreSQL and redis-server: set DATABASE_URL to a server",
+    ),
+]
 
 
 def study(name: str, *options: str) -> "subprocess.CompletedProcess[str]":

@@ -20,6 +20,7 @@ from psycopg import sql
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent.parent
 SERVER = os.environ.get("DATABASE_URL", "")
+pytestmark = pytest.mark.own_database
 
 
 def happened(address: str, folder: Path, *what: str) -> Any:
