@@ -17,17 +17,12 @@ from pathlib import Path
 
 from aiosmtpd.controller import Controller
 
+from fixtures_demo.server import free_port
 from tests.faults.postman import Postman
 from tests.own_database import own_database
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent.parent
 START_SECONDS = 60
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 class Redis:
