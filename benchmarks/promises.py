@@ -66,7 +66,8 @@ SCALE = ["-m", "benchmarks.scale"]
 SMALL_SCALE = [*SCALE, "--sizes", "1000", "10000"]
 PROMISES = [
     Promise(
-        "A worker killed at any point: one current certificate a job, one letter a version",
+        "A worker killed at any point: one current certificate a job, one letter a version; a "
+        "letter that the server took and had not yet said so goes out again as the same one",
         ["-m", "tests.faults.study_deliveries", "--kills", "100"],
         ["-m", "tests.faults.study_deliveries", "--kills", "8", "--jobs", "3"],
         _lines(r"^(\d+ (?:workers|certificates|letters).*)$"),
