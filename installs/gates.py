@@ -45,16 +45,9 @@ def gates_of(installation: Installation) -> dict[str, list[Blocker]]:
     return {gate: conditions(standing) for gate, conditions in CONDITIONS.items()}
 
 
-def fixing_gate_of(installation: Installation) -> list[Blocker]:
-    return _before_fixing(Standing(installation))
-
-
-def glazing_gate_of(installation: Installation) -> list[Blocker]:
-    return _before_glazing(Standing(installation))
-
-
-def handover_gate_of(installation: Installation) -> list[Blocker]:
-    return _before_handover(Standing(installation))
+def gate_of(installation: Installation, gate: str) -> list[Blocker]:
+    """One of them: fixing, glazing or handover."""
+    return CONDITIONS[gate](Standing(installation))
 
 
 def _before_fixing(standing: Standing) -> list[Blocker]:

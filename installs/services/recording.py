@@ -7,7 +7,7 @@ from uuid import UUID
 from django.utils import timezone
 
 from installs.conditions import hold_points_before
-from installs.gates import fixing_gate_of, glazing_gate_of, handover_gate_of
+from installs.gates import gate_of
 from installs.models import Installation, PlanStep
 from jobs.refusals import Blocker, GateClosed, InvalidField
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
@@ -79,9 +79,11 @@ def _gate_of_phase(installation: Installation, phase: str) -> tuple[str, list[Bl
         case PlanStep.Phase.REMOVAL:
             return "removal", removal_gate_of(installation.doorset.opening)
         case PlanStep.Phase.FIXING:
-            return "fixing", fixing_gate_of(installation)
+            gate = "fixing"
         case PlanStep.Phase.GLAZING | PlanStep.Phase.FINISHING:
-            return "glazing", glazing_gate_of(installation)
+            gate = "glazing"
         case PlanStep.Phase.HANDOVER:
-            return "handover", handover_gate_of(installation)
-    return phase, []
+            gate = "handover"
+        case _:
+            return phase, []
+    return gate, gate_of(installation, gate)

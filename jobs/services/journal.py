@@ -67,30 +67,25 @@ def _moment_after(before: datetime | None) -> datetime:
     return now if before is None or before < now else before + timedelta(microseconds=1)
 
 
-def append_record(record: Record, *, actor: Person | None, verb: str) -> JournalEntry:
-    """Journal the whole state of a record after `verb` was done to it."""
+def append_record(record: Record, *, actor: Person | None, verb: str, **parts: Any) -> JournalEntry:
+    """Journal the whole state of a record after `verb` was done to it, and the `parts` of it that
+    have rows of their own."""
     return append(
-        stream=record.journal_stream,
-        actor=actor,
-        verb=verb,
-        record=(record._meta.label_lower, str(record.pk)),
-        body=snapshot(record),
-    )
-
-
-def append_new(record: Record, *, actor: Person | None, verb: str, **parts: Any) -> None:
-    """Journal a record that was stored just now, and the parts of it that have rows of their own.
-
-    The newest of a kind counts, and which that is must not hang on whose clock is right: where the
-    chain holds something later already, the record is made as late as its entry.
-    """
-    entry = append(
         stream=record.journal_stream,
         actor=actor,
         verb=verb,
         record=(record._meta.label_lower, str(record.pk)),
         body=snapshot(record) | parts,
     )
+
+
+def append_new(record: Record, *, actor: Person | None, verb: str, **parts: Any) -> None:
+    """The same for a record that was stored just now.
+
+    The newest of a kind counts, and which that is must not hang on whose clock is right: where the
+    chain holds something later already, the record is made as late as its entry.
+    """
+    entry = append_record(record, actor=actor, verb=verb, **parts)
     if entry.follows and record.created_at <= entry.follows:
         record.created_at = entry.made_at
         type(record)._default_manager.filter(pk=record.pk).update(created_at=entry.made_at)

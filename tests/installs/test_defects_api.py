@@ -4,7 +4,7 @@ from uuid import uuid4
 
 import pytest
 
-from installs.gates import fitting_gates, handover_gate_of
+from installs.gates import fitting_gates, gate_of
 from installs.models import Concession, Defect
 from tests import factories
 from tests.api import pointers, signed_in
@@ -41,7 +41,7 @@ def reinspect(client, body, version=2, **told):
 
 
 def stands_in_the_way(installation) -> set[str]:
-    return {blocker.code for blocker in handover_gate_of(installation)}
+    return {blocker.code for blocker in gate_of(installation, "handover")}
 
 
 def test_a_defect_is_found_put_right_and_closed_by_looking_again(client, body, installation):

@@ -11,32 +11,16 @@ pytestmark = pytest.mark.django_db
 SQUARE, OUT_OF_SQUARE = {"rising": 2000, "falling": 2000}, {"rising": 2009, "falling": 2000}
 
 
-@pytest.fixture
-def office():
-    return factories.person("office")
-
-
-@pytest.fixture
-def fitter():
-    return factories.person("fitter")
-
-
-@pytest.fixture
-def job(office):
-    return factories.job(office)
-
-
 @pytest.fixture(autouse=True)
 def begun(time_machine):
     time_machine.move_to("2026-03-02T09:00:00Z")
 
 
 @pytest.fixture
-def diagonals(office, fitter, job):
+def diagonals(fitter, installation, step):
     """The step before which all is in order."""
-    installation = factories.installation(office, fitter, job)
     factories.fitted(fitter, installation, until="diagonals")
-    return installation.steps.get(code="diagonals")
+    return step("diagonals")
 
 
 def in_the_way(job) -> set[str]:
