@@ -10,6 +10,7 @@ from installs.models import Bead, Installation
 from installs.pages.fittings import RECORDING, address_of, fitting_of, show
 from installs.pages.part_states import sash_state
 from installs.pages.sash_forms import BeadBackForm, BeadOffForm, SashChangeForm, SashForm
+from installs.plan.frame_lift import team_in_words
 from installs.sash_advice import squaring_lift_of
 from installs.standing import Standing
 from jobs.pages.access import page_for
@@ -65,9 +66,21 @@ def _shown(fitting: Installation, planned: dict[str, Any], standing: Standing) -
         "planned": planned,
         "glazed": next(one for one in glazing["leaves"] if one["number"] == number),
         "turn": glazing["order"].index(number) + 1,
-        "pane_lift": next(p for p in fitting.plan["lifts"]["panes"] if p["leaf"] == number),
+        "pane_lift": _lift_of(number, fitting.plan["lifts"]["panes"]),
+        "loose_sash": _loose_sash(number, fitting.plan["lifts"]),
         "state": sash_state(standing, number),
         "sash": sash,
         "squaring_lift": lift,
         "squaring_down": lift is not None and lift < 0,
     }
+
+
+def _lift_of(number: int, lifts: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """None where this leaf is not lifted in that part by itself."""
+    return next((lift for lift in lifts if lift["leaf"] == number), None)
+
+
+def _loose_sash(number: int, lifts: dict[str, Any]) -> dict[str, Any] | None:
+    """The lift of a sash that comes loose, with who it takes in words."""
+    lift = _lift_of(number, lifts.get("sashes", []))
+    return lift and lift | {"needs": team_in_words(lift["people_needed"])}

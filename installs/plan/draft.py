@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from installs.arithmetic.criteria import Criterion
-from installs.arithmetic.lift import LiftAnswer
 from installs.arithmetic.members import HeadFixing
+from installs.plan.frame_lift import FrameLift
 from jobs.arithmetic.fold import Fold
 
 Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
@@ -14,14 +14,12 @@ Evidence = Literal["reading", "count", "checks", "acknowledgement", "photo"]
 
 @dataclass(frozen=True, slots=True)
 class FittingFacts:
-    """The doorset as delivered: frame sizes in mm, mass of the empty frame in kg, and what the
-    guideline says of the crew lifting it."""
+    """The doorset as delivered: frame sizes in mm, and how the crew of the visit lifts it in."""
 
     fold: Fold
     frame_width: float
     frame_height: float
-    frame_mass: float
-    frame_lift: LiftAnswer
+    frame_lift: FrameLift
     head_fixing: HeadFixing
     ends_through_track: bool
     toe_and_heel_device: bool

@@ -2,6 +2,7 @@
 
 from installs.plan import limits
 from installs.plan.draft import Evidence, FittingFacts, StepDraft
+from installs.plan.frame_lift import FRAME_IN_WORDS, FrameLift, Load, team_in_words
 from jobs.rules import Rules
 
 WITH_A_PHOTO: tuple[Evidence, ...] = ("acknowledgement", "photo")
@@ -68,27 +69,52 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
 
 
 def _lift(facts: FittingFacts) -> StepDraft:
+    lift = facts.frame_lift
     return StepDraft(
         "lift_in",
         "Lift the frame in, sill first, then push in the head",
         "setting",
         ("checks",),
         checks={
-            "team": f"lifted by {_needed(facts)}",
+            "team": _team(lift),
             "way": "the way was clear and dry, and nobody stood below",
             "held": "the frame is held until it is fixed",
         },
         hold_point=True,
-        caution=f"The empty frame is about {facts.frame_mass:.0f} kg, worked out and not weighed. "
-        f"By the guideline it takes {_needed(facts)}; with women in the team it allows less. It is "
-        "a filter: plan the lift, and never lift alone.",
+        caution=f"The {FRAME_IN_WORDS[lift.with_sashes]}, is about {lift.load.mass:.0f} kg, worked "
+        f"out and not weighed. {_asked_of_the_crew(lift.load)}{_with_the_sashes_off(lift)} Women "
+        "in the team: the guideline allows less. A filter: plan the lift, and never lift alone.",
     )
 
 
-def _needed(facts: FittingFacts) -> str:
+def _team(lift: FrameLift) -> str:
+    """What is confirmed on the day: one way to lift it or, where there is one, the other."""
+    as_it_comes = f"lifted by {_needed(lift.load)}"
+    if lift.sashes_off is None:
+        return as_it_comes
+    return f"{as_it_comes}; with the sashes taken off first: by {_needed(lift.sashes_off.frame)}"
+
+
+def _asked_of_the_crew(load: Load) -> str:
     """What the guideline for men asks for; nobody lifts a frame alone."""
-    people = facts.frame_lift.people_needed
-    return "a lifting aid" if people is None else f"{max(2, people)} people or a lifting aid"
+    if load.guideline.mechanical_aid:
+        return "No team of the guideline lifts it: a lifting aid is required."
+    return f"By the guideline it takes {_needed(load)}."
+
+
+def _with_the_sashes_off(lift: FrameLift) -> str:
+    if lift.sashes_off is None:
+        return ""
+    frame, sash = lift.sashes_off.frame, lift.sashes_off.heaviest_sash
+    return (
+        " Sashes taken off first, where and as the manufacturer allows: frame about "
+        f"{frame.mass:.0f} kg, {_needed(frame)}; heaviest sash about {sash.mass:.0f} kg, "
+        f"{_needed(sash)}."
+    )
+
+
+def _needed(load: Load) -> str:
+    return team_in_words(load.guideline.people_needed)
 
 
 def _standing_true(facts: FittingFacts, rules: Rules) -> list[StepDraft]:

@@ -1,4 +1,4 @@
-"""The parts of a frozen plan that come after the fixings: lifts, joints, glazing, running gear."""
+"""The parts of a frozen plan that come after the fixings: joints, glazing, running gear."""
 
 from dataclasses import asdict, replace
 from typing import Any, Literal, cast
@@ -11,18 +11,12 @@ from installs.arithmetic.joint_movement import (
     Material,
     judge_joint,
 )
-from installs.arithmetic.lift import LiftAnswer, LiftRequest, plan_lift
-from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
+from installs.services.calculation_rules import block_rules, joint_rules
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset
 from jobs.rules import Rules
 from surveys.models import FitDecision
 
-# A frame that stands on its sill, and a pane on its edge, is gripped low and carried upright
-# (common practice, no source).
-GRIP: Literal["knuckle_to_mid_lower_leg"] = "knuckle_to_mid_lower_leg"
-CARRIED: Literal["elbow_to_knuckle"] = "elbow_to_knuckle"
-ASSUMED = "the figures for men; with women in the team the guideline is lower"
 # The joint that closes when a member grows, the side of the frame that member runs along, and how
 # many of its ends can move: a frame stands on its sill and is screwed to it, so it grows upwards.
 GROWS: dict[str, tuple[str, Literal[1, 2]]] = {
@@ -30,29 +24,6 @@ GROWS: dict[str, tuple[str, Literal[1, 2]]] = {
     "right": ("width", 2),
     "head": ("height", 1),
 }
-
-
-def lift_of(mass: float, people: int, rules: Rules) -> LiftAnswer:
-    """What the guideline says of this mass, kg, for so many people."""
-    return plan_lift(LiftRequest(mass, people, GRIP, set_down=CARRIED), lift_rules(rules))
-
-
-def lift_plan(doorset: Doorset, people: int, rules: Rules) -> dict[str, Any]:
-    """The empty frame and every pane against what the crew of the visit may lift."""
-    frame_mass = doorset.calculation["frame_mass"]
-    return {
-        "people": people,
-        "assumed": ASSUMED,
-        "frame": {"mass": frame_mass, **asdict(lift_of(frame_mass, people, rules))},
-        "panes": [
-            {
-                "leaf": leaf["number"],
-                "mass": leaf["glass_mass"],
-                **asdict(lift_of(leaf["glass_mass"], people, rules)),
-            }
-            for leaf in doorset.calculation["leaves"]
-        ],
-    }
 
 
 def joint_plan(

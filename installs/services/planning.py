@@ -10,13 +10,8 @@ from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoin
 from installs.arithmetic.packers import PackerRules
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
-from installs.services.plan_parts import (
-    glazing_plan,
-    joint_plan,
-    lift_of,
-    lift_plan,
-    running_gear_plan,
-)
+from installs.services.lift_plan import frame_lift, lift_plan
+from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_plan
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
 from jobs.rules import Rules
@@ -36,13 +31,11 @@ FIXING_INTO = {
 def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
     """What the steps depend on; frame sizes as delivered, where the delivery was accepted."""
     width, height = frame_size(doorset)
-    frame_mass = doorset.calculation["frame_mass"]
     return FittingFacts(
         fold=_fold(doorset),
         frame_width=width,
         frame_height=height,
-        frame_mass=frame_mass,
-        frame_lift=lift_of(frame_mass, visit.people.count(), rules),
+        frame_lift=frame_lift(doorset, visit.people.count(), rules),
         head_fixing=_head_fixing(doorset),
         ends_through_track=_ends_through_track(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,

@@ -28,7 +28,12 @@ class DoorsetBody(StrictSerializer):
 
 
 class DoorsetCalculation(Calculation):
-    """Leaf sizes, masses, limits, glass safety and U of a doorset."""
+    """Leaf sizes, masses, limits, glass safety and U of a doorset.
+
+    `lifted_mass`, kg, is the frame as a crew lifts it in: with its sashes where they come hung,
+    and with their glass where that comes fitted. Glass fitted in loose sashes is no part of it;
+    the `lifted_mass` of each leaf is its sash as it comes.
+    """
 
     body_serializer = DoorsetBody
 

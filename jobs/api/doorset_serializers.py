@@ -46,6 +46,16 @@ class ProfileSystemData(StrictSerializer):
     toe_and_heel_device = TrueOrFalse()
     frame_u = Quantity("W/(m2 K)", 0.1, 10)
     psi = Quantity("W/(m K)", 0, 1)
+    sashes = serializers.ChoiceField(
+        choices=ProfileSystem.Sashes.choices,
+        required=False,
+        help_text="How sashes come; hung where a new system or a calculation says nothing.",
+    )
+    glass = serializers.ChoiceField(
+        choices=ProfileSystem.Glass.choices,
+        required=False,
+        help_text="How glass comes; loose where a new system or a calculation says nothing.",
+    )
 
 
 class ProfileSystemChange(ProfileSystemData):

@@ -10,6 +10,10 @@ from jobs.arithmetic.glass_safety import GlassFinding, GlassSafetyRules, judge_g
 from jobs.arithmetic.glazing import Glazing
 from jobs.arithmetic.thermal import Edge, Part, doorset_u_value, glazing_u_value
 
+Sashes = Literal["hung", "loose"]
+"""How sashes come: hung in the frame, or loose beside it."""
+Glass = Literal["loose", "fitted"]
+"""How glass comes: to be glazed on site, or fitted in its sash, hung or loose."""
 FINEST_MM = 6
 """Decimals of a mm that are kept, so that binary fractions never decide at a limit."""
 SOURCES = (
@@ -36,7 +40,10 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class ProfileData:
-    """What leaf sizes follow from: mm, kg, kg/m, W/(m2 K), W/(m K)."""
+    """What leaf sizes follow from: mm, kg, kg/m, W/(m2 K), W/(m K).
+
+    Where a system says nothing, its sashes come hung and unglazed.
+    """
 
     frame_face: float
     sash_face: float
@@ -55,6 +62,8 @@ class ProfileData:
     toe_and_heel_device: bool
     frame_u: float
     psi: float
+    sashes: Sashes = "hung"
+    glass: Glass = "loose"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +91,11 @@ class DoorsetRequest:
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """Sizes in mm, masses in kg; `hinge_side` is the side that carries the leaf."""
+    """Sizes in mm, masses in kg; `hinge_side` is the side that carries the leaf.
+
+    `lifted_mass` is the sash as it comes: its profiles and hardware, with its glass where that
+    comes fitted. `mass` is the leaf at work, glass and all.
+    """
 
     number: int
     width: float
@@ -91,6 +104,7 @@ class Leaf:
     glass_height: float
     glass_mass: float
     mass: float
+    lifted_mass: float
     hinge_side: str
     carrier: bool
     access_leaf: bool
@@ -133,11 +147,22 @@ class Thermal:
 
 @dataclass(frozen=True, slots=True)
 class DoorsetAnswer:
+    """Masses in kg: `mass` of the finished doorset, `frame_mass` of the frame's profiles alone,
+    `lifted_mass` of the frame as a crew lifts it in.
+
+    Where sashes come hung, `lifted_mass` holds every leaf's `lifted_mass` too. Where they come
+    loose it is the frame alone: glass that comes fitted is then in the loose sashes, and lifted
+    with each of them. `sashes` and `glass` say which case it is.
+    """
+
     leaves: tuple[Leaf, ...]
     junctions: tuple[Junction, ...]
     keep_jamb: str | None
     mass: float
     frame_mass: float
+    lifted_mass: float
+    sashes: Sashes
+    glass: Glass
     broken_limits: tuple[BrokenLimit, ...]
     safety_glazing: tuple[GlassFinding, ...]
     upstand: Finding | None
@@ -155,17 +180,20 @@ def work_out_doorset(request: DoorsetRequest, rules: DoorsetRules) -> DoorsetAns
         _leaf(folded, width, height, request)
         for folded, width in zip(request.fold.folded_leaves(), widths, strict=True)
     )
+    system = request.profile_system
     frame_mass = 2 * (request.frame.width + request.frame.height) / 1000
-    frame_mass *= request.profile_system.frame_mass_per_metre
+    frame_mass *= system.frame_mass_per_metre
+    hung = leaves if system.sashes == "hung" else ()
     return DoorsetAnswer(
         leaves=leaves,
         junctions=request.fold.junctions(),
         keep_jamb=request.fold.keep_jamb,
         mass=fsum([frame_mass, *(leaf.mass for leaf in leaves)]),
         frame_mass=frame_mass,
-        broken_limits=tuple(
-            broken for leaf in leaves for broken in _broken(leaf, request.profile_system)
-        ),
+        lifted_mass=fsum([frame_mass, *(leaf.lifted_mass for leaf in hung)]),
+        sashes=system.sashes,
+        glass=system.glass,
+        broken_limits=tuple(broken for leaf in leaves for broken in _broken(leaf, system)),
         safety_glazing=tuple(_glass_finding(leaf, request, rules) for leaf in leaves),
         upstand=_upstand(request.upstand, rules),
         thermal=_thermal(leaves, request, rules),
@@ -224,6 +252,7 @@ def _leaf(folded: FoldedLeaf, width: float, height: float, request: DoorsetReque
     glass_width, glass_height = round(width - rebate, FINEST_MM), round(height - rebate, FINEST_MM)
     glass_mass = glass_width * glass_height / 1e6 * request.glazing.mass_per_m2()
     sash_mass = 2 * (width + height) / 1000 * system.sash_mass_per_metre
+    sash_mass += system.hardware_mass_per_leaf
     return Leaf(
         number=folded.number,
         width=width,
@@ -231,7 +260,8 @@ def _leaf(folded: FoldedLeaf, width: float, height: float, request: DoorsetReque
         glass_width=glass_width,
         glass_height=glass_height,
         glass_mass=glass_mass,
-        mass=glass_mass + sash_mass + system.hardware_mass_per_leaf,
+        mass=glass_mass + sash_mass,
+        lifted_mass=sash_mass + (glass_mass if system.glass == "fitted" else 0.0),
         hinge_side=folded.carried_on,
         carrier=folded.brings_carrier,
         access_leaf=folded.access_leaf,

@@ -41,6 +41,7 @@ class ProfileSystem(Record):
     """The make-up of a family of doorsets that leaf sizes, masses and limits follow from.
 
     Sizes in mm, masses in kg, `*_mass_per_metre` in kg/m, `frame_u` in W/(m2 K), `psi` in W/(m K).
+    `sashes` and `glass` say how a doorset comes, and so what a crew lifts in one go.
     """
 
     class Material(models.TextChoices):
@@ -51,6 +52,18 @@ class ProfileSystem(Record):
         PVC_U_COLOURED = "pvc_u_coloured", "PVC-U, not white"
         TIMBER = "timber"
 
+    class Sashes(models.TextChoices):
+        """How sashes come."""
+
+        HUNG = "hung", "hung in the frame"
+        LOOSE = "loose", "loose, beside the frame"
+
+    class Glass(models.TextChoices):
+        """How glass comes."""
+
+        LOOSE = "loose", "loose, to be glazed on site"
+        FITTED = "fitted", "fitted in the sashes"
+
     name = models.CharField(max_length=80, unique=True)
     material = models.CharField(max_length=14, choices=Material.choices, default=Material.ALUMINIUM)
     frame_face = models.FloatField()
@@ -60,6 +73,8 @@ class ProfileSystem(Record):
     frame_mass_per_metre = models.FloatField()
     sash_mass_per_metre = models.FloatField()
     hardware_mass_per_leaf = models.FloatField()
+    sashes = models.CharField(max_length=5, choices=Sashes.choices, default=Sashes.HUNG)
+    glass = models.CharField(max_length=6, choices=Glass.choices, default=Glass.LOOSE)
     largest_leaf_width = models.FloatField()
     largest_leaf_height = models.FloatField()
     largest_leaf_mass = models.FloatField()
@@ -82,6 +97,10 @@ class ProfileSystem(Record):
             models.CheckConstraint(
                 condition=Q(material__in=("aluminium", "pvc_u_white", "pvc_u_coloured", "timber")),
                 name="profile_material_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(sashes__in=("hung", "loose"), glass__in=("loose", "fitted")),
+                name="profile_delivery_is_known",
             ),
             models.CheckConstraint(
                 condition=Q(

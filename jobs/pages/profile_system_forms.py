@@ -38,6 +38,8 @@ class ProfileSystemForm(ChangeableForm):
     frame_mass_per_metre = _figure("frame_mass_per_metre", "Mass of the frame")
     sash_mass_per_metre = _figure("sash_mass_per_metre", "Mass of a sash profile")
     hardware_mass_per_leaf = _figure("hardware_mass_per_leaf", "Hardware of a leaf")
+    sashes = forms.ChoiceField(choices=ProfileSystem.Sashes.choices, label="Sashes come")
+    glass = forms.ChoiceField(choices=ProfileSystem.Glass.choices, label="Glass comes")
 
     largest_leaf_width = _figure("largest_leaf_width", "Widest leaf")
     largest_leaf_height = _figure("largest_leaf_height", "Tallest leaf")

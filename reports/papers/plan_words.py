@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
+from installs.plan.frame_lift import FRAME_IN_WORDS, NEVER_ALONE
 from reports.papers.survey_words import Pairs
 from reports.templatetags.paper import figure, plain
 
@@ -19,22 +20,50 @@ BRACES = {
     "glass_on_blocks": "The glass on its blocks braces every sash.",
 }
 VERDICTS = {"sufficient": "✓ enough", "too_narrow": "✗ too narrow", "too_wide": "✗ too wide"}
-NEVER_ALONE = 2
 
 
 def lifts_in_words(lifts: dict[str, Any]) -> list[dict[str, str]]:
-    """The frame, then the panes; panes that are alike stand in one row."""
-    rows = [{"what": "Empty frame", **_lift(lifts["frame"], least=NEVER_ALONE)}]
-    for _, group in groupby(lifts["panes"], key=lambda pane: round(pane["mass"], 1)):
-        panes = list(group)
-        rows.append({"what": _panes([pane["leaf"] for pane in panes]), **_lift(panes[0])})
+    """The frame as it comes, and with its sashes off; then what comes loose, where what is alike
+    stands in one row. A plan from before sashes were weighed holds the frame alone."""
+    frame = lifts["frame"]
+    what = FRAME_IN_WORDS[frame.get("with_sashes")].capitalize()
+    rows = [{"what": what, **_lift(frame, least=NEVER_ALONE)}]
+    if off := lifts.get("sashes_off"):
+        rows += _with_the_sashes_off(off)
+    for sashes in _alike(lifts.get("sashes", [])):
+        what = f"{_of_leaves('sash', sashes)}, {_glazed(sashes[0])}"
+        rows.append({"what": what, **_lift(sashes[0], least=NEVER_ALONE)})
+    for panes in _alike(lifts["panes"]):
+        rows.append({"what": _of_leaves("pane", panes), **_lift(panes[0])})
     return rows
 
 
-def _panes(leaves: list[int]) -> str:
-    if len(leaves) == 1:
-        return f"Pane of leaf {leaves[0]}"
-    return f"Each pane of leaves {leaves[0]} to {leaves[-1]}"
+def _with_the_sashes_off(off: dict[str, Any]) -> list[dict[str, str]]:
+    sash = off["heaviest_sash"]
+    heaviest = f"and the heaviest sash, of leaf {sash['leaf']}, {_glazed(sash)}"
+    return [
+        {
+            "what": "Or, with the sashes taken off first: frame alone",
+            **_lift(off["frame"], least=NEVER_ALONE),
+        },
+        {"what": heaviest, **_lift(sash, least=NEVER_ALONE)},
+    ]
+
+
+def _alike(lifts: list[dict[str, Any]]) -> Iterator[list[dict[str, Any]]]:
+    """Neighbours that weigh the same to a tenth of a kg."""
+    for _, group in groupby(lifts, key=lambda lift: round(lift["mass"], 1)):
+        yield list(group)
+
+
+def _of_leaves(part: str, lifts: list[dict[str, Any]]) -> str:
+    if len(lifts) == 1:
+        return f"{part.capitalize()} of leaf {lifts[0]['leaf']}"
+    return f"Each {part} of leaves {lifts[0]['leaf']} to {lifts[-1]['leaf']}"
+
+
+def _glazed(sash: dict[str, Any]) -> str:
+    return "glazed" if sash["glazed"] else "unglazed"
 
 
 def _lift(lift: dict[str, Any], least: int = 1) -> dict[str, str]:
@@ -44,14 +73,18 @@ def _lift(lift: dict[str, Any], least: int = 1) -> dict[str, str]:
         "mass": f"{figure(lift['mass'])} kg",
         "needs": f"{people} {'person' if people == 1 else 'people'}, or a lifting aid"
         if needed
-        else "a lifting aid; no team the guideline knows lifts it",
+        else "a lifting aid is required: no team of the guideline lifts it",
         "guideline": f"{figure(lift['guideline'])} kg",
         "verdict": "✓ within" if lift["within_guideline"] else "✗ beyond",
     }
 
 
 def lift_cautions(lifts: dict[str, Any]) -> list[str]:
-    return [caution for lift in (lifts["frame"], *lifts["panes"]) for caution in lift["cautions"]]
+    """Of every lift as things come, and the condition of taking sashes off first."""
+    off = lifts.get("sashes_off")
+    of_lifts = (lifts["frame"], *lifts.get("sashes", []), *lifts["panes"])
+    condition = [off["condition"]] if off else []
+    return condition + [caution for lift in of_lifts for caution in lift["cautions"]]
 
 
 def member_in_words(member: dict[str, Any], substrates: dict[str, Any]) -> dict[str, Any]:

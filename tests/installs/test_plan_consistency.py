@@ -11,6 +11,7 @@ from installs.arithmetic.chains import chains_of
 from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
 from installs.arithmetic.lift import LiftRequest, plan_lift
 from installs.plan import FittingFacts, draft_steps
+from installs.plan.frame_lift import FrameLift, Load
 from installs.services.calculation_rules import block_rules, lift_rules
 from jobs.arithmetic.fold import parse_fold
 from jobs.rules import read_rules, shipped_rule_set_texts
@@ -24,8 +25,11 @@ def steps_of(fold):
         fold=parse_fold(fold),
         frame_width=720 * parse_fold(fold).leaves + 150,
         frame_height=2100,
-        frame_mass=30,
-        frame_lift=plan_lift(LiftRequest(30, 2), lift_rules(RULES)),
+        frame_lift=FrameLift(
+            Load(30, plan_lift(LiftRequest(30, 2), lift_rules(RULES))),
+            with_sashes=None,
+            sashes_off=None,
+        ),
         head_fixing="in_channel",
         ends_through_track=True,
         toe_and_heel_device=True,

@@ -30,9 +30,42 @@ def test_cautions_come_before_everything_else(pack, plan):
 
 def test_the_lift_plan_says_what_the_frame_and_the_panes_need(pack, plan):
     frame = plan["lifts"]["frame"]
-    assert f"Empty frame {frame['mass']:.1f} kg" in pack.text
+    assert f"Frame with its sashes, unglazed {frame['mass']:.1f} kg a lifting aid is required" in (
+        pack.text
+    )
+    assert "Or, with the sashes taken off first: frame alone" in pack.text
+    assert "only where and as the manufacturer's instructions allow it" in pack.text
     assert "Each pane of leaves 1 to 8" in pack.text
     assert "never a certificate that a load is safe to lift" in pack.text
+
+
+def test_loose_glazed_sashes_have_a_lift_of_their_own_and_no_panes(pack, plan):
+    lifts = plan["lifts"]
+    sashes = [pane | {"mass": 44.1, "glazed": True} for pane in lifts["panes"]]
+    loose = lifts | {
+        "frame": lifts["sashes_off"]["frame"] | {"with_sashes": None},
+        "sashes_off": None,
+        "sashes": sashes,
+        "panes": [],
+    }
+    text = with_lifts(pack, loose).text
+    assert "Frame alone, without its sashes" in text
+    assert "Each sash of leaves 1 to 8, glazed 44.1 kg" in text
+    assert "taken off first" not in text.partition("The steps, in order")[0]
+    assert "Each pane" not in text
+
+
+def test_a_plan_frozen_before_sashes_were_weighed_says_what_its_mass_is_of(pack, plan):
+    lifts = {name: plan["lifts"][name] for name in ("people", "assumed", "panes")}
+    frame = dict(plan["lifts"]["sashes_off"]["frame"])
+    text = with_lifts(pack, lifts | {"frame": frame}).text
+    assert f"Frame alone, without its sashes {frame['mass']:.1f} kg" in text
+
+
+def with_lifts(pack: Paper, lifts) -> Paper:
+    facts = pack.facts["installations"][0]
+    changed = facts | {"plan": facts["plan"] | {"lifts": lifts}}
+    return Paper("fitting_pack", pack.facts | {"installations": [changed]}, pack.pictures)
 
 
 def test_every_step_stands_in_order_with_its_limits_and_evidence(pack):

@@ -1,0 +1,54 @@
+"""What a crew lifts when a frame goes in, and what the guideline says of it. Pure."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from installs.arithmetic.lift import LiftAnswer
+
+HungSashes = Literal["unglazed", "glazed"]
+"""Sashes that hang in the frame while it is lifted; none hang in it where there is None."""
+FRAME_IN_WORDS: dict[HungSashes | None, str] = {
+    None: "frame alone, without its sashes",
+    "unglazed": "frame with its sashes, unglazed",
+    "glazed": "frame with its sashes, glazed",
+}
+OFF_AS_INSTRUCTED = (
+    "Hung sashes may be taken off before the lift only where and as the manufacturer's "
+    "instructions allow it (common practice, no source)."
+)
+NEVER_ALONE = 2
+"""People that the lift of a frame or a sash takes at least, whatever it weighs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What is lifted in one go: kg, and what the guideline says of the crew lifting it."""
+
+    mass: float
+    guideline: LiftAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class SashesOff:
+    """The lifts that remain where sashes that come hung are taken off first."""
+
+    frame: Load
+    heaviest_leaf: int
+    heaviest_sash: Load
+
+
+@dataclass(frozen=True, slots=True)
+class FrameLift:
+    """The frame as it comes, with the sashes that hang in it; `sashes_off` is the other way to
+    lift it, None where no sash hangs in it."""
+
+    load: Load
+    with_sashes: HungSashes | None
+    sashes_off: SashesOff | None
+
+
+def team_in_words(people_needed: int | None) -> str:
+    """What the guideline asks for to lift a frame or a sash: an aid where it knows no team."""
+    if people_needed is None:
+        return "a lifting aid"
+    return f"{max(NEVER_ALONE, people_needed)} people or a lifting aid"
