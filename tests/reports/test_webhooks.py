@@ -1,13 +1,15 @@
-"""Webhooks against a real HTTPS receiver, their signatures checked by the reference library of
-Standard Webhooks (https://github.com/standard-webhooks/standard-webhooks, specification 1.0.0)."""
+"""Webhooks against a real HTTPS receiver, their signatures computed anew from what was received, as
+Standard Webhooks 1.0.0 says under "Signature scheme" (the product signs with its library)."""
 
+import base64
+import hashlib
+import hmac
 import json
 import socket
 from datetime import timedelta
 
 import pytest
 from django.utils import timezone
-from standardwebhooks import Webhook, WebhookVerificationError
 
 from jobs.identity import Identity
 from jobs.models import JournalEntry
@@ -47,12 +49,29 @@ def told(receiver) -> list[str]:
     return [json.loads(body)["type"] for _, body in receiver.taken]
 
 
+def signature_of(secret: str, headers: dict[str, str], body: bytes) -> str:
+    """HMAC-SHA256 of `{msg_id}.{timestamp}.{payload}` under the secret after its prefix."""
+    key = base64.b64decode(secret.removeprefix("whsec_"))
+    signed = f"{headers['webhook-id']}.{headers['webhook-timestamp']}.".encode() + body
+    return "v1," + base64.b64encode(hmac.new(key, signed, hashlib.sha256).digest()).decode()
+
+
+def test_the_computation_of_these_tests_gives_the_published_signature():
+    # published: the test vector of the libraries of Standard Webhooks 1.0.0
+    headers = {"webhook-id": "msg_p5jXN8AQM9LWM0D4loKWxJek", "webhook-timestamp": "1614265330"}
+    secret, body = "whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw", b'{"test": 2432232314}'
+    expected = "v1,g0hM9SsE+OTPJTGt/tmIKtSyZlE3uFJELVlNIOLJ1OE="
+    assert signature_of(secret, headers, body) == expected
+
+
 def test_what_happens_to_a_job_is_told_once_and_its_signature_holds(office, endpoint, receiver):
     job = factories.job(office)
     sweep.delay()
     sweep.delay()
     [(headers, body)] = receiver.taken
-    read = Webhook(endpoint.secret).verify(body, headers)
+    assert headers["webhook-signature"] == signature_of(endpoint.secret, headers, body)
+    assert abs(int(headers["webhook-timestamp"]) - timezone.now().timestamp()) < 60
+    read = json.loads(body)
     entry = JournalEntry.objects.get(verb="take on job", record_id=str(job.pk))
     assert read["type"] == "job.taken_on"
     assert read["data"] == {
@@ -61,14 +80,6 @@ def test_what_happens_to_a_job_is_told_once_and_its_signature_holds(office, endp
         "journal": {"number": entry.number, "digest": entry.digest},
     }
     assert Dispatch.objects.get().state == "sent"
-
-
-def test_a_body_that_was_changed_on_its_way_is_seen(office, endpoint, receiver):
-    factories.job(office)
-    sweep.delay()
-    [(headers, body)] = receiver.taken
-    with pytest.raises(WebhookVerificationError):
-        Webhook(endpoint.secret).verify(body.replace(b"taken_on", b"taken_up"), headers)
 
 
 def test_nothing_about_a_person_is_in_a_webhook(office, endpoint, receiver):
