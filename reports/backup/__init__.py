@@ -1,7 +1,7 @@
 """The whole of an installation as one file, and back again.
 
-An archive is a tar of gzip; where there is a passphrase, that file is encrypted as `encryption`
-describes. Its parts are:
+An archive is a tar of gzip; where there is a passphrase, that file is encrypted in the age
+format (`encryption`). Its parts are:
 
     rows/<app>.<model>.jsonl   every row of a model, one JSON object a line (`rows`)
     files/<name>               every file that a row names, under the name that the row has

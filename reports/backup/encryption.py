@@ -1,82 +1,76 @@
-"""Encrypting an archive with a passphrase, piece by piece, so that it is never held whole.
+"""Encrypting an archive with a passphrase in the age format, which any age tool opens:
 
-The file is a header and pieces. The header, 44 bytes:
+    age --decrypt ARCHIVE | tar --extract --gzip
 
-    20  b"SILLWRIGHT ENCRYPTED"
-     1  version of this format: 1
-     1  scrypt (RFC 7914): binary logarithm of N     1  r     1  p
-    16  salt of scrypt
-     4  start of every nonce
+Version 1 of the format (C2SP, age-encryption.org/v1), binary, with its `scrypt` recipient alone.
+The header wraps a random file key under scrypt (RFC 7914) of the passphrase and ends with its own
+HMAC. The payload is ChaCha20-Poly1305 (RFC 8439) in pieces, whose nonces count them and mark the
+last, so that none can be changed, moved or left out, and what was cut off has no last piece.
 
-The key is scrypt of the passphrase in UTF-8, 32 bytes. Every piece is AES-256-GCM (NIST SP 800-38D)
-of 65,536 bytes of the archive, the last one of what is left, and 16 bytes longer than that. The
-nonce is the start from the header, the number of the piece from 0 as 7 bytes, most significant
-first, and 1 byte that is 1 for the last piece and 0 for every other. The header is authenticated
-with every piece. So no piece can be changed, moved, left out or taken from another archive, and an
-archive that was cut off has no last piece.
+It is written here piece by piece since pyrage, the library for the format, takes a passphrase only
+for what is held in memory whole, and 1 GiB more for scrypt. Tests open with it what this writes.
 """
 
 import io
+import re
 import secrets
-from dataclasses import dataclass
+from base64 import b64decode, b64encode
 from typing import IO
 
-from cryptography.exceptions import InvalidTag
-from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+from cryptography.exceptions import InvalidSignature, InvalidTag
+from cryptography.hazmat.primitives.ciphers.aead import ChaCha20Poly1305
+from cryptography.hazmat.primitives.hashes import SHA256
+from cryptography.hazmat.primitives.hmac import HMAC
+from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 
-from reports.backup.refusals import BackupRefused, DamagedArchive
+from reports.backup.refusals import DamagedArchive
 
-MAGIC = b"SILLWRIGHT ENCRYPTED"
-FORMAT = 1
+VERSION = b"age-encryption.org/v1"
 # 128 MiB and about half a second for every guess.
-SCRYPT_LOG_N, SCRYPT_R, SCRYPT_P = 17, 8, 1
+SCRYPT_LOG_N = 17
 # What a header may ask of this machine: 1 GiB.
 LARGEST_LOG_N = 20
-SALT_SIZE, NONCE_START_SIZE = 16, 4
-HEADER_SIZE = len(MAGIC) + 4 + SALT_SIZE + NONCE_START_SIZE
+FILE_KEY_SIZE, SALT_SIZE, NONCE_SIZE = 16, 16, 16
 PIECE_SIZE, TAG_SIZE = 65_536, 16
+HEADER_LINES, LONGEST_LINE = 4, 100
+# Salt, work factor, wrapped file key, MAC; the first group is what the MAC covers.
+HEADER = re.compile(
+    rb"(age-encryption\.org/v1\n-> scrypt ([A-Za-z0-9+/]{22}) ([1-9][0-9]?)\n"
+    rb"([A-Za-z0-9+/]{43})\n---) ([A-Za-z0-9+/]{43})\n"
+)
 
 
-@dataclass(frozen=True, slots=True)
 class PieceCipher:
-    """The key of one archive, and the nonces of its pieces."""
+    """Encrypts and decrypts the pieces of one archive, in their order."""
 
-    cipher: AESGCM
-    header: bytes
+    def __init__(self, file_key: bytes, nonce: bytes) -> None:
+        self._cipher = ChaCha20Poly1305(_derived(file_key, b"payload", nonce))
+        self._number = 0
 
-    @classmethod
-    def of(cls, header: bytes, passphrase: str) -> "PieceCipher":
-        log_n, r, p = header[len(MAGIC) + 1 : len(MAGIC) + 4]
-        salt = header[len(MAGIC) + 4 :][:SALT_SIZE]
-        key = Scrypt(salt=salt, length=32, n=1 << log_n, r=r, p=p).derive(passphrase.encode())
-        return cls(AESGCM(key), header)
+    def encrypt(self, piece: bytes, *, last: bool) -> bytes:
+        return self._cipher.encrypt(self._next_nonce(last), piece, None)
 
-    def lock(self, number: int, piece: bytes, *, last: bool) -> bytes:
-        return self.cipher.encrypt(self._nonce(number, last), piece, self.header)
-
-    def open(self, number: int, piece: bytes, *, last: bool) -> bytes:
+    def decrypt(self, piece: bytes, *, last: bool) -> bytes:
         """Raises `DamagedArchive`."""
         try:
-            return self.cipher.decrypt(self._nonce(number, last), piece, self.header)
+            return self._cipher.decrypt(self._next_nonce(last), piece, None)
         except InvalidTag:
-            where = f"piece {number + 1} of the archive cannot be opened"
-            why = "the passphrase is another one, or it was damaged" if number == 0 else "damaged"
-            raise DamagedArchive(f"{where}: {why}") from None
+            raise DamagedArchive(f"piece {self._number} of the archive is damaged") from None
 
-    def _nonce(self, number: int, last: bool) -> bytes:
-        return self.header[-NONCE_START_SIZE:] + number.to_bytes(7) + bytes([last])
+    def _next_nonce(self, last: bool) -> bytes:
+        self._number += 1
+        return (self._number - 1).to_bytes(11) + bytes([last])
 
 
 class EncryptedWriter(io.RawIOBase):
     """Encrypts what is written to it. `close` writes the last piece; it leaves `target` open."""
 
     def __init__(self, target: IO[bytes], passphrase: str) -> None:
-        header = MAGIC + bytes([FORMAT, SCRYPT_LOG_N, SCRYPT_R, SCRYPT_P])
-        header += secrets.token_bytes(SALT_SIZE + NONCE_START_SIZE)
-        self._target, self._cipher = target, PieceCipher.of(header, passphrase)
-        self._waiting, self._number = bytearray(), 0
-        target.write(header)
+        file_key, nonce = secrets.token_bytes(FILE_KEY_SIZE), secrets.token_bytes(NONCE_SIZE)
+        self._target, self._cipher = target, PieceCipher(file_key, nonce)
+        self._waiting = bytearray()
+        target.write(_header(file_key, passphrase) + nonce)
 
     def writable(self) -> bool:
         return True
@@ -86,29 +80,24 @@ class EncryptedWriter(io.RawIOBase):
         self._waiting += given
         # A whole piece waits until more comes: it may be the last.
         while len(self._waiting) > PIECE_SIZE:
-            self._put(bytes(self._waiting[:PIECE_SIZE]), last=False)
+            self._target.write(self._cipher.encrypt(bytes(self._waiting[:PIECE_SIZE]), last=False))
             del self._waiting[:PIECE_SIZE]
         return len(given)
 
     def close(self) -> None:
         if not self.closed:
-            self._put(bytes(self._waiting), last=True)
+            self._target.write(self._cipher.encrypt(bytes(self._waiting), last=True))
         super().close()
-
-    def _put(self, piece: bytes, *, last: bool) -> None:
-        self._target.write(self._cipher.lock(self._number, piece, last=last))
-        self._number += 1
 
 
 class EncryptedReader(io.RawIOBase):
-    """Reads what an `EncryptedWriter` wrote; raises `BackupRefused` for what it cannot open."""
+    """Reads what an `EncryptedWriter` wrote; raises `DamagedArchive` for what it cannot open."""
 
     def __init__(self, source: IO[bytes], passphrase: str) -> None:
-        header = source.read(HEADER_SIZE)
-        _check_header(header)
-        self._source, self._cipher = source, PieceCipher.of(header, passphrase)
-        self._locked = source.read(PIECE_SIZE + TAG_SIZE)
-        self._open, self._number, self._ended = b"", 0, False
+        file_key = _read_file_key(source, passphrase)
+        self._source, self._cipher = source, PieceCipher(file_key, source.read(NONCE_SIZE))
+        self._encrypted = source.read(PIECE_SIZE + TAG_SIZE)
+        self._open, self._ended = b"", False
 
     def readable(self) -> bool:
         return True
@@ -116,30 +105,63 @@ class EncryptedReader(io.RawIOBase):
     def readinto(self, buffer: object) -> int:
         view = memoryview(buffer)  # type: ignore[arg-type]
         while not self._open and not self._ended:
-            self._next_piece()
+            following = self._source.read(PIECE_SIZE + TAG_SIZE)
+            self._ended = not following
+            self._open = self._cipher.decrypt(self._encrypted, last=self._ended)
+            self._encrypted = following
         taken, self._open = self._open[: len(view)], self._open[len(view) :]
         view[: len(taken)] = taken
         return len(taken)
 
-    def _next_piece(self) -> None:
-        following = self._source.read(PIECE_SIZE + TAG_SIZE)
-        self._ended = not following
-        self._open = self._cipher.open(self._number, self._locked, last=self._ended)
-        self._locked, self._number = following, self._number + 1
-
 
 def is_encrypted(source: IO[bytes]) -> bool:
-    """Whether a file begins as an encrypted archive; it stands at its beginning afterwards."""
-    start = source.read(len(MAGIC))
+    """Whether a file begins as an encrypted archive; its position is 0 afterwards."""
+    start = source.read(len(VERSION))
     source.seek(0)
-    return start == MAGIC
+    return start == VERSION
 
 
-def _check_header(header: bytes) -> None:
-    if len(header) != HEADER_SIZE or not header.startswith(MAGIC):
-        raise DamagedArchive("the archive has no whole header")
-    version, log_n, r, p = header[len(MAGIC) : len(MAGIC) + 4]
-    if version != FORMAT:
-        raise BackupRefused(f"the archive is encrypted in format {version}; this is {FORMAT}")
-    if not (1 <= log_n <= LARGEST_LOG_N and r == SCRYPT_R and p == SCRYPT_P):
-        raise DamagedArchive("the header of the archive asks for what was never written")
+def _header(file_key: bytes, passphrase: str) -> bytes:
+    salt = secrets.token_bytes(SALT_SIZE)
+    wrapped = _wrapping(passphrase, salt, SCRYPT_LOG_N).encrypt(bytes(12), file_key, None)
+    stanza = b"-> scrypt %s %d\n%s" % (_text(salt), SCRYPT_LOG_N, _text(wrapped))
+    signed = b"%s\n%s\n---" % (VERSION, stanza)
+    return b"%s %s\n" % (signed, _text(_mac(file_key, signed).finalize()))
+
+
+def _read_file_key(source: IO[bytes], passphrase: str) -> bytes:
+    """Raises `DamagedArchive`, for a wrong passphrase too."""
+    header = HEADER.fullmatch(b"".join(source.readline(LONGEST_LINE) for _ in range(HEADER_LINES)))
+    if header is None or int(header[3]) > LARGEST_LOG_N:
+        raise DamagedArchive("the header of the archive is none that this release writes")
+    try:
+        wrapping = _wrapping(passphrase, _bytes(header[2]), int(header[3]))
+        file_key = wrapping.decrypt(bytes(12), _bytes(header[4]), None)
+        _mac(file_key, header[1]).verify(_bytes(header[5]))
+    except (InvalidTag, InvalidSignature):
+        why = "the passphrase is another one, or it was damaged"
+        raise DamagedArchive(f"the archive cannot be opened: {why}") from None
+    return file_key
+
+
+def _wrapping(passphrase: str, salt: bytes, log_n: int) -> ChaCha20Poly1305:
+    scrypt = Scrypt(salt=VERSION + b"/scrypt" + salt, length=32, n=1 << log_n, r=8, p=1)
+    return ChaCha20Poly1305(scrypt.derive(passphrase.encode()))
+
+
+def _mac(file_key: bytes, header: bytes) -> HMAC:
+    mac = HMAC(_derived(file_key, b"header"), SHA256())
+    mac.update(header)
+    return mac
+
+
+def _derived(file_key: bytes, purpose: bytes, salt: bytes | None = None) -> bytes:
+    return HKDF(SHA256(), 32, salt, purpose).derive(file_key)
+
+
+def _text(content: bytes) -> bytes:
+    return b64encode(content).rstrip(b"=")
+
+
+def _bytes(text: bytes) -> bytes:
+    return b64decode(text + b"=" * (-len(text) % 4))

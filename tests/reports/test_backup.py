@@ -22,7 +22,7 @@ from jobs.identity import Identity
 from jobs.models import Customer, JournalEntry
 from jobs.services.journal_check import find_flaws
 from reports.backup.backing_up import back_up
-from reports.backup.encryption import HEADER_SIZE, PIECE_SIZE
+from reports.backup.encryption import NONCE_SIZE, PIECE_SIZE
 from reports.backup.refusals import BackupRefused, DamagedArchive
 from reports.backup.restoring import restore
 from reports.models import Document
@@ -190,7 +190,7 @@ def test_a_passphrase_locks_an_archive_and_opens_it(issued, archive, other, monk
     customer = Customer.objects.get()
     monkeypatch.setenv("BACKUP_PASSPHRASE", "three wet larks")
     call_command("back_up", str(archive))
-    assert archive.read_bytes().startswith(b"SILLWRIGHT ENCRYPTED")
+    assert archive.read_bytes().startswith(b"age-encryption.org/v1\n-> scrypt ")
     assert archive.stat().st_mode & 0o777 == 0o600
     without = manage(other, "restore", str(archive))
     assert (without.returncode, "set BACKUP_PASSPHRASE" in without.stderr) == (1, True)
@@ -211,12 +211,13 @@ def test_a_locked_archive_can_be_neither_changed_nor_cut_nor_rearranged(
     back_up(archive, passphrase="three wet larks", with_keys=False)
     whole = archive.read_bytes()
     piece = PIECE_SIZE + 16
-    first, second, rest = (
-        whole[HEADER_SIZE:][:piece],
-        whole[HEADER_SIZE + piece :][:piece],
-        whole[HEADER_SIZE + 2 * piece :],
+    start = whole.index(b"\n", whole.index(b"\n--- ") + 1) + 1 + NONCE_SIZE
+    header, first, second, rest = (
+        whole[:start],
+        whole[start:][:piece],
+        whole[start + piece :][:piece],
+        whole[start + 2 * piece :],
     )
-    header = whole[:HEADER_SIZE]
     for broken in (
         header + second + first + rest,
         header + first + rest,
