@@ -17,9 +17,8 @@ from jobs.refusals import Blocker, named
 PHASES = list(PlanStep.Phase)
 
 
-def hold_points_before(step: PlanStep) -> list[Blocker]:
+def hold_points_before(standing: Standing, step: PlanStep) -> list[Blocker]:
     """Hold points that come before a step in its plan and have not passed."""
-    standing = Standing(step.installation)
     return [
         _of_step(one, standing)
         for one in standing.steps

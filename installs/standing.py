@@ -18,22 +18,28 @@ from installs.models import (
     SashRecord,
 )
 from jobs.refusals import Blocker
-from surveys.gates import removal_gate_of
+from surveys.gates import removal_gate_for
 
 
 @dataclass(frozen=True, slots=True)
 class StepStanding:
-    """A step with its newest inspection, and whether that was conceded since."""
+    """A step of an installation with its newest inspection."""
 
     step: PlanStep
     inspection: Inspection | None
-    conceded: bool
+    standing: "Standing"
+
+    @property
+    def conceded(self) -> bool:
+        """Whether its newest inspection was conceded since."""
+        found = self.inspection
+        return found is not None and self.standing.conceded(self.step.code, found.created_at)
 
     @property
     def passed(self) -> bool:
         if self.inspection is None:
             return False
-        return self.conceded or self.inspection.outcome == Inspection.Outcome.PASS
+        return self.inspection.outcome == Inspection.Outcome.PASS or self.conceded
 
 
 class Standing:
@@ -46,7 +52,7 @@ class Standing:
     @cached_property
     def before_removal(self) -> list[Blocker]:
         """What stands in the way of taking the old door out, and so of all that comes after it."""
-        return removal_gate_of(self.installation.doorset.opening)
+        return removal_gate_for(self.installation.doorset)
 
     @property
     def members(self) -> list[dict[str, Any]]:
@@ -60,7 +66,7 @@ class Standing:
         made = Inspection.objects.filter(step__installation=self.installation)
         newest = {one.step_id: one for one in made.order_by("created_at", "id")}
         steps = self.installation.steps.order_by("number")
-        return [self._of_step(step, newest.get(step.pk)) for step in steps]
+        return [StepStanding(step, newest.get(step.pk), self) for step in steps]
 
     @cached_property
     def concessions(self) -> list[Concession]:
@@ -99,9 +105,3 @@ class Standing:
 
     def concedes(self, defect: Defect) -> bool:
         return any(concession.defect_id == defect.pk for concession in self.concessions)
-
-    def _of_step(self, step: PlanStep, inspection: Inspection | None) -> StepStanding:
-        if inspection is None:
-            return StepStanding(step, None, conceded=False)
-        conceded = self.conceded(step.code, inspection.created_at)
-        return StepStanding(step, inspection, conceded)

@@ -10,6 +10,7 @@ from uuid import UUID, uuid4, uuid5
 import rfc8785
 from django.db import IntegrityError
 
+from jobs.arithmetic.errors import UnusableInput
 from jobs.models import Record
 from jobs.refusals import Conflict, InvalidField, Refusal
 
@@ -52,19 +53,28 @@ def created_once(model: type[R], identity: Identity, create: Callable[[], R]) ->
     """The record of this identity and whether it was made just now.
 
     A repeat with the same body returns what is stored; one with another body raises `Conflict`.
+    Repeats are rare, so it is created first and looked for where that fails: `create` stores
+    nothing then. Where it costs much, use `found_or_created_once`.
     """
-    if stored := _stored(model, identity):
-        return stored, False
     try:
         return create(), True
-    except (IntegrityError, Refusal) as error:
-        # Two requests with one identity met, and the other one won: what it stored is in the way
-        # of this one, be it by its key or by a rule such as that nobody is booked twice.
+    except (IntegrityError, Refusal, UnusableInput) as error:
+        # What is stored already is in the way of this one, be it by its key or by a rule such as
+        # that nobody is booked twice; whether it came a while ago or at the same moment.
         if stored := _stored(model, identity):
             return stored, False
         if isinstance(error, IntegrityError) and "unique" in str(error).lower():
             raise Conflict("a record that there can be only one of is stored already") from error
         raise
+
+
+def found_or_created_once(
+    model: type[R], identity: Identity, create: Callable[[], R]
+) -> tuple[R, bool]:
+    """The same, for what a repeat must not do twice before it fails: re-encoding a photograph."""
+    if stored := _stored(model, identity):
+        return stored, False
+    return created_once(model, identity, create)
 
 
 def _stored(model: type[R], identity: Identity) -> R | None:

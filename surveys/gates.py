@@ -5,7 +5,7 @@ is stored about a gate. None of these can be conceded: a frame cannot be altered
 and an opening without a door cannot wait.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from jobs.models import Delivery, Doorset, Job, Opening
@@ -43,20 +43,33 @@ def order_gate_of(opening: Opening) -> list[Blocker]:
 
 def removal_gate_of(opening: Opening) -> list[Blocker]:
     """What stands in the way of taking the old door out of one opening."""
-    doorset = opening.doorsets.current().first()
+    return _before_removal(opening, opening.doorsets.current().first())
+
+
+def removal_gate_for(doorset: Doorset) -> list[Blocker]:
+    """The same for the opening of a doorset; one that another revision took the place of decides
+    nothing."""
+    if doorset.superseded_at:
+        return removal_gate_of(doorset.opening)
+    return _before_removal(doorset.opening, doorset)
+
+
+def _before_removal(opening: Opening, doorset: Doorset | None) -> list[Blocker]:
+    surveys = list(opening.surveys.order_by("-taken_at", "-created_at"))
     if doorset is None or doorset.ordered_at is None:
         ordered = _blocker("order", "order the doorset", "it is not ordered yet", opening)
-        return [ordered, *suspected_asbestos(opening)]
+        return [ordered, *suspected_asbestos(surveys)]
     delivery = doorset.deliveries.first()
     if delivery is None:
         arrived = _blocker("delivery", "record the delivery", "nothing has arrived yet", doorset)
-        return [arrived, *suspected_asbestos(opening)]
+        return [arrived, *suspected_asbestos(surveys)]
+    again = next((one for one in surveys if one.stage == Survey.Stage.BEFORE_REMOVAL), None)
     return [
         *delivery_not_accepted(delivery),
         *delivered_size_off(delivery, doorset),
         *leaves_missing(delivery, doorset),
-        *not_measured_again(opening, doorset, delivery),
-        *suspected_asbestos(opening),
+        *not_measured_again(opening, again, doorset, delivery),
+        *suspected_asbestos(surveys),
     ]
 
 
@@ -173,8 +186,10 @@ def leaves_missing(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker]:
         yield _blocker("leaves", "have all leaves on site before anything comes out", why, delivery)
 
 
-def not_measured_again(opening: Opening, doorset: Doorset, delivery: Delivery) -> Iterator[Blocker]:
-    survey = survey_before_removal(opening)
+def not_measured_again(
+    opening: Opening, survey: Survey | None, doorset: Doorset, delivery: Delivery
+) -> Iterator[Blocker]:
+    """`survey`: the newest before removal, which the delivered frame is held against."""
     if survey is None:
         what = "measure the opening again, with the delivered frame on site"
         yield _blocker("survey_before_removal", what, "no survey before removal", opening)
@@ -187,9 +202,9 @@ def not_measured_again(opening: Opening, doorset: Doorset, delivery: Delivery) -
         yield contradiction(survey)
 
 
-def suspected_asbestos(opening: Opening) -> Iterator[Blocker]:
-    """A suspicion stands until a survey says how it was cleared; silence does not clear it."""
-    surveys = opening.surveys.order_by("-taken_at", "-created_at")
+def suspected_asbestos(surveys: Iterable[Survey]) -> Iterator[Blocker]:
+    """A suspicion stands until a survey says how it was cleared; silence does not clear it.
+    `surveys` are those of an opening, the newest first."""
     suspecting = next((s for s in surveys if s.conditions["asbestos_suspected"]), None)
     if suspecting and not suspecting.conditions.get("asbestos_cleared"):
         yield _blocker(

@@ -9,7 +9,7 @@ from django.http import HttpRequest
 from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.pages.operation_form import OperationForm
 from installs.services.photos import add_site_photo
-from jobs.identity import Identity, created_once
+from jobs.identity import Identity, found_or_created_once
 from jobs.pages.access import person_of
 from jobs.refusals import InvalidField
 from surveys.photos import UnusablePhoto, check_size
@@ -56,7 +56,7 @@ class PhotoForm(OperationForm):
             raise InvalidField("/image", str(error)) from error
         content, caption = file.read(), self.cleaned_data["caption"]
         identity = Identity.of(self.cleaned_data["id"], self._sent(content, caption))
-        photo, _ = created_once(
+        photo, _ = found_or_created_once(
             SitePhoto,
             identity,
             lambda: add_site_photo(

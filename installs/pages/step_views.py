@@ -49,7 +49,12 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
 def in_the_way(fitting: Installation, step: PlanStep) -> list[Blocker]:
     """What a step waits for before it can be recorded; each named once."""
     found: dict[str, Blocker] = {}
-    for ask in (lambda: require_gate(fitting, step.phase), lambda: require_hold_points(step)):
+    standing = Standing(fitting)
+    asked = (
+        lambda: require_gate(standing, step.phase),
+        lambda: require_hold_points(standing, step),
+    )
+    for ask in asked:
         try:
             ask()
         except GateClosed as closed:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from installs.arithmetic.conformity import judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
@@ -16,6 +16,7 @@ from installs.services.recording import (
     reading_day,
     require_gate,
 )
+from installs.standing import Standing
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import Conflict, InvalidField, named
@@ -24,7 +25,6 @@ from surveys.models import Instrument
 from surveys.services.instruments import facts_on
 
 
-@transaction.atomic
 def record_fixing(
     *,
     actor: Person,
@@ -40,12 +40,6 @@ def record_fixing(
     Raises `GateClosed` before the fixing gate opens, `InvalidField` for a place beyond the end of
     the member, `Conflict` for one that is recorded already.
     """
-    installation = lock_installation(installation.pk)
-    require_gate(installation, PlanStep.Phase.FIXING)
-    _check_position(installation, member, position)
-    same = installation.fixings.filter(member=member, position=position, kind=kind).first()
-    if same:
-        raise Conflict("this fixing is recorded already", named(same))
     fixing = Fixing(
         **identity.columns,
         installation=installation,
@@ -55,7 +49,21 @@ def record_fixing(
         packers=packers,
         fitter=actor,
     )
-    store_new(fixing, actor=actor, verb="record fixing")
+    try:
+        return _store_fixing(fixing, identity)
+    except IntegrityError:
+        same = installation.fixings.filter(member=member, position=position, kind=kind).first()
+        if same is None:
+            raise
+        raise Conflict("this fixing is recorded already", named(same)) from None
+
+
+@transaction.atomic
+def _store_fixing(fixing: Fixing, identity: Identity) -> Fixing:
+    fixing.installation = lock_installation(fixing.installation_id)
+    require_gate(Standing(fixing.installation), PlanStep.Phase.FIXING)
+    _check_position(fixing.installation, fixing.member, fixing.position)
+    store_new(fixing, actor=fixing.fitter, verb="record fixing")
     if not fixing.is_mechanical:
         _open_foam_defect(fixing, identity.derived("defect"))
     return fixing
@@ -78,7 +86,7 @@ def record_gap(
     doorset does not have.
     """
     installation = lock_installation(installation.pk)
-    require_gate(installation, PlanStep.Phase.GLAZING)
+    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
     known = [j["number"] for j in installation.plan["junctions"]]
     if junction not in known:
         raise InvalidField("/junction", f"there is no junction {junction}; give 0 to {known[-1]}")
@@ -117,7 +125,7 @@ def record_sash(
     """Record what was done to one sash. Raises `GateClosed` before the glazing gate opens,
     `InvalidField` for a sash the doorset does not have, `Conflict` for one recorded already."""
     installation = lock_installation(installation.pk)
-    require_gate(installation, PlanStep.Phase.GLAZING)
+    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
     known_leaf(installation, leaf)
     _check_diagonals(installation, leaf, done)
     if existing := installation.sashes.filter(leaf=leaf).first():

@@ -26,6 +26,7 @@ from installs.services.recording import (
     require_hold_points,
     require_in_plan,
 )
+from installs.standing import Standing
 from jobs.arithmetic.errors import pointer_to
 from jobs.identity import Identity
 from jobs.models import Person
@@ -63,8 +64,9 @@ def inspect_step(
     require_in_plan(step)
     if step.phase == PlanStep.Phase.HANDOVER:
         raise InvalidField("/step", "it is recorded by the handover of the job")
-    require_gate(installation, step.phase)
-    require_hold_points(step)
+    standing = Standing(installation)
+    require_gate(standing, step.phase)
+    require_hold_points(standing, step)
     measured = _measured(step, list(readings), instrument)
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from installs.models import CarrierLift, Installation, PlanStep
 from installs.services.recording import lock_installation, require_gate
+from installs.standing import Standing
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import InvalidField
@@ -30,7 +31,7 @@ def record_lift(
     that has no carrier, and for turns beyond the carrier's range.
     """
     installation = lock_installation(installation.pk)
-    require_gate(installation, PlanStep.Phase.GLAZING)
+    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
     gear = installation.plan["running_gear"]
     _check_carrier(gear["chains"], chain, junction)
     lift = turns * gear["lift_per_turn"]

@@ -28,7 +28,7 @@ class RoleTokenAuthentication(TokenAuthentication):
 
     def validate_user(self, auth_token: Token) -> tuple[Person, Token]:
         person, token = super().validate_user(auth_token)
-        person.narrowed_to = token.role
+        person.narrowed_to = frozenset({token.role} if token.role_is_held else ())
         return person, token
 
 

@@ -108,6 +108,12 @@ class Records(viewsets.GenericViewSet):
         serializer = self.serializer_class(shown, context=self.get_serializer_context())
         return Response(serializer.data, status_code, headers={"ETag": f'"{shown.version}"'})
 
+    def answer_made(self, record: Record) -> Response:
+        """A record that was created just now, as it was stored."""
+        serializer = self.serializer_class(record, context=self.get_serializer_context())
+        headers = {"ETag": f'"{record.version}"'}
+        return Response(serializer.data, status.HTTP_201_CREATED, headers=headers)
+
     @property
     def expected_version(self) -> int:
         """The version in `If-Match`. Raises 428 without one, 400 when it is not one of ours."""
@@ -145,7 +151,7 @@ class CreateRecords(Records):
     ) -> Response:
         identity = Identity.of(body.pop("id", None), cast(dict[str, Any], self.request.data))
         record, made = created_once(self.model, identity, lambda: make(identity, body))
-        return self.answer(record, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
+        return self.answer_made(record) if made else self.answer(record)
 
 
 class ChangeRecords(Records):

@@ -2,10 +2,11 @@
 
 import uuid
 from functools import cached_property
+from typing import ClassVar
 
 from django.contrib.auth.models import AbstractUser
 from django.db import models
-from knox.models import AbstractAuthToken
+from knox.models import AbstractAuthToken, AuthTokenManager
 
 
 class Role(models.TextChoices):
@@ -19,8 +20,8 @@ class Person(AbstractUser):
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
 
-    # Set while a request is served with a token: the token's one role, whatever else is held.
-    narrowed_to: str | None = None
+    # Set while a request is served with a token: its one role, if that is held still, and no other.
+    narrowed_to: frozenset[str] | None = None
 
     @cached_property
     def held_roles(self) -> frozenset[str]:
@@ -28,9 +29,7 @@ class Person(AbstractUser):
 
     @property
     def acting_roles(self) -> frozenset[str]:
-        if self.narrowed_to is None:
-            return self.held_roles
-        return self.held_roles & {self.narrowed_to}
+        return self.held_roles if self.narrowed_to is None else self.narrowed_to
 
     def acts_as(self, *roles: str) -> bool:
         return not self.acting_roles.isdisjoint(roles)
@@ -56,10 +55,22 @@ class PersonRole(models.Model):
         return f"{self.person}: {self.role}"
 
 
+class TokenManager(AuthTokenManager):
+    """Each token knows whether its person holds its role still, without asking for that again."""
+
+    def get_queryset(self) -> models.QuerySet:
+        held = PersonRole.objects.filter(
+            person=models.OuterRef("user"), role=models.OuterRef("role")
+        )
+        return super().get_queryset().annotate(role_is_held=models.Exists(held))
+
+
 class Token(AbstractAuthToken):
     """A sign-in of a program: stored hashed, expiring, revocable, for one role."""
 
     role = models.CharField(max_length=10, choices=Role.choices)
+
+    objects: ClassVar[TokenManager] = TokenManager()
 
     class Meta:
         constraints = (

@@ -38,6 +38,7 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
     return loaded
 
 
+@transaction.atomic
 def add_profile_system(*, actor: Person, identity: Identity, **values: Any) -> ProfileSystem:
     """Store a family of doorsets; `values` are its columns. Its name must not be taken."""
     refuse_taken(ProfileSystem, "name", values["name"])
@@ -45,6 +46,7 @@ def add_profile_system(*, actor: Person, identity: Identity, **values: Any) -> P
     return store_new(record, actor=actor, verb="add profile system")
 
 
+@transaction.atomic
 def change_profile_system(
     *,
     actor: Person,

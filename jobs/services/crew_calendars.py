@@ -2,6 +2,8 @@
 
 from typing import NamedTuple
 
+from django.db import transaction
+
 from jobs.crew_calendars import digest_of, new_secret
 from jobs.models import Crew, Person
 from jobs.refusals import Conflict, named
@@ -15,6 +17,7 @@ class GivenOut(NamedTuple):
     secret: str
 
 
+@transaction.atomic
 def give_out_calendar(*, actor: Person, crew: Crew, expected_version: int) -> GivenOut:
     """A new secret address for the calendar of a crew; the one before ends with it.
 
@@ -31,6 +34,7 @@ def give_out_calendar(*, actor: Person, crew: Crew, expected_version: int) -> Gi
     return GivenOut(changed, secret)
 
 
+@transaction.atomic
 def end_calendar(*, actor: Person, crew: Crew, expected_version: int) -> Crew:
     """End the address of a crew's calendar. Raises `Conflict` where the crew has none."""
     if not crew.has_calendar:

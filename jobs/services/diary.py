@@ -110,6 +110,7 @@ def move_visit(
     )
 
 
+@transaction.atomic
 def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit:
     """Cancel a visit; its people are free again and no longer see the job through it.
 

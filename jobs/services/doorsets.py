@@ -71,6 +71,7 @@ def change_doorset(
     )
 
 
+@transaction.atomic
 def record_delivery(
     *,
     actor: Person,

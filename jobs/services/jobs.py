@@ -11,6 +11,7 @@ from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 
 
+@transaction.atomic
 def add_customer(
     *, actor: Person, identity: Identity, name: str, email: str, telephone: str = ""
 ) -> Customer:
@@ -18,6 +19,7 @@ def add_customer(
     return store_new(record, actor=actor, verb="add customer")
 
 
+@transaction.atomic
 def change_customer(
     *, actor: Person, customer: Customer, expected_version: int, **changes: Any
 ) -> Customer:
@@ -31,10 +33,12 @@ def change_customer(
     )
 
 
+@transaction.atomic
 def add_site(*, actor: Person, identity: Identity, **address: str) -> Site:
     return store_new(Site(**identity.columns, **address), actor=actor, verb="add site")
 
 
+@transaction.atomic
 def change_site(*, actor: Person, site: Site, expected_version: int, **changes: str) -> Site:
     return store_change(
         site,
@@ -74,6 +78,7 @@ def take_on_job(
     return store_new(job, actor=actor, verb="take on job")
 
 
+@transaction.atomic
 def change_job(*, actor: Person, job: Job, expected_version: int, **changes: Any) -> Job:
     return store_change(
         job, changes, expected_version=expected_version, actor=actor, verb="change job"
@@ -89,6 +94,7 @@ def add_opening(*, actor: Person, identity: Identity, job: Job, name: str) -> Op
     return store_new(record, actor=actor, verb="add opening")
 
 
+@transaction.atomic
 def change_opening(
     *, actor: Person, opening: Opening, expected_version: int, **changes: Any
 ) -> Opening:

@@ -25,40 +25,53 @@ def append(
     record: tuple[str, str],
     body: dict[str, Any],
 ) -> JournalEntry:
-    """Add one entry to a chain, inside the caller's transaction; locks the chain's head row."""
-    with transaction.atomic():
-        JournalStream.objects.get_or_create(name=stream)
-        head = JournalStream.objects.select_for_update().get(name=stream)
-        made_at = _moment_after(head.last_made_at)
-        number = head.length + 1
-        text = rfc8785.dumps(
-            {
-                "actor": str(actor.pk) if actor else None,
-                "body": body,
-                "made_at": made_at.astimezone(UTC).isoformat(),
-                "number": number,
-                "previous": head.head,
-                "record": {"kind": record[0], "id": record[1]},
-                "stream": stream,
-                "verb": verb,
-            }
-        ).decode()
-        digest = hashlib.sha256(text.encode()).hexdigest()
-        entry = JournalEntry.objects.create(
-            stream=head,
-            number=number,
-            made_at=made_at,
-            actor=actor,
-            verb=verb,
-            record_kind=record[0],
-            record_id=record[1],
-            text=text,
-            digest=digest,
-        )
-        entry.follows = head.last_made_at
-        head.length, head.head, head.last_made_at = number, digest, made_at
-        head.save(update_fields=["length", "head", "last_made_at"])
-        return entry
+    """Add one entry to a chain; locks the chain's head row.
+
+    Raises `TransactionManagementError` outside the transaction of a service: what is journalled and
+    its entry are stored together or not at all.
+    """
+    if not transaction.get_connection().in_atomic_block:
+        raise transaction.TransactionManagementError("the journal is written in a transaction only")
+    head = _locked_head(stream)
+    made_at = _moment_after(head.last_made_at)
+    number = head.length + 1
+    text = rfc8785.dumps(
+        {
+            "actor": str(actor.pk) if actor else None,
+            "body": body,
+            "made_at": made_at.astimezone(UTC).isoformat(),
+            "number": number,
+            "previous": head.head,
+            "record": {"kind": record[0], "id": record[1]},
+            "stream": stream,
+            "verb": verb,
+        }
+    ).decode()
+    digest = hashlib.sha256(text.encode()).hexdigest()
+    entry = JournalEntry.objects.create(
+        stream=head,
+        number=number,
+        made_at=made_at,
+        actor=actor,
+        verb=verb,
+        record_kind=record[0],
+        record_id=record[1],
+        text=text,
+        digest=digest,
+    )
+    entry.follows = head.last_made_at
+    head.length, head.head, head.last_made_at = number, digest, made_at
+    head.save(update_fields=["length", "head", "last_made_at"])
+    return entry
+
+
+def _locked_head(stream: str) -> JournalStream:
+    """The head row of a chain under its lock; a chain begins with its first entry."""
+    heads = JournalStream.objects.select_for_update().filter(name=stream)
+    if head := heads.first():
+        return head
+    JournalStream.objects.get_or_create(name=stream)
+    return heads.get()
 
 
 def _moment_after(before: datetime | None) -> datetime:

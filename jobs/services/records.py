@@ -1,11 +1,11 @@
 """The two ways in which a record changes: it is stored new, or changed from a known version.
 
-Both write the journal in the same transaction; services of every app go through them.
+Both write the journal and run inside the transaction of the service that calls them; services of
+every app go through them.
 """
 
 from typing import Any, TypeVar
 
-from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import Person, Record
@@ -15,7 +15,6 @@ from jobs.services.journal import append_new, append_record
 R = TypeVar("R", bound=Record)
 
 
-@transaction.atomic
 def store_new(record: R, *, actor: Person | None, verb: str) -> R:
     """Insert a record and journal it as `verb`."""
     record.save(force_insert=True)
@@ -23,7 +22,6 @@ def store_new(record: R, *, actor: Person | None, verb: str) -> R:
     return record
 
 
-@transaction.atomic
 def store_change(
     record: R,
     changes: dict[str, Any],

@@ -83,6 +83,7 @@ def _supersede(standing: Document, record: dict[str, Any], actor: Person) -> Non
     )
 
 
+@transaction.atomic
 def withdraw_document(
     *, actor: Person, document: Document, expected_version: int, reason: str
 ) -> Document:

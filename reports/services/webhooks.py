@@ -19,6 +19,7 @@ from reports.webhooks import new_secret, unusable_address
 READ_AT_ONCE = 500
 
 
+@transaction.atomic
 def add_endpoint(
     *, actor: Person, identity: Identity, address: str, event_types: list[str]
 ) -> WebhookEndpoint:
@@ -35,6 +36,7 @@ def add_endpoint(
     return store_new(endpoint, actor=actor, verb="add endpoint")
 
 
+@transaction.atomic
 def change_endpoint(
     *, actor: Person, endpoint: WebhookEndpoint, expected_version: int, **changes: Any
 ) -> WebhookEndpoint:
@@ -51,6 +53,7 @@ def _refuse_unusable(address: str) -> None:
         raise InvalidField("/address", why)
 
 
+@transaction.atomic
 def switch_off(endpoint: WebhookEndpoint) -> None:
     """For a receiver that asked never to be called again."""
     if endpoint.active:

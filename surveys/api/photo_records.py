@@ -15,7 +15,7 @@ from rest_framework.response import Response
 
 from jobs.api.records import ANYBODY, ReadRecords, Records
 from jobs.files import kept_file
-from jobs.identity import Identity, created_once
+from jobs.identity import Identity, found_or_created_once
 from jobs.refusals import InvalidField
 from surveys.models import PhotoRecord
 from surveys.photos import UnusablePhoto, check_size
@@ -79,7 +79,7 @@ class SentPhotos(Records):
         identity = Identity.of(
             told.pop("id", None), self._sent(subject, content), told.pop("made_at", None)
         )
-        photo, made = created_once(
+        photo, made = found_or_created_once(
             self.model,
             identity,
             lambda: self.keep(subject, identity=identity, content=content, **told),

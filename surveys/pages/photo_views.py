@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from jobs.identity import Identity, created_once
+from jobs.identity import Identity, found_or_created_once
 from jobs.models import Opening
 from jobs.pages.access import page_for, person_of
 from jobs.pages.opening_views import opening_of
@@ -57,7 +57,7 @@ def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedF
         content = file.read()
         told = {"caption": form.cleaned_data["caption"]}
         identity = _identity(form, survey, content, told)
-        created_once(
+        found_or_created_once(
             Photo,
             identity,
             lambda: add_photo(

@@ -3,6 +3,8 @@
 from datetime import date
 from typing import Any
 
+from django.db import transaction
+
 from jobs.identity import Identity
 from jobs.models import Person
 from jobs.refusals import InvalidField
@@ -10,6 +12,7 @@ from jobs.services.records import refuse_taken, store_change, store_new
 from surveys.models import Instrument
 
 
+@transaction.atomic
 def add_instrument(*, actor: Person, identity: Identity, serial: str, **values: Any) -> Instrument:
     """Store an instrument; `values` are its columns. Raises `InvalidField` for a known serial."""
     refuse_taken(Instrument, "serial", serial)
@@ -17,6 +20,7 @@ def add_instrument(*, actor: Person, identity: Identity, serial: str, **values: 
     return store_new(instrument, actor=actor, verb="add instrument")
 
 
+@transaction.atomic
 def change_instrument(
     *, actor: Person, instrument: Instrument, expected_version: int, **changes: Any
 ) -> Instrument:

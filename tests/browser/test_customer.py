@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 import rfc8785
 from django.conf import settings
+from django.db import transaction
 from django.utils import timezone
 from django_otp.oath import totp
 from django_otp.plugins.otp_totp.models import TOTPDevice
@@ -43,7 +44,8 @@ def certificate(office: Person, job: Job) -> Document:
         record=rfc8785.dumps(facts).decode(),
         next_attempt_at=timezone.now() + HEAD_START,
     )
-    store_new(document, actor=office, verb="ask for certificate")
+    with transaction.atomic():
+        store_new(document, actor=office, verb="ask for certificate")
     store_paper(document=document, pdf=PDF)
     return Document.objects.get(pk=document.pk)
 

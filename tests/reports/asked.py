@@ -3,6 +3,7 @@
 from typing import Any
 
 import rfc8785
+from django.db import transaction
 
 from jobs.models import Job, Person
 from jobs.services.records import store_new
@@ -11,6 +12,7 @@ from reports.services.making import end_of_head_start
 from tests.reports.records import certificate_facts, doorset
 
 
+@transaction.atomic
 def asked_certificate(office: Person, job: Job, **changes: Any) -> Document:
     """The next edition for a job, not made yet."""
     facts = certificate_facts(
