@@ -1,17 +1,15 @@
 """The elevation of a doorset, seen from outside and to scale, as SVG. Pure: data in, text out.
 
 Opening lines follow the drawing practice of EN 12519 (from memory): they meet on the side a leaf is
-hung on, solid where it opens towards the eye and dashed where it opens away. Lines and words are
-`currentColor`, so that a page in the dark and a paper in print need no drawing of their own; only
-the disc under a number is white unless a page's style says otherwise.
+hung on, solid where it opens towards the eye and dashed where it opens away. The disc under a
+number is white unless a page's style says otherwise.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
 from typing import Any, Literal
 
-FONT_FAMILY = "Source Sans 3, sans-serif"
+from jobs.svg import Canvas, circle, drawing, element, line, path, rectangle, text
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,39 +65,30 @@ def elevation_svg(doorset: Elevation) -> str:
     unit = max(doorset.frame_width, 1.3 * doorset.frame_height) / 44
     left, right = unit, 4 * unit
     above, below = unit, 7 * unit
-    box = (
-        f"{-left:.0f} {-above:.0f} {doorset.frame_width + left + right:.0f} "
-        f"{doorset.frame_height + above + below:.0f}"
+    canvas = Canvas(
+        -left,
+        -above,
+        doorset.frame_width + left + right,
+        doorset.frame_height + above + below,
+        unit,
     )
-    words = escape(doorset.in_words)
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
-        f'aria-label="{words}" fill="none" stroke="currentColor" '
-        f'stroke-width="{unit / 12:.2f}" font-family="{FONT_FAMILY}" font-size="{unit:.1f}">',
-        f"<title>{words}</title>",
-        *_frame(doorset, unit),
-        *_leaves(doorset, unit),
-        *_folds(doorset, unit),
-        *_sizes(doorset, unit),
-        "</svg>",
-    ]
-    return "".join(parts)
+    parts = (_frame, _leaves, _folds, _sizes)
+    strokes = (stroke for part in parts for stroke in part(doorset, unit))
+    return drawing(canvas, doorset.in_words, strokes, weight=unit / 12)
 
 
 def _frame(doorset: Elevation, unit: float) -> Iterator[str]:
     face = doorset.frame_face
     width, height = doorset.frame_width, doorset.frame_height
-    yield _rectangle(0, 0, width, height, weight=unit / 6)
-    yield _rectangle(face, face, width - 2 * face, height - 2 * face)
+    yield rectangle(0, 0, width, height, weight=unit / 6)
+    yield rectangle(face, face, width - 2 * face, height - 2 * face)
 
 
 def _leaves(doorset: Elevation, unit: float) -> Iterator[str]:
     x = doorset.frame_face + doorset.leaf_gap
     y = doorset.frame_face + doorset.leaf_gap
     for leaf in doorset.leaves:
-        yield f'<g data-leaf="{escape(str(leaf.number))}">'
-        yield from _leaf(leaf, x, y, doorset, unit)
-        yield "</g>"
+        yield element("g", *_leaf(leaf, x, y, doorset, unit), data_leaf=str(leaf.number))
         x += leaf.width + doorset.leaf_gap
 
 
@@ -107,15 +96,15 @@ def _leaf(leaf: DrawnLeaf, x: float, y: float, doorset: Elevation, unit: float) 
     sash = doorset.sash_face
     middle_x, middle_y = x + leaf.width / 2, y + leaf.height / 2
     glass = (x + sash, y + sash, leaf.width - 2 * sash, leaf.height - 2 * sash)
-    yield _rectangle(x, y, leaf.width, leaf.height)
-    yield _rectangle(*glass, weight=unit / 20, tinted=True)
+    yield rectangle(x, y, leaf.width, leaf.height)
+    yield rectangle(*glass, weight=unit / 20, tint=0.05)
     yield _opening_lines(leaf, glass, dashed=doorset.opens == "in", unit=unit)
     # The number stands on an empty disc, so that no line runs through it.
-    yield (f'<circle cx="{middle_x:.1f}" cy="{middle_y:.1f}" r="{unit:.1f}" fill="#fff"/>')
-    yield _text(middle_x, middle_y + unit * 0.36, str(leaf.number), bold=True)
+    yield circle(middle_x, middle_y, unit, empty=True)
+    yield text(middle_x, middle_y + unit * 0.36, str(leaf.number), bold=True)
     if leaf.access_leaf:
         yield from _handle(leaf, x, middle_y, sash, unit)
-        yield _text(middle_x, y + leaf.height - sash - unit * 0.6, "access", size=unit * 0.8)
+        yield text(middle_x, y + leaf.height - sash - unit * 0.6, "access", size=unit * 0.8)
 
 
 def _opening_lines(
@@ -123,16 +112,14 @@ def _opening_lines(
 ) -> str:
     x, y, width, height = glass
     hung, free = (x, x + width) if leaf.hinge_side == "left" else (x + width, x)
-    dashes = f' stroke-dasharray="{unit / 2:.1f} {unit / 3:.1f}"' if dashed else ""
-    return (
-        f'<path d="M{free:.1f} {y:.1f} L{hung:.1f} {y + height / 2:.1f} '
-        f'L{free:.1f} {y + height:.1f}" stroke-width="{unit / 24:.2f}"{dashes}/>'
-    )
+    dashes = f"{unit / 2:.1f} {unit / 3:.1f}" if dashed else None
+    corners = ((free, y), (hung, y + height / 2), (free, y + height))
+    return path(*corners, weight=unit / 24, stroke_dasharray=dashes)
 
 
 def _handle(leaf: DrawnLeaf, x: float, middle_y: float, sash: float, unit: float) -> Iterator[str]:
     centre = x + (leaf.width - sash / 2 if leaf.hinge_side == "left" else sash / 2)
-    yield _line(centre, middle_y, centre, middle_y + 1.4 * unit, weight=unit / 4)
+    yield line(centre, middle_y, centre, middle_y + 1.4 * unit, weight=unit / 4)
 
 
 def _folds(doorset: Elevation, unit: float) -> Iterator[str]:
@@ -147,21 +134,23 @@ def _folds(doorset: Elevation, unit: float) -> Iterator[str]:
     )
     for count, side, start, end in chains:
         if count:
-            yield _line(start, y, end, y)
-            yield _arrow_head(end, y, unit if side == "left" else -unit)
-            yield _text((start + end) / 2, y + 1.4 * unit, _folding(count, side))
+            yield line(start, y, end, y)
+            foot = end + (unit if side == "left" else -unit)
+            head = ((end, y), (foot, y - unit / 3), (foot, y + unit / 3))
+            yield path(*head, closed=True, fill="currentColor", stroke="none")
+            yield text((start + end) / 2, y + 1.4 * unit, _folding(count, side))
 
 
 def _sizes(doorset: Elevation, unit: float) -> Iterator[str]:
     width, height = doorset.frame_width, doorset.frame_height
     y, x = height + 4.6 * unit, width + 1.4 * unit
-    yield _line(0, y, width, y, weight=unit / 20)
-    yield from (_line(at, y - unit / 2, at, y + unit / 2) for at in (0, width))
-    yield _text(width / 2, y + 1.5 * unit, f"{width:g} mm")
-    yield _line(x, 0, x, height, weight=unit / 20)
-    yield from (_line(x - unit / 2, at, x + unit / 2, at) for at in (0, height))
-    turned = f'transform="rotate(-90 {x + 1.5 * unit:.1f} {height / 2:.1f})"'
-    yield _text(x + 1.5 * unit, height / 2, f"{height:g} mm", more=turned)
+    yield line(0, y, width, y, weight=unit / 20)
+    yield from (line(at, y - unit / 2, at, y + unit / 2) for at in (0, width))
+    yield text(width / 2, y + 1.5 * unit, f"{width:g} mm")
+    yield line(x, 0, x, height, weight=unit / 20)
+    yield from (line(x - unit / 2, at, x + unit / 2, at) for at in (0, height))
+    turned = f"rotate(-90 {x + 1.5 * unit:.1f} {height / 2:.1f})"
+    yield text(x + 1.5 * unit, height / 2, f"{height:g} mm", transform=turned)
 
 
 def _folding(count: int, side: str) -> str:
@@ -169,49 +158,6 @@ def _folding(count: int, side: str) -> str:
         return f"none to the {side}"
     leaves = "leaf folds" if count == 1 else "leaves fold"
     return f"{count} {leaves} {side}"
-
-
-def _rectangle(
-    x: float,
-    y: float,
-    width: float,
-    height: float,
-    *,
-    weight: float | None = None,
-    tinted: bool = False,
-) -> str:
-    looks = f' stroke-width="{weight:.2f}"' if weight else ""
-    looks += ' fill="currentColor" fill-opacity="0.05"' if tinted else ""
-    return f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"{looks}/>'
-
-
-def _line(x1: float, y1: float, x2: float, y2: float, weight: float | None = None) -> str:
-    heavy = f' stroke-width="{weight:.2f}"' if weight else ""
-    return f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}"{heavy}/>'
-
-
-def _arrow_head(x: float, y: float, reach: float) -> str:
-    half = abs(reach) / 3
-    return (
-        f'<path d="M{x:.1f} {y:.1f} L{x + reach:.1f} {y - half:.1f} '
-        f'L{x + reach:.1f} {y + half:.1f} Z" fill="currentColor" stroke="none"/>'
-    )
-
-
-def _text(
-    x: float,
-    y: float,
-    words: str,
-    *,
-    size: float | None = None,
-    bold: bool = False,
-    more: str = "",
-) -> str:
-    looks = (' font-weight="bold"' if bold else "") + (f' font-size="{size:.1f}"' if size else "")
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="middle" fill="currentColor" '
-        f'stroke="none"{looks} {more}>{escape(words)}</text>'
-    )
 
 
 def elevation_data(

@@ -2,18 +2,16 @@
 
 Pure: data in, text out. Joints are millimetres in metres of wall: to scale they would be hairlines.
 So the frame is drawn to scale, and what stands off its edges is drawn a stated number of times as
-wide. Lines and words are `currentColor`, as in the elevation; a joint that is too narrow or too
-wide is marked by a sign and a word, never by colour alone. Where no frame was decided about, the
-upright rectangle that is clear in the opening stands for one.
+wide. A joint that is too narrow or too wide is marked by a sign and a word, never by colour alone.
+Where no frame was decided about, the upright rectangle that is clear in the opening stands for one.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
 from math import inf
 from typing import Any
 
-from jobs.drawings import FONT_FAMILY
+from jobs.svg import Canvas, drawing, element, mm, rectangle, text
 
 # The widest joint is drawn at most this share of the frame's smaller side.
 WIDEST_DRAWN = 0.14
@@ -112,7 +110,7 @@ class FittedOpening:
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         joints = ", ".join(self._joint_in_words(member) for member in MEMBERS)
-        size = f"{_mm(self.frame_width)} by {_mm(self.frame_height)} mm"
+        size = f"{mm(self.frame_width)} by {mm(self.frame_height)} mm"
         if not self.verdict:
             return (
                 f"Opening seen from outside; upright and clear in it is {size}. It stands off "
@@ -182,32 +180,37 @@ def opening_svg(opening: FittedOpening) -> str:
     unit = max(opening.frame_width, 1.3 * opening.frame_height) / 44
     margin = WIDEST_DRAWN * min(opening.frame_width, opening.frame_height) + unit
     width, height = opening.frame_width + 2 * margin, opening.frame_height + 2 * margin
-    box = f"{-margin:.0f} {-margin:.0f} {width:.0f} {height + 4 * unit:.0f}"
-    words = escape(opening.in_words)
-    return "".join(
-        [
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
-            f'aria-label="{words}" fill="none" stroke="currentColor" '
-            f'stroke-width="{unit / 12:.2f}" font-family="{FONT_FAMILY}" font-size="{unit:.1f}">',
-            f"<title>{words}</title>",
-            _outline(opening, unit),
-            _frame(opening, unit),
-            *_joints(opening, unit),
-            *_legend(opening, unit, margin),
-            "</svg>",
-        ]
+    strokes = (
+        *_outline(opening, unit),
+        rectangle(
+            0,
+            0,
+            opening.frame_width,
+            opening.frame_height,
+            weight=unit / 8,
+            data_part="frame",
+        ),
+        *_joints(opening, unit),
+        *_legend(opening, unit, margin),
     )
+    canvas = Canvas(-margin, -margin, width, height + 4 * unit, unit)
+    return drawing(canvas, opening.in_words, strokes, weight=unit / 12)
 
 
-def _outline(opening: FittedOpening, unit: float) -> str:
+def _outline(opening: FittedOpening, unit: float) -> Iterator[str]:
     """The outline, and a tint over what lies between it and the frame."""
     drawn = " ".join(f"{x:.1f},{y:.1f}" for x, y in map(opening.drawn, opening.knots))
     frame = f"M0 0 H{opening.frame_width:.1f} V{opening.frame_height:.1f} H0 Z"
-    return (
-        f'<path data-part="joint" d="M{drawn} Z {frame}" fill="currentColor" '
-        'fill-opacity="0.12" fill-rule="evenodd" stroke="none"/>'
-        f'<polygon data-part="opening" points="{drawn}" stroke-width="{unit / 6:.2f}"/>'
+    yield element(
+        "path",
+        data_part="joint",
+        d=f"M{drawn} Z {frame}",
+        fill="currentColor",
+        fill_opacity="0.12",
+        fill_rule="evenodd",
+        stroke="none",
     )
+    yield element("polygon", data_part="opening", points=drawn, stroke_width=f"{unit / 6:.2f}")
 
 
 def _stood_off(at: float, size: float, edge: int, times: int) -> float:
@@ -217,20 +220,13 @@ def _stood_off(at: float, size: float, edge: int, times: int) -> float:
     return line + times * (at - line)
 
 
-def _frame(opening: FittedOpening, unit: float) -> str:
-    return (
-        f'<rect data-part="frame" x="0" y="0" width="{opening.frame_width:.1f}" '
-        f'height="{opening.frame_height:.1f}" stroke-width="{unit / 8:.2f}"/>'
-    )
-
-
 def _joints(opening: FittedOpening, unit: float) -> Iterator[str]:
     """The width of every joint, written inside the frame beside its place."""
     for joint in opening.joints:
         x, y, anchor = _beside(joint, opening, unit)
         verdict = opening.judge(joint)
         words = f"{joint.width:.1f}" + (f" ! {verdict}" if verdict else "")
-        yield _text(x, y, words, anchor=anchor, bold=bool(verdict))
+        yield text(x, y, words, anchor=anchor, bold=bool(verdict))
 
 
 def _beside(joint: Joint, opening: FittedOpening, unit: float) -> tuple[float, float, str]:
@@ -248,23 +244,11 @@ def _beside(joint: Joint, opening: FittedOpening, unit: float) -> tuple[float, f
 
 def _legend(opening: FittedOpening, unit: float, margin: float) -> Iterator[str]:
     x, y = opening.frame_width / 2, opening.frame_height / 2
-    size = f"{_mm(opening.frame_width)} x {_mm(opening.frame_height)} mm"
-    yield _text(x, y, size, bold=True)
-    yield _text(x, y + 1.6 * unit, opening.verdict_in_words)
+    size = f"{mm(opening.frame_width)} x {mm(opening.frame_height)} mm"
+    yield text(x, y, size, bold=True)
+    yield text(x, y + 1.6 * unit, opening.verdict_in_words)
     what = "Joints" if opening.verdict else "Distances"
     scale = (
         f"Seen from outside. {what} in mm, drawn {opening.exaggeration} times as wide as the rest."
     )
-    yield _text(x, opening.frame_height + margin + 2.2 * unit, scale)
-
-
-def _mm(length: float) -> str:
-    return f"{length:.1f}".removesuffix(".0")
-
-
-def _text(x: float, y: float, words: str, *, anchor: str = "middle", bold: bool = False) -> str:
-    weight = ' font-weight="bold"' if bold else ""
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="currentColor" '
-        f'stroke="none"{weight}>{escape(words)}</text>'
-    )
+    yield text(x, opening.frame_height + margin + 2.2 * unit, scale)

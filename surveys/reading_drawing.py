@@ -6,9 +6,8 @@ followed without a script; with one, the mark of the field in hand is lit (class
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
-from html import escape
 
-from jobs.drawings import FONT_FAMILY
+from jobs.svg import Canvas, circle, drawing, element, path, rectangle, text
 from surveys.reading_slots import Size, Slot
 
 # Shares of the opening at which numbers stand clear of each other.
@@ -63,24 +62,15 @@ def guide_svg(size: Size, slots: Iterable[Slot], words: str, suspects: Collectio
     shown = sorted(slots, key=lambda slot: slot.name in suspects)
     unit = unit_of(size)
     margin = MARGIN * unit
-    box = (
-        f"{-margin:.0f} {-margin:.0f} {size.width + 2 * margin:.0f} {size.height + 2 * margin:.0f}"
+    canvas = Canvas(
+        -margin, -margin, size.width + 2 * margin, size.height + 2 * margin, 1.25 * unit
     )
-    words = escape(_in_words(words, shown, suspects))
-    return "".join(
-        [
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
-            f'aria-label="{words}" fill="none" stroke="currentColor" '
-            f'stroke-width="{unit / 10:.2f}" font-family="{FONT_FAMILY}" '
-            f'font-size="{1.25 * unit:.1f}">',
-            f"<title>{words}</title>",
-            f'<rect data-part="opening" x="0" y="0" width="{size.width:.0f}" '
-            f'height="{size.height:.0f}" stroke-width="{unit / 4:.1f}"/>',
-            *(() if suspects else _datums(size, shown, unit)),
-            *(_mark(slot, size, unit, slot.name in suspects) for slot in shown),
-            "</svg>",
-        ]
+    strokes = (
+        rectangle(0, 0, size.width, size.height, weight=unit / 4, data_part="opening"),
+        *(() if suspects else _datums(size, shown, unit)),
+        *(_mark(slot, size, unit, slot.name in suspects) for slot in shown),
     )
+    return drawing(canvas, _in_words(words, shown, suspects), strokes, weight=unit / 10)
 
 
 def _in_words(words: str, slots: list[Slot], suspects: Collection[str]) -> str:
@@ -94,21 +84,19 @@ def _datums(size: Size, slots: list[Slot], unit: float) -> Iterator[str]:
     middle, inside = size.height / 2, 2.2 * unit
     if "sill_levels" in kinds:
         yield _dashed((0, middle), (size.width, middle), unit)
-        yield _text(size.width / 2, middle - 0.6 * unit, "level line")
+        yield text(size.width / 2, middle - 0.6 * unit, "level line")
     if "plumb.left" in kinds:
         for x, anchor, along in ((inside, "start", 1), (size.width - inside, "end", -1)):
             yield _dashed((x, 0), (x, size.height), unit)
-            yield _text(x + along * 0.5 * unit, 0.25 * size.height, "plumb line", anchor)
+            yield text(x + along * 0.5 * unit, 0.25 * size.height, "plumb line", anchor=anchor)
     if "widths" in kinds:
-        yield _text(size.width / 2, -1.2 * unit, "head")
-        yield _text(size.width / 2, size.height + 2.2 * unit, "sill, seen from outside")
+        yield text(size.width / 2, -1.2 * unit, "head")
+        yield text(size.width / 2, size.height + 2.2 * unit, "sill, seen from outside")
 
 
 def _dashed(start: tuple[float, float], end: tuple[float, float], unit: float) -> str:
-    return (
-        f'<path data-part="datum" d="M{start[0]:.0f} {start[1]:.0f} L{end[0]:.0f} {end[1]:.0f}" '
-        f'stroke-dasharray="{unit:.0f} {0.5 * unit:.0f}"/>'
-    )
+    dashes = f"{unit:.0f} {0.5 * unit:.0f}"
+    return path(start, end, data_part="datum", stroke_dasharray=dashes)
 
 
 def _mark(slot: Slot, size: Size, unit: float, suspect: bool) -> str:
@@ -116,18 +104,11 @@ def _mark(slot: Slot, size: Size, unit: float, suspect: bool) -> str:
     line, height = line_of(slot, size, unit), size.height
     (x1, y1), (x2, y2), (x, y) = line.start, line.end, line.number_at
     number = f"{slot.number}?" if suspect else str(slot.number)
-    kind = "suspect" if suspect else "sound"
-    return (
-        f'<g class="{kind}" data-mark="{slot.name}">'
-        f'<path d="M{x1:.0f} {height - y1:.0f} L{x2:.0f} {height - y2:.0f}"/>'
-        f'<circle cx="{x:.0f}" cy="{height - y:.0f}" r="{BADGE * unit:.0f}"/>'
-        f"{_text(x, height - y + 0.45 * unit, number, bold=True)}</g>"
-    )
-
-
-def _text(x: float, y: float, words: str, anchor: str = "middle", *, bold: bool = False) -> str:
-    weight = ' font-weight="bold"' if bold else ""
-    return (
-        f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="{anchor}" fill="currentColor" '
-        f'stroke="none"{weight}>{escape(words)}</text>'
+    return element(
+        "g",
+        path((x1, height - y1), (x2, height - y2)),
+        circle(x, height - y, BADGE * unit),
+        text(x, height - y + 0.45 * unit, number, bold=True),
+        class_="suspect" if suspect else "sound",
+        data_mark=slot.name,
     )

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 from installs.arithmetic.chains import ChainPlace, Support
-from installs.drawings.shapes import Canvas, circle, drawing, line, rectangle, text
+from jobs.svg import Canvas, circle, drawing, line, rectangle, text
 
 LETTERS_ALONG = 46
 BOX_LETTERS = (4.2, 2.1)

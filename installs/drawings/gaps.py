@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any
 
-from installs.drawings.shapes import Canvas, drawing, line, mm, text
+from jobs.svg import Canvas, drawing, line, mm, path, text
 
 # The height of a letter; then, in the same measure, a panel's height, the room of one junction, of
 # the scale, between the panels, and of the words above and below.
@@ -123,11 +123,8 @@ def _triangle(x: float, y: float, *, up: bool) -> str:
     """Its tip at the gap that was read; the head's is left of the stroke, the sill's right."""
     way = 1 if up else -1
     x, foot, half = x - way * 0.5 * UNIT, y + way * 0.7 * UNIT, 0.4 * UNIT
-    filled = "currentColor" if up else "#fff"
-    return (
-        f'<path d="M{x:.1f} {y:.1f} L{x - half:.1f} {foot:.1f} L{x + half:.1f} {foot:.1f} Z" '
-        f'fill="{filled}"/>'
-    )
+    corners = ((x, y), (x - half, foot), (x + half, foot))
+    return path(*corners, closed=True, fill="currentColor" if up else "#fff")
 
 
 def _scale(rounds: GapRounds) -> tuple[int, int]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.arithmetic.glazing_plan import Block
-from installs.drawings.shapes import Canvas, circle, drawing, line, rectangle, text
+from jobs.svg import Canvas, circle, drawing, line, rectangle, text
 
 ORDINALS = {1: "st", 2: "nd", 3: "rd"}
 

@@ -7,11 +7,10 @@ sashes stand in two rows, so that narrow leaves leave room for both.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from html import escape
 from itertools import pairwise
 
-from installs.drawings.shapes import circle, line, rectangle, text
-from jobs.drawings import FONT_FAMILY, Elevation
+from jobs.drawings import Elevation
+from jobs.svg import FONT_FAMILY, Canvas, circle, element, line, rectangle, text
 
 TARGET = 44.0
 LANES = 2 * TARGET
@@ -79,20 +78,25 @@ def map_svg(drawn: FittingMap) -> str:
     """An SVG document whose links are the parts of the fitting."""
     width = drawn.elevation.frame_width * drawn.scale
     height = drawn.elevation.frame_height * drawn.scale
-    words = escape(f"Map of the fitting. {drawn.elevation.in_words}")
-    whole = (width + 2 * LANES, height + 2 * LANES)
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="group" aria-label="{words}" '
-        f'viewBox="{-LANES:.0f} {-LANES:.0f} {whole[0]:.0f} {whole[1]:.0f}" '
-        f'width="{whole[0]:.0f}" height="{whole[1]:.0f}" fill="none" stroke="currentColor" '
-        f'stroke-width="1" font-family="{FONT_FAMILY}" font-size="{LETTER:.0f}">',
+    canvas = Canvas(-LANES, -LANES, width + 2 * LANES, height + 2 * LANES, LETTER)
+    return element(
+        "svg",
         *_frame(drawn, width, height),
         *_sashes(drawn, width, height),
         *_junctions(drawn, width, height),
         *_members(drawn, width, height),
-        "</svg>",
-    ]
-    return "".join(parts)
+        xmlns="http://www.w3.org/2000/svg",
+        role="group",
+        aria_label=f"Map of the fitting. {drawn.elevation.in_words}",
+        viewBox=canvas.box,
+        width=canvas.width,
+        height=canvas.height,
+        fill="none",
+        stroke="currentColor",
+        stroke_width=1,
+        font_family=FONT_FAMILY,
+        font_size=LETTER,
+    )
 
 
 def _frame(drawn: FittingMap, width: float, height: float) -> Iterator[str]:
@@ -139,7 +143,8 @@ def _junctions(drawn: FittingMap, width: float, height: float) -> Iterator[str]:
     for part, x in zip(drawn.junctions, places, strict=True):
         mark = [
             line(x, y - TARGET, x, y + TARGET, weight=2),
-            _plate(x - 19, y - 20, 38, 40),
+            # Empty, so that no line runs through what is written on it.
+            rectangle(x - 19, y - 20, 38, 40, class_="plate", rx=4),
             text(x, y - 2, part.label, bold=True),
             text(x, y + 14, part.sign),
         ]
@@ -166,8 +171,8 @@ def _member(member: MemberPart, width: float, height: float, length: float) -> s
         return _link(part, box, [text(x, y + 5, words, bold=True)])
     x, y = -middle if member.side == "left" else width + middle, height / 2
     box = (x - TARGET / 2, y - long / 2, TARGET, long)
-    turned = f'<g transform="rotate(-90 {x:.1f} {y:.1f})">{text(x, y + 5, words, bold=True)}</g>'
-    return _link(part, box, [turned])
+    turned = f"rotate(-90 {x:.1f} {y:.1f})"
+    return _link(part, box, [text(x, y + 5, words, bold=True, transform=turned)])
 
 
 def _fixing(side: str, part: Part, along: float, width: float, height: float) -> str:
@@ -184,19 +189,8 @@ def _fixing(side: str, part: Part, along: float, width: float, height: float) ->
     return _link(part, (in_lane[0] - half, in_lane[1] - half, TARGET, TARGET), mark)
 
 
-def _plate(x: float, y: float, width: float, height: float) -> str:
-    """Empty, so that no line runs through what is written on it."""
-    return (
-        f'<rect class="plate" x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" '
-        f'height="{height:.1f}" rx="4"/>'
-    )
-
-
 def _link(part: Part, box: tuple[float, float, float, float], mark: Sequence[str]) -> str:
-    x, y, width, height = box
-    return (
-        f'<a href="{escape(part.address)}" aria-label="{escape(part.name)}" '
-        f'class="part {escape(part.tone)}">'
-        f'<rect class="reach" x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" '
-        f'height="{height:.1f}" rx="6" fill="transparent" stroke="none"/>{"".join(mark)}</a>'
+    reach = rectangle(*box, class_="reach", rx=6, fill="transparent", stroke="none")
+    return element(
+        "a", reach, *mark, href=part.address, aria_label=part.name, class_=f"part {part.tone}"
     )

@@ -11,7 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from installs.arithmetic.members import Stretch
-from installs.drawings.shapes import Canvas, circle, drawing, line, mm, rectangle, text
+from jobs.svg import Canvas, circle, drawing, line, mm, rectangle, text
 
 ENDS = {"left": ("foot", "head"), "right": ("foot", "head")}
 NAMES = {"left": "Left jamb", "right": "Right jamb", "head": "Head", "sill": "Sill"}

@@ -44,8 +44,8 @@ def test_a_reading_is_named_by_its_place_whatever_its_order():
 def test_every_reading_has_its_numbered_line():
     found = marks()
     assert len(found) == 20
-    assert found["heights.1"].find(f"{SVG}path").get("d") == "M1800 2100 L1800 0"
-    assert found["diagonals.rising"].find(f"{SVG}path").get("d") == "M0 2100 L3600 0"
+    assert found["heights.1"].find(f"{SVG}path").get("d") == "M1800.0 2100.0 L1800.0 0.0"
+    assert found["diagonals.rising"].find(f"{SVG}path").get("d") == "M0.0 2100.0 L3600.0 0.0"
     assert found["diagonals.rising"].find(f"{SVG}text").text == "7"
 
 
