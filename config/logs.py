@@ -1,7 +1,7 @@
 """What is logged, and in which form: a JSON object a line for a machine, or plain lines to read.
 
 Nobody's name, address, telephone, e-mail, code or token belongs into a log. Requests and tasks are
-told by `config/request_line.py` and django-structlog, which know names of routes and numbers of
+told by `config/request_log.py` and django-structlog, which know names of routes and numbers of
 records; a fault is told by its kind and its place, since its words may quote what somebody typed.
 """
 

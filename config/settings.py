@@ -91,13 +91,15 @@ INSTALLED_APPS = [
     "surveys",
     "installs",
     "reports",
+    "office",
+    "upkeep",
     "config",
 ]
 
 MIDDLEWARE = [
-    "config.watching.Watching",
+    "upkeep.middleware.HealthMiddleware",
     "django_prometheus.middleware.PrometheusBeforeMiddleware",
-    "config.request_line.RequestLine",
+    "config.request_log.RequestLogMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -106,7 +108,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django_otp.middleware.OTPMiddleware",
-    "jobs.pages.second_factor_first.SecondFactorFirst",
+    "jobs.views.second_factor_middleware.RequireSecondFactorMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -124,7 +126,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "jobs.pages.navigation.main_links",
+                "jobs.views.navigation.main_links",
             ]
         },
     }
@@ -180,7 +182,7 @@ STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
 STORAGES = {
-    "default": {"BACKEND": "jobs.storage.WholeFiles"},
+    "default": {"BACKEND": "jobs.storage.AtomicFileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
@@ -207,12 +209,12 @@ REST_FRAMEWORK = {
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["jobs.api.parsers.CanonicalJSONParser"],
-    "DEFAULT_PAGINATION_CLASS": "jobs.api.paging.NewestFirst",
+    "DEFAULT_PAGINATION_CLASS": "jobs.api.pagination.NewestFirstPagination",
     "DEFAULT_SCHEMA_CLASS": "jobs.api.schema.SillwrightSchema",
     "EXCEPTION_HANDLER": "jobs.api.problems.problem_response",
     "DEFAULT_THROTTLE_CLASSES": [
-        "jobs.api.throttles.ByPerson",
-        "jobs.api.throttles.ByAddressOfStrangers",
+        "jobs.api.throttles.UserThrottle",
+        "jobs.api.throttles.AnonThrottle",
     ],
     "DEFAULT_THROTTLE_RATES": {
         "user": env.str("THROTTLE_USER", default="1200/min"),
@@ -313,7 +315,7 @@ if BEHIND_TLS:
     SESSION_COOKIE_SECURE = True
     CSRF_COOKIE_SECURE = True
 
-# How the service is watched (`config/watching.py`).
+# How the service is watched (`upkeep/middleware.py`).
 METRICS_TOKEN = env.str("METRICS_TOKEN", default="")
 READY_FREE_MB = env.int("READY_FREE_MB", default=500)
 # How many processes the web server starts; gunicorn reads the same variable.

@@ -10,6 +10,7 @@ api: list[URLPattern | URLResolver] = [
     path("", include("surveys.api.urls")),
     path("", include("installs.api.urls")),
     path("", include("reports.api.urls")),
+    path("", include("upkeep.api.urls")),
     path("schema/", SpectacularAPIView.as_view(), name="schema"),
     # The one that needs no script inside the page; our frame for it needs no style there either.
     path(
@@ -24,11 +25,12 @@ urlpatterns = [
     # One way in, which is throttled; the admin has none of its own.
     path("admin/login/", RedirectView.as_view(pattern_name="sign-in", query_string=True)),
     path("admin/", admin.site.urls),
-    path("", include("jobs.pages.urls")),
-    path("", include("installs.pages.urls")),
-    path("", include("installs.pages.offline_urls")),
-    path("", include("surveys.pages.urls")),
-    path("", include("reports.pages.urls")),
+    path("", include("jobs.views.urls")),
+    path("", include("installs.views.urls")),
+    path("", include("installs.views.offline_urls")),
+    path("", include("surveys.views.urls")),
+    path("", include("reports.views.urls")),
+    path("", include("office.views.urls")),
 ]
 
 handler400 = "jobs.api.problems.unreadable"

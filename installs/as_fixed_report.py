@@ -5,7 +5,7 @@ from typing import Any
 
 from installs.arithmetic.as_fixed import compare_fixings
 from installs.models import Fixing, Installation
-from installs.standing import Standing
+from installs.state import Standing
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from installs.arithmetic.as_fixed import (
     planned_without_fixing,
 )
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
-from installs.standing import Standing, StepStanding
-from jobs.refusals import Blocker, named
+from installs.state import Standing, StepState
+from jobs.errors import Blocker, named
 
 PHASES = list(PlanStep.Phase)
 
@@ -165,7 +165,7 @@ def _even(gap: JunctionGap, standing: Standing) -> bool:
     return passed or standing.conceded("junction_gap", gap.created_at)
 
 
-def _of_step(one: StepStanding, standing: Standing) -> Blocker:
+def _of_step(one: StepState, standing: Standing) -> Blocker:
     step = one.step
     if one.inspection is None:
         what = f"do and record step {step.number}: {step.title}"

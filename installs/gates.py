@@ -16,9 +16,9 @@ from installs.conditions import (
     uneven_gaps,
 )
 from installs.models import Installation, PlanStep
-from installs.standing import Standing
+from installs.state import Standing
+from jobs.errors import Blocker, named
 from jobs.models import Job, Opening
-from jobs.refusals import Blocker, named
 
 BEFORE_FIXING = ("damp_proof_course", "sill_level", "plumb", "level", "diagonals")
 BEFORE_GLAZING = ("bow", "clear_height")

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from installs.models import CarrierLift, Installation, JunctionGap
-from installs.standing import Standing
+from installs.state import Standing
 
 if TYPE_CHECKING:
     from installs.arithmetic.running_gear import RunningGearAnswer

@@ -9,7 +9,7 @@ from typing import Any
 from django.core.files.base import File
 from django.core.files.storage import FileSystemStorage
 
-from jobs.refusals import NoRoom
+from jobs.errors import StorageFull
 
 FULL = (errno.ENOSPC, errno.EDQUOT)
 
@@ -19,9 +19,9 @@ def is_full(fault: OSError) -> bool:
     return fault.errno in FULL
 
 
-class WholeFiles(FileSystemStorage):
+class AtomicFileSystemStorage(FileSystemStorage):
     """Writes beside the place and moves the file there once all of it is written, so that neither
-    a full disk nor a process that dies leaves half a file. Raises `NoRoom` for a full disk."""
+    a full disk nor a process that dies leaves half a file. Raises `StorageFull` for a full disk."""
 
     def _save(self, name: str, content: File) -> str:
         place = Path(self.path(name)).parent
@@ -35,7 +35,7 @@ class WholeFiles(FileSystemStorage):
             return str(super()._save(name, Written(draft)))  # type: ignore[misc]
         except OSError as fault:
             if is_full(fault):
-                raise NoRoom from fault
+                raise StorageFull from fault
             raise
         finally:
             if draft.name:

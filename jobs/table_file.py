@@ -13,7 +13,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from tablib.core import Dataset
 
-from jobs.refusals import InvalidField
+from jobs.errors import InvalidField
 
 # A table is made in memory; what is larger is narrowed first.
 MOST_ROWS = 10_000

@@ -6,8 +6,8 @@ from installs.gates import fitting_gates, handover_gate
 from installs.models import Handover, Inspection
 from installs.services.handing_over import current_installations
 from installs.services.inspecting import TAPE_STEP
+from jobs.errors import Blocker, named
 from jobs.models import Job, Visit
-from jobs.refusals import Blocker, named
 from surveys.gates import order_gate, removal_gate
 from surveys.models import Survey
 

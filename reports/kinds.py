@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from jobs.errors import Blocker
 from jobs.models import Job, Person, Role, Visit
-from jobs.refusals import Blocker
 from reports.gates import certificate_gate, fitting_pack_gate, survey_sheet_gate
 from reports.models import Document
 from reports.papers.certificate_record import certificate_record

@@ -8,7 +8,7 @@ from django.core.mail import EmailMultiAlternatives, get_connection
 from django.template.loader import render_to_string
 
 from reports.addresses import paper_address, verification_address
-from reports.carriage import NotTaken
+from reports.errors import DeliveryFailed
 from reports.models import Dispatch, Document
 from reports.paper_links import LINK_LASTS
 
@@ -18,7 +18,7 @@ REFUSED_FOR_GOOD = 500
 
 
 def send_letter(dispatch: Dispatch) -> str:
-    """Hand the letter to the mail server; returns what came of it. Raises `NotTaken`."""
+    """Hand the letter to the mail server; returns what came of it. Raises `DeliveryFailed`."""
     letter = letter_of(dispatch)
     try:
         letter.send()
@@ -62,15 +62,15 @@ def _facts(document: Document, *, attached: bool) -> dict[str, object]:
     }
 
 
-def _in_words(fault: Exception) -> NotTaken:
+def _in_words(fault: Exception) -> DeliveryFailed:
     """What went wrong, without the address it was for."""
     if isinstance(fault, smtplib.SMTPRecipientsRefused):
         numbers = sorted({code for code, _ in fault.recipients.values()})
         told = ", ".join(map(str, numbers))
-        return NotTaken(
+        return DeliveryFailed(
             f"the mail server refused the address ({told})",
             final=all(code >= REFUSED_FOR_GOOD for code in numbers),
         )
     if isinstance(fault, smtplib.SMTPResponseException):
-        return NotTaken(f"the mail server answered {fault.smtp_code}")
-    return NotTaken(f"the mail server could not be used ({type(fault).__name__})")
+        return DeliveryFailed(f"the mail server answered {fault.smtp_code}")
+    return DeliveryFailed(f"the mail server could not be used ({type(fault).__name__})")

@@ -18,7 +18,7 @@ from urllib.parse import urlsplit
 from django.utils import timezone
 from standardwebhooks import Webhook
 
-from reports.carriage import NotTaken
+from reports.errors import DeliveryFailed
 from reports.models import Dispatch, WebhookEndpoint
 
 SECRET_PREFIX = "whsec_"  # noqa: S105 it marks what follows as a secret
@@ -32,7 +32,7 @@ def new_secret() -> str:
 
 
 def send_webhook(dispatch: Dispatch) -> str:
-    """Tell the endpoint once; returns what came of it. Raises `NotTaken`."""
+    """Tell the endpoint once; returns what came of it. Raises `DeliveryFailed`."""
     endpoint = cast(WebhookEndpoint, dispatch.endpoint)
     now = timezone.now()
     headers = {
@@ -45,10 +45,12 @@ def send_webhook(dispatch: Dispatch) -> str:
     try:
         status = _post(endpoint.address, dispatch.body.encode(), headers)
     except (OSError, HTTPException) as fault:
-        raise NotTaken(f"the receiver could not be reached ({type(fault).__name__})") from fault
+        raise DeliveryFailed(
+            f"the receiver could not be reached ({type(fault).__name__})"
+        ) from fault
     if not HTTPStatus.OK <= status < HTTPStatus.MULTIPLE_CHOICES:
         gone = status == HTTPStatus.GONE
-        raise NotTaken(f"the receiver answered {status}", final=gone, gone=gone)
+        raise DeliveryFailed(f"the receiver answered {status}", final=gone, gone=gone)
     return f"the receiver answered {status}"
 
 
@@ -101,9 +103,9 @@ def trusted_receivers() -> ssl.SSLContext:
 
 
 def public_address(host: str, port: int) -> str:
-    """One address of the host. Raises `NotTaken` where any of its addresses is not public: inside
-    the firm's own network there are things that trust whoever can reach them."""
+    """One address of the host. Raises `DeliveryFailed` where any of its addresses is not public:
+    inside the firm's own network there are things that trust whoever can reach them."""
     found = [str(info[4][0]) for info in socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)]
     if not found or not all(ipaddress.ip_address(one).is_global for one in found):
-        raise NotTaken("the address leads into a private network", final=True)
+        raise DeliveryFailed("the address leads into a private network", final=True)
     return found[0]

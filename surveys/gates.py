@@ -8,8 +8,8 @@ and an opening without a door cannot wait.
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
+from jobs.errors import Blocker, named
 from jobs.models import Delivery, Doorset, Job, Opening
-from jobs.refusals import Blocker, named
 from surveys.models import FitDecision, Survey
 
 

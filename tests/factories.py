@@ -26,7 +26,7 @@ from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.inspecting import criteria_of, inspect_step
 from installs.services.installing import plan_installation
 from installs.services.photos import add_site_photo
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import (
     Crew,
     Customer,
@@ -71,7 +71,7 @@ def rule_set(name: str = "folding-2026") -> RuleSet:
 
 def customer(actor: Person, **values: Any) -> Customer:
     filled = {"name": "Customer Example", "email": "customer@example.com"} | values
-    return jobs.add_customer(actor=actor, identity=Identity(), **filled)
+    return jobs.add_customer(actor=actor, idempotency_key=IdempotencyKey(), **filled)
 
 
 def site(actor: Person, **values: Any) -> Site:
@@ -80,7 +80,7 @@ def site(actor: Person, **values: Any) -> Site:
         "town": "Sampleton",
         "postcode": "ZZ1 1ZZ",
     }
-    return jobs.add_site(actor=actor, identity=Identity(), **(filled | values))
+    return jobs.add_site(actor=actor, idempotency_key=IdempotencyKey(), **(filled | values))
 
 
 def job(actor: Person, **values: Any) -> Job:
@@ -88,11 +88,11 @@ def job(actor: Person, **values: Any) -> Job:
     filled.setdefault("rule_set", rule_set())
     filled.setdefault("customer", customer(actor))
     filled.setdefault("site", site(actor))
-    return jobs.take_on_job(actor=actor, identity=Identity(), **filled)
+    return jobs.take_on_job(actor=actor, idempotency_key=IdempotencyKey(), **filled)
 
 
 def opening(actor: Person, job: Job, name: str = "Rear wall") -> Opening:
-    return jobs.add_opening(actor=actor, identity=Identity(), job=job, name=name)
+    return jobs.add_opening(actor=actor, idempotency_key=IdempotencyKey(), job=job, name=name)
 
 
 PROFILE_DATA: dict[str, Any] = {
@@ -145,7 +145,9 @@ def profile_system(actor: Person, **values: Any) -> ProfileSystem:
         "choices": ORDER_CHOICES,
         **PROFILE_DATA,
     }
-    return catalogue.add_profile_system(actor=actor, identity=Identity(), **(filled | values))
+    return catalogue.add_profile_system(
+        actor=actor, idempotency_key=IdempotencyKey(), **(filled | values)
+    )
 
 
 def doorset_order(**values: Any) -> dict[str, Any]:
@@ -166,12 +168,17 @@ def doorset_order(**values: Any) -> dict[str, Any]:
 def doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     order = doorset_order(**values)
     order.setdefault("profile_system", profile_system(actor))
-    return doorsets.draft_doorset(actor=actor, identity=Identity(), opening=opening, **order)
+    return doorsets.draft_doorset(
+        actor=actor, idempotency_key=IdempotencyKey(), opening=opening, **order
+    )
 
 
 def crew(actor: Person, *members: Person) -> Crew:
     return diary.add_crew(
-        actor=actor, identity=Identity(), name=f"Crew {next(_numbers)}", members=members
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        name=f"Crew {next(_numbers)}",
+        members=members,
     )
 
 
@@ -182,7 +189,9 @@ def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -
         "end": start + timedelta(hours=2),
     } | values
     filled.setdefault("crew", crew(actor, *members))
-    return diary.book_visit(actor=actor, identity=Identity(), job=job, kind=kind, **filled)
+    return diary.book_visit(
+        actor=actor, idempotency_key=IdempotencyKey(), job=job, kind=kind, **filled
+    )
 
 
 # ---------------------------------------------------------------------------------------------
@@ -230,7 +239,9 @@ def instrument(actor: Person, **values: Any) -> Instrument:
     number = next(_numbers)
     filled = {"name": "Tape", "serial": f"T-{number}", "calibration_due": date(2099, 1, 1)}
     good = {} if "kind" in values else TAPE
-    return instruments.add_instrument(actor=actor, identity=Identity(), **(filled | good | values))
+    return instruments.add_instrument(
+        actor=actor, idempotency_key=IdempotencyKey(), **(filled | good | values)
+    )
 
 
 def contradictory_readings() -> dict[str, Any]:
@@ -253,7 +264,9 @@ def survey(actor: Person, opening: Opening, **values: Any) -> Survey:
     if "instrument" not in filled:
         filled["instrument"] = instrument(actor)
         filled["level_instrument"] = instrument(actor, name="Laser", **LASER)
-    return surveys.record_survey(actor=taker, identity=Identity(), opening=opening, **filled)
+    return surveys.record_survey(
+        actor=taker, idempotency_key=IdempotencyKey(), opening=opening, **filled
+    )
 
 
 def accepted_survey(actor: Person, opening: Opening, **values: Any) -> Survey:
@@ -263,7 +276,7 @@ def accepted_survey(actor: Person, opening: Opening, **values: Any) -> Survey:
 
 def fit_decision(actor: Person, survey: Survey, doorset: Doorset) -> FitDecision:
     return fit_decisions.record_fit_decision(
-        actor=actor, identity=Identity(), survey=survey, doorset=doorset
+        actor=actor, idempotency_key=IdempotencyKey(), survey=survey, doorset=doorset
     )
 
 
@@ -282,7 +295,9 @@ def delivery(actor: Person, doorset: Doorset, **values: Any) -> Delivery:
         "leaves_counted": doorset.leaves,
         "accepted": True,
     } | values
-    return doorsets.record_delivery(actor=actor, identity=Identity(), doorset=doorset, **filled)
+    return doorsets.record_delivery(
+        actor=actor, idempotency_key=IdempotencyKey(), doorset=doorset, **filled
+    )
 
 
 def released_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
@@ -301,7 +316,9 @@ def installation(actor: Person, fitter: Person, of_job: Job, **order: Any) -> In
     """Planned for a visit of `fitter`, its doorset ordered, delivered and measured again."""
     doorset = released_doorset(actor, opening(actor, of_job), **order)
     fitting_visit = visit(actor, of_job, "fitting", fitter)
-    return plan_installation(actor=actor, identity=Identity(), doorset=doorset, visit=fitting_visit)
+    return plan_installation(
+        actor=actor, idempotency_key=IdempotencyKey(), doorset=doorset, visit=fitting_visit
+    )
 
 
 def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]:
@@ -324,14 +341,17 @@ def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]
 
 def inspection(actor: Person, step: PlanStep, **readings: float) -> Inspection:
     return inspect_step(
-        actor=actor, identity=Identity(), step=step, **evidence(actor, step, **readings)
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        step=step,
+        **evidence(actor, step, **readings),
     )
 
 
 def fixing(actor: Person, installation: Installation, **values: Any) -> Fixing:
     filled = {"member": "left", "position": 150, "kind": "frame_screw", "packers": [5]} | values
     return fitting.record_fixing(
-        actor=actor, identity=Identity(), installation=installation, **filled
+        actor=actor, idempotency_key=IdempotencyKey(), installation=installation, **filled
     )
 
 
@@ -345,7 +365,11 @@ def gap(actor: Person, installation: Installation, junction: int, **values: Any)
     filled = {"head_gap": 4, "sill_gap": 4} | values
     filled.setdefault("instrument", instrument(actor))
     return fitting.record_gap(
-        actor=actor, identity=Identity(), installation=installation, junction=junction, **filled
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        junction=junction,
+        **filled,
     )
 
 
@@ -356,7 +380,11 @@ def sash(actor: Person, installation: Installation, leaf: int, **values: Any) ->
         "glass_marking": "EN 12150-1, class 1(C)2",
     } | values
     return fitting.record_sash(
-        actor=actor, identity=Identity(), installation=installation, leaf=leaf, **filled
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        leaf=leaf,
+        **filled,
     )
 
 
@@ -366,7 +394,7 @@ def beads_off(actor: Person, installation: Installation) -> None:
         for side in Bead.Side.values:
             take_bead_off(
                 actor=actor,
-                identity=Identity(),
+                idempotency_key=IdempotencyKey(),
                 installation=installation,
                 number=f"{leaf['number']}{side[0]}",
                 leaf=leaf["number"],
@@ -395,7 +423,7 @@ def fitted(actor: Person, installation: Installation, until: str = "handover") -
 def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
     return add_site_photo(
         actor=actor,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=step.installation,
         step=step,
         content=picture(size=(4, 3)),

@@ -10,7 +10,7 @@ from django.views.decorators.csrf import csrf_exempt
 from knox.crypto import hash_token
 from knox.settings import CONSTANTS
 
-from jobs.identity import Identity, created_once
+from jobs.idempotency import IdempotencyKey, create_idempotently
 from jobs.models import Customer, Job, Opening, Person, Token
 from jobs.services.jobs import add_customer
 
@@ -39,9 +39,11 @@ def read_openings(request: HttpRequest) -> HttpResponse:
 def store_customer(request: HttpRequest) -> HttpResponse:
     person = _office_of(request)
     given = json.loads(request.body)
-    identity = Identity.of(None, given)
-    customer, _ = created_once(
-        Customer, identity, lambda: add_customer(actor=person, identity=identity, **given)
+    idempotency_key = IdempotencyKey.of(None, given)
+    customer, _ = create_idempotently(
+        Customer,
+        idempotency_key,
+        lambda: add_customer(actor=person, idempotency_key=idempotency_key, **given),
     )
     stored = Customer.objects.filter(pk=customer.pk).first()
     return JsonResponse(_shown(stored), status=201)

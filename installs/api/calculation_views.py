@@ -19,8 +19,8 @@ from installs.arithmetic.members import (
 )
 from installs.arithmetic.packers import PackerRules, make_up_packers
 from installs.services.planning import fixing_rules, packer_rules
-from jobs.api.calculation import Calculation, rules_named
-from jobs.api.fields import Quantity, WholeQuantity
+from jobs.api.calculation import CalculationView, rules_named
+from jobs.api.fields import IntegerQuantityField, QuantityField
 from jobs.api.strict import StrictSerializer
 from jobs.rules import Rules
 
@@ -31,56 +31,58 @@ LARGEST = 1e9
 
 def stretches() -> serializers.ListField:
     """Pairs [start, end] in mm from the member's left or foot end."""
-    pair = serializers.ListField(child=Quantity("mm", 0, 20000), min_length=2, max_length=2)
+    pair = serializers.ListField(child=QuantityField("mm", 0, 20000), min_length=2, max_length=2)
     return serializers.ListField(child=pair, max_length=MOST_STRETCHES, required=False)
 
 
-class MemberBody(StrictSerializer):
+class MemberSerializer(StrictSerializer):
     """`bed_joint_datum`: for a jamb in brick, the height of the middle of any one bed joint."""
 
     name = serializers.CharField(max_length=40)
-    length = Quantity("mm", 100, 20000)
+    length = QuantityField("mm", 100, 20000)
     kept_out = stretches()
     reachable = stretches()
-    bed_joint_datum = Quantity("mm", 0, 20000, required=False)
+    bed_joint_datum = QuantityField("mm", 0, 20000, required=False)
 
 
-class FixingRulesBody(StrictSerializer):
+class FixingRulesSerializer(StrictSerializer):
     """What is not given comes from the rule set."""
 
-    end_min = Quantity("mm", 0, 5000, required=False)
-    end_max = Quantity("mm", 0, 5000, required=False)
-    max_centres = Quantity("mm", 200, 5000, required=False)
-    min_fixings = WholeQuantity("fixings", 1, 50, required=False)
-    clear_of = Quantity("mm", 0, 1000, required=False)
-    one_fixing_up_to = Quantity("mm", 0, 5000, required=False)
-    least_apart = Quantity("mm", 1, 5000, required=False)
+    end_min = QuantityField("mm", 0, 5000, required=False)
+    end_max = QuantityField("mm", 0, 5000, required=False)
+    max_centres = QuantityField("mm", 200, 5000, required=False)
+    min_fixings = IntegerQuantityField("fixings", 1, 50, required=False)
+    clear_of = QuantityField("mm", 0, 1000, required=False)
+    one_fixing_up_to = QuantityField("mm", 0, 5000, required=False)
+    least_apart = QuantityField("mm", 1, 5000, required=False)
 
 
-class JointPointBody(StrictSerializer):
+class JointPointSerializer(StrictSerializer):
     member = serializers.CharField(max_length=40)
-    at = Quantity("mm", -1000, 20000)
-    width = Quantity("mm", -100, 50)
+    at = QuantityField("mm", -1000, 20000)
+    width = QuantityField("mm", -100, 50)
 
 
-class FixingLayoutBody(StrictSerializer):
+class FixingLayoutSerializer(StrictSerializer):
     """`joint_profile` is that of an answer of opening-fit; with it come packers."""
 
-    members = serializers.ListField(child=MemberBody(), min_length=1, max_length=MOST_MEMBERS)
-    rules = FixingRulesBody(required=False)
-    joint_profile = serializers.ListField(child=JointPointBody(), max_length=200, required=False)
+    members = serializers.ListField(child=MemberSerializer(), min_length=1, max_length=MOST_MEMBERS)
+    rules = FixingRulesSerializer(required=False)
+    joint_profile = serializers.ListField(
+        child=JointPointSerializer(), max_length=200, required=False
+    )
     packer_thicknesses = serializers.ListField(
-        child=Quantity("mm", 0.5, 50), min_length=1, max_length=10, required=False
+        child=QuantityField("mm", 0.5, 50), min_length=1, max_length=10, required=False
     )
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
-class FixingLayoutCalculation(Calculation):
+class FixingLayoutCalculationView(CalculationView):
     """Where the fixings of frame members go, and the packers beside each."""
 
-    body_serializer = FixingLayoutBody
+    body_serializer = FixingLayoutSerializer
 
-    @extend_schema(request=FixingLayoutBody, responses={200: dict})
+    @extend_schema(request=FixingLayoutSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 
@@ -107,23 +109,23 @@ class FixingLayoutCalculation(Calculation):
         }
 
 
-class ConformityBody(StrictSerializer):
+class ConformitySerializer(StrictSerializer):
     """All in one unit. Either limit may be missing, not both."""
 
-    measured = Quantity("(any unit)", -LARGEST, LARGEST)
-    standard_uncertainty = Quantity("(any unit)", 0, LARGEST)
-    lower = Quantity("(any unit)", -LARGEST, LARGEST, required=False, allow_null=True)
-    upper = Quantity("(any unit)", -LARGEST, LARGEST, required=False, allow_null=True)
-    confidence = Quantity("probability", 0, 1, required=False)
+    measured = QuantityField("(any unit)", -LARGEST, LARGEST)
+    standard_uncertainty = QuantityField("(any unit)", 0, LARGEST)
+    lower = QuantityField("(any unit)", -LARGEST, LARGEST, required=False, allow_null=True)
+    upper = QuantityField("(any unit)", -LARGEST, LARGEST, required=False, allow_null=True)
+    confidence = QuantityField("probability", 0, 1, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
-class ConformityCalculation(Calculation):
+class ConformityCalculationView(CalculationView):
     """Whether a measured value conforms to its limits, given how well it is known."""
 
-    body_serializer = ConformityBody
+    body_serializer = ConformitySerializer
 
-    @extend_schema(request=ConformityBody, responses={200: dict})
+    @extend_schema(request=ConformitySerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 

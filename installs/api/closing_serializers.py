@@ -4,16 +4,22 @@ from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS
 from installs.models import Concession, Defect, Handover, Installation, PlanStep
-from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
+from jobs.api.fields import (
+    ClientIdField,
+    IntegerQuantityField,
+    QuantityField,
+    StrictBooleanField,
+    VisibleRelatedField,
+)
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Job
 
 
-class NewDefect(StrictSerializer):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
-    step = VisibleRecord(PlanStep, required=False)
+class DefectCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
+    step = VisibleRelatedField(PlanStep, required=False)
     severity = serializers.ChoiceField(choices=Defect.Severity.choices)
     description = serializers.CharField(max_length=500)
     responsible = serializers.ChoiceField(
@@ -23,16 +29,16 @@ class NewDefect(StrictSerializer):
     )
 
 
-class PutRight(StrictSerializer):
+class PutDefectRightSerializer(StrictSerializer):
     how = serializers.CharField(max_length=500)
 
 
-class Reinspection(StrictSerializer):
-    accepted = TrueOrFalse()
+class ReinspectionSerializer(StrictSerializer):
+    accepted = StrictBooleanField()
     note = serializers.CharField(max_length=500, required=False)
 
 
-class DefectAnswer(serializers.ModelSerializer):
+class DefectSerializer(serializers.ModelSerializer):
     class Meta:
         model = Defect
         fields = (
@@ -53,15 +59,15 @@ class DefectAnswer(serializers.ModelSerializer):
         )
 
 
-class NewConcession(StrictSerializer):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
+class ConcessionCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
     code = serializers.CharField(max_length=40)
-    defect = VisibleRecord(Defect, required=False)
+    defect = VisibleRelatedField(Defect, required=False)
     reason = serializers.CharField(max_length=500)
 
 
-class ConcessionAnswer(serializers.ModelSerializer):
+class ConcessionSerializer(serializers.ModelSerializer):
     class Meta:
         model = Concession
         fields = (
@@ -75,29 +81,30 @@ class ConcessionAnswer(serializers.ModelSerializer):
         )
 
 
-class Stroke(serializers.ListField):
+class StrokeField(serializers.ListField):
     """One stroke of a signature: points [x, y] in the units of the pad it was written on."""
 
     child = serializers.ListField(
-        child=Quantity("(units of the pad)", 0, 10000), min_length=2, max_length=2
+        child=QuantityField("(units of the pad)", 0, 10000), min_length=2, max_length=2
     )
     min_length = 1
     max_length = 2000
 
 
-class NewHandover(StrictSerializer):
-    id = NewIdentity()
-    job = VisibleRecord(Job)
+class HandoverCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    job = VisibleRelatedField(Job)
     customer_name = serializers.CharField(max_length=120)
-    signature = serializers.ListField(child=Stroke(), max_length=200, required=False)
+    signature = serializers.ListField(child=StrokeField(), max_length=200, required=False)
     keys = serializers.DictField(
-        child=WholeQuantity("keys", 1, 50), help_text="Number of keys by id of the installation."
+        child=IntegerQuantityField("keys", 1, 50),
+        help_text="Number of keys by id of the installation.",
     )
-    demonstrated = TrueOrFalse()
-    care_given = TrueOrFalse()
+    demonstrated = StrictBooleanField()
+    care_given = StrictBooleanField()
 
 
-class HandoverAnswer(serializers.ModelSerializer):
+class HandoverSerializer(serializers.ModelSerializer):
     class Meta:
         model = Handover
         fields = (

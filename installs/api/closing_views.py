@@ -14,21 +14,21 @@ from installs.services import defects
 from installs.services.concessions import concede
 from installs.services.handing_over import hand_over
 from installs.tables import DEFECTS
-from jobs.api.records import FITTING, CreateRecords, ReadRecords
-from jobs.api.tables import TakenAwayRecords
-from jobs.identity import Identity
+from jobs.api.tables import ExportMixin
+from jobs.api.viewsets import FITTING, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 
 
-class Defects(TakenAwayRecords, CreateRecords):
+class DefectViewSet(ExportMixin, IdempotentCreateMixin):
     """Defects: found, put right, looked at again. Failed inspections open theirs by themselves."""
 
     model = Defect
     table = DEFECTS
-    serializer_class = bodies.DefectAnswer
-    create_serializer = bodies.NewDefect
+    serializer_class = bodies.DefectSerializer
+    create_serializer = bodies.DefectCreateSerializer
     may: ClassVar = {
-        **ReadRecords.may,
+        **ReadOnlyRecordViewSet.may,
         "create": FITTING,
         "put_right": FITTING,
         "reinspect": FITTING,
@@ -40,54 +40,54 @@ class Defects(TakenAwayRecords, CreateRecords):
     }
     changes_a_version = frozenset({"put_right", "reinspect"})
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return defects.record_defect(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return defects.record_defect(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    @extend_schema(request=bodies.PutRight, responses=bodies.DefectAnswer)
+    @extend_schema(request=bodies.PutDefectRightSerializer, responses=bodies.DefectSerializer)
     @action(detail=True, methods=["post"], url_path="put-right")
     def put_right(self, request: Request, pk: str) -> Response:
         """Say how the defect was put right; it stays open until it was looked at again."""
         version = self.expected_version
         defect = self.get_object()
-        body = self.read_body(bodies.PutRight)
+        body = self.get_validated_data(bodies.PutDefectRightSerializer)
         changed = defects.put_right(
             actor=self.actor, defect=defect, expected_version=version, **body
         )
-        return self.answer(changed)
+        return self.get_response(changed)
 
-    @extend_schema(request=bodies.Reinspection, responses=bodies.DefectAnswer)
+    @extend_schema(request=bodies.ReinspectionSerializer, responses=bodies.DefectSerializer)
     @action(detail=True, methods=["post"])
     def reinspect(self, request: Request, pk: str) -> Response:
         """Look at it again: accept and close it, or send it back with a note."""
         version = self.expected_version
         defect = self.get_object()
-        body = self.read_body(bodies.Reinspection)
+        body = self.get_validated_data(bodies.ReinspectionSerializer)
         changed = defects.reinspect(
             actor=self.actor, defect=defect, expected_version=version, **body
         )
-        return self.answer(changed)
+        return self.get_response(changed)
 
 
-class Concessions(ReadRecords, CreateRecords):
+class ConcessionViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Concessions: what the office accepts as it is, where the rule set allows it, and why."""
 
     model = Concession
-    serializer_class = bodies.ConcessionAnswer
-    create_serializer = bodies.NewConcession
+    serializer_class = bodies.ConcessionSerializer
+    create_serializer = bodies.ConcessionCreateSerializer
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "code": ["exact"]}
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return concede(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return concede(actor=self.actor, idempotency_key=idempotency_key, **body)
 
 
-class Handovers(ReadRecords, CreateRecords):
+class HandoverViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Handovers: the customer was shown everything, got the keys, and acknowledged it."""
 
     model = Handover
-    serializer_class = bodies.HandoverAnswer
-    create_serializer = bodies.NewHandover
-    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    serializer_class = bodies.HandoverSerializer
+    create_serializer = bodies.HandoverCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
     filterset_fields: ClassVar = {"job": ["exact"], "job__reference": ["exact"]}
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return hand_over(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return hand_over(actor=self.actor, idempotency_key=idempotency_key, **body)

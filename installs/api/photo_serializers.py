@@ -6,13 +6,13 @@ from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS
 from installs.models import Defect, PlanStep, SitePhoto
-from jobs.api.fields import VisibleRecord
-from surveys.api.serializers import PHOTO_FIELDS, NewPhoto
+from jobs.api.fields import VisibleRelatedField
+from surveys.api.serializers import PHOTO_FIELDS, PhotoCreateSerializer
 
 
-class NewSitePhoto(NewPhoto):
-    step = VisibleRecord(PlanStep, required=False)
-    defect = VisibleRecord(Defect, required=False)
+class SitePhotoCreateSerializer(PhotoCreateSerializer):
+    step = VisibleRelatedField(PlanStep, required=False)
+    defect = VisibleRelatedField(Defect, required=False)
     made_at = serializers.DateTimeField(
         default_timezone=UTC,
         required=False,
@@ -20,7 +20,7 @@ class NewSitePhoto(NewPhoto):
     )
 
 
-class SitePhotoAnswer(serializers.ModelSerializer):
+class SitePhotoSerializer(serializers.ModelSerializer):
     class Meta:
         model = SitePhoto
         fields = (*SITE_FIELDS, "installation", "step", "defect", *PHOTO_FIELDS)

@@ -10,15 +10,15 @@ from installs.api import photo_serializers as bodies
 from installs.api.views import OF_AN_INSTALLATION
 from installs.models import Installation, SitePhoto
 from installs.services.photos import add_site_photo
-from jobs.api.records import FITTING
-from surveys.api.photo_records import KeptPhotos, SentPhotos
+from jobs.api.viewsets import FITTING
+from surveys.api.photo_records import PhotoRecordViewSet, PhotoUploadViewSet
 
 
-class SitePhotos(KeptPhotos):
+class SitePhotoViewSet(PhotoRecordViewSet):
     """Photographs of the fitting, of its steps and of its defects."""
 
     model = SitePhoto
-    serializer_class = bodies.SitePhotoAnswer
+    serializer_class = bodies.SitePhotoSerializer
     filterset_fields: ClassVar = {
         **OF_AN_INSTALLATION,
         "step": ["exact"],
@@ -26,19 +26,19 @@ class SitePhotos(KeptPhotos):
     }
 
 
-class InstallationPhotos(SentPhotos):
+class InstallationPhotoViewSet(PhotoUploadViewSet):
     """Where photographs of one fitting are sent to."""
 
     model = SitePhoto
     subject = Installation
-    serializer_class = bodies.SitePhotoAnswer
-    create_serializer = bodies.NewSitePhoto
+    serializer_class = bodies.SitePhotoSerializer
+    create_serializer = bodies.SitePhotoCreateSerializer
     may: ClassVar = {"create": FITTING}
 
     def keep(self, subject: Any, **told: Any) -> SitePhoto:
         return add_site_photo(actor=self.actor, installation=subject, **told)
 
-    @extend_schema(request={"multipart/form-data": bodies.NewSitePhoto})
+    @extend_schema(request={"multipart/form-data": bodies.SitePhotoCreateSerializer})
     def create(self, request: Request, installation_id: str) -> Response:
         """Add a photograph (JPEG, PNG or HEIC) of the doorset, or of one step or one defect.
 

@@ -4,24 +4,24 @@ from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS
 from installs.models import Bead, CarrierLift, Installation
-from jobs.api.fields import NewIdentity, Quantity, VisibleRecord, WholeQuantity
+from jobs.api.fields import ClientIdField, IntegerQuantityField, QuantityField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
 
 
-class BeadPlace(StrictSerializer):
+class BeadPlaceSerializer(StrictSerializer):
     """Where a bead goes back: only where it came from."""
 
-    leaf = WholeQuantity("(number of a sash, from the left)", 1, 20)
+    leaf = IntegerQuantityField("(number of a sash, from the left)", 1, 20)
     side = serializers.ChoiceField(choices=Bead.Side.choices)
 
 
-class NewBead(BeadPlace):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
+class BeadCreateSerializer(BeadPlaceSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
     number = serializers.CharField(max_length=12, help_text="What is written on the bead.")
 
 
-class BeadAnswer(serializers.ModelSerializer):
+class BeadSerializer(serializers.ModelSerializer):
     class Meta:
         model = Bead
         fields = (
@@ -36,23 +36,23 @@ class BeadAnswer(serializers.ModelSerializer):
         )
 
 
-class NewCarrierLift(StrictSerializer):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
-    junction = WholeQuantity("(number of a junction, 0 at the left jamb)", 0, 20)
+class CarrierLiftCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
+    junction = IntegerQuantityField("(number of a junction, 0 at the left jamb)", 0, 20)
     chain = serializers.ChoiceField(
         choices=("left", "right"), help_text="The jamb that the carrier's chain hangs on."
     )
-    turns = Quantity("turns, up positive", -50, 50)
+    turns = QuantityField("turns, up positive", -50, 50)
 
 
-class CarrierLiftAnswer(serializers.ModelSerializer):
+class CarrierLiftSerializer(serializers.ModelSerializer):
     class Meta:
         model = CarrierLift
         fields = (*SITE_FIELDS, "installation", "junction", "chain", "turns", "lift", "fitter")
 
 
-class OtherPackers(serializers.Serializer):
+class OtherPackersSerializer(serializers.Serializer):
     """mm"""
 
     position = serializers.FloatField()
@@ -60,7 +60,7 @@ class OtherPackers(serializers.Serializer):
     used = serializers.FloatField()
 
 
-class AsFixedAnswer(serializers.Serializer):
+class AsFixedSerializer(serializers.Serializer):
     """A member's fixings as made against its plan, mm from its left or foot end."""
 
     member = serializers.CharField()
@@ -73,4 +73,4 @@ class AsFixedAnswer(serializers.Serializer):
         child=serializers.ListField(child=serializers.FloatField()),
         help_text="Pairs of planned and fixed place.",
     )
-    packers = OtherPackers(many=True)
+    packers = OtherPackersSerializer(many=True)

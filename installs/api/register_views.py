@@ -12,18 +12,18 @@ from installs.api.views import OF_AN_INSTALLATION
 from installs.models import Bead, CarrierLift
 from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.running_gear import record_lift
-from jobs.api.records import FITTING, CreateRecords, ReadRecords
-from jobs.identity import Identity
+from jobs.api.viewsets import FITTING, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 
 
-class Beads(ReadRecords, CreateRecords):
+class BeadViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Glazing beads: off with a number on each, and back where each came from."""
 
     model = Bead
-    serializer_class = bodies.BeadAnswer
-    create_serializer = bodies.NewBead
-    may: ClassVar = {**ReadRecords.may, "create": FITTING, "put_back": FITTING}
+    serializer_class = bodies.BeadSerializer
+    create_serializer = bodies.BeadCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING, "put_back": FITTING}
     filterset_fields: ClassVar = {
         **OF_AN_INSTALLATION,
         "leaf": ["exact"],
@@ -31,28 +31,28 @@ class Beads(ReadRecords, CreateRecords):
     }
     changes_a_version = frozenset({"put_back"})
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return take_bead_off(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return take_bead_off(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    @extend_schema(request=bodies.BeadPlace, responses=bodies.BeadAnswer)
+    @extend_schema(request=bodies.BeadPlaceSerializer, responses=bodies.BeadSerializer)
     @action(detail=True, methods=["post"], url_path="put-back")
     def put_back(self, request: Request, pk: str) -> Response:
         """Say where it was put back; in another sash or out of turn it is refused."""
         version = self.expected_version
         bead = self.get_object()
-        body = self.read_body(bodies.BeadPlace)
+        body = self.get_validated_data(bodies.BeadPlaceSerializer)
         changed = put_bead_back(actor=self.actor, bead=bead, expected_version=version, **body)
-        return self.answer(changed)
+        return self.get_response(changed)
 
 
-class CarrierLifts(ReadRecords, CreateRecords):
+class CarrierLiftViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """What was turned at the running gear between two rounds of gaps."""
 
     model = CarrierLift
-    serializer_class = bodies.CarrierLiftAnswer
-    create_serializer = bodies.NewCarrierLift
-    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    serializer_class = bodies.CarrierLiftSerializer
+    create_serializer = bodies.CarrierLiftCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return record_lift(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return record_lift(actor=self.actor, idempotency_key=idempotency_key, **body)

@@ -9,47 +9,49 @@ from rest_framework import serializers
 from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from installs.arithmetic.glazing_plan import GlazedLeaf, SashDiagonals, plan_glazing
 from installs.services.calculation_rules import block_rules
-from jobs.api.calculation import Calculation, rules_named
-from jobs.api.fields import Quantity, TrueOrFalse
+from jobs.api.calculation import CalculationView, rules_named
+from jobs.api.fields import QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
 from jobs.arithmetic.fold import LARGEST_FOLD, parse_fold
 
 
-class GlazedLeafBody(StrictSerializer):
+class GlazedLeafSerializer(StrictSerializer):
     """A sash, with the size of its glass where it is known."""
 
     number = serializers.IntegerField(min_value=1, max_value=LARGEST_FOLD)
-    width = Quantity("mm", 200, 3000)
-    height = Quantity("mm", 200, 5000)
-    glass_mass = Quantity("kg", 0, 1000)
-    glass_width = Quantity("mm", 100, 3000, required=False)
-    glass_height = Quantity("mm", 100, 5000, required=False)
+    width = QuantityField("mm", 200, 3000)
+    height = QuantityField("mm", 200, 5000)
+    glass_mass = QuantityField("kg", 0, 1000)
+    glass_width = QuantityField("mm", 100, 3000, required=False)
+    glass_height = QuantityField("mm", 100, 5000, required=False)
 
 
-class SashDiagonalsBody(StrictSerializer):
+class SashDiagonalsSerializer(StrictSerializer):
     """`rising` runs from bottom left to top right, seen from outside."""
 
     number = serializers.IntegerField(min_value=1, max_value=LARGEST_FOLD)
-    rising = Quantity("mm", 200, 6000)
-    falling = Quantity("mm", 200, 6000)
+    rising = QuantityField("mm", 200, 6000)
+    falling = QuantityField("mm", 200, 6000)
 
 
-class GlazingPlanBody(StrictSerializer):
+class GlazingPlanSerializer(StrictSerializer):
     fold = serializers.CharField(max_length=9)
-    leaves = serializers.ListField(child=GlazedLeafBody(), min_length=1, max_length=LARGEST_FOLD)
-    toe_and_heel_device = TrueOrFalse()
+    leaves = serializers.ListField(
+        child=GlazedLeafSerializer(), min_length=1, max_length=LARGEST_FOLD
+    )
+    toe_and_heel_device = StrictBooleanField()
     sash_diagonals = serializers.ListField(
-        child=SashDiagonalsBody(), max_length=LARGEST_FOLD, required=False
+        child=SashDiagonalsSerializer(), max_length=LARGEST_FOLD, required=False
     )
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
-class GlazingPlanCalculation(Calculation):
+class GlazingPlanCalculationView(CalculationView):
     """In which order sashes are glazed, how each is braced, and where its blocks sit."""
 
-    body_serializer = GlazingPlanBody
+    body_serializer = GlazingPlanSerializer
 
-    @extend_schema(request=GlazingPlanBody, responses={200: dict})
+    @extend_schema(request=GlazingPlanSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 
@@ -65,35 +67,35 @@ class GlazingPlanCalculation(Calculation):
         return {"rule_set": rules.name, **asdict(plan)}
 
 
-class ChainJunctionBody(StrictSerializer):
+class ChainJunctionSerializer(StrictSerializer):
     """`lifted`: how far the support stands above the middle of its range by now."""
 
-    at = Quantity("mm", 0, 20000)
+    at = QuantityField("mm", 0, 20000)
     support = serializers.ChoiceField(choices=("hinge", "carrier", "none"))
-    head_gap = Quantity("mm", 0, 50)
-    sill_gap = Quantity("mm", 0, 50)
-    adjustable = TrueOrFalse(required=False)
-    lifted = Quantity("mm", -20, 20, required=False)
+    head_gap = QuantityField("mm", 0, 50)
+    sill_gap = QuantityField("mm", 0, 50)
+    adjustable = StrictBooleanField(required=False)
+    lifted = QuantityField("mm", -20, 20, required=False)
 
 
-class RunningGearBody(StrictSerializer):
+class RunningGearSerializer(StrictSerializer):
     """One chain, from its jamb; `tolerance` comes from the rule set where it is not given."""
 
     junctions = serializers.ListField(
-        child=ChainJunctionBody(), min_length=2, max_length=LARGEST_FOLD + 1
+        child=ChainJunctionSerializer(), min_length=2, max_length=LARGEST_FOLD + 1
     )
-    adjustment_range = Quantity("mm", 0, 20)
-    lift_per_turn = Quantity("mm", 0.1, 10)
-    tolerance = Quantity("mm", 0, 20, required=False)
+    adjustment_range = QuantityField("mm", 0, 20)
+    lift_per_turn = QuantityField("mm", 0.1, 10)
+    tolerance = QuantityField("mm", 0, 20, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
-class RunningGearCalculation(Calculation):
+class RunningGearCalculationView(CalculationView):
     """Which carrier of a chain is lifted by how much, and what no carrier can cure."""
 
-    body_serializer = RunningGearBody
+    body_serializer = RunningGearSerializer
 
-    @extend_schema(request=RunningGearBody, responses={200: dict})
+    @extend_schema(request=RunningGearSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 

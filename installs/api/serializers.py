@@ -18,7 +18,13 @@ from installs.models import (
 )
 from installs.sash_advice import squaring_lift_of
 from installs.services.inspecting import criteria_of
-from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
+from jobs.api.fields import (
+    ClientIdField,
+    IntegerQuantityField,
+    QuantityField,
+    StrictBooleanField,
+    VisibleRelatedField,
+)
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Visit
@@ -29,23 +35,23 @@ MOST_READINGS = 40
 SITE_FIELDS = (*RECORD_FIELDS, "made_at")
 
 
-class NewInstallation(StrictSerializer):
-    id = NewIdentity()
-    doorset = VisibleRecord(Doorset)
-    visit = VisibleRecord(Visit)
+class InstallationCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    doorset = VisibleRelatedField(Doorset)
+    visit = VisibleRelatedField(Visit)
 
 
-class InstallationAnswer(serializers.ModelSerializer):
+class InstallationSerializer(serializers.ModelSerializer):
     class Meta:
         model = Installation
         fields = (*RECORD_FIELDS, "doorset", "visit", "rule_set", "plan", "replanned_because")
 
 
-class Replan(StrictSerializer):
+class ReplanSerializer(StrictSerializer):
     reason = serializers.CharField(max_length=500)
 
 
-class ChainAdviceAnswer(serializers.Serializer):
+class ChainAdviceSerializer(serializers.Serializer):
     """One chain of leaves: what must still be read, or the answer of running-gear, by the
     numbers of the doorset's junctions."""
 
@@ -54,7 +60,7 @@ class ChainAdviceAnswer(serializers.Serializer):
     advice = serializers.JSONField(allow_null=True)
 
 
-class PlaceAnswer(serializers.Serializer):
+class PlaceSerializer(serializers.Serializer):
     """A place that an inspection of the step gives a reading for."""
 
     place = serializers.CharField()
@@ -63,7 +69,7 @@ class PlaceAnswer(serializers.Serializer):
     highest = serializers.FloatField()
 
 
-class PlanStepAnswer(serializers.ModelSerializer):
+class PlanStepSerializer(serializers.ModelSerializer):
     places = serializers.SerializerMethodField()
     checks = serializers.SerializerMethodField()
 
@@ -89,7 +95,7 @@ class PlanStepAnswer(serializers.ModelSerializer):
         """What is looked at, in words, by its name, in working order."""
         return step.in_order(step.checks)
 
-    @extend_schema_field(PlaceAnswer(many=True))
+    @extend_schema_field(PlaceSerializer(many=True))
     def get_places(self, step: PlanStep) -> list[dict[str, Any]]:
         return [
             {
@@ -102,33 +108,33 @@ class PlanStepAnswer(serializers.ModelSerializer):
         ]
 
 
-class PlacedValueBody(StrictSerializer):
+class PlacedValueSerializer(StrictSerializer):
     place = serializers.CharField(max_length=60)
-    value = Quantity("in the unit of the place", -100_000, 100_000)
+    value = QuantityField("in the unit of the place", -100_000, 100_000)
 
     def validate(self, attrs: Any) -> Any:
         return PlacedValue(**attrs)
 
 
-class NewInspection(StrictSerializer):
-    id = NewIdentity()
-    step = VisibleRecord(PlanStep)
-    instrument = VisibleRecord(Instrument, required=False)
+class InspectionCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    step = VisibleRelatedField(PlanStep)
+    instrument = VisibleRelatedField(Instrument, required=False)
     readings = serializers.ListField(
-        child=PlacedValueBody(), max_length=MOST_READINGS, required=False
+        child=PlacedValueSerializer(), max_length=MOST_READINGS, required=False
     )
-    acknowledged = TrueOrFalse(required=False)
+    acknowledged = StrictBooleanField(required=False)
     checks = serializers.DictField(
-        child=TrueOrFalse(), required=False, help_text="By the names of the step's checks."
+        child=StrictBooleanField(), required=False, help_text="By the names of the step's checks."
     )
-    sealant_class = Quantity("percent of movement", 0, 100, required=False)
+    sealant_class = QuantityField("percent of movement", 0, 100, required=False)
     return_on = serializers.DateField(
         required=False, help_text="Protective tape stays inside until this day."
     )
     note = serializers.CharField(max_length=500, required=False)
 
 
-class ReadingAnswer(serializers.ModelSerializer):
+class ReadingSerializer(serializers.ModelSerializer):
     class Meta:
         model = Reading
         fields = (
@@ -144,8 +150,8 @@ class ReadingAnswer(serializers.ModelSerializer):
         )
 
 
-class InspectionAnswer(serializers.ModelSerializer):
-    readings = ReadingAnswer(many=True)
+class InspectionSerializer(serializers.ModelSerializer):
+    readings = ReadingSerializer(many=True)
     would_settle = serializers.SerializerMethodField()
 
     class Meta:
@@ -181,18 +187,21 @@ class InspectionAnswer(serializers.ModelSerializer):
         }
 
 
-class NewFixing(StrictSerializer):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
+class FixingCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
     member = serializers.ChoiceField(choices=Fixing.Member.choices)
-    position = Quantity("mm", 0, 20000)
+    position = QuantityField("mm", 0, 20000)
     kind = serializers.ChoiceField(choices=Fixing.Kind.choices)
     packers = serializers.ListField(
-        child=Quantity("mm", 0.5, 50), max_length=20, default=list, help_text="None where left out."
+        child=QuantityField("mm", 0.5, 50),
+        max_length=20,
+        default=list,
+        help_text="None where left out.",
     )
 
 
-class FixingAnswer(serializers.ModelSerializer):
+class FixingSerializer(serializers.ModelSerializer):
     class Meta:
         model = Fixing
         fields = (
@@ -206,16 +215,16 @@ class FixingAnswer(serializers.ModelSerializer):
         )
 
 
-class NewJunctionGap(StrictSerializer):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
-    junction = WholeQuantity("(number of a junction, 0 at the left jamb)", 0, 20)
-    head_gap = Quantity("mm", 0, 50)
-    sill_gap = Quantity("mm", 0, 50)
-    instrument = VisibleRecord(Instrument)
+class JunctionGapCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
+    junction = IntegerQuantityField("(number of a junction, 0 at the left jamb)", 0, 20)
+    head_gap = QuantityField("mm", 0, 50)
+    sill_gap = QuantityField("mm", 0, 50)
+    instrument = VisibleRelatedField(Instrument)
 
 
-class JunctionGapAnswer(serializers.ModelSerializer):
+class JunctionGapSerializer(serializers.ModelSerializer):
     class Meta:
         model = JunctionGap
         fields = (
@@ -233,21 +242,21 @@ class JunctionGapAnswer(serializers.ModelSerializer):
         )
 
 
-class SashChange(StrictSerializer):
-    blocks_set = TrueOrFalse()
-    brace_set = TrueOrFalse()
+class SashRecordUpdateSerializer(StrictSerializer):
+    blocks_set = StrictBooleanField()
+    brace_set = StrictBooleanField()
     glass_marking = serializers.CharField(max_length=80, allow_blank=True, required=False)
-    rising_diagonal = Quantity("mm", 200, 6000, required=False)
-    falling_diagonal = Quantity("mm", 200, 6000, required=False)
+    rising_diagonal = QuantityField("mm", 200, 6000, required=False)
+    falling_diagonal = QuantityField("mm", 200, 6000, required=False)
 
 
-class NewSashRecord(SashChange):
-    id = NewIdentity()
-    installation = VisibleRecord(Installation)
-    leaf = WholeQuantity("(number of a sash, from the left)", 1, 20)
+class SashRecordCreateSerializer(SashRecordUpdateSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
+    leaf = IntegerQuantityField("(number of a sash, from the left)", 1, 20)
 
 
-class SashRecordAnswer(serializers.ModelSerializer):
+class SashRecordSerializer(serializers.ModelSerializer):
     squaring_lift = serializers.SerializerMethodField()
 
     class Meta:

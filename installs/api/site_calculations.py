@@ -9,32 +9,32 @@ from rest_framework import serializers
 from installs.arithmetic.joint_movement import JointRequest, judge_joint
 from installs.arithmetic.lift import ZONES, LiftRequest, Reach, plan_lift
 from installs.services.calculation_rules import joint_rules, lift_rules
-from jobs.api.calculation import Calculation, rules_named
-from jobs.api.fields import Quantity, TrueOrFalse, WholeQuantity
+from jobs.api.calculation import CalculationView, rules_named
+from jobs.api.fields import IntegerQuantityField, QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
 
 SEALANT_CLASSES = ("7.5", "12.5", "20", "25")
 
 
-class LiftBody(StrictSerializer):
+class LiftSerializer(StrictSerializer):
     """`position`: the zone of the hands where they take hold, close to waist height where it is
     not given; `set_down`: where they let go. `women`: how many of the people are women."""
 
-    mass = Quantity("kg", 0.1, 5000)
-    people = WholeQuantity("people", 1, 20)
+    mass = QuantityField("kg", 0.1, 5000)
+    people = IntegerQuantityField("people", 1, 20)
     position = serializers.ChoiceField(choices=ZONES, required=False)
     set_down = serializers.ChoiceField(choices=ZONES, required=False)
     reach = serializers.ChoiceField(choices=get_args(Reach), required=False)
-    women = WholeQuantity("people", 0, 20, required=False)
+    women = IntegerQuantityField("people", 0, 20, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
-class LiftCalculation(Calculation):
+class LiftCalculationView(CalculationView):
     """Whether a team may lift a mass by the guideline; a filter, never a certificate."""
 
-    body_serializer = LiftBody
+    body_serializer = LiftSerializer
 
-    @extend_schema(request=LiftBody, responses={200: dict})
+    @extend_schema(request=LiftSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 
@@ -44,21 +44,21 @@ class LiftCalculation(Calculation):
         return {"rule_set": rules.name, **asdict(answer)}
 
 
-class JointBody(StrictSerializer):
+class JointSerializer(StrictSerializer):
     """`temperature_range`: warmest less coldest. `white` only counts for PVC-U, whose guidance
     goes by colour. `wall`: what the sealant holds to on the other side of the joint. `free_ends`:
     how many ends of the member can move, 2 where it is not said. The guidance goes by
     `opening_width`, by default the length of the member."""
 
-    member_length = Quantity("mm", 100, 20000)
+    member_length = QuantityField("mm", 100, 20000)
     material = serializers.ChoiceField(choices=("aluminium", "pvc-u", "timber"))
-    temperature_range = Quantity("K", 0, 150)
+    temperature_range = QuantityField("K", 0, 150)
     sealant_class = serializers.ChoiceField(choices=SEALANT_CLASSES)
-    joint_width = Quantity("mm", 0, 100)
-    white = TrueOrFalse(required=False)
+    joint_width = QuantityField("mm", 0, 100)
+    white = StrictBooleanField(required=False)
     wall = serializers.ChoiceField(choices=("porous", "smooth"), required=False)
     free_ends = serializers.ChoiceField(choices=(1, 2), required=False)
-    opening_width = Quantity("mm", 300, 20000, required=False)
+    opening_width = QuantityField("mm", 300, 20000, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
     def validate(self, body: dict[str, Any]) -> dict[str, Any]:
@@ -67,12 +67,12 @@ class JointBody(StrictSerializer):
         return body
 
 
-class JointCalculation(Calculation):
+class JointCalculationView(CalculationView):
     """How wide a joint must be for the movement of its member, and what the guidance asks for."""
 
-    body_serializer = JointBody
+    body_serializer = JointSerializer
 
-    @extend_schema(request=JointBody, responses={200: dict})
+    @extend_schema(request=JointSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 

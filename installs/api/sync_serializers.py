@@ -6,8 +6,8 @@ from typing import Any
 from drf_spectacular.utils import OpenApiExample
 from rest_framework import serializers
 
-from installs.api.sync_kinds import KINDS
-from jobs.api.fields import WholeQuantity
+from installs.api.operations import KINDS
+from jobs.api.fields import IntegerQuantityField
 from jobs.api.strict import StrictSerializer
 
 # A long day of fitting is about a hundred operations.
@@ -15,11 +15,11 @@ MOST_OPERATIONS = 200
 RESULTS = ("applied", "already_applied", "conflict", "waiting", "refused")
 
 
-class OperationBody(StrictSerializer):
+class OperationSerializer(StrictSerializer):
     id = serializers.UUIDField(help_text="Made by the client, once for each operation.")
     kind = serializers.ChoiceField(choices=sorted(KINDS))
     record = serializers.UUIDField(help_text="The record it creates or changes.")
-    base_version = WholeQuantity(
+    base_version = IntegerQuantityField(
         "(version of the record)",
         1,
         999_999_999,
@@ -42,13 +42,13 @@ class OperationBody(StrictSerializer):
         return attrs
 
 
-class SyncBody(StrictSerializer):
+class SyncSerializer(StrictSerializer):
     operations = serializers.ListField(
-        child=OperationBody(), min_length=1, max_length=MOST_OPERATIONS
+        child=OperationSerializer(), min_length=1, max_length=MOST_OPERATIONS
     )
 
 
-class OperationAnswer(serializers.Serializer):
+class OperationResultSerializer(serializers.Serializer):
     id = serializers.UUIDField()
     result = serializers.ChoiceField(choices=RESULTS)
     record = serializers.UUIDField()
@@ -68,8 +68,8 @@ class OperationAnswer(serializers.Serializer):
     )
 
 
-class SyncAnswer(serializers.Serializer):
-    results = OperationAnswer(many=True)
+class SyncResponseSerializer(serializers.Serializer):
+    results = OperationResultSerializer(many=True)
 
 
 _FIXING = "8f1c2f8e-5d0e-4c53-9f34-0b7d2f4a9c11"

@@ -7,22 +7,24 @@ from rest_framework import viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from installs.api.sync_kinds import deed_of
-from installs.api.sync_serializers import EXAMPLES, SyncAnswer, SyncBody
+from installs.api.operations import operation_handler
+from installs.api.sync_serializers import EXAMPLES, SyncResponseSerializer, SyncSerializer
 from installs.services.sync import Answer, ClockDisagrees, Operation, perform
 from jobs.api.problems import problem_response
-from jobs.api.records import FITTING, ActsInRole
-from jobs.identity import Identity
+from jobs.api.viewsets import FITTING, ActsInRole
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
 
 
-class Sync(viewsets.ViewSet):
+class SyncViewSet(viewsets.ViewSet):
     """The queue: what was done on site without a network, sent when there is one."""
 
     permission_classes = (ActsInRole,)
     may: ClassVar = {"create": FITTING}
 
-    @extend_schema(request=SyncBody, responses={200: SyncAnswer}, examples=EXAMPLES)
+    @extend_schema(
+        request=SyncSerializer, responses={200: SyncResponseSerializer}, examples=EXAMPLES
+    )
     def create(self, request: Request) -> Response:
         """Send operations, in the order in which they were done.
 
@@ -38,7 +40,7 @@ class Sync(viewsets.ViewSet):
         A `made_at` more than 10 minutes ahead of the service's clock or 90 days behind it is
         refused; the problem has the `server_time`.
         """
-        body = SyncBody(data=request.data)
+        body = SyncSerializer(data=request.data)
         body.is_valid(raise_exception=True)
         given = cast(dict[str, Any], request.data)["operations"]
         sent = zip(body.validated_data["operations"], given, strict=True)
@@ -65,8 +67,8 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
 
 def _perform(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
     told = {name: value for name, value in read.items() if name != "body"}
-    operation = Operation(**told, digest=Identity.of(read["id"], raw).digest)
-    deed = deed_of(request, operation, raw["body"])
+    operation = Operation(**told, digest=IdempotencyKey.of(read["id"], raw).digest)
+    deed = operation_handler(request, operation, raw["body"])
     return perform(actor=cast(Person, request.user), operation=operation, deed=deed)
 
 

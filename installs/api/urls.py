@@ -10,57 +10,57 @@ from installs.api import (
     site_calculations,
     views,
 )
-from installs.api.sync_views import Sync
+from installs.api.sync_views import SyncViewSet
 
 router = SimpleRouter()
-router.register("installations", views.Installations, basename="installation")
-router.register("plan-steps", views.PlanSteps, basename="plan-step")
-router.register("inspections", views.Inspections, basename="inspection")
-router.register("fixings", views.Fixings, basename="fixing")
-router.register("junction-gaps", views.JunctionGaps, basename="junction-gap")
-router.register("carrier-lifts", register_views.CarrierLifts, basename="carrier-lift")
-router.register("beads", register_views.Beads, basename="bead")
-router.register("sash-records", views.SashRecords, basename="sash-record")
-router.register("defects", closing_views.Defects, basename="defect")
-router.register("concessions", closing_views.Concessions, basename="concession")
-router.register("site-photos", photo_views.SitePhotos, basename="site-photo")
-router.register("handovers", closing_views.Handovers, basename="handover")
-router.register("sync", Sync, basename="sync")
+router.register("installations", views.InstallationViewSet, basename="installation")
+router.register("plan-steps", views.PlanStepViewSet, basename="plan-step")
+router.register("inspections", views.InspectionViewSet, basename="inspection")
+router.register("fixings", views.FixingViewSet, basename="fixing")
+router.register("junction-gaps", views.JunctionGapViewSet, basename="junction-gap")
+router.register("carrier-lifts", register_views.CarrierLiftViewSet, basename="carrier-lift")
+router.register("beads", register_views.BeadViewSet, basename="bead")
+router.register("sash-records", views.SashRecordViewSet, basename="sash-record")
+router.register("defects", closing_views.DefectViewSet, basename="defect")
+router.register("concessions", closing_views.ConcessionViewSet, basename="concession")
+router.register("site-photos", photo_views.SitePhotoViewSet, basename="site-photo")
+router.register("handovers", closing_views.HandoverViewSet, basename="handover")
+router.register("sync", SyncViewSet, basename="sync")
 
 urlpatterns = [
     path(
         "calculations/fixing-layout/",
-        calculation_views.FixingLayoutCalculation.as_view(),
+        calculation_views.FixingLayoutCalculationView.as_view(),
         name="calculate-fixing-layout",
     ),
     path(
         "calculations/conformity/",
-        calculation_views.ConformityCalculation.as_view(),
+        calculation_views.ConformityCalculationView.as_view(),
         name="calculate-conformity",
     ),
     path(
         "calculations/glazing-plan/",
-        sash_calculations.GlazingPlanCalculation.as_view(),
+        sash_calculations.GlazingPlanCalculationView.as_view(),
         name="calculate-glazing-plan",
     ),
     path(
         "calculations/running-gear/",
-        sash_calculations.RunningGearCalculation.as_view(),
+        sash_calculations.RunningGearCalculationView.as_view(),
         name="calculate-running-gear",
     ),
     path(
         "calculations/lift/",
-        site_calculations.LiftCalculation.as_view(),
+        site_calculations.LiftCalculationView.as_view(),
         name="calculate-lift",
     ),
     path(
         "calculations/joint/",
-        site_calculations.JointCalculation.as_view(),
+        site_calculations.JointCalculationView.as_view(),
         name="calculate-joint",
     ),
     path(
         "installations/<uuid:installation_id>/photos/",
-        photo_views.InstallationPhotos.as_view({"post": "create"}),
+        photo_views.InstallationPhotoViewSet.as_view({"post": "create"}),
         name="installation-photos",
     ),
     path("", include(router.urls)),

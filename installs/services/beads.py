@@ -5,10 +5,10 @@ from django.utils import timezone
 
 from installs.models import Bead, Installation, PlanStep
 from installs.services.recording import known_leaf, lock_installation, require_gate
-from installs.standing import Standing
-from jobs.identity import Identity
+from installs.state import Standing
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 
 
@@ -16,7 +16,7 @@ from jobs.services.records import store_change, store_new
 def take_bead_off(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     number: str,
     leaf: int,
@@ -35,7 +35,7 @@ def take_bead_off(
             "/number", f"{number} is written on the {other.side} bead of sash {other.leaf}"
         )
     bead = Bead(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         number=number,
         leaf=leaf,

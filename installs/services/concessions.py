@@ -5,9 +5,9 @@ from django.db import transaction
 from installs.gates import gates_of
 from installs.models import Concession, Defect, Installation, PlanStep
 from installs.services.recording import lock_installation
-from jobs.identity import Identity
+from jobs.errors import Blocker, Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import Blocker, Conflict, InvalidField, named
 from jobs.services.records import store_new
 
 
@@ -15,7 +15,7 @@ from jobs.services.records import store_new
 def concede(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     code: str,
     reason: str,
@@ -40,7 +40,7 @@ def concede(
     step = installation.steps.filter(code=code).first()
     _check_stands_in_the_way(installation, code, defect)
     concession = Concession(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         code=code,
         step=step,

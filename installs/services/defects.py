@@ -5,9 +5,9 @@ from django.utils import timezone
 
 from installs.models import Defect, Installation, PlanStep
 from installs.services.recording import lock_installation, require_in_plan
-from jobs.identity import Identity
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 
 
@@ -15,7 +15,7 @@ from jobs.services.records import store_change, store_new
 def record_defect(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     severity: str,
     description: str,
@@ -30,7 +30,7 @@ def record_defect(
         if step.installation_id != installation.pk:
             raise InvalidField("/step", "it is a step of another installation")
     defect = Defect(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         step=step,
         severity=severity,

@@ -16,10 +16,10 @@ from installs.services.recording import (
     reading_day,
     require_gate,
 )
-from installs.standing import Standing
-from jobs.identity import Identity
+from installs.state import Standing
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on
@@ -28,7 +28,7 @@ from surveys.services.instruments import facts_on
 def record_fixing(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     member: str,
     position: float,
@@ -41,7 +41,7 @@ def record_fixing(
     the member, `Conflict` for one that is recorded already.
     """
     fixing = Fixing(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         member=member,
         position=position,
@@ -50,7 +50,7 @@ def record_fixing(
         fitter=actor,
     )
     try:
-        return _store_fixing(fixing, identity)
+        return _store_fixing(fixing, idempotency_key)
     except IntegrityError:
         same = installation.fixings.filter(member=member, position=position, kind=kind).first()
         if same is None:
@@ -59,13 +59,13 @@ def record_fixing(
 
 
 @transaction.atomic
-def _store_fixing(fixing: Fixing, identity: Identity) -> Fixing:
+def _store_fixing(fixing: Fixing, idempotency_key: IdempotencyKey) -> Fixing:
     fixing.installation = lock_installation(fixing.installation_id)
     require_gate(Standing(fixing.installation), PlanStep.Phase.FIXING)
     _check_position(fixing.installation, fixing.member, fixing.position)
     store_new(fixing, actor=fixing.fitter, verb="record fixing")
     if not fixing.is_mechanical:
-        _open_foam_defect(fixing, identity.derived("defect"))
+        _open_foam_defect(fixing, idempotency_key.derived("defect"))
     return fixing
 
 
@@ -73,7 +73,7 @@ def _store_fixing(fixing: Fixing, identity: Identity) -> Fixing:
 def record_gap(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     junction: int,
     head_gap: float,
@@ -93,11 +93,11 @@ def record_gap(
     rules = installation.rule_set.rules
     limit = float(rules["running_gear.gap_difference"])
     difference = head_gap - sill_gap
-    day = reading_day(installation, identity.made_at)
+    day = reading_day(installation, idempotency_key.made_at)
     u = difference_uncertainty(instrument_facts(instrument, day), difference)
     verdict = judge_conformity(difference, u, -limit, limit, rules["decision.confidence"])
     gap = JunctionGap(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         junction=junction,
         head_gap=head_gap,
@@ -117,7 +117,7 @@ def record_gap(
 def record_sash(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     leaf: int,
     **done: Any,
@@ -131,7 +131,7 @@ def record_sash(
     if existing := installation.sashes.filter(leaf=leaf).first():
         raise Conflict(f"sash {leaf} is recorded already; change that record", named(existing))
     sash = SashRecord(
-        **identity.columns, installation=installation, leaf=leaf, fitter=actor, **done
+        **idempotency_key.columns, installation=installation, leaf=leaf, fitter=actor, **done
     )
     return store_new(sash, actor=actor, verb="record sash")
 
@@ -167,10 +167,10 @@ def _check_diagonals(installation: Installation, leaf: int, given: dict[str, Any
             check_diagonal(f"/{name}", given[name], size["width"], size["height"])
 
 
-def _open_foam_defect(fixing: Fixing, identity: Identity) -> None:
+def _open_foam_defect(fixing: Fixing, idempotency_key: IdempotencyKey) -> None:
     record_defect(
         actor=fixing.fitter,
-        identity=identity,
+        idempotency_key=idempotency_key,
         installation=fixing.installation,
         severity=Defect.Severity.CRITICAL,
         description=f"Only foam holds the {fixing.member} at {fixing.position:g} mm",

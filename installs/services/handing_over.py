@@ -9,9 +9,9 @@ from installs.gates import handover_gate
 from installs.models import Handover, Inspection, Installation, PlanStep
 from installs.services.inspecting import store_inspection
 from jobs.arithmetic.errors import pointer_to
-from jobs.identity import Identity
+from jobs.errors import Conflict, GateClosed, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person
-from jobs.refusals import Conflict, GateClosed, InvalidField, named
 from jobs.services.records import store_new
 
 
@@ -19,7 +19,7 @@ from jobs.services.records import store_new
 def hand_over(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     job: Job,
     customer_name: str,
     keys: dict[str, int],
@@ -42,9 +42,9 @@ def hand_over(
         raise GateClosed("handover", blockers)
     _check_keys(keys, installations)
     for installation in installations:
-        _record_steps(actor, identity, installation, keys[str(installation.pk)])
+        _record_steps(actor, idempotency_key, installation, keys[str(installation.pk)])
     handover = Handover(
-        **identity.columns,
+        **idempotency_key.columns,
         job=job,
         fitter=actor,
         customer_name=customer_name,
@@ -86,11 +86,13 @@ def _check_keys(keys: dict[str, int], installations: list[Installation]) -> None
             raise InvalidField("/keys", f"give the number of keys of {installation}: {key}")
 
 
-def _record_steps(actor: Person, identity: Identity, installation: Installation, keys: int) -> None:
+def _record_steps(
+    actor: Person, idempotency_key: IdempotencyKey, installation: Installation, keys: int
+) -> None:
     for step in installation.steps.filter(phase=PlanStep.Phase.HANDOVER).order_by("number"):
         counted = "count" in step.evidence
         inspection = Inspection(
-            **identity.derived(str(step.pk)).columns,
+            **idempotency_key.derived(str(step.pk)).columns,
             step=step,
             inspector=actor,
             acknowledged=not counted,

@@ -26,11 +26,11 @@ from installs.services.recording import (
     require_hold_points,
     require_in_plan,
 )
-from installs.standing import Standing
+from installs.state import Standing
 from jobs.arithmetic.errors import pointer_to
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import InvalidField
 from jobs.services.journal import append_new
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on
@@ -44,7 +44,7 @@ SEAL_STEP, TAPE_STEP = "seal", "tape_off"
 def inspect_step(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     step: PlanStep,
     readings: Iterable[PlacedValue] = (),
     instrument: Instrument | None = None,
@@ -71,16 +71,16 @@ def inspect_step(
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
     _check_sealant(step, sealant_class)
-    _check_return(step, return_on, identity.made_at)
+    _check_return(step, return_on, idempotency_key.made_at)
     if acknowledged:
         require_register(step)
     inspection = Inspection(
-        **identity.columns,
+        **idempotency_key.columns,
         step=step,
         inspector=actor,
         instrument=instrument,
         measured_with=instrument
-        and facts_on(instrument, reading_day(installation, identity.made_at)),
+        and facts_on(instrument, reading_day(installation, idempotency_key.made_at)),
         acknowledged=bool(acknowledged),
         checks=dict(checks or {}),
         sealant_class=sealant_class,
@@ -194,7 +194,7 @@ def _open_defect(
     critical = step.code in CRITICAL_STEPS
     record_defect(
         actor=inspection.inspector,
-        identity=Identity(inspection.pk, made_at=inspection.made_at).derived("defect"),
+        idempotency_key=IdempotencyKey(inspection.pk, made_at=inspection.made_at).derived("defect"),
         installation=step.installation,
         step=step,
         severity=Defect.Severity.CRITICAL if critical else Defect.Severity.MAJOR,

@@ -8,16 +8,16 @@ from installs.models import Installation, PlanStep
 from installs.plan import draft_steps
 from installs.services.planning import fitting_facts, frozen_plan, numbered_steps
 from jobs.arithmetic.errors import UnusableInput
-from jobs.identity import Identity
+from jobs.errors import Conflict, GateClosed, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Person, Visit
-from jobs.refusals import Conflict, GateClosed, InvalidField, named
 from jobs.services.journal import append_new
 from surveys.gates import removal_gate_of
 
 
 @transaction.atomic
 def plan_installation(
-    *, actor: Person, identity: Identity, doorset: Doorset, visit: Visit
+    *, actor: Person, idempotency_key: IdempotencyKey, doorset: Doorset, visit: Visit
 ) -> Installation:
     """Plan the fitting of an ordered doorset under its job's rule set, and freeze the plan.
 
@@ -36,7 +36,7 @@ def plan_installation(
     except UnusableInput as error:
         raise InvalidField("/doorset", error.detail) from error
     installation = Installation(
-        **identity.columns, doorset=doorset, visit=visit, rule_set=rule_set, plan=plan
+        **idempotency_key.columns, doorset=doorset, visit=visit, rule_set=rule_set, plan=plan
     )
     installation.save(force_insert=True)
     drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)

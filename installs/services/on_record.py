@@ -6,8 +6,8 @@ from django.db.models import Max
 
 from installs.conditions import too_few_mechanical_fixings
 from installs.models import Bead, Installation, PlanStep
-from installs.standing import Standing
-from jobs.refusals import InvalidField
+from installs.state import Standing
+from jobs.errors import InvalidField
 
 # From here on the joint is filled, and a fixing that is missing stays so.
 FIXINGS_COMPLETE = "foam"

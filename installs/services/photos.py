@@ -3,16 +3,16 @@
 from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.services.recording import lock_installation, require_in_plan
 from installs.services.sync import check_clock
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import InvalidField
 from surveys.services.photos import keep_photo
 
 
 def add_site_photo(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     content: bytes,
     step: PlanStep | None = None,
@@ -25,11 +25,11 @@ def add_site_photo(
     step that a new plan replaced, and at /image for a file that cannot be kept; `ClockDisagrees`
     for a time it cannot be made at.
     """
-    if identity.made_at:
-        check_clock(identity.made_at)
+    if idempotency_key.made_at:
+        check_clock(idempotency_key.made_at)
     _check_what_it_shows(installation, step, defect)
     photo = SitePhoto(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         step=step,
         defect=defect,

@@ -9,8 +9,8 @@ from django.utils import timezone
 from installs.conditions import hold_points_before
 from installs.gates import CONDITIONS
 from installs.models import Installation, PlanStep
-from installs.standing import Standing
-from jobs.refusals import Blocker, GateClosed, InvalidField
+from installs.state import Standing
+from jobs.errors import Blocker, GateClosed, InvalidField
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
 from surveys.models import Instrument
 

@@ -10,8 +10,8 @@ from installs.plan import StepDraft, draft_steps
 from installs.services.planning import fitting_facts, frozen_plan, numbered_steps
 from installs.services.recording import lock_installation
 from jobs.arithmetic.errors import UnusableInput
+from jobs.errors import Conflict, InvalidField, named
 from jobs.models import Person
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.journal import append
 from jobs.services.records import store_change
 

@@ -6,10 +6,10 @@ from django.db import transaction
 
 from installs.models import CarrierLift, Installation, PlanStep
 from installs.services.recording import lock_installation, require_gate
-from installs.standing import Standing
-from jobs.identity import Identity
+from installs.state import Standing
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import InvalidField
 from jobs.services.records import store_new
 
 FINEST_MM = 1e-6
@@ -19,7 +19,7 @@ FINEST_MM = 1e-6
 def record_lift(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     installation: Installation,
     junction: int,
     chain: str,
@@ -37,7 +37,7 @@ def record_lift(
     lift = turns * gear["lift_per_turn"]
     _check_range(installation, junction, chain, lift)
     record = CarrierLift(
-        **identity.columns,
+        **idempotency_key.columns,
         installation=installation,
         junction=junction,
         chain=chain,

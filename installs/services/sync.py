@@ -10,8 +10,8 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from installs.models import SyncOperation
+from jobs.errors import Conflict, InvalidField, VersionConflict
 from jobs.models import Person, Record
-from jobs.refusals import Conflict, InvalidField, StaleVersion
 
 # Clocks of phones drift by seconds, as they are set by the network whenever there is one. One that
 # is further ahead than this was set by hand, and what it says is no evidence of anything.
@@ -47,7 +47,7 @@ class Operation:
 
 
 @dataclass(frozen=True, slots=True)
-class Deed:
+class OperationHandler:
     """How an operation is done: `do` calls the service that its single endpoint calls, too.
 
     `do` returns the record and whether it did anything; it raises what the endpoint would answer.
@@ -71,7 +71,7 @@ class Answer:
 
 
 @transaction.atomic
-def perform(*, actor: Person, operation: Operation, deed: Deed) -> Answer:
+def perform(*, actor: Person, operation: Operation, deed: OperationHandler) -> Answer:
     """Do an operation, unless that has been answered before, and store the answer with it.
 
     Raises what the deed raises, `Conflict` where the id belongs to another operation, and
@@ -116,12 +116,12 @@ def check_clock(made_at: datetime) -> None:
         raise ClockDisagrees(f"it lies more than {OLDEST.days} days back", now)
 
 
-def _done(operation: Operation, deed: Deed) -> Answer:
+def _done(operation: Operation, deed: OperationHandler) -> Answer:
     """What contradicts a record that has changed since the phone knew it is a conflict."""
     try:
         with transaction.atomic():
             record, done = deed.do()
-    except (Conflict, StaleVersion):
+    except (Conflict, VersionConflict):
         theirs = deed.standing()
         if theirs is None or not _is_newer(theirs, operation):
             raise

@@ -8,12 +8,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from jobs.errors import InvalidField
 from jobs.models import RuleSet
-from jobs.refusals import InvalidField
 from jobs.rules import Rules
 
 
-class Calculation(APIView):
+class CalculationView(APIView):
     """`POST /api/v1/calculations/<name>/` for anybody who is signed in.
 
     A view names its `body_serializer` and works the validated body out into a dataclass or dict.

@@ -6,9 +6,13 @@ from typing import Any
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
-from jobs.api.calculation import Calculation, rules_named
-from jobs.api.doorset_serializers import FrameSize, Glazing, ProfileSystemData
-from jobs.api.fields import Quantity
+from jobs.api.calculation import CalculationView, rules_named
+from jobs.api.doorset_serializers import (
+    FrameSizeSerializer,
+    GlazingSerializer,
+    ProfileSystemDataSerializer,
+)
+from jobs.api.fields import QuantityField
 from jobs.api.strict import StrictSerializer
 from jobs.arithmetic.doorset import DoorsetRequest, ProfileData, Size, work_out_doorset
 from jobs.arithmetic.fold import parse_fold
@@ -17,17 +21,17 @@ from jobs.arithmetic.thermal import Edge, Part, Transmittance, doorset_u_value, 
 from jobs.services.doorset_rules import doorset_rules
 
 
-class DoorsetBody(StrictSerializer):
-    frame = FrameSize()
+class DoorsetCalculationSerializer(StrictSerializer):
+    frame = FrameSizeSerializer()
     fold = serializers.CharField(max_length=9)
     opens = serializers.ChoiceField(choices=("out", "in"))
-    profile_system = ProfileSystemData()
-    glazing = Glazing()
-    upstand = Quantity("mm", 0, 150, required=False)
+    profile_system = ProfileSystemDataSerializer()
+    glazing = GlazingSerializer()
+    upstand = QuantityField("mm", 0, 150, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
-class DoorsetCalculation(Calculation):
+class DoorsetCalculationView(CalculationView):
     """Leaf sizes, masses, limits, glass safety and U of a doorset.
 
     `lifted_mass`, kg, is the frame as a crew lifts it in: with its sashes where they come hung,
@@ -35,9 +39,9 @@ class DoorsetCalculation(Calculation):
     the `lifted_mass` of each leaf is its sash as it comes.
     """
 
-    body_serializer = DoorsetBody
+    body_serializer = DoorsetCalculationSerializer
 
-    @extend_schema(request=DoorsetBody, responses={200: dict})
+    @extend_schema(request=DoorsetCalculationSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 
@@ -56,34 +60,34 @@ class DoorsetCalculation(Calculation):
         return {"rule_set": rules.name, **asdict(answer)}
 
 
-class PartBody(StrictSerializer):
-    area = Quantity("m2", 0, 200)
-    u = Quantity("W/(m2 K)", 0.1, 10)
+class PartSerializer(StrictSerializer):
+    area = QuantityField("m2", 0, 200)
+    u = QuantityField("W/(m2 K)", 0.1, 10)
 
 
-class EdgeBody(StrictSerializer):
-    length = Quantity("m", 0, 500)
-    psi = Quantity("W/(m K)", 0, 1)
+class EdgeSerializer(StrictSerializer):
+    length = QuantityField("m", 0, 500)
+    psi = QuantityField("W/(m K)", 0, 1)
 
 
-class PartsBody(StrictSerializer):
-    glass = PartBody(many=True, allow_empty=False)
-    frame = PartBody(many=True)
-    edges = EdgeBody(many=True)
+class PartsSerializer(StrictSerializer):
+    glass = PartSerializer(many=True, allow_empty=False)
+    frame = PartSerializer(many=True)
+    edges = EdgeSerializer(many=True)
 
 
-class ThermalBody(StrictSerializer):
+class ThermalSerializer(StrictSerializer):
     """One of three kinds; each has its own fields."""
 
     kind = serializers.ChoiceField(choices=("glazing", "doorset", "parts"))
-    glazing = Glazing(required=False)
-    parts = PartsBody(required=False)
-    glass_area = Quantity("m2", 0, 200, required=False)
-    glass_u = Quantity("W/(m2 K)", 0.1, 10, required=False)
-    frame_area = Quantity("m2", 0, 200, required=False)
-    frame_u = Quantity("W/(m2 K)", 0.1, 10, required=False)
-    glass_perimeter = Quantity("m", 0, 500, required=False)
-    psi = Quantity("W/(m K)", 0, 1, required=False)
+    glazing = GlazingSerializer(required=False)
+    parts = PartsSerializer(required=False)
+    glass_area = QuantityField("m2", 0, 200, required=False)
+    glass_u = QuantityField("W/(m2 K)", 0.1, 10, required=False)
+    frame_area = QuantityField("m2", 0, 200, required=False)
+    frame_u = QuantityField("W/(m2 K)", 0.1, 10, required=False)
+    glass_perimeter = QuantityField("m", 0, 500, required=False)
+    psi = QuantityField("W/(m K)", 0, 1, required=False)
 
     FIELDS_OF_KIND = {
         "glazing": {"glazing"},
@@ -108,12 +112,12 @@ class ThermalBody(StrictSerializer):
         return sum(part["area"] for part in (*body["parts"]["glass"], *body["parts"]["frame"]))
 
 
-class ThermalCalculation(Calculation):
+class ThermalCalculationView(CalculationView):
     """Thermal transmittance of a sealed unit, of a doorset, or from areas alone."""
 
-    body_serializer = ThermalBody
+    body_serializer = ThermalSerializer
 
-    @extend_schema(request=ThermalBody, responses={200: dict})
+    @extend_schema(request=ThermalSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 

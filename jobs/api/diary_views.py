@@ -10,33 +10,33 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from jobs.api import serializers as bodies
-from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
-from jobs.api.tables import TakenAwayRecords
+from jobs.api.tables import ExportMixin
+from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet, VersionedUpdateMixin
 from jobs.crew_calendars import calendar_address
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Crew, Record, Visit
 from jobs.services import crew_calendars
 from jobs.services import diary as services
 from jobs.tables import VISITS
 
 
-class Crews(ReadRecords, CreateRecords, ChangeRecords):
+class CrewViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Crews: who goes out together."""
 
     model = Crew
-    serializer_class = bodies.CrewAnswer
-    create_serializer = bodies.NewCrew
-    change_serializer = bodies.CrewChange
-    http_method_names = (*ReadRecords.http_method_names, "delete")
+    serializer_class = bodies.CrewSerializer
+    create_serializer = bodies.CrewCreateSerializer
+    update_serializer = bodies.CrewUpdateSerializer
+    http_method_names = (*ReadOnlyRecordViewSet.http_method_names, "delete")
     changes_a_version = frozenset({"calendar", "end_calendar"})
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_crew(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return services.add_crew(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_crew(actor=self.actor, crew=record, expected_version=version, **body)
 
-    @extend_schema(request=None, responses={201: bodies.CalendarAddress})
+    @extend_schema(request=None, responses={201: bodies.CalendarAddressSerializer})
     @action(detail=True, methods=["post"])
     def calendar(self, request: Request, pk: str) -> Response:
         """Make a secret address for the crew's calendar; the one before ends with it.
@@ -49,11 +49,11 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
         given = crew_calendars.give_out_calendar(
             actor=self.actor, crew=self.get_object(), expected_version=version
         )
-        shown = bodies.CalendarAddress({"address": calendar_address(given.secret)})
+        shown = bodies.CalendarAddressSerializer({"address": calendar_address(given.secret)})
         etag = f'"{given.crew.version}"'
         return Response(shown.data, status.HTTP_201_CREATED, headers={"ETag": etag})
 
-    @extend_schema(request=None, responses={200: bodies.CrewAnswer})
+    @extend_schema(request=None, responses={200: bodies.CrewSerializer})
     @calendar.mapping.delete
     def end_calendar(self, request: Request, pk: str) -> Response:
         """End the address of the crew's calendar; whoever asks there finds nothing (404)."""
@@ -61,20 +61,20 @@ class Crews(ReadRecords, CreateRecords, ChangeRecords):
         crew = crew_calendars.end_calendar(
             actor=self.actor, crew=self.get_object(), expected_version=version
         )
-        return self.answer(crew)
+        return self.get_response(crew)
 
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.prefetch_related("members")
+    def get_queryset(self) -> QuerySet:
+        return super().get_queryset().prefetch_related("members")
 
 
-class Visits(TakenAwayRecords, CreateRecords, ChangeRecords):
+class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
     """Visits of a crew to a site. Nobody can be booked twice at one time."""
 
     model = Visit
     table = VISITS
-    serializer_class = bodies.VisitAnswer
-    create_serializer = bodies.NewVisit
-    change_serializer = bodies.VisitChange
+    serializer_class = bodies.VisitSerializer
+    create_serializer = bodies.VisitCreateSerializer
+    update_serializer = bodies.VisitUpdateSerializer
     filterset_fields: ClassVar = {
         "job": ["exact"],
         "job__reference": ["exact"],
@@ -84,16 +84,16 @@ class Visits(TakenAwayRecords, CreateRecords, ChangeRecords):
     }
     changes_a_version = frozenset({"cancel"})
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.book_visit(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return services.book_visit(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         times = {"start": record.start, "end": record.end} | body
         return services.move_visit(
             actor=self.actor, visit=record, expected_version=version, **times
         )
 
-    @extend_schema(request=None, responses=bodies.VisitAnswer)
+    @extend_schema(request=None, responses=bodies.VisitSerializer)
     @action(detail=True, methods=["post"])
     def cancel(self, request: Request, pk: str) -> Response:
         """Cancel the visit; its people are free again."""
@@ -101,7 +101,7 @@ class Visits(TakenAwayRecords, CreateRecords, ChangeRecords):
         visit = services.cancel_visit(
             actor=self.actor, visit=self.get_object(), expected_version=version
         )
-        return self.answer(visit)
+        return self.get_response(visit)
 
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.prefetch_related("people")
+    def get_queryset(self) -> QuerySet:
+        return super().get_queryset().prefetch_related("people")

@@ -4,48 +4,54 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import NewIdentity, Quantity, TrueOrFalse, VisibleRecord, WholeQuantity
+from jobs.api.fields import (
+    ClientIdField,
+    IntegerQuantityField,
+    QuantityField,
+    StrictBooleanField,
+    VisibleRelatedField,
+)
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Delivery, Doorset, Opening, ProfileSystem
 
 
-class ThresholdChoice(StrictSerializer):
+class ThresholdChoiceSerializer(StrictSerializer):
     name = serializers.CharField(max_length=60)
-    upstand = Quantity("mm", 0, 150)
+    upstand = QuantityField("mm", 0, 150)
 
 
-class OrderChoices(StrictSerializer):
+class OrderChoicesSerializer(StrictSerializer):
     """What may be ordered with a profile system."""
 
     colours = serializers.ListField(child=serializers.CharField(max_length=60), min_length=1)
     handles = serializers.ListField(child=serializers.CharField(max_length=60), min_length=1)
-    thresholds = ThresholdChoice(many=True, allow_empty=False)
+    thresholds = ThresholdChoiceSerializer(many=True, allow_empty=False)
     ventilators = serializers.ListField(child=serializers.CharField(max_length=60))
 
 
-class ProfileSystemData(StrictSerializer):
+class ProfileSystemDataSerializer(StrictSerializer):
     """What leaf sizes, masses and limits follow from."""
 
-    frame_face = Quantity("mm", 10, 300)
-    sash_face = Quantity("mm", 10, 300)
-    leaf_gap = Quantity("mm", 0, 30)
-    glass_edge_cover = Quantity("mm", 0, 50)
-    frame_mass_per_metre = Quantity("kg/m", 0.1, 30)
-    sash_mass_per_metre = Quantity("kg/m", 0.1, 30)
-    hardware_mass_per_leaf = Quantity("kg", 0, 50)
-    largest_leaf_width = Quantity("mm", 200, 3000)
-    largest_leaf_height = Quantity("mm", 200, 5000)
-    largest_leaf_mass = Quantity("kg", 5, 500)
-    carrier_adjustment_range = Quantity("mm", 0, 20)
-    lift_per_turn = Quantity("mm", 0.1, 10)
-    removable_track_end = Quantity("mm", 0, 2000)
+    frame_face = QuantityField("mm", 10, 300)
+    sash_face = QuantityField("mm", 10, 300)
+    leaf_gap = QuantityField("mm", 0, 30)
+    glass_edge_cover = QuantityField("mm", 0, 50)
+    frame_mass_per_metre = QuantityField("kg/m", 0.1, 30)
+    sash_mass_per_metre = QuantityField("kg/m", 0.1, 30)
+    hardware_mass_per_leaf = QuantityField("kg", 0, 50)
+    largest_leaf_width = QuantityField("mm", 200, 3000)
+    largest_leaf_height = QuantityField("mm", 200, 5000)
+    largest_leaf_mass = QuantityField("kg", 5, 500)
+    carrier_adjustment_range = QuantityField("mm", 0, 20)
+    lift_per_turn = QuantityField("mm", 0.1, 10)
+    removable_track_end = QuantityField("mm", 0, 2000)
     head_fixing = serializers.ListField(
         child=serializers.ChoiceField(choices=Doorset.HeadFixing.choices), min_length=1
     )
-    toe_and_heel_device = TrueOrFalse()
-    frame_u = Quantity("W/(m2 K)", 0.1, 10)
-    psi = Quantity("W/(m K)", 0, 1)
+    toe_and_heel_device = StrictBooleanField()
+    frame_u = QuantityField("W/(m2 K)", 0.1, 10)
+    psi = QuantityField("W/(m K)", 0, 1)
     sashes = serializers.ChoiceField(
         choices=ProfileSystem.Sashes.choices,
         required=False,
@@ -58,32 +64,38 @@ class ProfileSystemData(StrictSerializer):
     )
 
 
-class ProfileSystemChange(ProfileSystemData):
+class ProfileSystemUpdateSerializer(ProfileSystemDataSerializer):
     name = serializers.CharField(max_length=80)
     material = serializers.ChoiceField(choices=ProfileSystem.Material.choices, required=False)
-    choices = OrderChoices()
+    choices = OrderChoicesSerializer()
 
 
-class NewProfileSystem(ProfileSystemChange):
-    id = NewIdentity()
+class ProfileSystemCreateSerializer(ProfileSystemUpdateSerializer):
+    id = ClientIdField()
 
 
-class ProfileSystemAnswer(serializers.ModelSerializer):
+class ProfileSystemSerializer(serializers.ModelSerializer):
     class Meta:
         model = ProfileSystem
-        fields = (*RECORD_FIELDS, "name", "material", *ProfileSystemData().fields, "choices")
+        fields = (
+            *RECORD_FIELDS,
+            "name",
+            "material",
+            *ProfileSystemDataSerializer().fields,
+            "choices",
+        )
 
 
-class GlazingLayer(StrictSerializer):
+class GlazingLayerSerializer(StrictSerializer):
     """A pane (`glass`, and what it is) or a cavity (`cavity`, and its gas), outside first."""
 
-    glass = Quantity("mm", 2, 60, required=False)
+    glass = QuantityField("mm", 2, 60, required=False)
     safety = serializers.ChoiceField(choices=("toughened", "laminated", "none"), required=False)
-    emissivity = Quantity("(no unit)", 0.01, 1, required=False)
+    emissivity = QuantityField("(no unit)", 0.01, 1, required=False)
     coated_face = serializers.ChoiceField(choices=("outward", "inward"), required=False)
-    cavity = Quantity("mm", 2, 60, required=False)
+    cavity = QuantityField("mm", 2, 60, required=False)
     gas = serializers.DictField(
-        child=Quantity("share of the gas", 0, 1), required=False, allow_empty=False
+        child=QuantityField("share of the gas", 0, 1), required=False, allow_empty=False
     )
 
     def validate(self, layer: dict[str, Any]) -> dict[str, Any]:
@@ -97,39 +109,39 @@ class GlazingLayer(StrictSerializer):
         return layer
 
 
-class Glazing(StrictSerializer):
-    layers = serializers.ListField(child=GlazingLayer(), min_length=1, max_length=7)
-    u_glass = Quantity("W/(m2 K)", 0.1, 7, required=False, allow_null=True)
+class GlazingSerializer(StrictSerializer):
+    layers = serializers.ListField(child=GlazingLayerSerializer(), min_length=1, max_length=7)
+    u_glass = QuantityField("W/(m2 K)", 0.1, 7, required=False, allow_null=True)
 
 
-class FrameSize(StrictSerializer):
-    width = WholeQuantity("mm", 300, 20000)
-    height = WholeQuantity("mm", 300, 6000)
+class FrameSizeSerializer(StrictSerializer):
+    width = IntegerQuantityField("mm", 300, 20000)
+    height = IntegerQuantityField("mm", 300, 6000)
 
 
-class DoorsetOrder(StrictSerializer):
+class DoorsetOrderSerializer(StrictSerializer):
     """What is to be ordered; `fold` is leaves-left-right seen from outside, such as `5-3-2`."""
 
-    profile_system = VisibleRecord(ProfileSystem)
+    profile_system = VisibleRelatedField(ProfileSystem)
     fold = serializers.CharField(max_length=9)
     opens = serializers.ChoiceField(choices=Doorset.Opens.choices)
-    frame = FrameSize()
-    glazing = Glazing()
+    frame = FrameSizeSerializer()
+    glazing = GlazingSerializer()
     head_fixing = serializers.ChoiceField(choices=Doorset.HeadFixing.choices)
     colour_inside = serializers.CharField(max_length=60)
     colour_outside = serializers.CharField(max_length=60)
     handle = serializers.CharField(max_length=60)
     threshold = serializers.CharField(max_length=60)
     ventilator = serializers.CharField(max_length=60, required=False)
-    keyed_alike = TrueOrFalse(required=False)
+    keyed_alike = StrictBooleanField(required=False)
 
 
-class NewDoorset(DoorsetOrder):
-    id = NewIdentity()
-    opening = VisibleRecord(Opening)
+class DoorsetCreateSerializer(DoorsetOrderSerializer):
+    id = ClientIdField()
+    opening = VisibleRelatedField(Opening)
 
 
-class DoorsetAnswer(serializers.ModelSerializer):
+class DoorsetSerializer(serializers.ModelSerializer):
     fold = serializers.CharField()
     frame = serializers.SerializerMethodField()
 
@@ -161,17 +173,17 @@ class DoorsetAnswer(serializers.ModelSerializer):
         return {"width": doorset.frame_width, "height": doorset.frame_height}
 
 
-class NewDelivery(StrictSerializer):
-    id = NewIdentity()
-    doorset = VisibleRecord(Doorset)
+class DeliveryCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    doorset = VisibleRelatedField(Doorset)
     delivered_on = serializers.DateField()
-    frame = FrameSize()
+    frame = FrameSizeSerializer()
     leaves_counted = serializers.IntegerField(min_value=0, max_value=40)
-    accepted = TrueOrFalse()
+    accepted = StrictBooleanField()
     damage = serializers.CharField(max_length=500, required=False)
 
 
-class DeliveryAnswer(serializers.ModelSerializer):
+class DeliverySerializer(serializers.ModelSerializer):
     frame = serializers.SerializerMethodField()
 
     class Meta:

@@ -5,24 +5,31 @@ from typing import Any, ClassVar
 from django.db.models import QuerySet
 
 from jobs.api import doorset_serializers as bodies
-from jobs.api.records import FITTING, ChangeRecords, CreateRecords, ReadRecords
-from jobs.identity import Identity
+from jobs.api.viewsets import (
+    FITTING,
+    IdempotentCreateMixin,
+    ReadOnlyRecordViewSet,
+    VersionedUpdateMixin,
+)
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Delivery, Doorset, ProfileSystem, Record
 from jobs.services import catalogue, doorsets
 
 
-class ProfileSystems(ReadRecords, CreateRecords, ChangeRecords):
+class ProfileSystemViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Profile systems: what the sizes and masses of leaves follow from, and what may be ordered."""
 
     model = ProfileSystem
-    serializer_class = bodies.ProfileSystemAnswer
-    create_serializer = bodies.NewProfileSystem
-    change_serializer = bodies.ProfileSystemChange
+    serializer_class = bodies.ProfileSystemSerializer
+    create_serializer = bodies.ProfileSystemCreateSerializer
+    update_serializer = bodies.ProfileSystemUpdateSerializer
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return catalogue.add_profile_system(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return catalogue.add_profile_system(
+            actor=self.actor, idempotency_key=idempotency_key, **body
+        )
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return catalogue.change_profile_system(
             actor=self.actor,
             profile_system=record,
@@ -31,42 +38,42 @@ class ProfileSystems(ReadRecords, CreateRecords, ChangeRecords):
         )
 
 
-class Doorsets(ReadRecords, CreateRecords, ChangeRecords):
+class DoorsetViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Doorsets of an opening: a draft may be changed, an ordered one is followed by a revision."""
 
     model = Doorset
-    serializer_class = bodies.DoorsetAnswer
-    create_serializer = bodies.NewDoorset
-    change_serializer = bodies.DoorsetOrder
+    serializer_class = bodies.DoorsetSerializer
+    create_serializer = bodies.DoorsetCreateSerializer
+    update_serializer = bodies.DoorsetOrderSerializer
     filterset_fields: ClassVar = {
         "opening": ["exact"],
         "opening__job": ["exact"],
         "opening__job__reference": ["exact"],
     }
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return doorsets.draft_doorset(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return doorsets.draft_doorset(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return doorsets.change_doorset(
             actor=self.actor, doorset=record, expected_version=version, **body
         )
 
 
-class Deliveries(ReadRecords, CreateRecords):
+class DeliveryViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Deliveries: what arrived for an ordered doorset, measured when it came."""
 
     model = Delivery
-    serializer_class = bodies.DeliveryAnswer
-    create_serializer = bodies.NewDelivery
-    may: ClassVar = {**ReadRecords.may, "create": FITTING}
+    serializer_class = bodies.DeliverySerializer
+    create_serializer = bodies.DeliveryCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
     filterset_fields: ClassVar = {
         "doorset": ["exact"],
         "doorset__opening__job": ["exact"],
     }
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return doorsets.record_delivery(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return doorsets.record_delivery(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.select_related("doorset")
+    def get_queryset(self) -> QuerySet:
+        return super().get_queryset().select_related("doorset")

@@ -6,7 +6,7 @@ from typing import Any
 from rest_framework import serializers
 
 
-class Quantity(serializers.FloatField):
+class QuantityField(serializers.FloatField):
     """A number with a unit and bounds. Text, true or false, NaN and infinities are refused.
 
     A length below its bound that would fit in metres is answered as such: 3.6 for a width of
@@ -35,7 +35,7 @@ class Quantity(serializers.FloatField):
         return f"{value:g} {self.unit} is not possible here; give {self._allowed}"
 
 
-class WholeQuantity(Quantity):
+class IntegerQuantityField(QuantityField):
     """A quantity in whole units."""
 
     def to_internal_value(self, data: Any) -> int:
@@ -48,7 +48,7 @@ class WholeQuantity(Quantity):
         return int(value)
 
 
-class TrueOrFalse(serializers.BooleanField):
+class StrictBooleanField(serializers.BooleanField):
     """True or false and nothing else: "yes" and 1 are somebody's guess at what is meant."""
 
     def to_internal_value(self, data: Any) -> bool:
@@ -57,7 +57,7 @@ class TrueOrFalse(serializers.BooleanField):
         return data
 
 
-class VisibleRecord(serializers.PrimaryKeyRelatedField):
+class VisibleRelatedField(serializers.PrimaryKeyRelatedField):
     """A reference to a record that the signed-in person may see; others do not exist for them."""
 
     def __init__(self, model: Any, **options: Any) -> None:
@@ -75,7 +75,7 @@ class VisibleRecord(serializers.PrimaryKeyRelatedField):
     }
 
 
-class NewIdentity(serializers.UUIDField):
+class ClientIdField(serializers.UUIDField):
     """The identity that the client gives a new record, so that a repeat stores nothing twice."""
 
     def __init__(self, **options: Any) -> None:

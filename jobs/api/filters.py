@@ -33,7 +33,7 @@ class RecordFilters(FilterSet):
     }
 
 
-class Narrowed(DjangoFilterBackend):
+class RecordFilterBackend(DjangoFilterBackend):
     """By the fields that a view names in `filterset_fields`."""
 
     filterset_base = RecordFilters

@@ -11,30 +11,30 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from jobs.api import serializers as bodies
-from jobs.api.paging import NewestFirst
-from jobs.api.records import ActsInRole
-from jobs.api.throttles import ByScope
+from jobs.api.pagination import NewestFirstPagination
+from jobs.api.throttles import ScopedThrottle
+from jobs.api.viewsets import ActsInRole
 from jobs.models import Person, Token
 from jobs.services import people as services
 from jobs.services.password_tries import NameWaits
 from jobs.services.second_factor import accept_code, enrolled_device
 
 
-class Tokens(APIView):
+class TokenView(APIView):
     """Sign in for one role; the token is shown once, stored hashed, and expires."""
 
     permission_classes = (permissions.AllowAny,)
     authentication_classes = ()
-    throttle_classes = (ByScope,)
+    throttle_classes = (ScopedThrottle,)
     throttle_scope = "sign_in"
 
     def get_authenticate_header(self, request: Request) -> str:
         """A wrong password is a 401 although this address itself asks for no token."""
         return "Token"
 
-    @extend_schema(request=bodies.NewToken, responses={201: bodies.TokenAnswer})
+    @extend_schema(request=bodies.TokenCreateSerializer, responses={201: bodies.TokenSerializer})
     def post(self, request: Request) -> Response:
-        serializer = bodies.NewToken(data=request.data)
+        serializer = bodies.TokenCreateSerializer(data=request.data)
         serializer.is_valid(raise_exception=True)
         given = serializer.validated_data
         person = _person(request, given)
@@ -42,7 +42,7 @@ class Tokens(APIView):
             accept_code(person=person, code=given["code"])
         secret, expires_at = services.issue_token(person=person, role=given["role"])
         answer = {"token": secret, "role": given["role"], "expires_at": expires_at}
-        return Response(bodies.TokenAnswer(answer).data, status.HTTP_201_CREATED)
+        return Response(bodies.TokenSerializer(answer).data, status.HTTP_201_CREATED)
 
 
 def _person(request: Request, given: dict[str, str]) -> Person:
@@ -57,7 +57,7 @@ def _person(request: Request, given: dict[str, str]) -> Person:
     return person
 
 
-class CurrentToken(APIView):
+class CurrentTokenView(APIView):
     """The token that the request is signed in with."""
 
     @extend_schema(request=None, responses={204: None})
@@ -68,16 +68,16 @@ class CurrentToken(APIView):
         return Response(status=status.HTTP_204_NO_CONTENT)
 
 
-class ByUsername(NewestFirst):
+class UsernamePagination(NewestFirstPagination):
     ordering = ("username", "id")
 
 
-class People(viewsets.GenericViewSet):
+class PersonViewSet(viewsets.GenericViewSet):
     """People of the firm who may sign in; the office adds and reads them."""
 
     permission_classes = (ActsInRole,)
-    serializer_class = bodies.PersonAnswer
-    pagination_class = ByUsername
+    serializer_class = bodies.PersonSerializer
+    pagination_class = UsernamePagination
     may: ClassVar[dict[str, frozenset[str]]] = {}
 
     def get_queryset(self) -> QuerySet:
@@ -87,11 +87,11 @@ class People(viewsets.GenericViewSet):
         page = self.paginate_queryset(self.get_queryset())
         return self.get_paginated_response(self.get_serializer(page, many=True).data)
 
-    @extend_schema(request=bodies.NewPerson, responses={201: bodies.PersonAnswer})
+    @extend_schema(request=bodies.PersonCreateSerializer, responses={201: bodies.PersonSerializer})
     def create(self, request: Request) -> Response:
-        serializer = bodies.NewPerson(data=request.data)
+        serializer = bodies.PersonCreateSerializer(data=request.data)
         serializer.is_valid(raise_exception=True)
         body = dict(serializer.validated_data)
         full_name = (body.pop("first_name"), body.pop("last_name"))
         person = services.add_person(actor=cast(Person, request.user), full_name=full_name, **body)
-        return Response(bodies.PersonAnswer(person).data, status.HTTP_201_CREATED)
+        return Response(bodies.PersonSerializer(person).data, status.HTTP_201_CREATED)

@@ -14,14 +14,14 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler, set_rollback
 
 from jobs.arithmetic.errors import UnusableInput, pointer_to
-from jobs.refusals import (
+from jobs.errors import (
     Conflict,
+    DomainError,
     GateClosed,
     InvalidField,
-    NoRoom,
-    Refusal,
-    StaleVersion,
+    StorageFull,
     Unavailable,
+    VersionConflict,
 )
 from jobs.storage import is_full
 
@@ -45,7 +45,7 @@ class UnreadableIfMatch(exceptions.APIException):
     default_detail = 'If-Match holds one entity tag as the record\'s ETag gave it, such as "3".'
 
 
-class ProblemAnswer(Response):
+class ProblemResponse(Response):
     """Always JSON, in whatever form the answer itself was asked for."""
 
     @property
@@ -78,13 +78,13 @@ def _as_refusal(error: Exception) -> Exception:
         return Unavailable("The database does not answer. Nothing of this was stored.")
     if isinstance(error, OSError) and is_full(error):
         # While the body was read, which is kept on the disk until then.
-        return NoRoom()
+        return StorageFull()
     return error
 
 
 def _own_document(error: Exception) -> dict[str, Any] | None:
     match error:
-        case Refusal():
+        case DomainError():
             return _refusal(error)
         case UnusableInput():
             return invalid([{"pointer": error.pointer, "detail": error.detail}])
@@ -126,11 +126,11 @@ def invalid(errors: list[dict[str, str]]) -> dict[str, Any]:
     return problem(400, "; ".join(told)[:LONGEST_DETAIL], errors=errors)
 
 
-def _refusal(error: Refusal) -> dict[str, Any]:
+def _refusal(error: DomainError) -> dict[str, Any]:
     match error:
         case InvalidField():
             return invalid([{"pointer": error.pointer, "detail": error.detail}])
-        case StaleVersion():
+        case VersionConflict():
             return problem(412, str(error), current_version=error.current_version)
         case GateClosed():
             blockers = [
@@ -144,8 +144,8 @@ def _refusal(error: Refusal) -> dict[str, Any]:
                 for b in error.blockers
             ]
             return problem(409, str(error), gate=error.gate, blockers=blockers)
-        case NoRoom() | Unavailable():
-            return problem(507 if isinstance(error, NoRoom) else 503, str(error))
+        case StorageFull() | Unavailable():
+            return problem(507 if isinstance(error, StorageFull) else 503, str(error))
         case Conflict():
             return problem(409, error.detail, **({"record": error.record} if error.record else {}))
     return problem(409, str(error))
@@ -176,7 +176,7 @@ def _detail(error: Exception, response: Response) -> str:
 
 
 def _answer(document: dict[str, Any]) -> Response:
-    answer = ProblemAnswer(document, status=document["status"])
+    answer = ProblemResponse(document, status=document["status"])
     if document["status"] == status.HTTP_503_SERVICE_UNAVAILABLE:
         answer.headers["Retry-After"] = str(TRY_AGAIN_SECONDS)
     return answer
@@ -206,7 +206,7 @@ def fault(request: HttpRequest) -> HttpResponse:
     error = sys.exc_info()[1]
     if isinstance(error, Exception):
         refusal = _as_refusal(error)
-        if isinstance(refusal, NoRoom | Unavailable):
+        if isinstance(refusal, StorageFull | Unavailable):
             document = _refusal(refusal)
     if request.path.startswith("/api/"):
         return JsonResponse(document, status=document["status"], content_type=MEDIA_TYPE)

@@ -5,14 +5,14 @@ from typing import Any
 import phonenumbers
 from rest_framework import serializers
 
-from jobs.api.fields import NewIdentity, VisibleRecord
+from jobs.api.fields import ClientIdField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
 from jobs.models import Crew, Customer, Job, Opening, Person, Role, RuleSet, Site, Visit
 
 RECORD_FIELDS = ("id", "version", "created_at", "updated_at")
 
 
-class NewToken(StrictSerializer):
+class TokenCreateSerializer(StrictSerializer):
     username = serializers.CharField(max_length=150)
     password = serializers.CharField(max_length=200, trim_whitespace=False)
     role = serializers.ChoiceField(choices=Role.choices)
@@ -24,13 +24,13 @@ class NewToken(StrictSerializer):
     )
 
 
-class TokenAnswer(serializers.Serializer):
+class TokenSerializer(serializers.Serializer):
     token = serializers.CharField()
     role = serializers.ChoiceField(choices=Role.choices)
     expires_at = serializers.DateTimeField()
 
 
-class NewPerson(StrictSerializer):
+class PersonCreateSerializer(StrictSerializer):
     username = serializers.RegexField(r"^[\w.@+-]+$", max_length=150)
     password = serializers.CharField(max_length=200, trim_whitespace=False)
     first_name = serializers.CharField(max_length=150)
@@ -41,7 +41,7 @@ class NewPerson(StrictSerializer):
     )
 
 
-class PersonAnswer(serializers.ModelSerializer):
+class PersonSerializer(serializers.ModelSerializer):
     roles = serializers.SerializerMethodField()
 
     class Meta:
@@ -52,7 +52,7 @@ class PersonAnswer(serializers.ModelSerializer):
         return sorted(record.role for record in person.role_records.all())
 
 
-class RuleSetAnswer(serializers.ModelSerializer):
+class RuleSetSerializer(serializers.ModelSerializer):
     class Meta:
         model = RuleSet
         fields = ("id", "name", "title", "issued_on", "sha256", "text")
@@ -72,23 +72,23 @@ class TelephoneField(serializers.CharField):
         return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
 
 
-class CustomerChange(StrictSerializer):
+class CustomerUpdateSerializer(StrictSerializer):
     name = serializers.CharField(max_length=120)
     email = serializers.EmailField()
     telephone = TelephoneField(max_length=30, required=False)
 
 
-class NewCustomer(CustomerChange):
-    id = NewIdentity()
+class CustomerCreateSerializer(CustomerUpdateSerializer):
+    id = ClientIdField()
 
 
-class CustomerAnswer(serializers.ModelSerializer):
+class CustomerSerializer(serializers.ModelSerializer):
     class Meta:
         model = Customer
         fields = (*RECORD_FIELDS, "name", "email", "telephone", "erased_at")
 
 
-class SiteChange(StrictSerializer):
+class SiteUpdateSerializer(StrictSerializer):
     address_line_1 = serializers.CharField(max_length=120)
     address_line_2 = serializers.CharField(max_length=120, required=False)
     town = serializers.CharField(max_length=80)
@@ -96,11 +96,11 @@ class SiteChange(StrictSerializer):
     access_notes = serializers.CharField(max_length=500, required=False)
 
 
-class NewSite(SiteChange):
-    id = NewIdentity()
+class SiteCreateSerializer(SiteUpdateSerializer):
+    id = ClientIdField()
 
 
-class SiteAnswer(serializers.ModelSerializer):
+class SiteSerializer(serializers.ModelSerializer):
     class Meta:
         model = Site
         fields = (
@@ -113,76 +113,76 @@ class SiteAnswer(serializers.ModelSerializer):
         )
 
 
-class JobChange(StrictSerializer):
+class JobUpdateSerializer(StrictSerializer):
     title = serializers.CharField(max_length=120)
 
 
-class NewJob(JobChange):
-    id = NewIdentity()
-    customer = VisibleRecord(Customer)
-    site = VisibleRecord(Site)
-    rule_set = VisibleRecord(RuleSet, required=False)
+class JobCreateSerializer(JobUpdateSerializer):
+    id = ClientIdField()
+    customer = VisibleRelatedField(Customer)
+    site = VisibleRelatedField(Site)
+    rule_set = VisibleRelatedField(RuleSet, required=False)
 
 
-class JobAnswer(serializers.ModelSerializer):
+class JobSerializer(serializers.ModelSerializer):
     class Meta:
         model = Job
         fields = (*RECORD_FIELDS, "reference", "customer", "site", "title", "rule_set")
 
 
-class OpeningChange(StrictSerializer):
+class OpeningUpdateSerializer(StrictSerializer):
     name = serializers.CharField(max_length=80)
 
 
-class NewOpening(OpeningChange):
-    id = NewIdentity()
-    job = VisibleRecord(Job)
+class OpeningCreateSerializer(OpeningUpdateSerializer):
+    id = ClientIdField()
+    job = VisibleRelatedField(Job)
 
 
-class OpeningAnswer(serializers.ModelSerializer):
+class OpeningSerializer(serializers.ModelSerializer):
     class Meta:
         model = Opening
         fields = (*RECORD_FIELDS, "job", "number", "name")
 
 
-class CrewChange(StrictSerializer):
+class CrewUpdateSerializer(StrictSerializer):
     name = serializers.CharField(max_length=80)
     members = serializers.PrimaryKeyRelatedField(
         queryset=Person.objects.filter(is_active=True), many=True, allow_empty=False
     )
 
 
-class NewCrew(CrewChange):
-    id = NewIdentity()
+class CrewCreateSerializer(CrewUpdateSerializer):
+    id = ClientIdField()
 
 
-class CrewAnswer(serializers.ModelSerializer):
+class CrewSerializer(serializers.ModelSerializer):
     class Meta:
         model = Crew
         fields = (*RECORD_FIELDS, "name", "members", "has_calendar")
 
 
-class CalendarAddress(serializers.Serializer):
+class CalendarAddressSerializer(serializers.Serializer):
     """Shown this once: the service keeps the digest of its secret alone."""
 
     address = serializers.URLField()
 
 
-class NewVisit(StrictSerializer):
-    id = NewIdentity()
-    job = VisibleRecord(Job)
+class VisitCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    job = VisibleRelatedField(Job)
     kind = serializers.ChoiceField(choices=Visit.Kind.choices)
-    crew = VisibleRecord(Crew)
+    crew = VisibleRelatedField(Crew)
     start = serializers.DateTimeField()
     end = serializers.DateTimeField()
 
 
-class VisitChange(StrictSerializer):
+class VisitUpdateSerializer(StrictSerializer):
     start = serializers.DateTimeField()
     end = serializers.DateTimeField()
 
 
-class VisitAnswer(serializers.ModelSerializer):
+class VisitSerializer(serializers.ModelSerializer):
     class Meta:
         model = Visit
         fields = (

@@ -7,7 +7,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from tablib.core import Dataset
 
-from jobs.api.records import ReadRecords
+from jobs.api.viewsets import ReadOnlyRecordViewSet
 from jobs.files import guard
 from jobs.table_file import MEDIA_TYPES, Table
 
@@ -27,7 +27,7 @@ class XlsxRenderer(CsvRenderer):
     render_style = "binary"
 
 
-class TakenAwayRecords(ReadRecords):
+class ExportMixin(ReadOnlyRecordViewSet):
     """Read and list; the list is also given whole, as a table for the office."""
 
     table: ClassVar[Table]

@@ -14,7 +14,7 @@ from rest_framework.throttling import AnonRateThrottle, ScopedRateThrottle, User
 log = logging.getLogger(__name__)
 
 
-class PassesUncounted:
+class UncountedOnErrorMixin:
     """Mixed into a throttle, in front of it."""
 
     def allow_request(self, request: Any, view: Any) -> bool:
@@ -25,13 +25,13 @@ class PassesUncounted:
             return True
 
 
-class ByPerson(PassesUncounted, UserRateThrottle):
+class UserThrottle(UncountedOnErrorMixin, UserRateThrottle):
     pass
 
 
-class ByAddressOfStrangers(PassesUncounted, AnonRateThrottle):
+class AnonThrottle(UncountedOnErrorMixin, AnonRateThrottle):
     pass
 
 
-class ByScope(PassesUncounted, ScopedRateThrottle):
+class ScopedThrottle(UncountedOnErrorMixin, ScopedRateThrottle):
     pass

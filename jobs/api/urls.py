@@ -4,29 +4,29 @@ from rest_framework.routers import SimpleRouter
 from jobs.api import calculation_views, diary_views, doorset_views, people_views, views
 
 router = SimpleRouter()
-router.register("people", people_views.People, basename="person")
-router.register("rule-sets", views.RuleSets, basename="rule-set")
-router.register("profile-systems", doorset_views.ProfileSystems, basename="profile-system")
-router.register("customers", views.Customers, basename="customer")
-router.register("sites", views.Sites, basename="site")
-router.register("jobs", views.Jobs, basename="job")
-router.register("openings", views.Openings, basename="opening")
-router.register("doorsets", doorset_views.Doorsets, basename="doorset")
-router.register("deliveries", doorset_views.Deliveries, basename="delivery")
-router.register("crews", diary_views.Crews, basename="crew")
-router.register("visits", diary_views.Visits, basename="visit")
+router.register("people", people_views.PersonViewSet, basename="person")
+router.register("rule-sets", views.RuleSetViewSet, basename="rule-set")
+router.register("profile-systems", doorset_views.ProfileSystemViewSet, basename="profile-system")
+router.register("customers", views.CustomerViewSet, basename="customer")
+router.register("sites", views.SiteViewSet, basename="site")
+router.register("jobs", views.JobViewSet, basename="job")
+router.register("openings", views.OpeningViewSet, basename="opening")
+router.register("doorsets", doorset_views.DoorsetViewSet, basename="doorset")
+router.register("deliveries", doorset_views.DeliveryViewSet, basename="delivery")
+router.register("crews", diary_views.CrewViewSet, basename="crew")
+router.register("visits", diary_views.VisitViewSet, basename="visit")
 
 urlpatterns = [
-    path("tokens/", people_views.Tokens.as_view(), name="token-list"),
-    path("tokens/current/", people_views.CurrentToken.as_view(), name="token-current"),
+    path("tokens/", people_views.TokenView.as_view(), name="token-list"),
+    path("tokens/current/", people_views.CurrentTokenView.as_view(), name="token-current"),
     path(
         "calculations/doorset/",
-        calculation_views.DoorsetCalculation.as_view(),
+        calculation_views.DoorsetCalculationView.as_view(),
         name="calculate-doorset",
     ),
     path(
         "calculations/thermal-transmittance/",
-        calculation_views.ThermalCalculation.as_view(),
+        calculation_views.ThermalCalculationView.as_view(),
         name="calculate-thermal-transmittance",
     ),
     path("", include(router.urls)),

@@ -3,89 +3,89 @@
 from typing import Any, ClassVar
 
 from jobs.api import serializers as bodies
-from jobs.api.records import ChangeRecords, CreateRecords, ReadRecords
-from jobs.api.tables import TakenAwayRecords
-from jobs.identity import Identity
+from jobs.api.tables import ExportMixin
+from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet, VersionedUpdateMixin
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, Job, Opening, Record, RuleSet, Site
 from jobs.services import jobs as services
 from jobs.tables import JOBS
 
 
-class RuleSets(ReadRecords):
+class RuleSetViewSet(ReadOnlyRecordViewSet):
     """Rule sets: dated limits with a source each."""
 
     model = RuleSet
-    serializer_class = bodies.RuleSetAnswer
+    serializer_class = bodies.RuleSetSerializer
 
 
-class Customers(ReadRecords, CreateRecords, ChangeRecords):
+class CustomerViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Customers. A surveyor or fitter sees those of their own visits."""
 
     model = Customer
-    serializer_class = bodies.CustomerAnswer
-    create_serializer = bodies.NewCustomer
-    change_serializer = bodies.CustomerChange
+    serializer_class = bodies.CustomerSerializer
+    create_serializer = bodies.CustomerCreateSerializer
+    update_serializer = bodies.CustomerUpdateSerializer
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_customer(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return services.add_customer(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_customer(
             actor=self.actor, customer=record, expected_version=version, **body
         )
 
 
-class Sites(ReadRecords, CreateRecords, ChangeRecords):
+class SiteViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Sites where work is done."""
 
     model = Site
-    serializer_class = bodies.SiteAnswer
-    create_serializer = bodies.NewSite
-    change_serializer = bodies.SiteChange
+    serializer_class = bodies.SiteSerializer
+    create_serializer = bodies.SiteCreateSerializer
+    update_serializer = bodies.SiteUpdateSerializer
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_site(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return services.add_site(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_site(actor=self.actor, site=record, expected_version=version, **body)
 
 
-class Jobs(TakenAwayRecords, CreateRecords, ChangeRecords):
+class JobViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
     """Jobs, addressed by their reference, such as `SW-26-0007`."""
 
     model = Job
     table = JOBS
     lookup_field = "reference"
     lookup_value_regex = r"SW-\d{2}-\d{4,}"
-    serializer_class = bodies.JobAnswer
-    create_serializer = bodies.NewJob
-    change_serializer = bodies.JobChange
+    serializer_class = bodies.JobSerializer
+    create_serializer = bodies.JobCreateSerializer
+    update_serializer = bodies.JobUpdateSerializer
     filterset_fields: ClassVar = {
         "reference": ["exact"],
         "customer": ["exact"],
         "site": ["exact"],
     }
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.take_on_job(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return services.take_on_job(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_job(actor=self.actor, job=record, expected_version=version, **body)
 
 
-class Openings(ReadRecords, CreateRecords, ChangeRecords):
+class OpeningViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Openings of a job."""
 
     model = Opening
-    serializer_class = bodies.OpeningAnswer
-    create_serializer = bodies.NewOpening
-    change_serializer = bodies.OpeningChange
+    serializer_class = bodies.OpeningSerializer
+    create_serializer = bodies.OpeningCreateSerializer
+    update_serializer = bodies.OpeningUpdateSerializer
     filterset_fields: ClassVar = {"job": ["exact"], "job__reference": ["exact"]}
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return services.add_opening(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return services.add_opening(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return services.change_opening(
             actor=self.actor, opening=record, expected_version=version, **body
         )

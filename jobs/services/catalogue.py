@@ -4,9 +4,9 @@ from typing import Any
 
 from django.db import transaction
 
-from jobs.identity import Identity
+from jobs.errors import Conflict
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person, ProfileSystem, RuleSet
-from jobs.refusals import Conflict
 from jobs.rules import read_rules, shipped_rule_set_texts
 from jobs.services.records import refuse_taken, store_change, store_new
 
@@ -39,10 +39,12 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
 
 
 @transaction.atomic
-def add_profile_system(*, actor: Person, identity: Identity, **values: Any) -> ProfileSystem:
+def add_profile_system(
+    *, actor: Person, idempotency_key: IdempotencyKey, **values: Any
+) -> ProfileSystem:
     """Store a family of doorsets; `values` are its columns. Its name must not be taken."""
     refuse_taken(ProfileSystem, "name", values["name"])
-    record = ProfileSystem(**identity.columns, **values)
+    record = ProfileSystem(**idempotency_key.columns, **values)
     return store_new(record, actor=actor, verb="add profile system")
 
 

@@ -5,8 +5,8 @@ from typing import NamedTuple
 from django.db import transaction
 
 from jobs.crew_calendars import digest_of, new_secret
+from jobs.errors import Conflict, named
 from jobs.models import Crew, Person
-from jobs.refusals import Conflict, named
 from jobs.services.records import store_change
 
 

@@ -6,9 +6,9 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.utils import timezone
 
-from jobs.identity import Identity
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Crew, Job, Person, Role, Visit
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.journal import append_new
 from jobs.services.records import refuse_taken, store_change
 
@@ -22,9 +22,11 @@ ROLE_OF_KIND = {
 
 
 @transaction.atomic
-def add_crew(*, actor: Person, identity: Identity, name: str, members: Iterable[Person]) -> Crew:
+def add_crew(
+    *, actor: Person, idempotency_key: IdempotencyKey, name: str, members: Iterable[Person]
+) -> Crew:
     refuse_taken(Crew, "name", name)
-    crew = Crew(**identity.columns, name=name)
+    crew = Crew(**idempotency_key.columns, name=name)
     crew.save(force_insert=True)
     crew.members.set(members)
     append_new(crew, actor=actor, verb="add crew")
@@ -58,7 +60,7 @@ def change_crew(
 def book_visit(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     job: Job,
     kind: str,
     crew: Crew,
@@ -75,7 +77,7 @@ def book_visit(
     _check_start(start)
     _check_end(start, end)
     _refuse_double_booking(crew, people, start, end, besides=None)
-    visit = Visit(**identity.columns, job=job, kind=kind, crew=crew, start=start, end=end)
+    visit = Visit(**idempotency_key.columns, job=job, kind=kind, crew=crew, start=start, end=end)
     visit.save(force_insert=True)
     visit.people.set(people)
     append_new(visit, actor=actor, verb="book visit")

@@ -7,9 +7,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.arithmetic.fold import parse_fold
-from jobs.identity import Identity
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Delivery, Doorset, Opening, Person, ProfileSystem
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.doorset_rules import work_out
 from jobs.services.records import store_change, store_new
 
@@ -22,7 +22,9 @@ CHOSEN_FROM_LISTS = {
 
 
 @transaction.atomic
-def draft_doorset(*, actor: Person, identity: Identity, opening: Opening, **order: Any) -> Doorset:
+def draft_doorset(
+    *, actor: Person, idempotency_key: IdempotencyKey, opening: Opening, **order: Any
+) -> Doorset:
     """Draft the doorset of an opening; after an ordered one, as the revision that supersedes it.
 
     `order` is what `DoorsetOrder` of the API describes: profile_system, fold, opens, frame,
@@ -36,7 +38,7 @@ def draft_doorset(*, actor: Person, identity: Identity, opening: Opening, **orde
         raise Conflict("the opening has a draft already; change that one", named(current))
     if current and current.deliveries.filter(accepted=True).exists():
         raise Conflict("the doorset was delivered and accepted; it stands", named(current))
-    doorset = Doorset(**identity.columns, opening=opening, **_columns(order))
+    doorset = Doorset(**idempotency_key.columns, opening=opening, **_columns(order))
     doorset.revision = opening.doorsets.count() + 1
     doorset.calculation = work_out(doorset)
     if current:
@@ -75,7 +77,7 @@ def change_doorset(
 def record_delivery(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     doorset: Doorset,
     delivered_on: date,
     frame: dict[str, int],
@@ -91,7 +93,7 @@ def record_delivery(
     if not accepted and not damage:
         raise InvalidField("/damage", "say what is wrong with a delivery that is not accepted")
     delivery = Delivery(
-        **identity.columns,
+        **idempotency_key.columns,
         doorset=doorset,
         delivered_on=delivered_on,
         frame_width=frame["width"],

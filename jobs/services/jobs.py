@@ -5,17 +5,17 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from jobs.identity import Identity
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, Job, Opening, Person, RuleSet, Site, YearCounter
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.services.records import store_change, store_new
 
 
 @transaction.atomic
 def add_customer(
-    *, actor: Person, identity: Identity, name: str, email: str, telephone: str = ""
+    *, actor: Person, idempotency_key: IdempotencyKey, name: str, email: str, telephone: str = ""
 ) -> Customer:
-    record = Customer(**identity.columns, name=name, email=email, telephone=telephone)
+    record = Customer(**idempotency_key.columns, name=name, email=email, telephone=telephone)
     return store_new(record, actor=actor, verb="add customer")
 
 
@@ -34,8 +34,8 @@ def change_customer(
 
 
 @transaction.atomic
-def add_site(*, actor: Person, identity: Identity, **address: str) -> Site:
-    return store_new(Site(**identity.columns, **address), actor=actor, verb="add site")
+def add_site(*, actor: Person, idempotency_key: IdempotencyKey, **address: str) -> Site:
+    return store_new(Site(**idempotency_key.columns, **address), actor=actor, verb="add site")
 
 
 @transaction.atomic
@@ -53,7 +53,7 @@ def change_site(*, actor: Person, site: Site, expected_version: int, **changes: 
 def take_on_job(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     customer: Customer,
     site: Site,
     title: str,
@@ -68,7 +68,7 @@ def take_on_job(
     if chosen is None:
         raise InvalidField("/rule_set", "no rule set is loaded; run manage.py load_rule_sets")
     job = Job(
-        **identity.columns,
+        **idempotency_key.columns,
         reference=_next_reference(timezone.localdate().year),
         customer=customer,
         site=site,
@@ -86,11 +86,11 @@ def change_job(*, actor: Person, job: Job, expected_version: int, **changes: Any
 
 
 @transaction.atomic
-def add_opening(*, actor: Person, identity: Identity, job: Job, name: str) -> Opening:
+def add_opening(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, name: str) -> Opening:
     """Add the next opening of a job; openings are numbered from 1."""
     Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     number = job.openings.count() + 1
-    record = Opening(**identity.columns, job=job, number=number, name=name)
+    record = Opening(**idempotency_key.columns, job=job, number=number, name=name)
     return store_new(record, actor=actor, verb="add opening")
 
 

@@ -17,14 +17,14 @@ from math import ceil
 from django.core.cache import cache
 from redis.exceptions import RedisError
 
-from jobs.refusals import Refusal, Unavailable
+from jobs.errors import DomainError, Unavailable
 
 ALLOWED_TRIES = 10
 WITHIN_SECONDS = 15 * 60
 WAIT_SECONDS = 15 * 60
 
 
-class NameWaits(Refusal):
+class NameWaits(DomainError):
     """Too many wrong passwords were given for this name; `seconds` until the next is looked at."""
 
     def __init__(self, seconds: int) -> None:

@@ -9,8 +9,8 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from jobs.errors import InvalidField
 from jobs.models import Person, PersonRole, Role, Token
-from jobs.refusals import InvalidField
 from jobs.services.journal import append
 from jobs.services.second_factor import owes_second_factor
 

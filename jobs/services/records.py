@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 
 from django.utils import timezone
 
+from jobs.errors import InvalidField, VersionConflict
 from jobs.models import Person, Record
-from jobs.refusals import InvalidField, StaleVersion
 from jobs.services.journal import append_new, append_record
 
 R = TypeVar("R", bound=Record)
@@ -32,13 +32,13 @@ def store_change(
 ) -> R:
     """Change columns of a record that still stands at `expected_version`, and journal it.
 
-    Raises `StaleVersion` when somebody else changed it meanwhile; nothing is written then.
+    Raises `VersionConflict` when somebody else changed it meanwhile; nothing is written then.
     """
     standing = type(record)._default_manager.filter(pk=record.pk, version=expected_version)
     changed = standing.update(**changes, version=expected_version + 1, updated_at=timezone.now())
     if not changed:
         current = type(record)._default_manager.values_list("version", flat=True).get(pk=record.pk)
-        raise StaleVersion(current)
+        raise VersionConflict(current)
     record.refresh_from_db()
     append_record(record, actor=actor, verb=verb)
     return record

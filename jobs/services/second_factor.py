@@ -12,8 +12,8 @@ from django_otp.models import Device
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
+from jobs.errors import Conflict, InvalidField
 from jobs.models import Person, Role
-from jobs.refusals import Conflict, InvalidField
 from jobs.services.journal import append
 
 RECOVERY_CODES = 10

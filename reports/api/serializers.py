@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import NewIdentity, VisibleRecord
+from jobs.api.fields import ClientIdField, VisibleRelatedField
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Job
@@ -14,16 +14,16 @@ from reports.models import Dispatch, DispatchAttempt, Document
 LARGEST_PAPER_BYTES = 20 * 1024 * 1024
 
 
-class NewDocument(StrictSerializer):
+class DocumentCreateSerializer(StrictSerializer):
     """`kind`: the office asks for any; a surveyor for the survey sheet, a fitter for the fitting
     pack and the defect report, of jobs with a visit of their own."""
 
-    id = NewIdentity()
-    job = VisibleRecord(Job)
+    id = ClientIdField()
+    job = VisibleRelatedField(Job)
     kind = serializers.ChoiceField(choices=Document.Kind.choices)
 
 
-class DocumentAnswer(serializers.ModelSerializer):
+class DocumentSerializer(serializers.ModelSerializer):
     """While `standing` is `being_made`, reading it again shows how far it is: how often it was
     tried, why the last try failed, and when the next one is due at the latest."""
 
@@ -55,29 +55,29 @@ class DocumentAnswer(serializers.ModelSerializer):
         return verification_address(document.verification_code)
 
 
-class WholeDocumentAnswer(DocumentAnswer):
+class DocumentDetailSerializer(DocumentSerializer):
     """With the frozen record that the paper is drawn from; lists leave it out, it is long."""
 
     record = serializers.JSONField(source="facts")
 
-    class Meta(DocumentAnswer.Meta):
-        fields = (*DocumentAnswer.Meta.fields, "record")
+    class Meta(DocumentSerializer.Meta):
+        fields = (*DocumentSerializer.Meta.fields, "record")
 
 
-class Withdrawal(StrictSerializer):
+class WithdrawalSerializer(StrictSerializer):
     reason = serializers.CharField(
         max_length=500, help_text="Shown to everybody who verifies the paper."
     )
 
 
-class AttemptAnswer(serializers.ModelSerializer):
+class DispatchAttemptSerializer(serializers.ModelSerializer):
     class Meta:
         model = DispatchAttempt
         fields = ("message_id", "started_at", "finished_at", "outcome")
 
 
-class DispatchAnswer(serializers.ModelSerializer):
-    attempt_records = AttemptAnswer(many=True)
+class DispatchSerializer(serializers.ModelSerializer):
+    attempt_records = DispatchAttemptSerializer(many=True)
 
     class Meta:
         model = Dispatch
@@ -97,7 +97,7 @@ class DispatchAnswer(serializers.ModelSerializer):
         )
 
 
-class BlockerAnswer(serializers.Serializer):
+class BlockerSerializer(serializers.Serializer):
     """What is to be done, why, and on which record; `concedable` where the office may let it be."""
 
     code = serializers.CharField()
@@ -107,18 +107,18 @@ class BlockerAnswer(serializers.Serializer):
     concedable = serializers.BooleanField()
 
 
-class GateAnswer(serializers.Serializer):
+class GateSerializer(serializers.Serializer):
     gate = serializers.CharField()
     open = serializers.BooleanField()
-    blockers = BlockerAnswer(many=True)
+    blockers = BlockerSerializer(many=True)
 
 
-class GatesAnswer(serializers.Serializer):
+class GatesSerializer(serializers.Serializer):
     job = serializers.CharField(help_text="Its reference.")
-    gates = GateAnswer(many=True)
+    gates = GateSerializer(many=True)
 
 
-class PaperUpload(StrictSerializer):
+class PaperUploadSerializer(StrictSerializer):
     """A PDF to compare with the one that was issued. It is hashed and not kept."""
 
     file = serializers.FileField(allow_empty_file=False)
@@ -130,7 +130,7 @@ class PaperUpload(StrictSerializer):
         return file
 
 
-class VerificationAnswer(serializers.Serializer):
+class VerificationSerializer(serializers.Serializer):
     """Nothing that the paper itself does not show."""
 
     status = serializers.ChoiceField(choices=("genuine", "superseded", "withdrawn"))
@@ -145,6 +145,6 @@ class VerificationAnswer(serializers.Serializer):
     withdrawal_reason = serializers.CharField()
 
 
-class ComparisonAnswer(VerificationAnswer):
+class ComparisonSerializer(VerificationSerializer):
     file_is = serializers.ChoiceField(choices=("identical", "different"))
     file_sha256 = serializers.CharField()

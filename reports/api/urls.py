@@ -1,28 +1,22 @@
 from django.urls import include, path, re_path
 from rest_framework.routers import SimpleRouter
 
-from reports.api import personal_data_views, views, webhook_views
+from reports.api import views, webhook_views
 
 router = SimpleRouter()
-router.register("documents", views.Documents, basename="document")
-router.register("dispatches", views.Dispatches, basename="dispatch")
-router.register("webhook-endpoints", webhook_views.WebhookEndpoints, basename="webhook-endpoint")
-router.register("returned-letters", webhook_views.ReturnedLetters, basename="returned-letter")
+router.register("documents", views.DocumentViewSet, basename="document")
+router.register("dispatches", views.DispatchViewSet, basename="dispatch")
+router.register(
+    "webhook-endpoints", webhook_views.WebhookEndpointViewSet, basename="webhook-endpoint"
+)
+router.register("returned-letters", webhook_views.ReturnedLetterViewSet, basename="returned-letter")
 
 urlpatterns = [
     re_path(
-        r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/gates/$", views.Gates.as_view(), name="job-gates"
+        r"^jobs/(?P<reference>SW-\d{2}-\d{4,})/gates/$", views.GatesView.as_view(), name="job-gates"
     ),
     path(
-        "customers/<uuid:pk>/personal-data/",
-        personal_data_views.PersonalData.as_view({"get": "held"}),
-        name="customer-personal-data",
+        "verifications/<slug:code>/", views.VerificationView.as_view(), name="verification-detail"
     ),
-    path(
-        "customers/<uuid:pk>/erase/",
-        personal_data_views.PersonalData.as_view({"post": "erase"}),
-        name="customer-erase",
-    ),
-    path("verifications/<slug:code>/", views.Verifications.as_view(), name="verification-detail"),
     path("", include(router.urls)),
 ]

@@ -16,9 +16,9 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from jobs.api.records import ANYBODY, ActsInRole, CreateRecords, ReadRecords
-from jobs.api.throttles import ByScope
-from jobs.identity import Identity
+from jobs.api.throttles import ScopedThrottle
+from jobs.api.viewsets import ANYBODY, ActsInRole, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
 from reports.gates import all_gates
@@ -41,14 +41,14 @@ SHOWN_TO_EVERYBODY = (
 )
 
 
-class Documents(ReadRecords, CreateRecords):
+class DocumentViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Papers of a job. One that was issued is superseded or withdrawn, never edited."""
 
     model = Document
-    serializer_class = bodies.WholeDocumentAnswer
-    list_serializer = bodies.DocumentAnswer
-    create_serializer = bodies.NewDocument
-    may: ClassVar = {**ReadRecords.may, "create": ANYBODY, "file": ANYBODY}
+    serializer_class = bodies.DocumentDetailSerializer
+    list_serializer = bodies.DocumentSerializer
+    create_serializer = bodies.DocumentCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": ANYBODY, "file": ANYBODY}
     filterset_fields: ClassVar = {
         "job": ["exact"],
         "job__reference": ["exact"],
@@ -57,11 +57,11 @@ class Documents(ReadRecords, CreateRecords):
     }
     changes_a_version = frozenset({"withdraw"})
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
         if not may_ask(self.actor, body["kind"], body["job"]):
             raise exceptions.PermissionDenied
         return documents.issue_document(
-            actor=self.actor, identity=identity, job=body["job"], kind=body["kind"]
+            actor=self.actor, idempotency_key=idempotency_key, job=body["job"], kind=body["kind"]
         )
 
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
@@ -73,7 +73,7 @@ class Documents(ReadRecords, CreateRecords):
             raise Http404
         return paper_file(document)
 
-    @extend_schema(request=bodies.Withdrawal, responses=bodies.DocumentAnswer)
+    @extend_schema(request=bodies.WithdrawalSerializer, responses=bodies.DocumentSerializer)
     @action(detail=True, methods=["post"])
     def withdraw(self, request: Request, pk: str) -> Response:
         """Withdraw the paper. Whoever verifies it reads since when, and the reason."""
@@ -82,19 +82,19 @@ class Documents(ReadRecords, CreateRecords):
             actor=self.actor,
             document=self.get_object(),
             expected_version=version,
-            reason=self.read_body(bodies.Withdrawal)["reason"],
+            reason=self.get_validated_data(bodies.WithdrawalSerializer)["reason"],
         )
-        return self.answer(document)
+        return self.get_response(document)
 
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.select_related("job")
+    def get_queryset(self) -> QuerySet:
+        return super().get_queryset().select_related("job")
 
 
-class Dispatches(ReadRecords):
+class DispatchViewSet(ReadOnlyRecordViewSet):
     """The outbox: what is to be sent, every attempt, and what came of it."""
 
     model = Dispatch
-    serializer_class = bodies.DispatchAnswer
+    serializer_class = bodies.DispatchSerializer
     may: ClassVar = {}
     filterset_fields: ClassVar = {
         "document": ["exact"],
@@ -104,7 +104,7 @@ class Dispatches(ReadRecords):
     }
     changes_a_version = frozenset({"resend"})
 
-    @extend_schema(request=None, responses=bodies.DispatchAnswer)
+    @extend_schema(request=None, responses=bodies.DispatchSerializer)
     @action(detail=True, methods=["post"])
     def resend(self, request: Request, pk: str) -> Response:
         """Send it once more, as a new message, to the customer's address of today."""
@@ -112,22 +112,25 @@ class Dispatches(ReadRecords):
         dispatch = dispatches.resend(
             actor=self.actor, dispatch=self.get_object(), expected_version=version
         )
-        return self.answer(dispatch)
+        return self.get_response(dispatch)
 
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.select_related("document__job__customer").prefetch_related(
-            "attempt_records"
+    def get_queryset(self) -> QuerySet:
+        return (
+            super()
+            .get_queryset()
+            .select_related("document__job__customer")
+            .prefetch_related("attempt_records")
         )
 
 
-class Gates(APIView):
+class GatesView(APIView):
     """What still stands in the way of a job, gate by gate."""
 
     permission_classes = (ActsInRole,)
     may: ClassVar = {"read": ANYBODY}
     action = "read"
 
-    @extend_schema(responses=bodies.GatesAnswer)
+    @extend_schema(responses=bodies.GatesSerializer)
     def get(self, request: Request, reference: str) -> Response:
         job = get_object_or_404(
             Job.objects.visible_to(cast(Person, request.user)), reference=reference
@@ -139,24 +142,24 @@ class Gates(APIView):
         return Response({"job": job.reference, "gates": gates})
 
 
-class Verifications(APIView):
+class VerificationView(APIView):
     """Whether the paper with this code is genuine and still stands. Open to everybody."""
 
     permission_classes = (permissions.AllowAny,)
     authentication_classes = ()
     parser_classes = (MultiPartParser,)
-    throttle_classes = (ByScope,)
+    throttle_classes = (ScopedThrottle,)
     throttle_scope = "verification"
 
-    @extend_schema(responses=bodies.VerificationAnswer)
+    @extend_schema(responses=bodies.VerificationSerializer)
     def get(self, request: Request, code: str) -> Response:
         return Response(_verification(_document_of(code)))
 
-    @extend_schema(request=bodies.PaperUpload, responses=bodies.ComparisonAnswer)
+    @extend_schema(request=bodies.PaperUploadSerializer, responses=bodies.ComparisonSerializer)
     def post(self, request: Request, code: str) -> Response:
         """Compare a file with the one that was issued, by its SHA-256. The file is not kept."""
         document = _document_of(code)
-        serializer = bodies.PaperUpload(data=request.data)
+        serializer = bodies.PaperUploadSerializer(data=request.data)
         serializer.is_valid(raise_exception=True)
         digest = sha256_of(serializer.validated_data["file"])
         file_is = "identical" if digest == document.sha256 else "different"
@@ -173,4 +176,4 @@ def _document_of(code: str) -> Document:
 def _verification(document: Document) -> dict[str, Any]:
     facts = {name: getattr(document, name) for name in SHOWN_TO_EVERYBODY}
     facts |= {"status": document.standing, "firm": settings.FIRM_NAME}
-    return dict(bodies.VerificationAnswer(facts).data)
+    return dict(bodies.VerificationSerializer(facts).data)

@@ -2,7 +2,7 @@
 
 from rest_framework import serializers
 
-from jobs.api.fields import NewIdentity, TrueOrFalse
+from jobs.api.fields import ClientIdField, StrictBooleanField
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from reports.events import EVENT_TYPES
@@ -11,38 +11,38 @@ from reports.models import WebhookEndpoint
 LARGEST_NOTICE_BYTES = 1_000_000
 
 
-class EventTypes(serializers.ListField):
+class EventTypesField(serializers.ListField):
     """Empty for all of them."""
 
     child = serializers.ChoiceField(choices=sorted(EVENT_TYPES))
 
 
-class NewEndpoint(StrictSerializer):
-    id = NewIdentity()
+class WebhookEndpointCreateSerializer(StrictSerializer):
+    id = ClientIdField()
     address = serializers.CharField(max_length=500, help_text="https only, on a public host.")
-    event_types = EventTypes(default=list)
+    event_types = EventTypesField(default=list)
 
 
-class EndpointChange(StrictSerializer):
+class WebhookEndpointUpdateSerializer(StrictSerializer):
     address = serializers.CharField(max_length=500)
-    event_types = EventTypes()
-    active = TrueOrFalse()
+    event_types = EventTypesField()
+    active = StrictBooleanField()
 
 
-class EndpointAnswer(serializers.ModelSerializer):
+class WebhookEndpointSerializer(serializers.ModelSerializer):
     class Meta:
         model = WebhookEndpoint
         fields: tuple[str, ...] = (*RECORD_FIELDS, "address", "event_types", "active")
 
 
-class WholeEndpointAnswer(EndpointAnswer):
+class WebhookEndpointDetailSerializer(WebhookEndpointSerializer):
     """With the secret that its receiver checks signatures with; lists leave it out."""
 
-    class Meta(EndpointAnswer.Meta):
-        fields = (*EndpointAnswer.Meta.fields, "secret")
+    class Meta(WebhookEndpointSerializer.Meta):
+        fields = (*WebhookEndpointSerializer.Meta.fields, "secret")
 
 
-class ReturnedLetter(StrictSerializer):
+class ReturnedLetterSerializer(StrictSerializer):
     """The notice that a mail server sends back (RFC 3464), as a file with all its headers."""
 
     file = serializers.FileField(max_length=200)

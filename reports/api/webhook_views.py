@@ -8,8 +8,14 @@ from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs.api.records import OFFICE, ChangeRecords, CreateRecords, ReadRecords, Records
-from jobs.identity import Identity
+from jobs.api.viewsets import (
+    OFFICE,
+    IdempotentCreateMixin,
+    ReadOnlyRecordViewSet,
+    RecordViewSet,
+    VersionedUpdateMixin,
+)
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 from reports.api import serializers as bodies
 from reports.api import webhook_serializers
@@ -19,7 +25,7 @@ from reports.services import webhooks
 from reports.services.dispatches import record_bounce
 
 
-class WebhookEndpoints(ReadRecords, CreateRecords, ChangeRecords):
+class WebhookEndpointViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Programs that are told what happens to jobs, as Standard Webhooks describes.
 
     Each message has the headers `webhook-id`, `webhook-timestamp` and `webhook-signature` (scheme
@@ -29,42 +35,43 @@ class WebhookEndpoints(ReadRecords, CreateRecords, ChangeRecords):
     """
 
     model = WebhookEndpoint
-    serializer_class = webhook_serializers.WholeEndpointAnswer
-    list_serializer = webhook_serializers.EndpointAnswer
-    create_serializer = webhook_serializers.NewEndpoint
-    change_serializer = webhook_serializers.EndpointChange
+    serializer_class = webhook_serializers.WebhookEndpointDetailSerializer
+    list_serializer = webhook_serializers.WebhookEndpointSerializer
+    create_serializer = webhook_serializers.WebhookEndpointCreateSerializer
+    update_serializer = webhook_serializers.WebhookEndpointUpdateSerializer
     may: ClassVar = {}
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return webhooks.add_endpoint(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return webhooks.add_endpoint(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return webhooks.change_endpoint(
             actor=self.actor, endpoint=record, expected_version=version, **body
         )
 
 
-class ReturnedLetters(Records):
+class ReturnedLetterViewSet(RecordViewSet):
     """Letters that a mail server accepted and sent back later."""
 
     model = Dispatch
-    serializer_class = bodies.DispatchAnswer
+    serializer_class = bodies.DispatchSerializer
     may: ClassVar = {"create": OFFICE}
     parser_classes = (MultiPartParser,)
 
     @extend_schema(
-        request=webhook_serializers.ReturnedLetter, responses={200: bodies.DispatchAnswer}
+        request=webhook_serializers.ReturnedLetterSerializer,
+        responses={200: bodies.DispatchSerializer},
     )
     def create(self, request: Request) -> Response:
         """Record the notice of a letter that came back; answers with the letter.
 
         400 for what is no such notice, and for a letter that is none of ours or went out again.
         """
-        given = self.read_body(webhook_serializers.ReturnedLetter)
+        given = self.get_validated_data(webhook_serializers.ReturnedLetterSerializer)
         try:
             letter = record_bounce(bounce=read_bounce(given["file"].read()))
         except NotABounce as reason:
             raise ValidationError({"file": [str(reason)]}) from reason
         if letter is None:
             raise ValidationError({"file": ["no letter that is on its way has its Message-ID"]})
-        return self.answer(letter)
+        return self.get_response(letter)

@@ -4,9 +4,11 @@ from typing import Any
 
 from installs.drawings.gaps import GapRounds, gaps_svg
 from jobs.drawings import Elevation, elevation_svg
-from reports.papers import doorset_words, job_words, survey_words
 from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
+from reports.papers.labels import doorset as doorset_labels
+from reports.papers.labels import job as job_labels
+from reports.papers.labels import survey as survey_labels
 from reports.papers.parts import SCHEME, SVG, Part
 from surveys.drawings import FittedOpening, opening_svg
 
@@ -15,12 +17,12 @@ def certificate(facts: dict[str, Any]) -> Draft:
     """From the record of `certificate_record`."""
     shown = {
         "doorsets": [_doorset(doorset, facts) for doorset in facts["doorsets"]],
-        "keys": job_words.keys_in_words(facts["handover"]["keys"]),
-        "defects": [d | job_words.defect_in_words(d) for d in facts["defects"]],
-        "concessions": job_words.concessions_in_words(facts["concessions"]),
-        "instruments": job_words.instruments_in_words(facts["instruments"]),
-        "findings": job_words.findings(facts["doorsets"]),
-        "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
+        "keys": job_labels.keys_in_words(facts["handover"]["keys"]),
+        "defects": [d | job_labels.defect_in_words(d) for d in facts["defects"]],
+        "concessions": job_labels.concessions_in_words(facts["concessions"]),
+        "instruments": job_labels.instruments_in_words(facts["instruments"]),
+        "findings": job_labels.findings(facts["doorsets"]),
+        "rules": [job_labels.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
     }
     return Draft("reports/certificate.html", shown, _parts(facts))
 
@@ -28,24 +30,24 @@ def certificate(facts: dict[str, Any]) -> Draft:
 def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
     """The record of a doorset with everything that its pages say of it in words."""
     return doorset | {
-        "order_in_words": doorset_words.order_in_words(doorset),
-        "glass_in_words": doorset_words.glass_in_words(doorset),
-        "summary": doorset_words.summary(doorset, facts["concessions"]),
-        "fixings": [doorset_words.fixings_in_words(member) for member in doorset["fixings"]],
-        "lifts_in_words": doorset_words.lifts_in_words(doorset["lifts"]),
-        "leaves": doorset_words.leaves_in_words(doorset),
-        "surveys": [s | survey_words.survey_in_words(s) for s in doorset["surveys"]],
+        "order_in_words": doorset_labels.order_in_words(doorset),
+        "glass_in_words": doorset_labels.glass_in_words(doorset),
+        "summary": doorset_labels.summary(doorset, facts["concessions"]),
+        "fixings": [doorset_labels.fixings_in_words(member) for member in doorset["fixings"]],
+        "lifts_in_words": doorset_labels.lifts_in_words(doorset["lifts"]),
+        "leaves": doorset_labels.leaves_in_words(doorset),
+        "surveys": [s | survey_labels.survey_in_words(s) for s in doorset["surveys"]],
         "inspections": [
             i
             | {
-                "told": doorset_words.inspection_in_words(i),
-                "readings": [r | doorset_words.reading_in_words(r) for r in i["readings"]],
-                "instrument": job_words.instrument_name(i["instrument"]),
+                "told": doorset_labels.inspection_in_words(i),
+                "readings": [r | doorset_labels.reading_in_words(r) for r in i["readings"]],
+                "instrument": job_labels.instrument_name(i["instrument"]),
             }
             for i in doorset["inspections"]
         ],
         "gaps": [
-            g | {"instrument": job_words.instrument_name(g["instrument"])} for g in doorset["gaps"]
+            g | {"instrument": job_labels.instrument_name(g["instrument"])} for g in doorset["gaps"]
         ],
         "drawing": {
             "address": f"{SCHEME}elevation-{doorset['opening']['number']}",

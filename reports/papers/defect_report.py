@@ -4,9 +4,9 @@ from collections import Counter
 from typing import Any
 
 from installs.models import Defect
-from reports.papers import job_words
 from reports.papers.draft import Draft
-from reports.papers.photo_words import photos_in_words
+from reports.papers.labels import job as job_labels
+from reports.papers.labels.photos import photos_in_words
 
 
 def defect_report(facts: dict[str, Any]) -> Draft:
@@ -15,7 +15,7 @@ def defect_report(facts: dict[str, Any]) -> Draft:
     shown = {
         "summary": _summary(defects),
         "defects": [_defect(number, defect) for number, defect in enumerate(defects, start=1)],
-        "concessions": job_words.concessions_in_words(facts["concessions"]),
+        "concessions": job_labels.concessions_in_words(facts["concessions"]),
     }
     photos = [photo for defect in defects for photo in defect["photos"]]
     return Draft("reports/defect_report.html", shown, photos=photos)
@@ -23,7 +23,7 @@ def defect_report(facts: dict[str, Any]) -> Draft:
 
 def _defect(number: int, defect: dict[str, Any]) -> dict[str, Any]:
     photos = photos_in_words(defect["photos"], f"of defect {number}")
-    return defect | job_words.defect_in_words(defect) | {"photos": photos}
+    return defect | job_labels.defect_in_words(defect) | {"photos": photos}
 
 
 def _summary(defects: list[dict[str, Any]]) -> dict[str, Any]:

@@ -13,11 +13,12 @@ from installs.drawings import (
     member_svg,
 )
 from jobs.drawings import Elevation, elevation_svg
-from reports.papers import doorset_words, plan_words
 from reports.papers.draft import Draft
-from reports.papers.job_words import each_once
+from reports.papers.labels import doorset as doorset_labels
+from reports.papers.labels import plan as plan_labels
+from reports.papers.labels.job import each_once
+from reports.papers.labels.steps import steps_in_words
 from reports.papers.parts import SCHEME, SVG, Part
-from reports.papers.step_words import steps_in_words
 
 
 def fitting_pack(facts: dict[str, Any]) -> Draft:
@@ -52,23 +53,23 @@ def _installation(installation: dict[str, Any]) -> dict[str, Any]:
     }
     return installation | {
         "drawn": drawn,
-        "order_in_words": doorset_words.order_in_words(installation),
-        "facts": list(plan_words.facts_of_visit(installation)),
-        "lifts": plan_words.lifts_in_words(plan["lifts"]),
-        "lift_cautions": each_once(plan_words.lift_cautions(plan["lifts"])),
+        "order_in_words": doorset_labels.order_in_words(installation),
+        "facts": list(plan_labels.facts_of_visit(installation)),
+        "lifts": plan_labels.lifts_in_words(plan["lifts"]),
+        "lift_cautions": each_once(plan_labels.lift_cautions(plan["lifts"])),
         "phases": steps_in_words(installation["steps"]),
         "members": [
-            plan_words.member_in_words(member, plan["substrates"])
+            plan_labels.member_in_words(member, plan["substrates"])
             | {"title": DrawnMember.read(member).title, "drawing": drawn[member["name"]]}
             for member in plan["fixing_layout"]["members"]
         ],
-        "glazing": plan_words.glazing_in_words(plan),
-        "brace": plan_words.BRACES[plan["glazing"]["brace"]],
-        "block_length": plan_words.block_length(plan),
-        "sealants": plan_words.joints_in_words(plan["joints"]),
-        "no_sealant_will_do": plan_words.no_sealant_will_do(plan["joints"]),
+        "glazing": plan_labels.glazing_in_words(plan),
+        "brace": plan_labels.BRACES[plan["glazing"]["brace"]],
+        "block_length": plan_labels.block_length(plan),
+        "sealants": plan_labels.joints_in_words(plan["joints"]),
+        "no_sealant_will_do": plan_labels.no_sealant_will_do(plan["joints"]),
         "sealant_cautions": SEALANT_CAUTIONS,
-        "gear": plan_words.running_gear_in_words(plan["running_gear"]),
+        "gear": plan_labels.running_gear_in_words(plan["running_gear"]),
         "chains": [
             {"jamb": chain["jamb"], "drawing": drawn[f"chain-{chain['jamb']}"]}
             for chain in plan["running_gear"]["chains"]

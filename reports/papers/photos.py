@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from installs.models import SitePhoto
+from reports.papers.labels.photos import part_name
 from reports.papers.parts import Part
-from reports.papers.photo_words import part_name
 from reports.papers.plain import instant
 from surveys.models import Photo, PhotoRecord
 

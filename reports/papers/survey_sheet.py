@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from typing import Any
 
-from reports.papers import job_words
 from reports.papers.draft import Draft
+from reports.papers.labels import job as job_labels
+from reports.papers.labels.photos import photos_in_words
+from reports.papers.labels.survey import sheet_in_words
 from reports.papers.parts import SCHEME, SVG, Part
-from reports.papers.photo_words import photos_in_words
-from reports.papers.survey_words import sheet_in_words
 from surveys.drawings import FittedOpening, opening_svg
 
 
@@ -16,11 +16,11 @@ def survey_sheet(facts: dict[str, Any]) -> Draft:
     drawn = dict(_drawn(facts))
     shown = {
         "openings": [_opening(opening, drawn) for opening in facts["openings"]],
-        "cautions": job_words.each_once(
+        "cautions": job_labels.each_once(
             caution for _, survey in _surveys(facts) for caution in survey["assessment"]["cautions"]
         ),
-        "instruments": job_words.instruments_in_words(facts["instruments"]),
-        "rules": [job_words.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
+        "instruments": job_labels.instruments_in_words(facts["instruments"]),
+        "rules": [job_labels.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
     }
     parts = {name: Part(SVG, opening_svg(opening).encode()) for name, opening in drawn.items()}
     photos = [photo for _, survey in _surveys(facts) for photo in survey["photos"]]

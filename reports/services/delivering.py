@@ -14,10 +14,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.services.records import store_change
-from reports.carriage import NotTaken
+from reports.errors import DeliveryFailed
 from reports.mail import send_letter
 from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
-from reports.services.patience import wait_after
+from reports.services.backoff import wait_after
 from reports.services.webhooks import switch_off
 from reports.webhooks import send_webhook
 
@@ -46,13 +46,13 @@ def deliver(*, dispatch_id: str) -> None:
         return
     try:
         outcome = CARRIERS[attempt.dispatch.channel](attempt.dispatch)
-    except NotTaken as refusal:
+    except DeliveryFailed as refusal:
         log.warning("sending %s failed: %s", attempt.dispatch_id, refusal.words)
         _finish_failed(attempt, refusal)
     except Exception as fault:
         # Whatever it is, such as storage that is away, the message stays in the outbox.
         log.exception("sending %s failed", attempt.dispatch_id)
-        _finish_failed(attempt, NotTaken(f"it could not be sent ({type(fault).__name__})"))
+        _finish_failed(attempt, DeliveryFailed(f"it could not be sent ({type(fault).__name__})"))
     else:
         _finish_sent(attempt, outcome)
 
@@ -99,7 +99,7 @@ def _finish_sent(attempt: DispatchAttempt, outcome: str) -> None:
 
 
 @transaction.atomic
-def _finish_failed(attempt: DispatchAttempt, refusal: NotTaken) -> None:
+def _finish_failed(attempt: DispatchAttempt, refusal: DeliveryFailed) -> None:
     dispatch = _finish(attempt, refusal.words)
     if dispatch.state != Dispatch.State.WAITING:
         return

@@ -3,13 +3,13 @@
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.errors import Conflict, named
 from jobs.models import Person
-from jobs.refusals import Conflict, named
 from jobs.services.records import store_change
 from reports.bounces import Bounce
 from reports.models import Dispatch, Document
+from reports.outbox import DELIVER, run_after_commit
 from reports.services.making import new_message_id
-from reports.tasks import deliver
 
 
 @transaction.atomic
@@ -42,7 +42,7 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
     store_change(
         dispatch, changes, expected_version=expected_version, actor=actor, verb="send again"
     )
-    transaction.on_commit(lambda: deliver.delay(str(dispatch.pk)), robust=True)
+    run_after_commit(DELIVER, dispatch.pk)
     return dispatch
 
 

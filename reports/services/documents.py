@@ -7,26 +7,28 @@ from django.db import transaction
 from django.utils import timezone
 
 from installs.services.handing_over import locked_installations
-from jobs.identity import Identity
+from jobs.errors import Conflict, GateClosed, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person
-from jobs.refusals import Conflict, GateClosed, named
 from jobs.services.records import store_change, store_new
 from jobs.services.seals import seal_streams
 from reports.kinds import KINDS
 from reports.models import Document
 from reports.models.documents import new_verification_code
+from reports.outbox import MAKE_DOCUMENT, run_after_commit
 from reports.papers.job_record import substance
 from reports.services.making import end_of_head_start
-from reports.tasks import make_document
 
 
-def issue_certificate(*, actor: Person, identity: Identity, job: Job) -> Document:
+def issue_certificate(*, actor: Person, idempotency_key: IdempotencyKey, job: Job) -> Document:
     """Ask for the completion certificate of a job; it is drawn and mailed in the background."""
     kind = Document.Kind.COMPLETION_CERTIFICATE
-    return issue_document(actor=actor, identity=identity, job=job, kind=kind)
+    return issue_document(actor=actor, idempotency_key=idempotency_key, job=job, kind=kind)
 
 
-def issue_document(*, actor: Person, identity: Identity, job: Job, kind: str) -> Document:
+def issue_document(
+    *, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: str
+) -> Document:
     """Ask for a paper of a job; it is drawn in the background.
 
     A paper of the kind that stands is superseded by the new edition. Raises `GateClosed` with what
@@ -36,11 +38,11 @@ def issue_document(*, actor: Person, identity: Identity, job: Job, kind: str) ->
     if kind == Document.Kind.COMPLETION_CERTIFICATE:
         # In a transaction of its own: sealing takes the heads of all chains, issuing only one.
         seal_streams()
-    return _issue(actor=actor, identity=identity, job=job, kind=kind)
+    return _issue(actor=actor, idempotency_key=idempotency_key, job=job, kind=kind)
 
 
 @transaction.atomic
-def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Document:
+def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: str) -> Document:
     job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     # Nothing may be recorded at an installation between the gate and the record of the paper.
     list(locked_installations(job))
@@ -51,7 +53,7 @@ def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Documen
         raise GateClosed(of_kind.gate_name, blockers)
     editions = job.documents.filter(kind=kind)
     document = Document(
-        **identity.columns,
+        **idempotency_key.columns,
         job=job,
         kind=kind,
         number=f"{job.reference}-{of_kind.suffix}",
@@ -65,7 +67,7 @@ def _issue(*, actor: Person, identity: Identity, job: Job, kind: str) -> Documen
     document.record = rfc8785.dumps(record).decode()
     store_new(document, actor=actor, verb=f"ask for {document.title.lower()}")
     # A broker that is away must not undo what was asked for: the sweep finds it.
-    transaction.on_commit(lambda: make_document.delay(str(document.pk)), robust=True)
+    run_after_commit(MAKE_DOCUMENT, document.pk)
     return document
 
 

@@ -6,8 +6,8 @@ from datetime import date
 from django.db import transaction
 
 from installs.models import Handover
+from jobs.errors import Conflict, named
 from jobs.models import Job, Person
-from jobs.refusals import Conflict, named
 from jobs.services.journal import append
 from reports.addresses import handover_address
 from reports.handover_links import last_day

@@ -17,7 +17,7 @@ from django.utils import timezone
 
 from jobs.services.records import store_change, store_new
 from reports.models import Dispatch, Document
-from reports.services.patience import wait_after
+from reports.services.backoff import wait_after
 
 log = logging.getLogger(__name__)
 

@@ -7,13 +7,13 @@ from django.db import transaction
 from django.db.models import Max, Q, QuerySet
 from django.utils import timezone
 
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, JournalEntry, Person
-from jobs.refusals import InvalidField
 from jobs.services.records import store_change, store_new
 from reports.events import EVENTS, event_body
 from reports.models import Dispatch, WebhookEndpoint
-from reports.services.patience import TRANSACTION_LASTS
+from reports.services.backoff import TRANSACTION_LASTS
 from reports.webhooks import new_secret, unusable_address
 
 READ_AT_ONCE = 500
@@ -21,13 +21,13 @@ READ_AT_ONCE = 500
 
 @transaction.atomic
 def add_endpoint(
-    *, actor: Person, identity: Identity, address: str, event_types: list[str]
+    *, actor: Person, idempotency_key: IdempotencyKey, address: str, event_types: list[str]
 ) -> WebhookEndpoint:
     """An endpoint that is told of what happens from now on. Raises `InvalidField`."""
     _refuse_unusable(address)
     newest = JournalEntry.objects.aggregate(newest=Max("pk"))["newest"]
     endpoint = WebhookEndpoint(
-        **identity.columns,
+        **idempotency_key.columns,
         address=address,
         event_types=sorted(set(event_types)),
         secret=new_secret(),

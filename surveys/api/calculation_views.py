@@ -4,17 +4,17 @@ from typing import Any
 
 from drf_spectacular.utils import extend_schema
 
-from jobs.api.calculation import Calculation, rules_named
-from surveys.api.opening_serializers import OpeningFitBody
+from jobs.api.calculation import CalculationView, rules_named
+from surveys.api.opening_serializers import OpeningFitSerializer
 from surveys.services.fit_decisions import answer_fit
 
 
-class OpeningFitCalculation(Calculation):
+class OpeningFitCalculationView(CalculationView):
     """Does a frame fit an opening, how sure is that, and what joint is left all round?"""
 
-    body_serializer = OpeningFitBody
+    body_serializer = OpeningFitSerializer
 
-    @extend_schema(request=OpeningFitBody, responses={200: dict})
+    @extend_schema(request=OpeningFitSerializer, responses={200: dict})
     def post(self, *args: Any, **kwargs: Any) -> Any:
         return super().post(*args, **kwargs)
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import Quantity, TrueOrFalse
+from jobs.api.fields import QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
 
 SUBSTRATES = ("brick", "block", "timber", "steel", "concrete")
@@ -13,16 +13,16 @@ SERVICES = ("electricity", "gas", "water", "drain", "telephone", "alarm", "not_k
 ACCESS = ("direct", "through_house", "narrow_passage", "steps", "lifting_gear_needed")
 
 
-class Sides(StrictSerializer):
+class SidesSerializer(StrictSerializer):
     """One length for each side of an opening."""
 
-    left = Quantity("mm", 0, 300)
-    right = Quantity("mm", 0, 300)
-    head = Quantity("mm", 0, 300)
-    sill = Quantity("mm", 0, 300)
+    left = QuantityField("mm", 0, 300)
+    right = QuantityField("mm", 0, 300)
+    head = QuantityField("mm", 0, 300)
+    sill = QuantityField("mm", 0, 300)
 
 
-class Substrates(StrictSerializer):
+class SubstratesSerializer(StrictSerializer):
     """What each member is fixed to."""
 
     left = serializers.ChoiceField(choices=SUBSTRATES)
@@ -37,7 +37,7 @@ def some_of(choices: tuple[str, ...]) -> serializers.ListField:
     return serializers.ListField(child=child, max_length=len(choices), required=False)
 
 
-class Conditions(StrictSerializer):
+class ConditionsSerializer(StrictSerializer):
     """Left and right from outside. What decides safety must be said; the rest where it is known.
 
     `floor_level_*`: finished floor above (or, negative, below) the sill. `frame_position`: outer
@@ -46,28 +46,28 @@ class Conditions(StrictSerializer):
     """
 
     measured_to = serializers.ChoiceField(choices=("structural", "finished"))
-    substrate = Substrates()
+    substrate = SubstratesSerializer()
     damp_proof_course = serializers.ChoiceField(choices=("ok", "damaged", "missing", "not_seen"))
-    lintel_seen = TrueOrFalse()
-    asbestos_suspected = TrueOrFalse()
-    outside_drop = Quantity("mm", 0, 50000)
+    lintel_seen = StrictBooleanField()
+    asbestos_suspected = StrictBooleanField()
+    outside_drop = QuantityField("mm", 0, 50000)
 
-    allowances = Sides(required=False)
-    floor_level_inside = Quantity("mm", -2000, 2000, required=False)
-    floor_level_outside = Quantity("mm", -5000, 2000, required=False)
+    allowances = SidesSerializer(required=False)
+    floor_level_inside = QuantityField("mm", -2000, 2000, required=False)
+    floor_level_outside = QuantityField("mm", -5000, 2000, required=False)
     threshold = serializers.ChoiceField(choices=("level", "low", "stepped"), required=False)
     drainage = serializers.ChoiceField(
         choices=("none", "channel", "falls_away", "gully"), required=False
     )
-    reveal_depth = Quantity("mm", 0, 2000, required=False)
-    frame_position = Quantity("mm", 0, 2000, required=False)
-    sill_projection = Quantity("mm", 0, 500, required=False)
+    reveal_depth = QuantityField("mm", 0, 2000, required=False)
+    frame_position = QuantityField("mm", 0, 2000, required=False)
+    sill_projection = QuantityField("mm", 0, 500, required=False)
     cavity = serializers.ChoiceField(
         choices=("none", "open", "closed", "insulated"), required=False
     )
-    lintel_span = Quantity("mm", 300, 20000, required=False)
-    head_movement_allowance = Quantity("mm", 0, 100, required=False)
-    stack_room = Quantity("mm", 0, 20000, required=False)
+    lintel_span = QuantityField("mm", 300, 20000, required=False)
+    head_movement_allowance = QuantityField("mm", 0, 100, required=False)
+    stack_room = QuantityField("mm", 0, 20000, required=False)
     obstructions = some_of(OBSTRUCTIONS)
     services_in_reveal = some_of(SERVICES)
     access = some_of(ACCESS)
@@ -76,9 +76,9 @@ class Conditions(StrictSerializer):
         required=False,
         help_text="Who sampled or removed it, and the number of their report.",
     )
-    guarding_present = TrueOrFalse(required=False)
+    guarding_present = StrictBooleanField(required=False)
     notifiable = serializers.ChoiceField(choices=("yes", "no", "not_known"), required=False)
-    trickle_ventilation_present = TrueOrFalse(required=False)
+    trickle_ventilation_present = StrictBooleanField(required=False)
     notes = serializers.CharField(max_length=1000, required=False)
 
     def validate(self, conditions: dict[str, Any]) -> dict[str, Any]:

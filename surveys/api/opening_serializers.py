@@ -4,63 +4,67 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import Quantity, TrueOrFalse
+from jobs.api.fields import QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
-from surveys.api.conditions import Sides
+from surveys.api.conditions import SidesSerializer
 from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE
 from surveys.models import Instrument
 
 MOST_READINGS = 40
 
 
-class PlacedSize(StrictSerializer):
-    at = Quantity("mm", 0, 20000)
-    value = Quantity("mm", 300, 20000)
+class PlacedSizeSerializer(StrictSerializer):
+    at = QuantityField("mm", 0, 20000)
+    value = QuantityField("mm", 300, 20000)
 
 
-class PlacedOffset(StrictSerializer):
-    at = Quantity("mm", 0, 20000)
-    value = Quantity("mm", -500, 500)
+class PlacedOffsetSerializer(StrictSerializer):
+    at = QuantityField("mm", 0, 20000)
+    value = QuantityField("mm", -500, 500)
 
 
 def sizes() -> serializers.ListField:
-    return serializers.ListField(child=PlacedSize(), min_length=2, max_length=MOST_READINGS)
+    return serializers.ListField(
+        child=PlacedSizeSerializer(), min_length=2, max_length=MOST_READINGS
+    )
 
 
 def offsets() -> serializers.ListField:
-    return serializers.ListField(child=PlacedOffset(), max_length=MOST_READINGS, required=False)
+    return serializers.ListField(
+        child=PlacedOffsetSerializer(), max_length=MOST_READINGS, required=False
+    )
 
 
-class Diagonals(StrictSerializer):
-    rising = Quantity("mm", 300, 30000)
-    falling = Quantity("mm", 300, 30000)
+class DiagonalsSerializer(StrictSerializer):
+    rising = QuantityField("mm", 300, 30000)
+    falling = QuantityField("mm", 300, 30000)
 
 
-class Plumb(StrictSerializer):
+class PlumbSerializer(StrictSerializer):
     left = offsets()
     right = offsets()
 
 
-class OpeningReadings(StrictSerializer):
+class OpeningReadingsSerializer(StrictSerializer):
     """Seen from outside. `at` of a width or plumb reading: height above the sill; of a height or a
     level: distance from the left jamb. Two widths, two heights and both diagonals at the least."""
 
     widths = sizes()
     heights = sizes()
-    diagonals = Diagonals()
+    diagonals = DiagonalsSerializer()
     sill_levels = offsets()
     head_levels = offsets()
-    plumb = Plumb(required=False)
+    plumb = PlumbSerializer(required=False)
 
 
-class InstrumentBody(StrictSerializer):
+class InstrumentFactsSerializer(StrictSerializer):
     """A tape is as good as its class, a laser or level as its expanded uncertainty."""
 
     kind = serializers.ChoiceField(choices=Instrument.Kind.choices)
     accuracy_class = serializers.ChoiceField(choices=("I", "II", "III"), required=False)
-    from_end_hook = TrueOrFalse(required=False)
-    expanded_uncertainty = Quantity("mm", 0.01, 50, required=False)
-    coverage_factor = Quantity("(no unit)", 1, 4, required=False)
+    from_end_hook = StrictBooleanField(required=False)
+    expanded_uncertainty = QuantityField("mm", 0.01, 50, required=False)
+    coverage_factor = QuantityField("(no unit)", 1, 4, required=False)
 
     OF_TAPE = frozenset({"accuracy_class"})
     OF_OTHERS = frozenset({"expanded_uncertainty", "coverage_factor"})
@@ -75,19 +79,19 @@ class InstrumentBody(StrictSerializer):
         return body
 
 
-class FrameToFit(StrictSerializer):
-    width = Quantity("mm", 300, 20000)
-    height = Quantity("mm", 300, 6000)
+class FrameToFitSerializer(StrictSerializer):
+    width = QuantityField("mm", 300, 20000)
+    height = QuantityField("mm", 300, 6000)
 
 
-class OpeningFitBody(StrictSerializer):
-    opening = OpeningReadings()
-    instrument = InstrumentBody()
-    level_instrument = InstrumentBody(required=False, allow_null=True)
-    frame = FrameToFit()
-    clearance = Sides()
-    maximum_joint = Quantity("mm", 0, 400)
-    confidence = Quantity("probability", LEAST_CONFIDENCE, GREATEST_CONFIDENCE)
+class OpeningFitSerializer(StrictSerializer):
+    opening = OpeningReadingsSerializer()
+    instrument = InstrumentFactsSerializer()
+    level_instrument = InstrumentFactsSerializer(required=False, allow_null=True)
+    frame = FrameToFitSerializer()
+    clearance = SidesSerializer()
+    maximum_joint = QuantityField("mm", 0, 400)
+    confidence = QuantityField("probability", LEAST_CONFIDENCE, GREATEST_CONFIDENCE)
     rule_set = serializers.CharField(
         max_length=60, required=False, help_text="Its name; the newest where it is left out."
     )

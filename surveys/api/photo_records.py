@@ -13,10 +13,10 @@ from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs.api.records import ANYBODY, ReadRecords, Records
+from jobs.api.viewsets import ANYBODY, ReadOnlyRecordViewSet, RecordViewSet
+from jobs.errors import InvalidField
 from jobs.files import kept_file
-from jobs.identity import Identity, found_or_created_once
-from jobs.refusals import InvalidField
+from jobs.idempotency import IdempotencyKey, found_or_created_once
 from surveys.models import PhotoRecord
 from surveys.photos import UnusablePhoto, check_size
 from surveys.services.photos import photo_limits
@@ -36,10 +36,10 @@ class JpegRenderer(renderers.JSONRenderer):
 AS_JPEG = [renderers.JSONRenderer, JpegRenderer]
 
 
-class KeptPhotos(ReadRecords):
+class PhotoRecordViewSet(ReadOnlyRecordViewSet):
     """List, read, and look at photographs."""
 
-    may: ClassVar = {**ReadRecords.may, "image": ANYBODY, "thumbnail": ANYBODY}
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "image": ANYBODY, "thumbnail": ANYBODY}
 
     @extend_schema(responses={(200, "image/jpeg"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"], renderer_classes=AS_JPEG)
@@ -60,7 +60,7 @@ def _jpeg(file: Any, name: str) -> FileResponse:
     return kept_file(file, name=name, media_type="image/jpeg", to_keep=False)
 
 
-class SentPhotos(Records):
+class PhotoUploadViewSet(RecordViewSet):
     """Where photographs of one `subject` are sent to; a repeat under the same id is harmless."""
 
     subject: ClassVar[Any]
@@ -74,17 +74,17 @@ class SentPhotos(Records):
     def take(self, subject_id: str) -> Response:
         subject = get_object_or_404(self.subject.objects.visible_to(self.actor), pk=subject_id)
         self._refuse_oversize()
-        told = dict(self.read_body())
+        told = dict(self.get_validated_data())
         content = told.pop("image").read()
-        identity = Identity.of(
+        idempotency_key = IdempotencyKey.of(
             told.pop("id", None), self._sent(subject, content), told.pop("made_at", None)
         )
         photo, made = found_or_created_once(
             self.model,
-            identity,
-            lambda: self.keep(subject, identity=identity, content=content, **told),
+            idempotency_key,
+            lambda: self.keep(subject, idempotency_key=idempotency_key, content=content, **told),
         )
-        return self.answer(photo, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
+        return self.get_response(photo, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
 
     def _sent(self, subject: Any, content: bytes) -> dict[str, Any]:
         """What was sent, so that a repeat is known; the file by its hash."""

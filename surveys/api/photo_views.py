@@ -6,18 +6,18 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs.api.records import ANYBODY
+from jobs.api.viewsets import ANYBODY
 from surveys.api import serializers as bodies
-from surveys.api.photo_records import KeptPhotos, SentPhotos
+from surveys.api.photo_records import PhotoRecordViewSet, PhotoUploadViewSet
 from surveys.models import Photo, Survey
 from surveys.services.photos import add_photo
 
 
-class Photos(KeptPhotos):
+class PhotoViewSet(PhotoRecordViewSet):
     """Photographs of surveys."""
 
     model = Photo
-    serializer_class = bodies.PhotoAnswer
+    serializer_class = bodies.PhotoSerializer
     filterset_fields: ClassVar = {
         "survey": ["exact"],
         "survey__opening": ["exact"],
@@ -25,19 +25,19 @@ class Photos(KeptPhotos):
     }
 
 
-class SurveyPhotos(SentPhotos):
+class SurveyPhotoViewSet(PhotoUploadViewSet):
     """Where photographs of one survey are sent to."""
 
     model = Photo
     subject = Survey
-    serializer_class = bodies.PhotoAnswer
-    create_serializer = bodies.NewPhoto
+    serializer_class = bodies.PhotoSerializer
+    create_serializer = bodies.PhotoCreateSerializer
     may: ClassVar = {"create": ANYBODY}
 
     def keep(self, subject: Any, **told: Any) -> Photo:
         return add_photo(actor=self.actor, survey=subject, **told)
 
-    @extend_schema(request={"multipart/form-data": bodies.NewPhoto})
+    @extend_schema(request={"multipart/form-data": bodies.PhotoCreateSerializer})
     def create(self, request: Request, survey_id: str) -> Response:
         """Add a photograph (JPEG, PNG or HEIC). It is kept without where it was taken."""
         return self.take(survey_id)

@@ -4,33 +4,33 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import NewIdentity, Quantity, VisibleRecord
+from jobs.api.fields import ClientIdField, QuantityField, VisibleRelatedField
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Opening, Visit
-from surveys.api.conditions import Conditions
-from surveys.api.opening_serializers import InstrumentBody, OpeningReadings
+from surveys.api.conditions import ConditionsSerializer
+from surveys.api.opening_serializers import InstrumentFactsSerializer, OpeningReadingsSerializer
 from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services.readings import readings_json
 
 PHOTO_FIELDS = ("width", "height", "sha256", "caption")
 
 
-class NewInstrument(InstrumentBody):
-    id = NewIdentity()
+class InstrumentCreateSerializer(InstrumentFactsSerializer):
+    id = ClientIdField()
     name = serializers.CharField(max_length=80)
     serial = serializers.CharField(max_length=60)
     calibration_due = serializers.DateField()
 
 
-class InstrumentChange(StrictSerializer):
+class InstrumentUpdateSerializer(StrictSerializer):
     name = serializers.CharField(max_length=80)
     calibration_due = serializers.DateField()
-    expanded_uncertainty = Quantity("mm", 0.01, 50)
-    coverage_factor = Quantity("(no unit)", 1, 4)
+    expanded_uncertainty = QuantityField("mm", 0.01, 50)
+    coverage_factor = QuantityField("(no unit)", 1, 4)
 
 
-class InstrumentAnswer(serializers.ModelSerializer):
+class InstrumentSerializer(serializers.ModelSerializer):
     class Meta:
         model = Instrument
         fields = (
@@ -46,19 +46,19 @@ class InstrumentAnswer(serializers.ModelSerializer):
         )
 
 
-class NewSurvey(StrictSerializer):
-    id = NewIdentity()
-    opening = VisibleRecord(Opening)
-    visit = VisibleRecord(Visit)
+class SurveyCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    opening = VisibleRelatedField(Opening)
+    visit = VisibleRelatedField(Visit)
     stage = serializers.ChoiceField(choices=Survey.Stage.choices)
     taken_at = serializers.DateTimeField()
-    instrument = VisibleRecord(Instrument)
-    level_instrument = VisibleRecord(Instrument, required=False, allow_null=True)
-    readings = OpeningReadings()
-    conditions = Conditions()
+    instrument = VisibleRelatedField(Instrument)
+    level_instrument = VisibleRelatedField(Instrument, required=False, allow_null=True)
+    readings = OpeningReadingsSerializer()
+    conditions = ConditionsSerializer()
 
 
-class SurveyAnswer(serializers.ModelSerializer):
+class SurveySerializer(serializers.ModelSerializer):
     readings = serializers.SerializerMethodField()
 
     class Meta:
@@ -82,25 +82,25 @@ class SurveyAnswer(serializers.ModelSerializer):
         return readings_json(survey)
 
 
-class NewPhoto(StrictSerializer):
-    id = NewIdentity()
+class PhotoCreateSerializer(StrictSerializer):
+    id = ClientIdField()
     image = serializers.FileField(help_text="JPEG, PNG or HEIC.")
     caption = serializers.CharField(max_length=160, required=False)
 
 
-class PhotoAnswer(serializers.ModelSerializer):
+class PhotoSerializer(serializers.ModelSerializer):
     class Meta:
         model = Photo
         fields = (*RECORD_FIELDS, "survey", *PHOTO_FIELDS)
 
 
-class NewFitDecision(StrictSerializer):
-    id = NewIdentity()
-    survey = VisibleRecord(Survey)
-    doorset = VisibleRecord(Doorset)
+class FitDecisionCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    survey = VisibleRelatedField(Survey)
+    doorset = VisibleRelatedField(Doorset)
 
 
-class FitDecisionAnswer(serializers.ModelSerializer):
+class FitDecisionSerializer(serializers.ModelSerializer):
     frame = serializers.SerializerMethodField()
 
     class Meta:

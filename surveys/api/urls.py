@@ -5,20 +5,20 @@ from surveys.api import calculation_views, photo_views, views
 
 router = SimpleRouter()
 router.register("instruments", views.Instruments, basename="instrument")
-router.register("surveys", views.Surveys, basename="survey")
-router.register("photos", photo_views.Photos, basename="photo")
-router.register("fit-decisions", views.FitDecisions, basename="fit-decision")
-router.register("doorsets", views.Orders, basename="doorset-order")
+router.register("surveys", views.SurveyViewSet, basename="survey")
+router.register("photos", photo_views.PhotoViewSet, basename="photo")
+router.register("fit-decisions", views.FitDecisionViewSet, basename="fit-decision")
+router.register("doorsets", views.OrderViewSet, basename="doorset-order")
 
 urlpatterns = [
     path(
         "calculations/opening-fit/",
-        calculation_views.OpeningFitCalculation.as_view(),
+        calculation_views.OpeningFitCalculationView.as_view(),
         name="calculate-opening-fit",
     ),
     path(
         "surveys/<uuid:survey_id>/photos/",
-        photo_views.SurveyPhotos.as_view({"post": "create"}),
+        photo_views.SurveyPhotoViewSet.as_view({"post": "create"}),
         name="survey-photos",
     ),
     path("", include(router.urls)),

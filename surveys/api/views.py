@@ -8,10 +8,16 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs.api.doorset_serializers import DoorsetAnswer
-from jobs.api.records import ANYBODY, ChangeRecords, CreateRecords, ReadRecords, Records
-from jobs.api.tables import TakenAwayRecords
-from jobs.identity import Identity
+from jobs.api.doorset_serializers import DoorsetSerializer
+from jobs.api.tables import ExportMixin
+from jobs.api.viewsets import (
+    ANYBODY,
+    IdempotentCreateMixin,
+    ReadOnlyRecordViewSet,
+    RecordViewSet,
+    VersionedUpdateMixin,
+)
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Record
 from surveys.api import serializers as bodies
 from surveys.models import FitDecision, Instrument, Survey
@@ -19,25 +25,25 @@ from surveys.services import fit_decisions, instruments, orders, surveys
 from surveys.tables import SURVEY_READINGS
 
 
-class Instruments(ReadRecords, CreateRecords, ChangeRecords):
+class Instruments(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
     """Instruments: how good each is, and until when its calibration runs."""
 
     model = Instrument
-    serializer_class = bodies.InstrumentAnswer
-    create_serializer = bodies.NewInstrument
-    change_serializer = bodies.InstrumentChange
+    serializer_class = bodies.InstrumentSerializer
+    create_serializer = bodies.InstrumentCreateSerializer
+    update_serializer = bodies.InstrumentUpdateSerializer
     filterset_fields: ClassVar = {"kind": ["exact"], "serial": ["exact"]}
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return instruments.add_instrument(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return instruments.add_instrument(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    def change(self, record: Any, version: int, body: dict[str, Any]) -> Record:
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
         return instruments.change_instrument(
             actor=self.actor, instrument=record, expected_version=version, **body
         )
 
 
-class Surveys(TakenAwayRecords, CreateRecords):
+class SurveyViewSet(ExportMixin, IdempotentCreateMixin):
     """Surveys: one set of readings of an opening, and what it says about the opening.
 
     A surveyor records first surveys on survey visits of their own, a fitter surveys before removal
@@ -46,9 +52,9 @@ class Surveys(TakenAwayRecords, CreateRecords):
 
     model = Survey
     table = SURVEY_READINGS
-    serializer_class = bodies.SurveyAnswer
-    create_serializer = bodies.NewSurvey
-    may: ClassVar = {**ReadRecords.may, "create": ANYBODY}
+    serializer_class = bodies.SurveySerializer
+    create_serializer = bodies.SurveyCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": ANYBODY}
     filterset_fields: ClassVar = {
         "opening": ["exact"],
         "opening__job": ["exact"],
@@ -58,10 +64,10 @@ class Surveys(TakenAwayRecords, CreateRecords):
     }
     changes_a_version = frozenset({"accept"})
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return surveys.record_survey(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return surveys.record_survey(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-    @extend_schema(request=None, responses=bodies.SurveyAnswer)
+    @extend_schema(request=None, responses=bodies.SurveySerializer)
     @action(detail=True, methods=["post"])
     def accept(self, request: Request, pk: str) -> Response:
         """Accept a first survey as what may be ordered by."""
@@ -69,22 +75,22 @@ class Surveys(TakenAwayRecords, CreateRecords):
         survey = surveys.accept_survey(
             actor=self.actor, survey=self.get_object(), expected_version=version
         )
-        return self.answer(survey)
+        return self.get_response(survey)
 
-    def related(self, queryset: QuerySet) -> QuerySet:
-        return queryset.prefetch_related("readings")
+    def get_queryset(self) -> QuerySet:
+        return super().get_queryset().prefetch_related("readings")
 
 
-class FitDecisions(ReadRecords, CreateRecords):
+class FitDecisionViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Fit decisions: the frozen answer of opening-fit for a survey and a doorset.
 
     From a first survey the frame is decided as drafted, from one before removal as delivered.
     """
 
     model = FitDecision
-    serializer_class = bodies.FitDecisionAnswer
-    create_serializer = bodies.NewFitDecision
-    may: ClassVar = {**ReadRecords.may, "create": ANYBODY}
+    serializer_class = bodies.FitDecisionSerializer
+    create_serializer = bodies.FitDecisionCreateSerializer
+    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": ANYBODY}
     filterset_fields: ClassVar = {
         "survey": ["exact"],
         "doorset": ["exact"],
@@ -92,18 +98,20 @@ class FitDecisions(ReadRecords, CreateRecords):
         "survey__opening__job__reference": ["exact"],
     }
 
-    def make(self, identity: Identity, body: dict[str, Any]) -> Record:
-        return fit_decisions.record_fit_decision(actor=self.actor, identity=identity, **body)
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        return fit_decisions.record_fit_decision(
+            actor=self.actor, idempotency_key=idempotency_key, **body
+        )
 
 
-class Orders(Records):
+class OrderViewSet(RecordViewSet):
     """The order of a drafted doorset."""
 
     model = Doorset
-    serializer_class = DoorsetAnswer
+    serializer_class = DoorsetSerializer
     changes_a_version = frozenset({"order"})
 
-    @extend_schema(request=None, responses=DoorsetAnswer)
+    @extend_schema(request=None, responses=DoorsetSerializer)
     @action(detail=True, methods=["post"])
     def order(self, request: Request, pk: str) -> Response:
         """Order the doorset; while the order gate is closed, 409 lists what stands in the way."""
@@ -111,4 +119,4 @@ class Orders(Records):
         doorset = orders.order_doorset(
             actor=self.actor, doorset=self.get_object(), expected_version=version
         )
-        return self.answer(doorset)
+        return self.get_response(doorset)

@@ -5,9 +5,9 @@ from typing import Any
 
 from django.db import transaction
 
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Person
-from jobs.refusals import InvalidField
 from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.arithmetic.findings import head_joint_findings
@@ -23,7 +23,7 @@ from surveys.services.readings import readings_json
 
 @transaction.atomic
 def record_fit_decision(
-    *, actor: Person, identity: Identity, survey: Survey, doorset: Doorset
+    *, actor: Person, idempotency_key: IdempotencyKey, survey: Survey, doorset: Doorset
 ) -> FitDecision:
     """Decide under the job's rule set, and freeze the answer with all its inputs.
 
@@ -33,7 +33,7 @@ def record_fit_decision(
     """
     fit = fit_of(survey, doorset)
     decision = FitDecision(
-        **identity.columns,
+        **idempotency_key.columns,
         survey=survey,
         doorset=doorset,
         rule_set=survey.job.rule_set,

@@ -5,18 +5,20 @@ from typing import Any
 
 from django.db import transaction
 
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import InvalidField
 from jobs.services.records import refuse_taken, store_change, store_new
 from surveys.models import Instrument
 
 
 @transaction.atomic
-def add_instrument(*, actor: Person, identity: Identity, serial: str, **values: Any) -> Instrument:
+def add_instrument(
+    *, actor: Person, idempotency_key: IdempotencyKey, serial: str, **values: Any
+) -> Instrument:
     """Store an instrument; `values` are its columns. Raises `InvalidField` for a known serial."""
     refuse_taken(Instrument, "serial", serial)
-    instrument = Instrument(**identity.columns, serial=serial, **values)
+    instrument = Instrument(**idempotency_key.columns, serial=serial, **values)
     return store_new(instrument, actor=actor, verb="add instrument")
 
 

@@ -3,8 +3,8 @@
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.errors import Conflict, GateClosed, named
 from jobs.models import Doorset, Opening, Person
-from jobs.refusals import Conflict, GateClosed, named
 from jobs.services.records import store_change
 from surveys.gates import order_gate_of
 

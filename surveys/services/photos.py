@@ -7,9 +7,9 @@ from django.conf import settings
 from django.core.files.base import ContentFile
 from django.db import transaction
 
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
-from jobs.refusals import InvalidField
 from jobs.services.records import store_new
 from surveys.models import Photo, PhotoRecord, Survey
 from surveys.photos import CleanPhoto, PhotoLimits, UnusablePhoto, clean_photo
@@ -22,10 +22,15 @@ def photo_limits() -> PhotoLimits:
 
 
 def add_photo(
-    *, actor: Person, identity: Identity, survey: Survey, content: bytes, caption: str = ""
+    *,
+    actor: Person,
+    idempotency_key: IdempotencyKey,
+    survey: Survey,
+    content: bytes,
+    caption: str = "",
 ) -> Photo:
     """Store a photograph of a survey. Raises `InvalidField` at /image for what cannot be kept."""
-    photo = Photo(**identity.columns, survey=survey, caption=caption)
+    photo = Photo(**idempotency_key.columns, survey=survey, caption=caption)
     return keep_photo(photo, content, actor=actor)
 
 

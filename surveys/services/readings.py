@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from jobs.refusals import InvalidField
+from jobs.errors import InvalidField
 from surveys.models import Reading, Survey
 
 # Where the readings of a quantity stand in the JSON, from the outside in.

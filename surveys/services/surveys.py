@@ -8,9 +8,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.arithmetic.errors import UnusableInput
-from jobs.identity import Identity
+from jobs.errors import Conflict, InvalidField, named
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Opening, Person, Visit
-from jobs.refusals import Conflict, InvalidField, named
 from jobs.rules import Rules
 from jobs.services.journal import append_new
 from jobs.services.records import store_change
@@ -41,7 +41,7 @@ USUAL_MATERIAL = "aluminium"
 def record_survey(
     *,
     actor: Person,
-    identity: Identity,
+    idempotency_key: IdempotencyKey,
     opening: Opening,
     visit: Visit,
     stage: str,
@@ -65,7 +65,7 @@ def record_survey(
     if taken_at < visit.created_at - CLOCK_DIFFERENCE:
         raise InvalidField("/taken_at", f"{taken_at.isoformat()} is before the visit was booked")
     survey = Survey(
-        **identity.columns,
+        **idempotency_key.columns,
         opening=opening,
         visit=visit,
         surveyor=actor,

@@ -57,4 +57,4 @@ def test_a_list_that_is_a_table_too_says_so_and_a_single_record_is_none(name):
 def test_the_end_of_a_calendar_is_answered_with_the_crew():
     ended = PATHS["/api/v1/crews/{id}/calendar/"]["delete"]["responses"]
     assert "204" not in ended
-    assert answered("/api/v1/crews/{id}/calendar/", "delete", "200").endswith("/CrewAnswer")
+    assert answered("/api/v1/crews/{id}/calendar/", "delete", "200").endswith("/Crew")

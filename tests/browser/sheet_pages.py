@@ -10,7 +10,7 @@ from django.urls import path
 
 from config.urls import urlpatterns as pages_of_the_project
 from installs.models import Installation
-from jobs.pages.access import page_for, person_of
+from jobs.views.access import page_for, person_of
 from surveys.models import Instrument
 
 FRAME = '{%% extends "jobs/page.html" %%}{%% block main %%}%s{%% endblock %%}'

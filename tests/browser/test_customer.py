@@ -13,7 +13,7 @@ from django_otp.plugins.otp_totp.models import TOTPDevice
 from playwright.sync_api import Page, expect
 
 from installs.services.defects import record_defect
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person
 from jobs.services.records import store_new
 from reports.handover_links import handover_token
@@ -67,7 +67,7 @@ def home(office: Person) -> Job:
     job = handed_over_job(office, fitter)
     record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=job.openings.get().doorsets.get().installation,
         severity="minor",
         description="Scratch on the bead of leaf 3",

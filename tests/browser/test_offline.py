@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from installs.models import CarrierLift, Defect, JunctionGap, SitePhoto
 from installs.services import defects
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from surveys.models import Instrument
 from tests import factories
 from tests.api import signed_in
@@ -264,7 +264,7 @@ def conflict(phone, page, fitting, office, fitter):
     """A defect that is put right on the phone, and by the office meanwhile."""
     found = defects.record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=fitting,
         severity="minor",
         description="Loose bead",

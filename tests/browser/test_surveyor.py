@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from surveys.models import Survey
 from surveys.services.photos import add_photo
 from tests import factories
@@ -157,7 +157,11 @@ def test_photos_and_instruments_are_sound(context_of, office, opening, size, sch
     survey = factories.survey(office, opening)
     page = context_of(office, size, scheme).new_page()
     add_photo(
-        actor=office, identity=Identity(), survey=survey, content=picture(), caption="Left jamb"
+        actor=office,
+        idempotency_key=IdempotencyKey(),
+        survey=survey,
+        content=picture(),
+        caption="Left jamb",
     )
     instrument = survey.instrument
     for place in (

@@ -15,7 +15,7 @@ from django_structlog.celery.receivers import CeleryReceiver
 from rest_framework.test import APIClient
 
 from config.logs import formatter
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, Person
 from jobs.tasks import seal_journal
 from reports.handover_links import handover_token
@@ -136,7 +136,7 @@ def certified_job(office: Person) -> Document:
     job = handed_over_job(office, fitter, name=NAME, email=EMAIL, telephone=TELEPHONE)
     places = {"address_line_1": STREET, "town": TOWN, "postcode": POSTCODE}
     type(job.site).objects.filter(pk=job.site_id).update(**places)
-    paper = issue_certificate(actor=office, identity=Identity(), job=job)
+    paper = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     make_document.apply([str(paper.pk)])
     assert paper.dispatches.get().state == "sent"
     return Document.objects.get(pk=paper.pk)

@@ -11,8 +11,8 @@ from random import Random
 
 from django.db import transaction
 
+from jobs.errors import DomainError
 from jobs.models import Job, Person
-from jobs.refusals import Refusal
 from jobs.services.journal_check import find_flaws
 from reports.models import Dispatch, Document
 from reports.services.documents import withdraw_document
@@ -52,7 +52,7 @@ class Firm:
 
     def ask_at_random(self, random: Random) -> None:
         """Where a worker stores the very paper that is to be withdrawn, it is left for now."""
-        with suppress(Refusal):
+        with suppress(DomainError):
             self.ask_again(random.choice(self.jobs))
 
     def everything_is_done(self) -> bool:

@@ -10,10 +10,10 @@ SECOND = timedelta(seconds=1)
 
 def hurry() -> None:
     """For this process, once Django is set up."""
-    from reports.services import delivering, making, patience  # noqa: PLC0415
+    from reports.services import backoff, delivering, making  # noqa: PLC0415
 
     making.HEAD_START = 2 * SECOND
     delivering.ATTEMPT_LASTS = 3 * SECOND
     # With so many refusals in a row as a study makes, the twelfth is no reason to give up.
     delivering.MOST_ATTEMPTS = 1000
-    patience.WAITS, patience.LONGEST_WAIT = (), SECOND
+    backoff.WAITS, backoff.LONGEST_WAIT = (), SECOND

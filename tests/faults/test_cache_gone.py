@@ -11,7 +11,7 @@ from django.test import Client
 from rest_framework.test import APIClient
 
 from config.celery import app
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from reports.models import Document
 from reports.services.documents import issue_document
 from reports.services.making import store_paper
@@ -119,7 +119,9 @@ def test_a_paper_that_cannot_be_announced_is_asked_for_all_the_same(
     job = factories.job(robin)
     factories.survey(robin, factories.opening(robin, job))
     began = time.monotonic()
-    paper = issue_document(actor=robin, identity=Identity(), job=job, kind="survey_sheet")
+    paper = issue_document(
+        actor=robin, idempotency_key=IdempotencyKey(), job=job, kind="survey_sheet"
+    )
     assert time.monotonic() - began < PATIENCE_SECONDS
     waiting = Document.objects.get(pk=paper.pk)
     assert waiting.made_at is None

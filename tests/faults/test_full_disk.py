@@ -55,8 +55,8 @@ def disk(monkeypatch):
     return disk
 
 
-def send(client, survey, identity: str):
-    body = {"image": upload(picture()), "id": identity}
+def send(client, survey, idempotency_key: str):
+    body = {"image": upload(picture()), "id": idempotency_key}
     return client.post(f"/api/v1/surveys/{survey.pk}/photos/", body, format="multipart")
 
 
@@ -68,9 +68,9 @@ def files_in(folder: Path) -> list[Path]:
 def test_a_photo_is_refused_whole_and_kept_once_there_is_room(
     office, survey, disk, settings, room_for
 ):
-    client, identity, entries = signed_in(office), str(uuid4()), JournalEntry.objects.count()
+    client, idempotency_key, entries = signed_in(office), str(uuid4()), JournalEntry.objects.count()
     disk.room_for = room_for
-    refused = send(client, survey, identity)
+    refused = send(client, survey, idempotency_key)
     assert refused.status_code == 507
     assert refused["Content-Type"] == "application/problem+json"
     assert TOLD in refused.json()["detail"]
@@ -78,7 +78,7 @@ def test_a_photo_is_refused_whole_and_kept_once_there_is_room(
     assert JournalEntry.objects.count() == entries
     assert files_in(settings.MEDIA_ROOT) == []
     disk.room_for = 2
-    assert send(client, survey, identity).status_code == 201
+    assert send(client, survey, idempotency_key).status_code == 201
     assert len(files_in(settings.MEDIA_ROOT)) == 2
 
 

@@ -11,7 +11,7 @@ from rest_framework.test import APIClient
 
 from installs.models import Defect, Installation
 from installs.services import defects
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
 from jobs.services.journal_check import find_flaws
 from tests import factories
@@ -63,7 +63,7 @@ def prepare(until: str = "", **order: Any) -> Stage:
 def _settled_by_the_office(office: Person, installation: Installation) -> Defect:
     scratch = defects.record_defect(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         severity="minor",
         description="Scratch on the sill",

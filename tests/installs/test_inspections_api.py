@@ -9,9 +9,9 @@ from django.utils import timezone
 from installs.gates import handover_gate
 from installs.models import Defect, Inspection, Reading
 from installs.services.inspecting import inspect_step
-from jobs.identity import Identity
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from jobs.models import JournalEntry
-from jobs.refusals import InvalidField
 from surveys.models import Survey
 from tests import factories
 from tests.api import pointers, signed_in
@@ -217,10 +217,14 @@ def test_a_day_that_came_while_there_was_no_network_was_named_in_time(fitter, in
     told = {"actor": fitter, "step": step("tape_off"), "acknowledged": True}
     made_at = timezone.now() - timedelta(days=3)
     day = timezone.localdate() - timedelta(days=1)
-    stored = inspect_step(identity=Identity(made_at=made_at), return_on=day, **told)
+    stored = inspect_step(idempotency_key=IdempotencyKey(made_at=made_at), return_on=day, **told)
     assert (stored.outcome, stored.return_on) == ("pass", day)
     with pytest.raises(InvalidField, match="/return_on"):
-        inspect_step(identity=Identity(made_at=made_at), return_on=day - timedelta(days=3), **told)
+        inspect_step(
+            idempotency_key=IdempotencyKey(made_at=made_at),
+            return_on=day - timedelta(days=3),
+            **told,
+        )
 
 
 def test_sealing_names_the_class_of_the_sealant(client, fitter, installation, step):

@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 
 from installs.services.installing import plan_installation
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.api import pointers, signed_in
 
@@ -95,7 +95,7 @@ def test_a_doorset_worked_out_before_lifts_were_is_planned_as_its_system_comes(
     doorset.save(update_fields=["calculation"])
     installation = plan_installation(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         doorset=doorset,
         visit=factories.visit(office, job, "fitting", fitter),
     )

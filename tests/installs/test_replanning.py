@@ -8,9 +8,9 @@ from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.photos import add_site_photo
 from installs.services.replanning import replan_installation
-from installs.standing import Standing
-from jobs.identity import Identity
-from jobs.refusals import InvalidField
+from installs.state import Standing
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.pictures import picture
 
@@ -37,7 +37,7 @@ def test_a_defect_of_a_replaced_step_is_refused(fitter, installation, replaced):
     with pytest.raises(InvalidField, match="/step: the plan was made anew meanwhile"):
         record_defect(
             actor=fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             step=replaced,
             severity="minor",
@@ -52,7 +52,7 @@ def test_a_photo_of_a_replaced_step_is_refused_and_leaves_no_file(
     with pytest.raises(InvalidField, match="/step: the plan was made anew meanwhile"):
         add_site_photo(
             actor=fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             step=replaced,
             content=picture(),
@@ -74,7 +74,7 @@ def test_what_was_conceded_of_a_plan_goes_for_none_made_after_it(office, install
     assert len(without_layout(installation)) == 1
     concede(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         code="fixing_layout",
         reason="Straps, by the engineer's letter.",

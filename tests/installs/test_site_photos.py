@@ -12,7 +12,7 @@ from django.utils.dateparse import parse_datetime
 from installs.models import SitePhoto
 from installs.services.defects import record_defect
 from installs.services.photos import add_site_photo
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import JournalEntry
 from tests import factories
 from tests.api import pointers, signed_in
@@ -43,7 +43,7 @@ def files_in(folder):
 def defect(fitter, installation):
     return record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         severity="minor",
         description="Scratch on the sill",
@@ -171,7 +171,7 @@ def test_a_repeat_stores_nothing_and_another_body_is_a_conflict(
 
 
 def test_the_files_go_when_their_row_cannot_be_stored(fitter, installation, settings):
-    sent = {"actor": fitter, "identity": Identity(), "installation": installation}
+    sent = {"actor": fitter, "identity": IdempotencyKey(), "installation": installation}
     add_site_photo(**sent, content=picture())
     kept = files_in(settings.MEDIA_ROOT)
     with pytest.raises(IntegrityError), transaction.atomic():

@@ -223,5 +223,5 @@ def test_a_queue_has_kinds_for_all_that_a_fitter_records(client):
     schema = client.get("/api/v1/schema/?format=json").json()
     operation = schema["paths"]["/api/v1/sync/"]["post"]
     assert operation["requestBody"]["content"]["application/json"]["examples"]
-    kinds = schema["components"]["schemas"]["OperationBodyRequest"]["properties"]["kind"]["enum"]
+    kinds = schema["components"]["schemas"]["OperationRequest"]["properties"]["kind"]["enum"]
     assert len(kinds) == 12

@@ -3,7 +3,7 @@
 import pytest
 
 from installs.services.defects import put_right, record_defect
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.api import signed_in
 from tests.tables import rows_of
@@ -61,7 +61,7 @@ def test_every_reading_of_an_inspection_is_a_row_with_unit_limits_and_verdict(
 def test_a_defect_tells_who_found_it_and_how_it_was_put_right(office, fitter, installation):
     defect = record_defect(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         severity="major",
         description="@bead, cracked",

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from installs.models import Installation
 from installs.services.concessions import concede
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.installs.pages import forms_of
 
@@ -110,7 +110,7 @@ def test_a_step_that_was_accepted_as_it_is_is_no_longer_the_next_one(
     assert "next: 9, Frame square" in fitters_client.get(TODAY).content.decode()
     concede(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=planned,
         code="diagonals",
         reason="the maker agrees in writing",

@@ -2,7 +2,7 @@
 
 import re
 
-from jobs.pages.doorset_forms import DoorsetForm
+from jobs.views.doorset_forms import DoorsetForm
 
 
 def error_beside(page: str, field: str) -> str:

@@ -9,9 +9,9 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
-from jobs.identity import Identity
+from jobs.errors import Conflict, VersionConflict
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, Job, Visit
-from jobs.refusals import Conflict, StaleVersion
 from jobs.services import diary, jobs
 from jobs.services.journal_check import find_flaws
 from tests import factories
@@ -51,7 +51,7 @@ def test_jobs_taken_on_at_once_get_references_of_their_own(office):
     all_at_once(
         lambda _: jobs.take_on_job(
             actor=office,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             customer=customer,
             site=site,
             title="Garden doors",
@@ -69,7 +69,7 @@ def test_a_crew_asked_for_by_many_at_once_is_booked_by_one(office):
     answers = all_at_once(
         lambda number: diary.book_visit(
             actor=office,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             job=wanted[number],
             kind="fitting",
             crew=crew,
@@ -85,7 +85,7 @@ def test_openings_added_at_once_are_numbered_without_a_gap_and_the_chain_holds(o
     job = factories.job(office)
     all_at_once(
         lambda number: jobs.add_opening(
-            actor=office, identity=Identity(), job=job, name=f"Opening {number}"
+            actor=office, idempotency_key=IdempotencyKey(), job=job, name=f"Opening {number}"
         )
     )
     numbers = job.openings.order_by("number").values_list("number", flat=True)
@@ -104,7 +104,7 @@ def test_a_record_changed_by_many_from_one_version_is_changed_once(office):
                 expected_version=1,
                 name=f"Name {number}",
             )
-        except StaleVersion:
+        except VersionConflict:
             return False
         return True
 

@@ -3,8 +3,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs.errors import Conflict, InvalidField
 from jobs.models import Visit
-from jobs.refusals import Conflict, InvalidField
 from tests import factories
 from tests.api import pointers, signed_in
 

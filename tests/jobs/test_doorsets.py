@@ -3,9 +3,9 @@ from datetime import date
 import pytest
 from django.db import IntegrityError, transaction
 
-from jobs.identity import Identity
+from jobs.errors import Conflict
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, RuleSet
-from jobs.refusals import Conflict
 from jobs.rules import read_rules
 from jobs.services import doorsets
 from jobs.services.records import store_change
@@ -58,7 +58,7 @@ def test_a_second_draft_for_an_opening_is_refused(office, opening):
 def test_the_database_itself_refuses_a_second_current_doorset(office, opening):
     first = factories.doorset(office, opening)
     second = Doorset.objects.get(pk=first.pk)
-    second.pk, second.revision = Identity().id, 2
+    second.pk, second.revision = IdempotencyKey().id, 2
     with pytest.raises(IntegrityError), transaction.atomic():
         second.save(force_insert=True)
 
@@ -169,7 +169,7 @@ def test_a_doorset_that_was_delivered_and_accepted_stands(office, opening):
     doorset = order_now(office, factories.doorset(office, opening))
     doorsets.record_delivery(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         doorset=doorset,
         delivered_on=doorset.created_at.date(),
         frame={"width": 3590, "height": 2100},

@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 
 from jobs.models import ProfileSystem
-from jobs.pages.profile_system_forms import FIGURES, ProfileSystemForm
+from jobs.views.profile_system_forms import FIGURES, ProfileSystemForm
 from tests import factories
 from tests.jobs.office_forms import as_typed, error_beside, shown
 

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from jobs import table_file
-from jobs.api.paging import NewestFirst
+from jobs.api.pagination import NewestFirstPagination
 from jobs.services.diary import cancel_visit
 from tests import factories
 from tests.api import pointers, signed_in
@@ -63,7 +63,7 @@ def test_a_single_record_is_no_table(office):
 
 
 def test_all_that_the_filters_leave_is_in_it_newest_first_and_without_pages(office, monkeypatch):
-    monkeypatch.setattr(NewestFirst, "page_size", 1)
+    monkeypatch.setattr(NewestFirstPagination, "page_size", 1)
     site = factories.site(office)
     here = [factories.job(office, site=site).reference for _ in range(3)]
     factories.job(office)

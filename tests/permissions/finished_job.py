@@ -12,7 +12,7 @@ from installs.models import Defect, Installation
 from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.running_gear import record_lift
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, Visit
 from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
@@ -105,7 +105,7 @@ class _Parts:
             "job_key": self.job,
             "webhook": add_endpoint(
                 actor=self.office,
-                identity=Identity(),
+                idempotency_key=IdempotencyKey(),
                 address="https://hooks.example.com/doors",
                 event_types=[],
             ),
@@ -127,7 +127,10 @@ class _Parts:
             "instrument": survey.instrument,
             "decision": survey.fit_decisions.get(),
             "photo": add_photo(
-                actor=self.office, identity=Identity(), survey=survey, content=picture(size=(4, 3))
+                actor=self.office,
+                idempotency_key=IdempotencyKey(),
+                survey=survey,
+                content=picture(size=(4, 3)),
             ),
         }
 
@@ -142,7 +145,7 @@ class _Parts:
         step = installation.steps.order_by("number").first()
         lift = record_lift(
             actor=self.fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             junction=2,
             chain="left",
@@ -164,14 +167,14 @@ class _Parts:
     def _closed(self) -> dict[str, Any]:
         defect = record_defect(
             actor=self.fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=self.installation,
             severity=Defect.Severity.MINOR,
             description="A scratch inside",
         )
         concession = concede(
             actor=self.office,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=self.installation,
             code="minor_defect",
             defect=defect,

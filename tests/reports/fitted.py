@@ -8,7 +8,7 @@ from installs.services.fitting import record_fixing, record_gap, record_sash
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import criteria_of, inspect_step
 from installs.services.installing import plan_installation
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Job, Person
 from surveys.models import Instrument
 from tests import factories
@@ -20,7 +20,7 @@ def fitted_installation(office: Person, fitter: Person, doorset: Doorset) -> Ins
     """Everything of the plan of a released doorset but its handover."""
     visit = factories.visit(office, doorset.job, "fitting", fitter)
     installation = plan_installation(
-        actor=fitter, identity=Identity(), doorset=doorset, visit=visit
+        actor=fitter, idempotency_key=IdempotencyKey(), doorset=doorset, visit=visit
     )
     laser = factories.instrument(office, name="Line laser", **factories.LASER)
     done: set[str] = set()
@@ -60,7 +60,7 @@ def inspect(fitter: Person, step: PlanStep, instrument: Instrument, **evidence: 
         evidence.setdefault("sealant_class", 25)
     if "photo" in step.evidence:
         factories.site_photo(fitter, step)
-    return inspect_step(actor=fitter, identity=Identity(), step=step, **evidence)
+    return inspect_step(actor=fitter, idempotency_key=IdempotencyKey(), step=step, **evidence)
 
 
 def fix(fitter: Person, installation: Installation) -> None:
@@ -68,7 +68,7 @@ def fix(fitter: Person, installation: Installation) -> None:
         for position in member["positions"]:
             record_fixing(
                 actor=fitter,
-                identity=Identity(),
+                idempotency_key=IdempotencyKey(),
                 installation=installation,
                 member=member["name"],
                 position=position,
@@ -84,7 +84,7 @@ def read_gaps(office: Person, fitter: Person, installation: Installation) -> Non
     for junction in installation.plan["junctions"]:
         record_gap(
             actor=fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             junction=junction["number"],
             head_gap=4.5,
@@ -97,7 +97,7 @@ def finish_leaves(fitter: Person, installation: Installation) -> None:
     for leaf in installation.plan["leaves"]:
         record_sash(
             actor=fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             leaf=leaf["number"],
             blocks_set=True,
@@ -114,7 +114,7 @@ def handed_over_job(office: Person, fitter: Person, **customer: Any) -> Job:
     installation = fitted_installation(office, fitter, doorset)
     hand_over(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         job=job,
         customer_name=told["name"],
         keys={str(installation.pk): KEYS},

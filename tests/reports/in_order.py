@@ -8,14 +8,14 @@ from installs.models import Bead, Fixing, Handover, Inspection, Installation, Pl
 from tests import factories
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
-Deed = Callable[[], Any]
+OperationHandler = Callable[[], Any]
 
 
-def due(job: SmallJob) -> Deed:
+def due(job: SmallJob) -> OperationHandler:
     return _due_before_the_fitting(job) or _due_at_the_fitting(job, job.installation)
 
 
-def _due_before_the_fitting(job: SmallJob) -> Deed | None:
+def _due_before_the_fitting(job: SmallJob) -> OperationHandler | None:
     if job.doorset.ordered_at is None:
         return _due_of_survey(job, FIRST) or job.order
     delivery = job.doorset.deliveries.first()
@@ -24,7 +24,7 @@ def _due_before_the_fitting(job: SmallJob) -> Deed | None:
     return _due_of_survey(job, AGAIN) or (None if job.installation else job.plan)
 
 
-def _due_of_survey(job: SmallJob, stage: str) -> Deed | None:
+def _due_of_survey(job: SmallJob, stage: str) -> OperationHandler | None:
     survey = job.newest_survey(stage)
     if survey is None or not survey.agrees_with_itself:
         return partial(job.survey, stage, sound=True)
@@ -35,7 +35,7 @@ def _due_of_survey(job: SmallJob, stage: str) -> Deed | None:
     return None
 
 
-def _due_at_the_fitting(job: SmallJob, installation: Installation) -> Deed:
+def _due_at_the_fitting(job: SmallJob, installation: Installation) -> OperationHandler:
     if defects := job.open_defects:
         defect = defects[0]
         settled = partial(job.look_again, defect, accepted=True)
@@ -54,8 +54,10 @@ def _due_at_the_fitting(job: SmallJob, installation: Installation) -> Deed:
     return job.ask_for_certificate if handed_over else job.hand_over
 
 
-def _due_beside(job: SmallJob, installation: Installation, step: PlanStep) -> Deed | None:
-    beside: dict[str, Callable[[SmallJob, Installation], Deed | None]] = {
+def _due_beside(
+    job: SmallJob, installation: Installation, step: PlanStep
+) -> OperationHandler | None:
+    beside: dict[str, Callable[[SmallJob, Installation], OperationHandler | None]] = {
         "beads_off": _due_off,
         "beads_back": _due_back,
         "clear_height": _due_of_fixings,
@@ -67,7 +69,7 @@ def _due_beside(job: SmallJob, installation: Installation, step: PlanStep) -> De
     return beside[step.code](job, installation) if step.code in beside else None
 
 
-def _due_off(job: SmallJob, installation: Installation) -> Deed | None:
+def _due_off(job: SmallJob, installation: Installation) -> OperationHandler | None:
     off = set(installation.beads.values_list("leaf", "side"))
     for leaf in (1, 2):
         for side in Bead.Side.values:
@@ -76,13 +78,13 @@ def _due_off(job: SmallJob, installation: Installation) -> Deed | None:
     return None
 
 
-def _due_back(job: SmallJob, installation: Installation) -> Deed | None:
+def _due_back(job: SmallJob, installation: Installation) -> OperationHandler | None:
     off = {(b.leaf, b.side): b for b in installation.beads.filter(put_back_at=None)}
     turns = [(leaf, side) for leaf in (1, 2) for side in Bead.Side.values]
     return next((partial(job.put_back, off[turn]) for turn in turns if turn in off), None)
 
 
-def _due_of_fixings(job: SmallJob, installation: Installation) -> Deed | None:
+def _due_of_fixings(job: SmallJob, installation: Installation) -> OperationHandler | None:
     screws = installation.fixings.filter(kind=Fixing.Kind.FRAME_SCREW)
     fixed = set(screws.values_list("member", "position"))
     for member in installation.plan["fixing_layout"]["members"]:
@@ -93,7 +95,9 @@ def _due_of_fixings(job: SmallJob, installation: Installation) -> Deed | None:
     return None
 
 
-def _due_of_gaps(job: SmallJob, installation: Installation, *, again: bool = False) -> Deed | None:
+def _due_of_gaps(
+    job: SmallJob, installation: Installation, *, again: bool = False
+) -> OperationHandler | None:
     """`again`: those that are older than the newest work on a sash, too."""
     newest_sash = installation.sashes.order_by("updated_at").last() if again else None
     for junction in installation.plan["junctions"]:
@@ -104,7 +108,7 @@ def _due_of_gaps(job: SmallJob, installation: Installation, *, again: bool = Fal
     return None
 
 
-def _due_of_sashes(job: SmallJob, installation: Installation) -> Deed | None:
+def _due_of_sashes(job: SmallJob, installation: Installation) -> OperationHandler | None:
     whole = {sash.leaf for sash in installation.sashes.all() if sash.is_complete}
     left = [leaf for leaf in (1, 2) if leaf not in whole]
     return partial(job.glaze, installation, left[0], whole=True) if left else None

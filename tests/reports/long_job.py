@@ -7,7 +7,7 @@ from installs.services.concessions import concede
 from installs.services.defects import put_right, record_defect, reinspect
 from installs.services.installing import plan_installation
 from installs.services.photos import add_site_photo
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person
 from surveys.services.orders import order_doorset
 from surveys.services.photos import add_photo
@@ -53,7 +53,7 @@ def long_job() -> Job:
         _defect(number, installation, fitter, mate)
     concede(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         code="minor_defect",
         reason="It cannot be seen from the room",
@@ -82,7 +82,7 @@ def _planned(office: Person, surveyor: Person, fitter: Person, job: Job) -> Inst
     for number in range(PHOTOS):
         add_photo(
             actor=surveyor,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             survey=first,
             content=picture(size=(40, 30) if number % 2 else (30, 40)),
             caption=f"Reveal {number + 1}",
@@ -93,7 +93,7 @@ def _planned(office: Person, surveyor: Person, fitter: Person, job: Job) -> Inst
     factories.fit_decision(office, again, ordered)
     return plan_installation(
         actor=office,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         doorset=ordered,
         visit=factories.visit(office, job, "fitting", fitter),
     )
@@ -102,7 +102,7 @@ def _planned(office: Person, surveyor: Person, fitter: Person, job: Job) -> Inst
 def _defect(number: int, installation: Installation, fitter: Person, mate: Person) -> None:
     defect = record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         step=installation.steps.get(number=number % 30 + 1) if number % 2 else None,
         severity=(MINOR, MAJOR, CRITICAL)[number % 3],
@@ -112,7 +112,7 @@ def _defect(number: int, installation: Installation, fitter: Person, mate: Perso
     for _ in range(number % 4):
         add_site_photo(
             actor=fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             defect=defect,
             content=picture(size=(40, 30)),

@@ -16,7 +16,7 @@ from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
 from installs.services.replanning import replan_installation
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset
 from reports.services.documents import issue_certificate
 from surveys.models import Survey
@@ -103,7 +103,9 @@ class SmallJob:
 
     def plan(self) -> None:
         visit = self.visits[AGAIN]
-        plan_installation(actor=self.fitter, identity=Identity(), doorset=self.doorset, visit=visit)
+        plan_installation(
+            actor=self.fitter, idempotency_key=IdempotencyKey(), doorset=self.doorset, visit=visit
+        )
 
     def plan_anew(self, installation: Installation) -> None:
         replan_installation(
@@ -119,7 +121,7 @@ class SmallJob:
         given = factories.evidence(self.fitter, step)
         if not sound:
             given |= _not_in_order(given)
-        inspect_step(actor=self.fitter, identity=Identity(), step=step, **given)
+        inspect_step(actor=self.fitter, idempotency_key=IdempotencyKey(), step=step, **given)
 
     def fix(self, installation: Installation, member: str, position: float, kind: str) -> None:
         factories.fixing(self.fitter, installation, member=member, position=position, kind=kind)
@@ -141,7 +143,7 @@ class SmallJob:
         else:
             record_sash(
                 actor=self.fitter,
-                identity=Identity(),
+                idempotency_key=IdempotencyKey(),
                 installation=installation,
                 leaf=leaf,
                 **done,
@@ -150,7 +152,7 @@ class SmallJob:
     def take_off(self, installation: Installation, leaf: int, side: str) -> None:
         take_bead_off(
             actor=self.fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             number=f"{leaf}{side[0]}",
             leaf=leaf,
@@ -171,7 +173,7 @@ class SmallJob:
     def find_defect(self, installation: Installation, severity: str) -> None:
         record_defect(
             actor=self.fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             severity=severity,
             description="Something that is not as it must be",
@@ -194,7 +196,7 @@ class SmallJob:
     def concede(self, installation: Installation, code: str, defect: Defect | None) -> None:
         concede(
             actor=self.office,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             installation=installation,
             code=code,
             defect=defect if code == "minor_defect" else None,
@@ -205,7 +207,7 @@ class SmallJob:
         installation = self.installation
         hand_over(
             actor=self.fitter,
-            identity=Identity(),
+            idempotency_key=IdempotencyKey(),
             job=self.job,
             customer_name="Oona Quill",
             keys={str(installation.pk): 2} if installation and with_keys else {},
@@ -214,7 +216,7 @@ class SmallJob:
         )
 
     def ask_for_certificate(self) -> None:
-        issue_certificate(actor=self.office, identity=Identity(), job=self.job)
+        issue_certificate(actor=self.office, idempotency_key=IdempotencyKey(), job=self.job)
 
 
 def _not_in_order(given: dict[str, Any]) -> dict[str, Any]:

@@ -9,8 +9,8 @@ from pypdf import PdfReader
 from rest_framework.test import APIClient
 
 from installs.services.defects import record_defect
-from jobs.identity import Identity
-from jobs.refusals import Conflict
+from jobs.errors import Conflict
+from jobs.idempotency import IdempotencyKey
 from reports.kinds import KINDS, may_ask
 from reports.models import Dispatch, Document
 from reports.services.documents import issue_document
@@ -136,7 +136,7 @@ def test_a_defect_report_needs_nothing(office, job):
 
 
 def issue(office, job, kind):
-    return issue_document(actor=office, identity=Identity(), job=job, kind=kind)
+    return issue_document(actor=office, idempotency_key=IdempotencyKey(), job=job, kind=kind)
 
 
 def test_a_new_edition_supersedes_its_own_kind_only(office, planned, fitter):
@@ -147,7 +147,7 @@ def test_a_new_edition_supersedes_its_own_kind_only(office, planned, fitter):
     installation = planned.openings.get().doorsets.get().installation
     record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation,
         severity="minor",
         description="Scratch on a bead",

@@ -18,17 +18,17 @@ from rest_framework.test import APIClient
 
 from fixtures_demo.server import PROJECT_DIR
 from installs.models import SitePhoto
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, JournalEntry
 from jobs.services.journal_check import find_flaws
-from reports.backup.backing_up import back_up
-from reports.backup.encryption import NONCE_SIZE, PIECE_SIZE
-from reports.backup.refusals import BackupRefused, DamagedArchive
-from reports.backup.restoring import restore
 from reports.models import Document
 from reports.services.documents import issue_certificate
 from tests import factories
 from tests.reports.fitted import handed_over_job
+from upkeep.backup.backing_up import back_up
+from upkeep.backup.encryption import NONCE_SIZE, PIECE_SIZE
+from upkeep.backup.refusals import BackupRefused, DamagedArchive
+from upkeep.backup.restoring import restore
 
 pytestmark = pytest.mark.django_db(transaction=True)
 # What this run is set to is not what a restored installation is set to.
@@ -45,7 +45,7 @@ def _own_data_folder(settings, tmp_path):
 def certificate(office) -> Document:
     """Of a job with photos that was handed over; drawn, signed and mailed."""
     job = handed_over_job(office, factories.person("fitter"))
-    asked = issue_certificate(actor=office, identity=Identity(), job=job)
+    asked = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     return Document.objects.get(pk=asked.pk)
 
 

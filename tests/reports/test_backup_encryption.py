@@ -10,9 +10,9 @@ from base64 import b64decode
 import pyrage
 import pytest
 
-from reports.backup import encryption
-from reports.backup.encryption import EncryptedReader, EncryptedWriter, is_encrypted
-from reports.backup.refusals import DamagedArchive
+from upkeep.backup import encryption
+from upkeep.backup.encryption import EncryptedReader, EncryptedWriter, is_encrypted
+from upkeep.backup.refusals import DamagedArchive
 
 PASSPHRASE = "three wet larks"
 # Written once by `age --passphrase` 1.1.1 from b"doors".

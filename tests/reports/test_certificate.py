@@ -9,11 +9,11 @@ from pypdf import PdfReader
 
 from installs.models import Inspection, Reading
 from installs.services.defects import put_right, record_defect, reinspect
-from jobs.identity import Identity
+from jobs.errors import Conflict, GateClosed
+from jobs.idempotency import IdempotencyKey
 from jobs.models import JournalStream
-from jobs.refusals import Conflict, GateClosed
 from reports.models import Dispatch, Document
-from reports.papers.doorset_words import summary
+from reports.papers.labels.doorset import summary
 from reports.services.documents import issue_certificate
 from surveys.models import FitDecision
 from tests import factories
@@ -38,7 +38,7 @@ def issue(office):
     """Ask for the certificate; it is not drawn, which takes its time."""
 
     def issued(job) -> Document:
-        return issue_certificate(actor=office, identity=Identity(), job=job)
+        return issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
 
     return issued
 
@@ -60,7 +60,7 @@ def scratch(job, fitter):
     """A defect found after the handover."""
     return record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=job.openings.get().doorsets.get().installation,
         severity="minor",
         description="Scratch on a bead",
@@ -130,7 +130,7 @@ def test_the_record_names_the_head_of_the_journal_it_stands_on(issue, fitted):
 def test_a_job_that_was_not_handed_over_is_refused(office, job):
     factories.opening(office, job)
     with pytest.raises(GateClosed) as refused:
-        issue_certificate(actor=office, identity=Identity(), job=job)
+        issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     assert "handover" in {blocker.code for blocker in refused.value.blockers}
     assert not Document.objects.exists()
 
@@ -177,7 +177,7 @@ def test_a_broker_that_is_away_does_not_undo_the_request(
     current_app.conf.broker_url = "redis://127.0.0.1:9/0"
     try:
         with django_capture_on_commit_callbacks(execute=True):
-            document = issue_certificate(actor=office, identity=Identity(), job=fitted)
+            document = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=fitted)
     finally:
         current_app.conf.task_always_eager = True
     assert Document.objects.get() == document
@@ -189,14 +189,14 @@ def test_an_opening_that_came_after_the_handover_is_not_certified_with_it(office
     late = factories.released_doorset(office, factories.opening(office, job, "Side wall"))
     fitted_installation(office, fitter, late)
     with pytest.raises(GateClosed) as refusal:
-        issue_certificate(actor=office, identity=Identity(), job=job)
+        issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     assert "handover" in {blocker.code for blocker in refusal.value.blockers}
 
 
 def test_a_limit_that_no_gate_decides_is_not_passed_over(office, fitter):
     """A doorset over its U-value may be fitted, but its certificate does not call it within."""
     job = handed_over_job(office, fitter)
-    document = issue_certificate(actor=office, identity=Identity(), job=job)
+    document = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     (doorset,) = document.facts["doorsets"]
     doorset["thermal"]["within"] = False
     assert summary(doorset, [])["outcome"] == "✓ but U over its limit"

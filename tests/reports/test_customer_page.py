@@ -11,14 +11,14 @@ from django.utils import timezone
 from installs.models import Inspection
 from installs.services.defects import put_right, record_defect
 from jobs.arithmetic.fold import parse_fold
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import JournalEntry
 from reports import handover_links
 from reports.handover_links import handover_token
+from reports.instructions_for_use import closing_steps, opening_steps
 from reports.models import Document
 from reports.services.documents import withdraw_document
 from reports.services.making import store_paper
-from reports.use_in_words import closing_steps, opening_steps
 from tests import factories
 from tests.reports.conftest import PDF
 from tests.reports.fitted import handed_over_job
@@ -64,7 +64,7 @@ def installation_of(job):
 def defect(job, fitter, description="Scratch on the bead of leaf 3"):
     return record_defect(
         actor=fitter,
-        identity=Identity(),
+        idempotency_key=IdempotencyKey(),
         installation=installation_of(job),
         severity="minor",
         description=description,

@@ -8,7 +8,7 @@ from django.test import Client
 from django.utils import timezone
 
 from installs.models import Defect
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.services.diary import cancel_visit
 from tests import factories
 
@@ -125,7 +125,7 @@ def test_a_return_visit_is_for_what_is_still_to_be_put_right(browser, office, jo
     booked(office, job, "return", fitter)
     assert "no open defect" in shown(browser)
     Defect.objects.create(
-        **Identity().columns,
+        **IdempotencyKey().columns,
         installation=installation,
         severity="minor",
         description="scratch on leaf 2",

@@ -15,22 +15,22 @@ from django.utils import timezone
 from rest_framework.test import APIClient
 
 from installs.models import Handover, Inspection, Reading
-from jobs.identity import Identity
+from jobs.errors import Conflict, InvalidField, VersionConflict
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, JournalEntry, Site
-from jobs.refusals import Conflict, InvalidField, StaleVersion
 from jobs.services import jobs as services
 from jobs.services.journal_check import find_flaws
 from reports.addresses import handover_address, paper_address
-from reports.backup.rows import models_in_order, row_lines
 from reports.models import Dispatch, Document
 from reports.services.dispatches import resend
 from reports.services.documents import issue_certificate
-from reports.services.erasure import erase_customer
 from reports.services.making import make_document, store_paper
 from tests import factories
 from tests.api import pointers, signed_in
 from tests.reports.conftest import PDF
 from tests.reports.fitted import handed_over_job
+from upkeep.backup.rows import models_in_order, row_lines
+from upkeep.services.erasure import erase_customer
 
 pytestmark = pytest.mark.django_db
 NAME, EMAIL, TELEPHONE = "Oona Quillfeather", "oona@example.org", "+441632960123"
@@ -55,7 +55,7 @@ def job(office):
 @pytest.fixture
 def certificate(office, job, django_capture_on_commit_callbacks) -> Document:
     """Of the record that the service makes, of a few bytes, and mailed."""
-    document = issue_certificate(actor=office, identity=Identity(), job=job)
+    document = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     with django_capture_on_commit_callbacks(execute=True):
         letter = store_paper(document=document, pdf=PDF)
     call_command("sweep_outbox")
@@ -154,9 +154,9 @@ def under_key(key: str, name: str, value: str) -> str:
 
 def test_the_digest_of_the_body_that_made_a_record_is_sealed_too(office):
     body = {"name": NAME, "email": EMAIL}
-    identity = Identity.of(None, body)
-    services.add_customer(actor=office, identity=identity, **body)
-    assert identity.digest not in JournalEntry.objects.get(record_kind="jobs.customer").text
+    idempotency_key = IdempotencyKey.of(None, body)
+    services.add_customer(actor=office, idempotency_key=idempotency_key, **body)
+    assert idempotency_key.digest not in JournalEntry.objects.get(record_kind="jobs.customer").text
 
 
 def test_the_journal_says_that_and_why(certificate, erase):
@@ -222,7 +222,7 @@ def test_what_somebody_typed_into_a_title_is_told_of(office, job, erase):
 
 
 def test_a_letter_that_still_waits_does_not_go(office, job, erase):
-    document = issue_certificate(actor=office, identity=Identity(), job=job)
+    document = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     store_paper(document=document, pdf=PDF)
     erase(job)
     call_command("sweep_outbox")
@@ -233,7 +233,7 @@ def test_a_letter_that_still_waits_does_not_go(office, job, erase):
 
 
 def test_a_paper_that_was_being_drawn_is_not_kept(office, job, erase):
-    document = issue_certificate(actor=office, identity=Identity(), job=job)
+    document = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     erase(job)
     assert store_paper(document=document, pdf=PDF) is None
     assert make_document(document_id=str(document.pk)) is None
@@ -276,11 +276,11 @@ def test_an_erased_customer_gets_no_new_data(office, certificate, erase):
     with pytest.raises(Conflict, match="erased"):
         factories.job(office, customer=customer)
     with pytest.raises(Conflict, match="erased"):
-        issue_certificate(actor=office, identity=Identity(), job=certificate.job)
+        issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=certificate.job)
 
 
 def test_a_change_that_somebody_made_meanwhile_is_seen_first(certificate, erase):
-    with pytest.raises(StaleVersion):
+    with pytest.raises(VersionConflict):
         erase(certificate.job, expected_version=7)
 
 

@@ -20,11 +20,11 @@ from hypothesis.stateful import (
 from installs import models as fitted
 from installs.models import Defect, Fixing, Handover, Inspection, PlanStep
 from jobs.arithmetic.errors import UnusableInput
+from jobs.errors import DomainError
 from jobs.models import Delivery, Doorset, JournalEntry
-from jobs.refusals import Refusal
 from reports.models import Document
 from surveys.models import FitDecision, Survey
-from tests.reports.in_order import Deed, due
+from tests.reports.in_order import OperationHandler, due
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
 pytestmark = pytest.mark.django_db
@@ -58,11 +58,11 @@ class AnyOrder(RuleBasedStateMachine):
     def begin(self, start: str) -> None:
         self.start, self.job = start, self.starts[start]
 
-    def attempt(self, deed: Deed) -> None:
+    def attempt(self, deed: OperationHandler) -> None:
         records, papers = on_record(self.job), Document.objects.count()
         try:
             deed()
-        except (Refusal, UnusableInput) as refusal:
+        except (DomainError, UnusableInput) as refusal:
             assert on_record(self.job) == records
             self.refused.add(type(refusal).__name__)
         if Document.objects.count() > papers:

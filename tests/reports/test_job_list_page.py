@@ -9,8 +9,8 @@ from tablib.core import Dataset
 
 from jobs import table_file
 from jobs.models import Job
+from office.stages import with_stage
 from reports.services.making import store_paper
-from reports.stages import with_stage
 from tests import factories
 
 pytestmark = pytest.mark.django_db

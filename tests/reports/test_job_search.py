@@ -4,8 +4,8 @@ import pytest
 from django.db import connection
 
 from jobs.models import Job
-from reports.pages import job_search
-from reports.pages.job_search import named_like
+from office import job_search
+from office.job_search import named_like
 from tests import factories
 
 pytestmark = pytest.mark.django_db

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from jobs.services.jobs import change_job
-from reports.pages import journal_views
+from office.views import journal_views
 from tests import factories
 
 pytestmark = pytest.mark.django_db

@@ -11,10 +11,10 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from jobs.models import JournalEntry
 from reports import webhooks
-from reports.carriage import NotTaken
+from reports.errors import DeliveryFailed
 from reports.models import Dispatch, WebhookEndpoint
 from reports.services.webhooks import add_endpoint
 from reports.tasks import sweep
@@ -41,7 +41,10 @@ def endpoint(office, receiver) -> WebhookEndpoint:
 
 def added(office, address: str, *event_types: str) -> WebhookEndpoint:
     return add_endpoint(
-        actor=office, identity=Identity(), address=address, event_types=list(event_types)
+        actor=office,
+        idempotency_key=IdempotencyKey(),
+        address=address,
+        event_types=list(event_types),
     )
 
 
@@ -209,7 +212,7 @@ def test_a_name_that_stands_for_a_private_address_is_not_called(monkeypatch, ins
         return [public, private]
 
     monkeypatch.setattr(socket, "getaddrinfo", resolve)
-    with pytest.raises(NotTaken, match="private network"):
+    with pytest.raises(DeliveryFailed, match="private network"):
         webhooks.public_address("hooks.example.com", 443)
 
 

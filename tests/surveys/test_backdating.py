@@ -3,7 +3,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from jobs.refusals import InvalidField
+from jobs.errors import InvalidField
 from surveys.models import Survey
 from tests import factories
 

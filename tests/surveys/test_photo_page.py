@@ -23,9 +23,9 @@ def phone(client, surveyor):
     return client
 
 
-def send(client, opening, *contents, identity="", caption=""):
+def send(client, opening, *contents, idempotency_key="", caption=""):
     files = [upload(content) for content in contents]
-    sent = {"id": identity or str(uuid4()), "images": files, "caption": caption}
+    sent = {"id": idempotency_key or str(uuid4()), "images": files, "caption": caption}
     return client.post(address(opening, "photos/"), sent, follow=True)
 
 
@@ -56,9 +56,9 @@ def test_a_file_that_is_too_large_says_so(phone, opening, survey, settings):
 
 
 def test_pressing_twice_keeps_each_photo_once(phone, opening, survey):
-    identity = str(uuid4())
+    idempotency_key = str(uuid4())
     for _ in range(2):
-        send(phone, opening, picture(), picture(colour="red"), identity=identity)
+        send(phone, opening, picture(), picture(colour="red"), idempotency_key=idempotency_key)
     assert Photo.objects.count() == 2
 
 

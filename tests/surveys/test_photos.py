@@ -7,7 +7,7 @@ from django.core.files.storage import FileSystemStorage
 from django.db import IntegrityError, transaction
 from PIL import Image, ImageColor, ImageFile
 
-from jobs.identity import Identity
+from jobs.idempotency import IdempotencyKey
 from surveys.models import Photo
 from surveys.photos import PhotoLimits, UnusablePhoto, clean_photo
 from surveys.services.photos import add_photo
@@ -241,7 +241,7 @@ def test_photos_of_other_peoples_jobs_do_not_exist(surveyor, survey):
 
 @pytest.mark.django_db
 def test_the_files_go_when_their_row_cannot_be_stored(office, survey, settings):
-    sent = {"actor": office, "identity": Identity(), "survey": survey, "content": picture()}
+    sent = {"actor": office, "identity": IdempotencyKey(), "survey": survey, "content": picture()}
     add_photo(**sent)
     kept = files_in(settings.MEDIA_ROOT)
     with pytest.raises(IntegrityError), transaction.atomic():
@@ -261,7 +261,7 @@ def test_the_picture_goes_when_its_thumbnail_cannot_be_saved(office, survey, set
 
     monkeypatch.setattr(FileSystemStorage, "save", save_no_thumbnail)
     with pytest.raises(OSError, match="full"):
-        add_photo(actor=office, identity=Identity(), survey=survey, content=picture())
+        add_photo(actor=office, idempotency_key=IdempotencyKey(), survey=survey, content=picture())
     assert files_in(settings.MEDIA_ROOT) == []
     assert not Photo.objects.exists()
 

@@ -6,8 +6,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from jobs.errors import InvalidField
 from jobs.models import Role
-from jobs.refusals import InvalidField
 from jobs.services.people import add_person
 
 

@@ -4,8 +4,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from jobs.errors import DomainError
 from jobs.models import RuleSet
-from jobs.refusals import Refusal
 from jobs.rules import UnsoundRuleSet
 from jobs.services.catalogue import load_shipped_rule_sets
 
@@ -16,7 +16,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             loaded = load_shipped_rule_sets()
-        except (UnsoundRuleSet, Refusal) as error:
+        except (UnsoundRuleSet, DomainError) as error:
             raise CommandError(str(error)) from error
         for rule_set in loaded:
             self.stdout.write(f"Loaded {rule_set.name}: {rule_set.title}")

@@ -1,0 +1,42 @@
+"""Choosing the instrument that something was read with."""
+
+from dataclasses import dataclass
+
+from django import forms
+from django.db.models import QuerySet
+from django.utils import timezone
+
+from installs.views.fields import chosen
+from jobs.models import Person
+from surveys.models import Instrument
+
+ASK_THE_OFFICE = "Only instruments in calibration are here; the office keeps the list."
+
+
+@dataclass(frozen=True, slots=True)
+class Instruments:
+    """Those in calibration, since what others read proves nothing; `last` is the id of the one that
+    the person read with before, where it is among them."""
+
+    known: list[Instrument]
+    last: str
+
+    @classmethod
+    def of(cls, person: Person, used: QuerySet) -> "Instruments":
+        """`used`: the person's own records that name an instrument."""
+        visible = Instrument.objects.visible_to(person)
+        usable = visible.filter(calibration_due__gte=timezone.localdate())
+        known = list(usable.order_by("name", "serial"))
+        before = used.filter(instrument__isnull=False).order_by("-created_at")
+        newest = before.values_list("instrument_id", flat=True).first()
+        return cls(known, str(newest) if newest in {one.pk for one in known} else "")
+
+    def field(self) -> forms.ChoiceField:
+        named = [(str(one.pk), f"{one}, {_how_good(one)}") for one in self.known]
+        return chosen("Read with", named, initial=self.last, help_text=ASK_THE_OFFICE)
+
+
+def _how_good(instrument: Instrument) -> str:
+    if instrument.kind == Instrument.Kind.TAPE:
+        return f"tape, class {instrument.accuracy_class}"
+    return f"{instrument.kind}, ± {instrument.expanded_uncertainty:g} mm"

@@ -1,0 +1,147 @@
+"""A junction of leaves: its gaps at head and sill, what to turn, and what was turned."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
+
+from installs.api.register_serializers import CarrierLiftCreateSerializer
+from installs.api.serializers import JunctionGapCreateSerializer
+from installs.models import Installation, JunctionGap
+from installs.running_gear_advice import ChainAdvice, running_gear_advice
+from installs.state import Standing
+from installs.views import fields
+from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.instruments import Instruments
+from installs.views.operation_form import OperationForm
+from installs.views.part_states import junction_state
+from jobs.views.access import page_for, person_of
+
+WORDS = {
+    "jamb_hinge": "hinge at the jamb",
+    "carrier": "carrier",
+    "knuckle": "hinge between two leaves",
+    "closing_edge": "closing edge",
+}
+
+
+class GapForm(OperationForm):
+    operation = "record_gap"
+    button = "Judge these gaps"
+
+    def __init__(self, request: HttpRequest, fitting: Installation, junction: int) -> None:
+        person = person_of(request)
+        instruments = Instruments.of(person, JunctionGap.objects.filter(fitter=person))
+        super().__init__(
+            request,
+            about=f"{fitting.pk}-{junction}",
+            title=f"Gaps of junction {junction}",
+            since=instruments.last,
+            fixed={"installation": str(fitting.pk), "junction": junction},
+        )
+        self.fields["head_gap"] = fields.figure(
+            JunctionGapCreateSerializer, "head_gap", label="Gap at the head"
+        )
+        self.fields["sill_gap"] = fields.figure(
+            JunctionGapCreateSerializer, "sill_gap", label="Gap at the sill"
+        )
+        self.fields["instrument"] = instruments.field()
+
+
+class LiftForm(OperationForm):
+    """Turns of one carrier; what is advised stands in it."""
+
+    operation = "record_lift"
+    button = "Record these turns"
+
+    def __init__(
+        self,
+        request: HttpRequest,
+        fitting: Installation,
+        junction: int,
+        chain: str,
+        advised: float | None,
+    ) -> None:
+        super().__init__(
+            request,
+            about=f"{fitting.pk}-{junction}-{chain}",
+            title=f"Turns at junction {junction}",
+            since=advised,
+            fixed={"installation": str(fitting.pk), "junction": junction, "chain": chain},
+        )
+        self.chain = chain
+        self.fields["turns"] = fields.figure(
+            CarrierLiftCreateSerializer,
+            "turns",
+            label="Turns made, up is positive and down is negative",
+            initial=None if advised is None else f"{advised:.2f}".rstrip("0").rstrip("."),
+        )
+
+
+@page_for(*RECORDING)
+@require_http_methods(["GET", "POST"])
+def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
+    fitting = fitting_of(request, pk)
+    junction = next((j for j in fitting.plan["junctions"] if j["number"] == number), None)
+    if junction is None:
+        raise Http404
+    here = address_of(fitting, "fitting-junction", number)
+    gap = GapForm(request, fitting, number)
+    if gap.perform():
+        return gap.kept(f"The gaps of junction {number} are recorded.", f"{here}#what-to-turn")
+    chains = [told for told in running_gear_advice(fitting) if _reaches(fitting, told.jamb, number)]
+    lifts = list(_lift_forms(request, fitting, number, chains))
+    for lift in lifts:
+        if lift.perform():
+            return lift.kept("The turns are recorded. Read the gaps again now.", here)
+    more = _shown(fitting, junction, chains) | {"gap": gap, "lifts": lifts}
+    return show(request, "junction.html", fitting, [gap, *lifts], **more)
+
+
+def _shown(
+    fitting: Installation, junction: Mapping[str, Any], chains: list[ChainAdvice]
+) -> dict[str, Any]:
+    number = junction["number"]
+    gear = fitting.plan["running_gear"]
+    turned = fitting.lifts.filter(junction=number).select_related("fitter")
+    gaps = fitting.gaps.filter(junction=number).select_related("instrument", "fitter")
+    return {
+        "number": number,
+        "last": fitting.plan["junctions"][-1]["number"],
+        "leaves": junction["leaves"],
+        "supports": [WORDS[support] for support in junction["supports"]],
+        "state": junction_state(Standing(fitting), number),
+        "chains": chains,
+        "tolerance": gear["tolerance"],
+        "lift_per_turn": gear["lift_per_turn"],
+        "gaps": gaps.order_by("-created_at", "-id"),
+        "turned": turned.order_by("-created_at", "-id"),
+    }
+
+
+def _lift_forms(
+    request: HttpRequest, fitting: Installation, number: int, chains: list[ChainAdvice]
+) -> Iterator[LiftForm]:
+    """One for every carrier at this junction."""
+    for chain in chains:
+        place = next(p for p in _places(fitting, chain.jamb) if p["junction"] == number)
+        if place["support"] == "carrier":
+            yield LiftForm(request, fitting, number, chain.jamb, _advised(chain, number))
+
+
+def _advised(chain: ChainAdvice, number: int) -> float | None:
+    """Turns at this junction; None while there is nothing to turn, or nothing is known."""
+    found = chain.advice["adjustments"] if chain.advice else []
+    return next((a["turns"] for a in found if a["junction"] == number and a["turns"]), None)
+
+
+def _reaches(fitting: Installation, jamb: str, number: int) -> bool:
+    return any(place["junction"] == number for place in _places(fitting, jamb))
+
+
+def _places(fitting: Installation, jamb: str) -> list[dict[str, Any]]:
+    chains = fitting.plan["running_gear"]["chains"]
+    found: list[dict[str, Any]] = next(c["places"] for c in chains if c["jamb"] == jamb)
+    return found

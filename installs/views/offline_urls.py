@@ -1,0 +1,12 @@
+"""What a device asks for so as to go on without a network."""
+
+from django.urls import path
+
+from installs.views import offline_views
+
+urlpatterns = [
+    path("service-worker.js", offline_views.service_worker, name="service-worker"),
+    path("app.webmanifest", offline_views.web_manifest, name="web-manifest"),
+    path("offline/", offline_views.offline_page, name="offline"),
+    path("queue/", offline_views.queue_page, name="queue"),
+]

@@ -1,0 +1,86 @@
+"""A sash: how it is glazed and braced, what was done to it, and its beads."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
+
+from installs.models import Bead, Installation
+from installs.plan.frame_lift import team_in_words
+from installs.sash_advice import squaring_lift_of
+from installs.state import Standing
+from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.part_states import sash_state
+from installs.views.sash_forms import BeadBackForm, BeadOffForm, SashChangeForm, SashForm
+from jobs.views.access import page_for
+
+
+@page_for(*RECORDING)
+@require_http_methods(["GET", "POST"])
+def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
+    fitting = fitting_of(request, pk)
+    planned = next((leaf for leaf in fitting.plan["leaves"] if leaf["number"] == number), None)
+    if planned is None:
+        raise Http404
+    here = address_of(fitting, "fitting-sash", number)
+    standing = Standing(fitting)
+    sash = standing.sashes.get(number)
+    form = SashChangeForm(request, sash) if sash else SashForm(request, fitting, number)
+    if form.perform():
+        return form.kept(f"Sash {number} is recorded.", here)
+    beads = {bead.side: bead for bead in standing.beads if bead.leaf == number}
+    off = [BeadOffForm(request, fitting, number, side) for side in Bead.Side if side not in beads]
+    back = _next_back(request, beads)
+    for bead_form in (*off, *back):
+        if bead_form.perform():
+            return bead_form.kept("The register of beads is up to date.", f"{here}#beads")
+    more = _shown(fitting, planned, standing) | {
+        "form": form,
+        "off": off,
+        "back": back,
+        "beads": [beads[side] for side in Bead.Side if side in beads],
+    }
+    return show(request, "sash.html", fitting, [form, *off, *back], **more)
+
+
+def _next_back(request: HttpRequest, beads: dict[str, Bead]) -> list[BeadBackForm]:
+    """The one whose turn it is, in the order of the sides; none while one is on no list."""
+    for side in Bead.Side:
+        bead = beads.get(side)
+        if bead is None:
+            return []
+        if bead.put_back_at is None:
+            return [BeadBackForm(request, bead)]
+    return []
+
+
+def _shown(fitting: Installation, planned: dict[str, Any], standing: Standing) -> dict[str, Any]:
+    number = planned["number"]
+    sash = standing.sashes.get(number)
+    glazing = fitting.plan["glazing"]
+    lift = squaring_lift_of(sash) if sash else None
+    return {
+        "number": number,
+        "last": fitting.plan["leaves"][-1]["number"],
+        "planned": planned,
+        "glazed": next(one for one in glazing["leaves"] if one["number"] == number),
+        "turn": glazing["order"].index(number) + 1,
+        "pane_lift": _lift_of(number, fitting.plan["lifts"]["panes"]),
+        "loose_sash": _loose_sash(number, fitting.plan["lifts"]),
+        "state": sash_state(standing, number),
+        "sash": sash,
+        "squaring_lift": lift,
+        "squaring_down": lift is not None and lift < 0,
+    }
+
+
+def _lift_of(number: int, lifts: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """None where this leaf is not lifted in that part by itself."""
+    return next((lift for lift in lifts if lift["leaf"] == number), None)
+
+
+def _loose_sash(number: int, lifts: dict[str, Any]) -> dict[str, Any] | None:
+    """The lift of a sash that comes loose, with who it takes in words."""
+    lift = _lift_of(number, lifts.get("sashes", []))
+    return lift and lift | {"needs": team_in_words(lift["people_needed"])}

@@ -1,0 +1,35 @@
+"""The fitting sheet: the doorset as a map of its parts, below it the plan step by step."""
+
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_GET
+
+from installs.drawings.map import map_svg
+from installs.labels import phases_of
+from installs.state import Standing
+from installs.views.fittings import RECORDING, fitting_of, show
+from installs.views.map_facts import map_of
+from installs.views.step_views import in_the_way
+from jobs.views.access import page_for
+
+
+@page_for(*RECORDING)
+@require_GET
+def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
+    fitting = fitting_of(request, pk)
+    standing = Standing(fitting)
+    phases = phases_of(standing)
+    steps = [one for phase in phases for one in phase.steps]
+    following = next((one for one in steps if one.is_next), None)
+    more = {
+        "map": map_svg(map_of(standing)),
+        "phases": phases,
+        "next": following,
+        "done": sum(one.state == "done" for one in steps),
+        "count": len(steps),
+        "in_the_way": in_the_way(fitting, following.step) if following else [],
+        "open_defects": len(standing.open_defects),
+        "cautions": fitting.plan["cautions"],
+    }
+    return show(request, "sheet.html", fitting, **more)

@@ -1,0 +1,69 @@
+"""Where a surveyor and a fitter begin their day, and where the fitting of a doorset is planned."""
+
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+
+from installs.models import Installation
+from installs.services.installing import plan_installation
+from installs.views.fittings import RECORDING
+from installs.views.today import days_of
+from jobs.models import Doorset, Role, Visit
+from jobs.views.access import page_for, person_of
+from jobs.views.forms import RecordForm
+from jobs.views.saving import Crumb, typed
+from surveys.gates import removal_gate_of
+
+
+@page_for(Role.SURVEYOR, Role.FITTER)
+@require_GET
+def today(request: HttpRequest) -> HttpResponse:
+    person = person_of(request)
+    days = days_of(person)
+    shown = {
+        "days": days,
+        "any": any(day.calls for day in days),
+        "fits": person.acts_as(Role.FITTER),
+    }
+    return render(request, "installs/today.html", shown)
+
+
+@page_for(*RECORDING)
+@require_http_methods(["GET", "POST"])
+def plan_fitting(request: HttpRequest, visit_pk: UUID, doorset_pk: UUID) -> HttpResponse:
+    """Freezes the plan once the removal gate is open; until then, what is in the way.
+
+    As a part of a page only what stands inside it is sent.
+    """
+    person = person_of(request)
+    visits = Visit.objects.visible_to(person).standing()
+    visit = get_object_or_404(visits.select_related("job").distinct(), pk=visit_pk)
+    doorsets = Doorset.objects.visible_to(person).select_related("opening__job__rule_set")
+    doorset = get_object_or_404(doorsets, pk=doorset_pk, opening__job=visit.job)
+    planned = Installation.objects.filter(doorset=doorset).first()
+    if planned:
+        return redirect("fitting", planned.pk)
+    form = RecordForm(typed(request))
+    if form.is_valid() and (stored := _planned(request, form, visit, doorset)):
+        return redirect("fitting", stored.pk)
+    shown = {
+        "visit": visit,
+        "doorset": doorset,
+        "form": form,
+        "in_the_way": removal_gate_of(doorset.opening),
+        "crumbs": [Crumb("Today", reverse("today"))],
+    }
+    part = getattr(request, "htmx", False) and request.method == "GET"
+    template = "plan_fitting_part.html" if part else "plan_fitting.html"
+    return render(request, f"installs/{template}", shown, status=400 if form.errors else 200)
+
+
+def _planned(
+    request: HttpRequest, form: RecordForm, visit: Visit, doorset: Doorset
+) -> Installation | None:
+    return form.create(
+        Installation, person_of(request), plan_installation, doorset=doorset, visit=visit
+    )

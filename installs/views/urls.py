@@ -1,0 +1,39 @@
+from django.urls import include, path
+
+from installs.views import (
+    concession_views,
+    defect_views,
+    handover_views,
+    junction_views,
+    member_views,
+    sash_views,
+    sheet_views,
+    step_views,
+    today_views,
+)
+
+of_a_fitting = [
+    path("", sheet_views.sheet, name="fitting"),
+    path("steps/<int:number>/", step_views.step_page, name="fitting-step"),
+    path("junctions/<int:number>/", junction_views.junction_page, name="fitting-junction"),
+    path("sashes/<int:number>/", sash_views.sash_page, name="fitting-sash"),
+    path("members/<str:member>/", member_views.member_page, name="fitting-member"),
+    path("defects/", defect_views.defects_page, name="fitting-defects"),
+    path("defects/<uuid:defect_pk>/", defect_views.defect_page, name="fitting-defect"),
+]
+
+urlpatterns = [
+    path("today/", today_views.today, name="today"),
+    path(
+        "visits/<uuid:visit_pk>/plan/<uuid:doorset_pk>/",
+        today_views.plan_fitting,
+        name="plan-fitting",
+    ),
+    path("fittings/<uuid:pk>/", include(of_a_fitting)),
+    path("jobs/<str:reference>/handover/", handover_views.handover_page, name="handover"),
+    path(
+        "jobs/<str:reference>/concede/<str:kind>/<uuid:pk>/<str:code>/",
+        concession_views.grant_concession,
+        name="grant-concession",
+    ),
+]

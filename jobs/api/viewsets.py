@@ -1,0 +1,171 @@
+"""The shape of every record's endpoints: list, read, create once, change a known version.
+
+A view names its queryset, serializers and services; everything that must be alike for all records
+(who may, identity, ETag, problem documents) is here and nowhere else.
+"""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, ClassVar, cast
+
+from django.db.models import QuerySet
+from django.http import Http404
+from rest_framework import mixins, permissions, serializers, status, viewsets
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from jobs.api.filters import RecordFilterBackend
+from jobs.api.pagination import UpdatedSinceFilter
+from jobs.api.problems import PreconditionRequired, UnreadableIfMatch
+from jobs.idempotency import IdempotencyKey, create_idempotently
+from jobs.models import Person, Record, Role
+
+OFFICE = frozenset({Role.OFFICE})
+SURVEYING = frozenset({Role.OFFICE, Role.SURVEYOR})
+FITTING = frozenset({Role.OFFICE, Role.FITTER})
+ANYBODY = frozenset(Role)
+
+
+class ActsInRole(permissions.BasePermission):
+    """Signed in, and acting in a role that the view's `may` names for the action.
+
+    What is not named is for the office alone, so that a forgotten line closes a door.
+    """
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        if not request.user.is_authenticated:
+            return False
+        return request.user.acts_as(*view.may.get(view.action, OFFICE))
+
+
+class RecordViewSet(viewsets.GenericViewSet):
+    """Base of all record views: what a person may not see does not exist for them."""
+
+    model: ClassVar[Any]
+    permission_classes = (ActsInRole,)
+    filter_backends = (RecordFilterBackend, UpdatedSinceFilter)
+    http_method_names: Sequence[str] = ("get", "post", "patch", "head", "options")
+    # Action -> roles. Reading is open to whoever may see the record at all.
+    may: ClassVar[Mapping[str, frozenset[Role]]] = {}
+    serializer_class: type[serializers.BaseSerializer]
+    # For lists, where the single record shows more than a list should carry.
+    list_serializer: ClassVar[type[serializers.BaseSerializer] | None] = None
+    create_serializer: ClassVar[type[serializers.Serializer]]
+    update_serializer: ClassVar[type[serializers.Serializer]]
+
+    def get_queryset(self) -> QuerySet:
+        """Records that the person may see; a view joins what its serializer reads, so that a page
+        costs the same number of queries however long it is."""
+        if getattr(self, "swagger_fake_view", False):
+            return self.model._default_manager.none()
+        return self.model.objects.visible_to(self.actor)
+
+    @property
+    def actor(self) -> Person:
+        """Who is signed in; `ActsInRole` has let nobody else this far."""
+        return cast(Person, self.request.user)
+
+    def filter_queryset(self, queryset: QuerySet) -> QuerySet:
+        """Lists are narrowed; one record by its own address is there whatever else that says."""
+        return queryset if self.detail else super().filter_queryset(queryset)
+
+    def get_serializer_class(self) -> type[serializers.BaseSerializer]:
+        if self.action == "create":
+            return self.create_serializer
+        if self.action == "partial_update":
+            return self.update_serializer
+        if self.action == "list" and self.list_serializer:
+            return self.list_serializer
+        return self.serializer_class
+
+    def get_validated_data(
+        self,
+        serializer_class: type[serializers.BaseSerializer] | None = None,
+        data: Any = None,
+        *,
+        partial: bool = False,
+    ) -> Any:
+        """The validated body as a dict, by default that of the request.
+
+        A `partial` one names what changes and leaves out the rest.
+        """
+        chosen = serializer_class or self.get_serializer_class()
+        given = self.request.data if data is None else data
+        serializer = chosen(data=given, partial=partial, context=self.get_serializer_context())
+        serializer.is_valid(raise_exception=True)
+        if partial and not serializer.validated_data:
+            allowed = ", ".join(cast(serializers.Serializer, serializer).fields)
+            raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
+        return serializer.validated_data
+
+    def get_response(self, record: Record, status_code: int = status.HTTP_200_OK) -> Response:
+        """One record with its ETag; read again, so that joins are those of reading."""
+        shown = self.get_queryset().filter(pk=record.pk).first()
+        if shown is None:
+            raise Http404
+        serializer = self.serializer_class(shown, context=self.get_serializer_context())
+        return Response(serializer.data, status_code, headers={"ETag": f'"{shown.version}"'})
+
+    def answer_made(self, record: Record) -> Response:
+        """A record that was created just now, as it was stored."""
+        serializer = self.serializer_class(record, context=self.get_serializer_context())
+        headers = {"ETag": f'"{record.version}"'}
+        return Response(serializer.data, status.HTTP_201_CREATED, headers=headers)
+
+    @property
+    def expected_version(self) -> int:
+        """The version in `If-Match`. Raises 428 without one, 400 when it is not one of ours."""
+        given = self.request.headers.get("If-Match")
+        if given is None:
+            raise PreconditionRequired
+        if not (found := re.fullmatch(r'"(\d{1,9})"', given.strip())):
+            raise UnreadableIfMatch
+        return int(found[1])
+
+
+class ReadOnlyRecordViewSet(mixins.ListModelMixin, RecordViewSet):
+    """List and read."""
+
+    may: ClassVar = {"list": ANYBODY, "retrieve": ANYBODY}
+
+    def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        record = self.get_object()
+        serializer = self.get_serializer(record)
+        return Response(serializer.data, headers={"ETag": f'"{record.version}"'})
+
+
+class IdempotentCreateMixin(RecordViewSet):
+    """Create under an identity that the client may choose; a repeat answers 200."""
+
+    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        """Call the service that stores the record."""
+        raise NotImplementedError
+
+    def create(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        return self.create_with(self.get_validated_data(), self.perform_create)
+
+    def create_with(
+        self, body: dict[str, Any], make: Callable[[IdempotencyKey, dict[str, Any]], Record]
+    ) -> Response:
+        idempotency_key = IdempotencyKey.of(
+            body.pop("id", None), cast(dict[str, Any], self.request.data)
+        )
+        record, made = create_idempotently(
+            self.model, idempotency_key, lambda: make(idempotency_key, body)
+        )
+        return self.answer_made(record) if made else self.get_response(record)
+
+
+class VersionedUpdateMixin(RecordViewSet):
+    """Change what the body names, from the version in `If-Match`."""
+
+    def perform_update(self, record: Record, version: int, body: dict[str, Any]) -> Record:
+        """Call the service that changes the record."""
+        raise NotImplementedError
+
+    def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        version = self.expected_version
+        record = self.get_object()
+        return self.get_response(
+            self.perform_update(record, version, dict(self.get_validated_data(partial=True)))
+        )

@@ -1,0 +1,74 @@
+"""Why the service says no, in words of the trade. The API turns each into a problem document."""
+
+from dataclasses import dataclass
+from typing import Any
+
+
+class DomainError(Exception):
+    """Base of every reason for which a service leaves the records as they were."""
+
+
+class InvalidField(DomainError):
+    """One field of a request cannot be used; `pointer` is its JSON pointer (RFC 6901)."""
+
+    def __init__(self, pointer: str, detail: str) -> None:
+        super().__init__(f"{pointer}: {detail}")
+        self.pointer = pointer
+        self.detail = detail
+
+
+class Conflict(DomainError):
+    """The request contradicts what is stored; `record` names the other record, if there is one."""
+
+    def __init__(self, detail: str, record: dict[str, Any] | None = None) -> None:
+        super().__init__(detail)
+        self.detail = detail
+        self.record = record
+
+
+class VersionConflict(DomainError):
+    """Somebody else changed the record since the version this change was based on."""
+
+    def __init__(self, current_version: int) -> None:
+        super().__init__(f"the record is at version {current_version} by now")
+        self.current_version = current_version
+
+
+class StorageFull(DomainError):
+    """The disk is full, so a file cannot be kept."""
+
+    def __init__(self) -> None:
+        super().__init__("there is no room left for files; tell the office, then send it again")
+
+
+class Unavailable(DomainError):
+    """Something that the service cannot do without does not answer; the same may work soon."""
+
+
+@dataclass(frozen=True, slots=True)
+class Blocker:
+    """One thing that stands in the way of a gate: `what` is to be done, `why`, and on which record.
+
+    `code` names the condition; a concession refers to it. `concedable` says whether one may be
+    granted at all.
+    """
+
+    code: str
+    what: str
+    why: str
+    record: dict[str, str]
+    concedable: bool = False
+
+
+class GateClosed(DomainError):
+    """A gate that still has blockers in its way."""
+
+    def __init__(self, gate: str, blockers: list[Blocker]) -> None:
+        super().__init__(f"the {gate} gate is closed: " + "; ".join(b.what for b in blockers))
+        self.gate = gate
+        self.blockers = blockers
+
+
+def named(record: Any) -> dict[str, str]:
+    """How a blocker or a conflict points at a record."""
+    return {"kind": record._meta.model_name, "id": str(record.pk), "name": str(record)}

@@ -1,0 +1,87 @@
+"""What came off the lorry for an ordered doorset, held against what was ordered."""
+
+from typing import Any
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from jobs.api.doorset_serializers import FrameSizeSerializer
+from jobs.models import Delivery, Doorset, Opening, Role
+from jobs.services import doorsets
+from jobs.views.access import page_for, person_of
+from jobs.views.forms import RecordForm
+from jobs.views.job_views import crumbs_of
+from jobs.views.opening_views import opening_of
+from jobs.views.quantities import quantity_field
+from jobs.views.saving import FormPage, typed
+
+MOST_LEAVES = 40
+
+
+class DeliveryForm(RecordForm):
+    delivered_on = forms.DateField(
+        label="Day it came",
+        initial=timezone.localdate,
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+    )
+    frame_width = quantity_field(FrameSizeSerializer, "width", label="Frame width, as measured")
+    frame_height = quantity_field(FrameSizeSerializer, "height", label="Frame height, as measured")
+    leaves_counted = forms.IntegerField(
+        min_value=0,
+        max_value=MOST_LEAVES,
+        label="Leaves counted",
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+    accepted = forms.TypedChoiceField(
+        choices=[("", "choose"), ("yes", "accepted"), ("no", "not accepted")],
+        coerce=lambda chosen: chosen == "yes",
+        label="Delivery",
+        help_text="What is not accepted has to come again before the old door comes out.",
+    )
+    damage = forms.CharField(
+        max_length=500,
+        required=False,
+        label="Damage, or what is missing",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    @property
+    def delivery(self) -> dict[str, Any]:
+        """As the service takes it."""
+        found = dict(self.values)
+        frame = {side: found.pop(f"frame_{side}") for side in ("width", "height")}
+        return found | {"frame": frame}
+
+
+@page_for(Role.OFFICE, Role.FITTER)
+@require_http_methods(["GET", "POST"])
+def record_delivery(request: HttpRequest, reference: str, number: int) -> HttpResponse:
+    opening = opening_of(request, reference, number)
+    doorset = _ordered(opening)
+    page = FormPage(
+        title=f"Delivery for opening {number}, {opening.name}",
+        crumbs=crumbs_of(opening.job),
+        draft=f"delivery-{opening.pk}",
+        button="Record the delivery",
+        template="jobs/delivery.html",
+        more={"opening": opening, "doorset": doorset, "deliveries": _earlier(doorset)},
+    )
+    form = DeliveryForm(typed(request))
+    if doorset and form.is_valid():
+        values = {"doorset": doorset, **form.delivery}
+        came = form.create(Delivery, person_of(request), doorsets.record_delivery, **values)
+        if came:
+            return page.leave(request, "The delivery is recorded.", "job", reference=reference)
+    return page.show(request, form)
+
+
+def _ordered(opening: Opening) -> Doorset | None:
+    current = opening.doorsets.current().filter(ordered_at__isnull=False)
+    doorset: Doorset | None = current.select_related("profile_system").first()
+    return doorset
+
+
+def _earlier(doorset: Doorset | None) -> list[Delivery]:
+    return list(doorset.deliveries.all()) if doorset else []

@@ -1,0 +1,52 @@
+"""What the office types to take a job on, to rename it, and to add its openings."""
+
+from typing import Any, cast
+
+from django import forms
+from django.db.models import QuerySet
+
+from jobs.models import RuleSet, Site
+from jobs.views.forms import ChangeableForm, RecordForm
+
+TITLE = "What is to be done, in the words the customer would use: garden doors, kitchen wall."
+RULES = "The limits that everything in this job is decided under, for good. The newest is chosen."
+
+
+class NewJobForm(RecordForm):
+    site = forms.ModelChoiceField(
+        queryset=Site.objects.none(), label="Site", empty_label="choose the site"
+    )
+    title = forms.CharField(max_length=120, label="Title", help_text=TITLE)
+    rule_set = forms.ModelChoiceField(
+        queryset=RuleSet.objects.none(), label="Rule set", help_text=RULES, empty_label=None
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        sites: QuerySet[Site],
+        rule_sets: QuerySet[RuleSet],
+        site: Site | None,
+        **options: Any,
+    ) -> None:
+        """With a `site` there is nothing to choose any more: it was added just before."""
+        super().__init__(*args, **options)
+        chosen = cast(forms.ModelChoiceField, self.fields["site"])
+        chosen.queryset, chosen.initial = sites, site
+        if site:
+            chosen.widget = forms.HiddenInput()
+        newest_first = rule_sets.order_by("-issued_on", "-name")
+        rules = cast(forms.ModelChoiceField, self.fields["rule_set"])
+        rules.queryset, rules.initial = newest_first, newest_first.first()
+
+
+class JobForm(ChangeableForm):
+    title = forms.CharField(max_length=120, label="Title", help_text=TITLE)
+
+
+class OpeningForm(ChangeableForm):
+    name = forms.CharField(
+        max_length=80,
+        label="Name",
+        help_text="Which hole in the wall it is, so that nobody on site can take another for it.",
+    )

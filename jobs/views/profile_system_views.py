@@ -1,0 +1,80 @@
+"""Profile systems: the families of doorsets that the firm orders."""
+
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+
+from jobs.models import ProfileSystem, Role
+from jobs.services import catalogue
+from jobs.views.access import page_for, person_of
+from jobs.views.lists import one_page
+from jobs.views.profile_system_forms import ProfileSystemForm
+from jobs.views.saving import Crumb, FormPage, typed
+
+LEAD = (
+    "Take every figure from the maker's own data: leaf sizes, masses, limits and the U-value of "
+    "each doorset follow from them."
+)
+KEPT = "Doorsets drafted before keep what was worked out for them until they are saved again."
+TEMPLATE = "jobs/profile_system_form.html"
+
+
+@page_for(Role.OFFICE)
+@require_GET
+def profile_system_list(request: HttpRequest) -> HttpResponse:
+    systems = ProfileSystem.objects.visible_to(person_of(request))
+    return render(request, "jobs/profile_system_list.html", one_page(request, systems))
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def add_profile_system(request: HttpRequest) -> HttpResponse:
+    page = FormPage(
+        title="A new profile system",
+        crumbs=[_list_crumb()],
+        draft="profile-system-new",
+        button="Add the profile system",
+        lead=LEAD,
+        template=TEMPLATE,
+    )
+    form = ProfileSystemForm(typed(request))
+    if form.is_valid():
+        add = catalogue.add_profile_system
+        stored = form.create(ProfileSystem, person_of(request), add, **form.system)
+        if stored:
+            return page.leave(request, f"{stored} is added.", "profile-system-list")
+    return page.show(request, form)
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def change_profile_system(request: HttpRequest, pk: UUID) -> HttpResponse:
+    system = get_object_or_404(ProfileSystem.objects.visible_to(person_of(request)), pk=pk)
+    page = FormPage(
+        title=f"Change {system.name}",
+        crumbs=[_list_crumb()],
+        draft=f"profile-system-{pk}-{system.version}",
+        button="Keep the change",
+        lead=f"{LEAD} {KEPT}",
+        template=TEMPLATE,
+    )
+    form = ProfileSystemForm(typed(request), initial=ProfileSystemForm.showing(system))
+    if form.is_valid() and form.attempt(lambda: _changed(request, system, form)):
+        return page.leave(request, "The change is kept.", "profile-system-list")
+    return page.show(request, form)
+
+
+def _list_crumb() -> Crumb:
+    return Crumb("Profile systems", reverse("profile-system-list"))
+
+
+def _changed(request: HttpRequest, system: ProfileSystem, form: ProfileSystemForm) -> ProfileSystem:
+    return catalogue.change_profile_system(
+        actor=person_of(request),
+        profile_system=system,
+        expected_version=form.expected_version,
+        **form.system,
+    )

@@ -1,0 +1,89 @@
+"""Booking a crew for a job, moving and cancelling that."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods
+
+from jobs.models import Crew, Job, Role, Visit
+from jobs.services import diary
+from jobs.views.access import page_for, person_of
+from jobs.views.forms import ChangeableForm
+from jobs.views.job_views import crumbs_of, job_of
+from jobs.views.saving import FormPage, typed
+from jobs.views.visit_forms import MoveForm, VisitForm
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
+    """`?kind=` is what the visit is for, where a link knows it."""
+    job = job_of(request, reference)
+    page = FormPage(
+        title="Book a visit",
+        crumbs=crumbs_of(job),
+        draft=f"visit-{reference}",
+        button="Book the visit",
+        lead=f"{job.title}, {job.site.one_line}",
+        template="jobs/visit_book.html",
+        more={"job": job, "no_crew": not Crew.objects.exists()},
+    )
+    form = VisitForm(typed(request), initial={"kind": request.GET.get("kind", "")})
+    if form.is_valid():
+        actor = person_of(request)
+        visit = form.create(Visit, actor, diary.book_visit, job=job, **form.values)
+        if visit:
+            told = f"{visit.crew.name} is booked for the {visit.kind} visit."
+            return page.leave(request, told, "job", reference=reference)
+    return page.show(request, form)
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """To another time, with the same people."""
+    job = job_of(request, reference)
+    visit = get_object_or_404(_visits(request, job), pk=pk)
+    page = FormPage(
+        title=f"Move the {visit.kind} visit of {visit.crew.name}",
+        crumbs=crumbs_of(job),
+        draft=f"visit-{pk}-{visit.version}",
+        button="Move the visit",
+        lead="The same people come at another time.",
+    )
+    form = MoveForm(typed(request), initial=MoveForm.showing(visit))
+    if form.is_valid() and form.attempt(
+        lambda: diary.move_visit(
+            actor=person_of(request),
+            visit=visit,
+            expected_version=form.expected_version,
+            **form.values,
+        )
+    ):
+        return page.leave(request, "The visit is moved.", "job", reference=reference)
+    return page.show(request, form)
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def cancel_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """Asks once more, since the crew is told nothing that can be taken back."""
+    job = job_of(request, reference)
+    visit = get_object_or_404(_visits(request, job), pk=pk)
+    form = ChangeableForm(typed(request), initial={"version": visit.version})
+    if form.is_valid() and form.attempt(
+        lambda: diary.cancel_visit(
+            actor=person_of(request), visit=visit, expected_version=form.expected_version
+        )
+    ):
+        messages.success(request, f"The {visit.kind} visit is cancelled.")
+        return redirect("job", reference=reference)
+    shown = {"job": job, "visit": visit, "form": form, "crumbs": crumbs_of(job)}
+    return render(request, "jobs/visit_cancel.html", shown, status=400 if form.errors else 200)
+
+
+def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:
+    return Visit.objects.visible_to(person_of(request)).filter(job=job).select_related("crew")

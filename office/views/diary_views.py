@@ -1,0 +1,57 @@
+"""Where somebody begins, and the diary of the office."""
+
+from django import forms
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET
+
+from jobs.models import Person, Role, Visit
+from jobs.views.access import page_for, person_of
+from office.readiness import missing_for
+from office.views.days import DayField
+from office.views.diary_week import Week, this_week
+
+
+class WeekForm(forms.Form):
+    """The day that a week begins on."""
+
+    begins = DayField(label="Week from")
+
+    def add_prefix(self, field_name: str) -> str:
+        """`from` is a word of Python, and the name of it in the address."""
+        return "from"
+
+
+@page_for()
+@require_GET
+def home(request: HttpRequest) -> HttpResponse:
+    """The office begins with its diary, everybody else with their own day."""
+    person = person_of(request)
+    if person.acts_as(Role.OFFICE):
+        return redirect("diary")
+    return redirect("today" if person.acts_as(Role.SURVEYOR, Role.FITTER) else "job-list")
+
+
+@page_for(Role.OFFICE)
+@require_GET
+def diary(request: HttpRequest) -> HttpResponse:
+    """Visits of a week, from `?from=` or the Monday before today, and what each still lacks."""
+    asked = WeekForm(request.GET if "from" in request.GET else None)
+    week = Week(asked.cleaned_data["begins"]) if asked.is_valid() else this_week()
+    visits = list(_visits(person_of(request), week))
+    shown = {
+        "week": week,
+        "days": week.days(visits, missing_for(visits)),
+        "visits": visits,
+        "asked": asked,
+    }
+    return render(request, "office/diary.html", shown, status=400 if asked.errors else 200)
+
+
+def _visits(person: Person, week: Week) -> QuerySet[Visit]:
+    within = (
+        Visit.objects.visible_to(person).standing().filter(start__lt=week.end, end__gt=week.begin)
+    )
+    related = ("crew", "job__customer", "job__site", "job__rule_set")
+    return within.select_related(*related).order_by("crew__name", "start", "id")

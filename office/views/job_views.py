@@ -1,0 +1,64 @@
+"""One job: what stands in the way, its openings, its visits, its papers."""
+
+from typing import Any
+
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from jobs.drawings import Elevation, elevation_svg
+from jobs.models import Doorset, Job, Opening, Role, Visit
+from jobs.views.access import page_for, person_of
+from office.blocker_links import ON_SITE, Places
+from reports.gates import all_gates
+from reports.papers.drawn import elevation_facts
+from reports.views.job_papers import offers_to, papers_of
+
+
+@page_for()
+@require_GET
+def job_page(request: HttpRequest, reference: str) -> HttpResponse:
+    person = person_of(request)
+    job = _job(request, reference)
+    gates = all_gates(job)
+    papers = list(papers_of(person, job))
+    shown = {
+        "job": job,
+        "office": person.acts_as(Role.OFFICE),
+        "on_site": person.acts_as(*ON_SITE),
+        "gates": Places(person, job).of_gates(gates),
+        "closed": next((gate for gate, blockers in gates.items() if blockers), None),
+        "openings": [_drawn(opening) for opening in _openings(job)],
+        "visits": _visits(request, job),
+        "now": timezone.now(),
+        "papers": papers,
+        "offers": offers_to(person, job, gates, papers),
+    }
+    return render(request, "office/job.html", shown)
+
+
+def _job(request: HttpRequest, reference: str) -> Job:
+    visible = Job.objects.visible_to(person_of(request))
+    return get_object_or_404(
+        visible.select_related("customer", "site", "rule_set"), reference=reference
+    )
+
+
+def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:
+    visible = Visit.objects.visible_to(person_of(request)).standing().filter(job=job)
+    return visible.select_related("crew").prefetch_related("people").order_by("start")
+
+
+def _openings(job: Job) -> QuerySet[Opening]:
+    related = ("doorsets__profile_system", "doorsets__installation")
+    return job.openings.order_by("number").prefetch_related(*related)
+
+
+def _drawn(opening: Opening) -> dict[str, Any]:
+    """An opening with the drawing of its current doorset, where it has one."""
+    standing = (d for d in opening.doorsets.all() if d.superseded_at is None)
+    doorset: Doorset | None = next(standing, None)
+    svg = elevation_svg(Elevation.read(elevation_facts(doorset))) if doorset else ""
+    return {"opening": opening, "doorset": doorset, "svg": svg}

@@ -1,0 +1,32 @@
+"""The journal of a job, to be read by people."""
+
+from django.core.paginator import Paginator
+from django.db.models import OuterRef, QuerySet, Subquery
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_GET
+
+from jobs.models import Job, JournalEntry, Role
+from jobs.views.access import page_for, person_of
+from office.labels import told
+
+ENTRIES_PER_PAGE = 50
+
+
+@page_for(Role.OFFICE)
+@require_GET
+def journal(request: HttpRequest, reference: str) -> HttpResponse:
+    """Newest first; `?page=` further back."""
+    visible = Job.objects.visible_to(person_of(request))
+    job = get_object_or_404(visible, reference=reference)
+    page = Paginator(_entries(job), ENTRIES_PER_PAGE).get_page(request.GET.get("page"))
+    shown = {"job": job, "page": page, "entries": [told(entry) for entry in page]}
+    return render(request, "office/journal.html", shown)
+
+
+def _entries(job: Job) -> QuerySet[JournalEntry]:
+    """Each with `text_before`: what was written of the same record before it, if anything was."""
+    of_job = JournalEntry.objects.filter(stream=job.journal_stream)
+    before = of_job.filter(record_id=OuterRef("record_id"), number__lt=OuterRef("number"))
+    newest = Subquery(before.order_by("-number").values("text")[:1])
+    return of_job.select_related("actor").annotate(text_before=newest).order_by("-number")

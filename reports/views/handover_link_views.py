@@ -1,0 +1,38 @@
+"""The link that the office or a fitter gives to the customer."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from installs.models import Handover
+from jobs.errors import Conflict
+from jobs.models import Job, Role
+from jobs.views.access import page_for, person_of
+from jobs.views.qr import square_svg
+from reports.handover_links import LINK_LASTS
+from reports.services.handover_links import make_handover_link
+
+
+@never_cache
+@page_for(Role.OFFICE, Role.FITTER)
+@require_http_methods(["GET", "POST"])
+def handover_link(request: HttpRequest, reference: str) -> HttpResponse:
+    """A new link with each press, shown in the answer: it is kept nowhere."""
+    person = person_of(request)
+    job = get_object_or_404(
+        Job.objects.visible_to(person).select_related("customer"), reference=reference
+    )
+    shown = {
+        "job": job,
+        "handed_over": Handover.objects.filter(job=job).exists(),
+        "lasts_days": LINK_LASTS.days,
+    }
+    if request.method == "POST":
+        try:
+            link = make_handover_link(actor=person, job=job)
+        except Conflict:
+            return render(request, "reports/customer_link.html", shown, status=409)
+        title = "The link, for the camera of the customer's phone"
+        shown |= {"link": link, "svg": square_svg(link.address, title)}
+    return render(request, "reports/customer_link.html", shown)

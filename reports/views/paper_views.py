@@ -1,0 +1,125 @@
+"""Asking for papers, watching them being made, withdrawing them, sending a letter again."""
+
+from typing import Any
+from uuid import UUID
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from jobs.models import Job, Role
+from jobs.views.access import page_for, person_of
+from jobs.views.forms import ChangeableForm, RecordForm
+from jobs.views.job_views import crumbs_of
+from jobs.views.saving import FormPage, typed
+from reports.kinds import KINDS, may_ask
+from reports.models import Dispatch, Document
+from reports.services.dispatches import resend
+from reports.services.documents import issue_document, withdraw_document
+from reports.views.job_papers import papers_of
+
+
+class WithdrawalForm(ChangeableForm):
+    reason = forms.CharField(
+        max_length=500,
+        label="Why it is withdrawn",
+        help_text="Whoever verifies the paper reads it, for as long as the paper exists.",
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+
+
+@page_for()
+@require_POST
+def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpResponse:
+    """The hidden `id` of the form makes pressing twice harmless."""
+    job, person = _job(request, reference), person_of(request)
+    if kind not in KINDS:
+        raise Http404
+    if not may_ask(person, kind, job):
+        return _not_yours(request, kind)
+    form = RecordForm(request.POST)
+    if not form.is_valid():
+        messages.warning(request, "The form was not whole. Press the button again.")
+    elif document := form.create(Document, person, issue_document, job=job, kind=kind):
+        messages.success(request, _asked_for(document))
+    else:
+        messages.warning(request, " ".join(str(error) for error in form.non_field_errors()))
+    return redirect(f"{reverse('job', args=[reference])}#papers")
+
+
+@page_for()
+@require_GET
+def paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """One paper in the list of its job's page, which asks for it again while it is being made.
+
+    Nothing comes back for the version that was `seen`: what is replaced is read out once more.
+    """
+    if not request.htmx:  # type: ignore[attr-defined]
+        return redirect(f"{reverse('job', args=[reference])}#papers")
+    job = _job(request, reference)
+    document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
+    if request.GET.get("seen") == str(document.version):
+        return HttpResponse(status=204)
+    shown = {"job": job, "paper": document, "office": person_of(request).acts_as(Role.OFFICE)}
+    return render(request, "reports/job_paper.html", shown)
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def withdraw_paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    job = _job(request, reference)
+    document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
+    page = FormPage(
+        title=f"Withdraw {document}?",
+        crumbs=crumbs_of(job),
+        draft=f"withdrawal-{pk}",
+        button="Withdraw the paper",
+        lead="It stays on record and can still be verified, as withdrawn. That cannot be undone; "
+        "a new edition can be asked for.",
+    )
+    form = WithdrawalForm(typed(request), initial={"version": document.version})
+    if form.is_valid() and form.attempt(
+        lambda: withdraw_document(
+            actor=person_of(request),
+            document=document,
+            expected_version=form.expected_version,
+            reason=form.cleaned_data["reason"],
+        )
+    ):
+        return page.leave(request, f"{document} is withdrawn.", "job", reference=reference)
+    return page.show(request, form)
+
+
+@page_for(Role.OFFICE)
+@require_POST
+def resend_letter(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """To the customer's address of today."""
+    job, person = _job(request, reference), person_of(request)
+    letters = Dispatch.objects.visible_to(person).filter(document__job=job)
+    letter = get_object_or_404(letters.select_related("document__job__customer"), pk=pk)
+    form = ChangeableForm(request.POST)
+    if form.is_valid() and form.attempt(
+        lambda: resend(actor=person, dispatch=letter, expected_version=form.expected_version)
+    ):
+        messages.success(request, f"{letter.document} goes out again to {letter.recipient}.")
+    else:
+        messages.warning(request, " ".join(str(error) for error in form.non_field_errors()))
+    return redirect(f"{reverse('job', args=[reference])}#papers")
+
+
+def _asked_for(document: Document) -> str:
+    mailed = " and will be mailed" if document.kind in Document.MAILED else ""
+    return f"{document.title}, {document}, is being made{mailed}."
+
+
+def _not_yours(request: HttpRequest, kind: str) -> HttpResponse:
+    role = KINDS[kind].asked_by
+    roles: list[Any] = [Role.OFFICE, *([role] if role else [])]
+    return render(request, "jobs/not_yours.html", {"roles": roles}, status=403)
+
+
+def _job(request: HttpRequest, reference: str) -> Job:
+    return get_object_or_404(Job.objects.visible_to(person_of(request)), reference=reference)

@@ -1,0 +1,29 @@
+from django.urls import include, path
+
+from reports.views import (
+    customer_views,
+    handover_link_views,
+    paper_link_views,
+    paper_views,
+    verification_views,
+)
+
+of_a_job = [
+    path("handover-link/", handover_link_views.handover_link, name="handover-link"),
+    path("papers/ask/<slug:kind>/", paper_views.ask_for_paper, name="ask-for-paper"),
+    path("papers/<uuid:pk>/", paper_views.paper, name="paper"),
+    path("papers/<uuid:pk>/withdraw/", paper_views.withdraw_paper, name="withdraw-paper"),
+    path("letters/<uuid:pk>/resend/", paper_views.resend_letter, name="resend-letter"),
+]
+
+urlpatterns = [
+    path("jobs/<str:reference>/", include(of_a_job)),
+    path("papers/<str:token>/", paper_link_views.linked_paper, name="linked-paper"),
+    path("handover/<str:token>/", customer_views.handover, name="customer-handover"),
+    path(
+        "handover/<str:token>/certificate/",
+        customer_views.certificate,
+        name="customer-certificate",
+    ),
+    path("verify/<slug:code>/", verification_views.verify, name="verify"),
+]

@@ -1,0 +1,135 @@
+"""What a survey says: the opening as it agrees best with its readings, the verdict, what to do."""
+
+from typing import Any
+from uuid import UUID, uuid4
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from jobs.errors import InvalidField
+from jobs.models import Doorset, Opening, Role
+from jobs.views.access import page_for, person_of
+from jobs.views.forms import ChangeableForm, RecordForm
+from jobs.views.opening_views import opening_of
+from surveys import labels as words
+from surveys.drawings import FittedOpening, opening_svg
+from surveys.models import FitDecision, Survey
+from surveys.reading_drawing import guide_svg
+from surveys.services.fit_decisions import Fit, fit_of, record_fit_decision
+from surveys.services.surveys import accept_survey
+from surveys.views.openings import address_of, current_doorset, read_size
+from surveys.views.survey_views import STAGE_WORDS, survey_of
+
+
+@page_for()
+@require_GET
+def survey_result(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
+    opening = opening_of(request, reference, number)
+    found = survey_of(request, opening, survey)
+    person, rows = person_of(request), words.read_rows(found)
+    doorset = current_doorset(opening)
+    shown = {
+        "opening": opening,
+        "survey": found,
+        "stage_words": STAGE_WORDS[found.stage],
+        "rows": rows,
+        "instruments": words.measured_with(found),
+        "photos": found.photos.order_by("created_at"),
+        "again": f"{address_of(opening, 'survey-opening')}?again={found.pk}",
+        "may_accept": person.acts_as(Role.OFFICE) and _awaits_acceptance(found),
+        "new_id": uuid4(),
+    }
+    if found.agrees_with_itself:
+        shown |= _clear(found) | _fit(found, doorset)
+    else:
+        shown |= _contradiction(found, rows)
+    return render(request, "surveys/survey_result.html", shown)
+
+
+def _awaits_acceptance(survey: Survey) -> bool:
+    first = survey.stage == Survey.Stage.FIRST
+    return first and not survey.accepted_at and survey.agrees_with_itself
+
+
+def _contradiction(survey: Survey, rows: list[words.ReadRow]) -> dict[str, Any]:
+    """Readings that contradict each other have no adjusted opening worth drawing: the drawing
+    shows what was read where, and which of it is doubted."""
+    suspects = words.suspects_in_order(survey, rows)
+    names = [row.slot.name for row in suspects]
+    told = "The opening seen from outside, with the readings that are doubted:"
+    svg = guide_svg(read_size(survey), [row.slot for row in rows], told, names)
+    return {"suspects": suspects, "svg": svg}
+
+
+def _clear(survey: Survey) -> dict[str, Any]:
+    assessment = survey.assessment
+    return {
+        "clear_width": words.expanded(assessment["clear_width"]),
+        "clear_height": words.expanded(assessment["clear_height"]),
+        "shape": words.shape_in_words(assessment["shape"]),
+    }
+
+
+def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
+    """The verdict about the current doorset, as recorded or as it would be, with its drawing."""
+    clear = opening_svg(FittedOpening.clear(survey.assessment["outline"]))
+    if doorset is None:
+        return {"svg": clear}
+    try:
+        fit = fit_of(survey, doorset)
+    except InvalidField as refusal:
+        return {"svg": clear, "no_fit": refusal.detail}
+    frame = fit.inputs["frame"]
+    decision = survey.fit_decisions.filter(
+        doorset=doorset, frame_width=frame["width"], frame_height=frame["height"]
+    ).first()
+    if decision:
+        fit = Fit(decision.inputs, decision.answer)
+    return {
+        "decision": decision,
+        "fit": fit,
+        "svg": opening_svg(FittedOpening.read(fit.inputs, fit.answer)),
+    }
+
+
+@page_for(Role.OFFICE)
+@require_POST
+def accept(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
+    """The button on the survey's page; it sends the version that was looked at."""
+    opening = opening_of(request, reference, number)
+    found, form = survey_of(request, opening, survey), ChangeableForm(request.POST)
+    if form.is_valid() and form.attempt(
+        lambda: accept_survey(
+            actor=person_of(request),
+            survey=found,
+            expected_version=form.expected_version,
+        )
+    ):
+        messages.success(request, "Accepted: what is drafted may be ordered by this survey.")
+    return _back(request, opening, found, form)
+
+
+@page_for()
+@require_POST
+def decide(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
+    """Freeze the verdict about the current doorset; its hidden `id` makes pressing twice
+    harmless."""
+    opening = opening_of(request, reference, number)
+    found, form = survey_of(request, opening, survey), RecordForm(request.POST)
+    doorset = current_doorset(opening)
+    if doorset is None:
+        messages.warning(request, "There is no doorset to decide about; draft one first.")
+    elif form.is_valid() and form.create(
+        FitDecision, person_of(request), record_fit_decision, survey=found, doorset=doorset
+    ):
+        messages.success(request, "The decision is recorded.")
+    return _back(request, opening, found, form)
+
+
+def _back(request: HttpRequest, opening: Opening, survey: Survey, form: RecordForm) -> HttpResponse:
+    for errors in form.errors.values():
+        for error in errors:
+            messages.warning(request, str(error))
+    return redirect(address_of(opening, "survey-result", survey.pk))

@@ -1,0 +1,77 @@
+"""Forms of instruments: a tape is as good as its class, the others by their uncertainty."""
+
+from typing import Any
+
+from django import forms
+
+from jobs.views.forms import ChangeableForm, RecordForm
+from surveys.api.opening_serializers import InstrumentFactsSerializer
+from surveys.models import Instrument
+
+KINDS = {
+    "tape": "Tape",
+    "laser": "Laser distance meter",
+    "level": "Level",
+    "gauge": "Gauge (feeler, slip or caliper)",
+}
+
+
+def calibration_due() -> forms.DateField:
+    return forms.DateField(
+        label="Calibration due",
+        help_text="The last day on which it may be used.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+
+class InstrumentForm(RecordForm):
+    name = forms.CharField(label="Name", max_length=80, help_text="Such as: Tape, 8 m.")
+    serial = forms.CharField(label="Serial number", max_length=60)
+    kind = forms.ChoiceField(label="Kind", choices=[("", "Choose"), *KINDS.items()])
+    accuracy_class = forms.ChoiceField(
+        label="Accuracy class",
+        required=False,
+        choices=[("", "Not a tape"), ("I", "I"), ("II", "II"), ("III", "III")],
+        help_text="Of a tape; printed on its blade.",
+    )
+    from_end_hook = forms.BooleanField(
+        label="Read from its end hook", required=False, help_text="A tape's hook adds a little."
+    )
+    expanded_uncertainty = forms.FloatField(
+        label="Expanded uncertainty",
+        required=False,
+        help_text="Of a laser, level or gauge; from its certificate.",
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+    )
+    coverage_factor = forms.FloatField(
+        label="Coverage factor k",
+        required=False,
+        help_text="Stands beside the uncertainty; usually 2.",
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+    )
+    calibration_due = calibration_due()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        check = InstrumentFactsSerializer(data=self.accuracy)
+        if not self.errors and not check.is_valid():
+            for name, told in check.errors.items():
+                self.add_error(name if name in self.fields else None, [str(one) for one in told])
+        return cleaned
+
+    @property
+    def accuracy(self) -> dict[str, Any]:
+        """How good it is; what does not apply to its kind stayed empty."""
+        given = {
+            name: self.cleaned_data.get(name)
+            for name in ("kind", "accuracy_class", "expanded_uncertainty", "coverage_factor")
+        }
+        stated = {name: value for name, value in given.items() if value not in (None, "")}
+        hook = self.cleaned_data.get("kind") == Instrument.Kind.TAPE
+        return stated | ({"from_end_hook": self.cleaned_data["from_end_hook"]} if hook else {})
+
+
+class CalibrationForm(ChangeableForm):
+    """A new calibration of an instrument."""
+
+    calibration_due = calibration_due()

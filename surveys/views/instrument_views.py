@@ -1,0 +1,87 @@
+"""The firm's instruments: which may be used, which not any more, and new ones."""
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from jobs.models import Role
+from jobs.views.access import page_for, person_of
+from jobs.views.saving import typed
+from surveys.models import Instrument
+from surveys.services.instruments import add_instrument, change_instrument
+from surveys.views.instrument_forms import KINDS, CalibrationForm, InstrumentForm
+
+# Days before a calibration runs out from which the list says so.
+NOTICE_DAYS = 30
+
+
+@page_for()
+@require_GET
+def instrument_list(request: HttpRequest) -> HttpResponse:
+    """In the order in which their calibrations run out."""
+    known = Instrument.objects.visible_to(person_of(request)).order_by("calibration_due", "name")
+    shown = {
+        "instruments": [_told(instrument) for instrument in known],
+        "may_add": person_of(request).acts_as(Role.OFFICE),
+    }
+    return render(request, "surveys/survey_instruments.html", shown)
+
+
+def _told(instrument: Instrument) -> dict[str, Any]:
+    days = (instrument.calibration_due - timezone.localdate()).days
+    state, words = "open", "in calibration"
+    if days < 0:
+        state, words = "closed", "out of calibration: not to be used"
+    elif days < NOTICE_DAYS:
+        state, words = "attention", f"in calibration for {days} days more"
+    return {
+        "instrument": instrument,
+        "kind": KINDS[instrument.kind],
+        "state": state,
+        "words": words,
+    }
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def new_instrument(request: HttpRequest) -> HttpResponse:
+    form = InstrumentForm(typed(request))
+    if form.is_valid():
+        named = {name: form.cleaned_data[name] for name in ("name", "serial", "calibration_due")}
+        added = form.create(
+            Instrument, person_of(request), add_instrument, **named, **form.accuracy
+        )
+        if added:
+            messages.success(request, f"{added} is added.")
+            return redirect("instruments")
+    shown = {"form": form}
+    status = 400 if form.errors else 200
+    return render(request, "surveys/survey_instrument_new.html", shown, status=status)
+
+
+@page_for(Role.OFFICE)
+@require_http_methods(["GET", "POST"])
+def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse:
+    """Enter a new calibration; surveys taken before keep what was true of it then."""
+    found = get_object_or_404(Instrument.objects.visible_to(person_of(request)), pk=instrument)
+    form = CalibrationForm(typed(request), initial={"version": found.version})
+    if form.is_valid():
+        changed = form.attempt(
+            lambda: change_instrument(
+                actor=person_of(request),
+                instrument=found,
+                expected_version=form.expected_version,
+                calibration_due=form.cleaned_data["calibration_due"],
+            )
+        )
+        if changed:
+            messages.success(request, f"The calibration of {changed} is entered.")
+            return redirect("instruments")
+    shown = {"form": form, "instrument": found}
+    status = 400 if form.errors else 200
+    return render(request, "surveys/survey_instrument_calibration.html", shown, status=status)

@@ -1,0 +1,65 @@
+"""What is known of an opening, and what whoever looks at it may measure there."""
+
+from typing import Any
+
+from django.db.models import QuerySet
+from django.http import HttpRequest
+from django.urls import reverse
+
+from jobs.models import Doorset, Opening, Person, Visit
+from jobs.views.access import person_of
+from surveys.models import Survey
+from surveys.reading_slots import Size
+from surveys.services.readings import readings_json
+from surveys.services.surveys import VISIT_OF_STAGE
+
+
+def surveys_of(request: HttpRequest, opening: Opening) -> QuerySet[Survey]:
+    """Of this opening, the newest first."""
+    visible = Survey.objects.visible_to(person_of(request)).filter(opening=opening)
+    return visible.select_related("surveyor", "instrument").order_by("-taken_at", "-created_at")
+
+
+def address_of(opening: Opening, name: str, *more: Any) -> str:
+    """Address of a page of this opening, or of one of its surveys."""
+    return reverse(name, args=(opening.job.reference, opening.number, *more))
+
+
+def current_doorset(opening: Opening) -> Doorset | None:
+    return opening.doorsets.current().select_related("profile_system").first()
+
+
+def visits_for(person: Person, opening: Opening, stage: str) -> QuerySet[Visit]:
+    """Visits of the person on which this survey could be taken, the latest first."""
+    standing = Visit.objects.visible_to(person).standing().filter(job=opening.job)
+    kind = VISIT_OF_STAGE[Survey.Stage(stage)]
+    return standing.filter(kind=kind).select_related("crew").order_by("-start").distinct()
+
+
+def stages_open_to(person: Person, opening: Opening) -> list[str]:
+    """Stages for which the person has a visit; the one that is due comes first."""
+    kinds = set(
+        Visit.objects.visible_to(person)
+        .standing()
+        .filter(job=opening.job)
+        .values_list("kind", flat=True)
+    )
+    found = [str(stage) for stage, kind in VISIT_OF_STAGE.items() if kind in kinds]
+    doorset = current_doorset(opening)
+    return found[::-1] if doorset and doorset.ordered_at else found
+
+
+def known_size(opening: Opening, latest: Survey | None) -> Size | None:
+    """About how large the opening is: as last read, else as the drafted frame is."""
+    if latest:
+        return read_size(latest)
+    doorset = current_doorset(opening)
+    return Size(doorset.frame_width, doorset.frame_height) if doorset else None
+
+
+def read_size(survey: Survey) -> Size:
+    readings = readings_json(survey)
+    return Size(
+        max(reading["value"] for reading in readings["widths"]),
+        max(reading["value"] for reading in readings["heights"]),
+    )

@@ -1,0 +1,37 @@
+"""Choosing photographs on a phone, several at a time."""
+
+from typing import Any
+
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+
+from jobs.views.forms import RecordForm
+from surveys.models import Photo
+
+
+class SeveralFilesInput(forms.ClearableFileInput):
+    allow_multiple_selected = True
+
+
+class SeveralFilesField(forms.FileField):
+    """A list of files, each checked as a single one is."""
+
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
+        given = data if isinstance(data, list | tuple) else [data]
+        return [super(SeveralFilesField, self).clean(one, initial) for one in given or [None]]
+
+
+class PhotoForm(RecordForm):
+    images = SeveralFilesField(
+        label="Photos",
+        help_text="JPEG, PNG or HEIC. Where a photo was taken is removed before it is kept.",
+        widget=SeveralFilesInput(
+            attrs={"accept": "image/jpeg,image/png,image/heic,image/heif", "multiple": True}
+        ),
+    )
+    caption = forms.CharField(
+        label="What they show",
+        required=False,
+        max_length=Photo._meta.get_field("caption").max_length,
+        help_text="Such as: left jamb at the foot, damp.",
+    )

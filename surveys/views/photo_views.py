@@ -1,0 +1,87 @@
+"""Photographs of an opening: those of all its surveys, and a form that adds some to the newest."""
+
+import hashlib
+from uuid import uuid5
+
+from django.contrib import messages
+from django.core.files.uploadedfile import UploadedFile
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from jobs.errors import DomainError
+from jobs.idempotency import IdempotencyKey, found_or_created_once
+from jobs.models import Opening
+from jobs.views.access import page_for, person_of
+from jobs.views.opening_views import opening_of
+from jobs.views.saving import typed
+from surveys.models import Photo, Survey
+from surveys.photos import UnusablePhoto, check_size
+from surveys.services.photos import add_photo, photo_limits
+from surveys.views.openings import address_of, surveys_of
+from surveys.views.photo_forms import PhotoForm
+
+
+@page_for()
+@require_http_methods(["GET", "POST"])
+def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
+    """Each file is kept or refused by itself; what is refused says why."""
+    opening = opening_of(request, reference, number)
+    survey = surveys_of(request, opening).first()
+    form = PhotoForm(typed(request), request.FILES if request.method == "POST" else None)
+    if survey and form.is_valid():
+        kept = [_kept(request, form, survey, file) for file in form.cleaned_data["images"]]
+        if any(kept):
+            messages.success(request, _told(sum(kept)))
+        if all(kept):
+            return redirect(address_of(opening, "opening-photos"))
+    shown = {
+        "opening": opening,
+        "survey": survey,
+        "form": form,
+        "photos": _photos(request, opening),
+    }
+    return render(request, "surveys/survey_photos.html", shown, status=400 if form.errors else 200)
+
+
+def _photos(request: HttpRequest, opening: Opening) -> QuerySet[Photo]:
+    visible = Photo.objects.visible_to(person_of(request)).filter(survey__opening=opening)
+    return visible.select_related("survey").order_by("-created_at", "-id")
+
+
+def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedFile) -> bool:
+    """Whether the file was kept; where not, the form says why."""
+    try:
+        check_size(file.size or 0, photo_limits())
+        content = file.read()
+        told = {"caption": form.cleaned_data["caption"]}
+        idempotency_key = _identity(form, survey, content, told)
+        found_or_created_once(
+            Photo,
+            idempotency_key,
+            lambda: add_photo(
+                actor=person_of(request),
+                idempotency_key=idempotency_key,
+                survey=survey,
+                content=content,
+                **told,
+            ),
+        )
+    except (UnusablePhoto, DomainError) as error:
+        form.add_error("images", f"{file.name}: {getattr(error, 'detail', str(error))}.")
+        return False
+    return True
+
+
+def _identity(
+    form: PhotoForm, survey: Survey, content: bytes, told: dict[str, str]
+) -> IdempotencyKey:
+    """One for each file of the form, the same whenever it is sent again."""
+    image = hashlib.sha256(content).hexdigest()
+    body = told | {"subject": str(survey.pk), "image": image}
+    return IdempotencyKey.of(uuid5(form.cleaned_data["id"], image), body)
+
+
+def _told(count: int) -> str:
+    return "1 photo is kept." if count == 1 else f"{count} photos are kept."

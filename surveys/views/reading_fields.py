@@ -1,0 +1,135 @@
+"""Fields for the readings of an opening, one pair for every numbered line of the drawing."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from django import forms
+
+from surveys.api.opening_serializers import MOST_READINGS
+from surveys.arithmetic.readings import FEWEST
+from surveys.reading_slots import DIAGONALS, KINDS, OFFSETS, SIZES, Kind, Size, Slot, slots_of
+from surveys.views.condition_fields import length, plainly
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A slot with its fields; a diagonal has no place to type."""
+
+    slot: Slot
+    value: forms.BoundField
+    place: forms.BoundField | None
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows of one kind under one heading."""
+
+    title: str
+    place_words: str
+    rows: list[Row]
+
+
+class ReadingFields(forms.Form):
+    """Adds `widths_0` and `widths_0_at`, `diagonals_rising` ... for every slot."""
+
+    def add_slots(self, size: Size, readings: Mapping[str, Any] | None) -> None:
+        counts = {kind.name: _sent(kind, self.data) for kind in KINDS.values()}
+        self.size, self.slots = size, slots_of(size, readings, counts)
+        # Where each reading that was typed stands in the JSON, by pointer.
+        self.typed_at: dict[str, str] = {}
+        for slot in self.slots:
+            name = field_name(slot.name)
+            value = length(slot.words, required=slot.at is None)
+            value.initial = plainly(slot.value)
+            self.fields[name] = value
+            if slot.at is not None:
+                place = length(f"Place of {slot.number}, {KINDS[slot.kind].place_words}")
+                place.initial = plainly(slot.at)
+                self.fields[f"{name}_at"] = place
+
+    def readings(self) -> dict[str, Any]:
+        """What was typed, as the endpoint takes it; a reading that was not taken is left out."""
+        found: dict[str, Any] = {"diagonals": {}, "plumb": {}}
+        for kind in KINDS.values():
+            *outer, last = kind.path
+            holder = found[outer[0]] if outer else found
+            holder[last] = list(self._placed(kind))
+        for name in DIAGONALS:
+            if (value := self.cleaned_data.get(f"diagonals_{name}")) is not None:
+                found["diagonals"][name] = value
+        return found
+
+    def _placed(self, kind: Kind) -> Iterator[dict[str, float]]:
+        typed = 0
+        for slot in self._of(kind):
+            name = field_name(slot.name)
+            value, at = self.cleaned_data.get(name), self.cleaned_data.get(f"{name}_at")
+            if value is None or at is None:
+                continue
+            pointer = "/" + "/".join(("readings", *kind.path, str(typed)))
+            self.typed_at |= {f"{pointer}/value": name, f"{pointer}/at": f"{name}_at"}
+            typed += 1
+            yield {"at": at, "value": value}
+
+    def check_completeness(self) -> None:
+        """Enough sizes, and every reading with its place."""
+        for slot in self.slots:
+            name = field_name(slot.name)
+            place = f"{name}_at"
+            unplaced = place in self.fields and self.cleaned_data.get(place) is None
+            if unplaced and place not in self.errors and self.cleaned_data.get(name) is not None:
+                self.add_error(place, "say where it was read")
+        for kind in SIZES:
+            self._check_enough(kind)
+
+    def _check_enough(self, kind: Kind) -> None:
+        names = [field_name(slot.name) for slot in self._of(kind)]
+        empty = [n for n in names if self.cleaned_data.get(n) is None and n not in self.errors]
+        if len(names) - len(empty) < FEWEST:
+            self.add_error(empty[0], f"read at least {FEWEST} {kind.title.lower()}")
+
+    def _of(self, kind: Kind) -> list[Slot]:
+        return [slot for slot in self.slots if slot.kind == kind.name]
+
+    @property
+    def size_groups(self) -> list[Group]:
+        diagonals = [self._row(slot) for slot in self.slots if slot.at is None]
+        return [*self._groups(SIZES), Group("Diagonals", "", diagonals)]
+
+    @property
+    def offset_groups(self) -> list[Group]:
+        return self._groups(OFFSETS)
+
+    def _groups(self, kinds: tuple[Kind, ...]) -> list[Group]:
+        return [
+            Group(kind.title, kind.place_words, [self._row(slot) for slot in self._of(kind)])
+            for kind in kinds
+        ]
+
+    def _row(self, slot: Slot) -> Row:
+        name = field_name(slot.name)
+        return Row(slot, self[name], self[f"{name}_at"] if slot.at is not None else None)
+
+    def drawn_slots(self) -> list[Slot]:
+        """The slots where they were moved to; what is no place stays where it was."""
+        return [replace(slot, at=self._place_in_hand(slot)) for slot in self.slots]
+
+    def _place_in_hand(self, slot: Slot) -> float | None:
+        if slot.at is None or not self.is_bound:
+            return slot.at
+        limit = self.size.height if KINDS[slot.kind].up else self.size.width
+        typed = self.cleaned_data.get(f"{field_name(slot.name)}_at")
+        return typed if typed is not None and 0 <= typed <= limit else slot.at
+
+
+def field_name(reading: str) -> str:
+    """`plumb.left.0` as `plumb_left_0`."""
+    return reading.replace(".", "_")
+
+
+def _sent(kind: Kind, data: Mapping[str, Any]) -> int:
+    """How many fields of a kind a sent form has; a form that was not sent has none yet."""
+    prefix = field_name(kind.name)
+    numbers = (n for n in range(MOST_READINGS) if f"{prefix}_{n}" in data)
+    return max((n + 1 for n in numbers), default=0)

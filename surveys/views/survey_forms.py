@@ -1,0 +1,147 @@
+"""The form of a survey: who came with what, every reading, and what else was seen."""
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.db.models import QuerySet
+from django.utils import timezone
+from rest_framework import serializers
+
+from jobs.api.fields import QuantityField
+from jobs.api.problems import complaints
+from jobs.models import Person, Visit
+from jobs.views.forms import RecordForm
+from jobs.views.quantities import QuantityFormField
+from surveys.api.conditions import ConditionsSerializer
+from surveys.api.opening_serializers import OpeningReadingsSerializer
+from surveys.models import Instrument, Survey
+from surveys.reading_slots import KINDS, Size
+from surveys.services.readings import readings_json
+from surveys.views.condition_fields import ConditionFields, fields_of
+from surveys.views.reading_fields import ReadingFields, field_name
+
+SIZE_KINDS = (Instrument.Kind.TAPE, Instrument.Kind.LASER)
+LEVEL_KINDS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
+
+
+class NominalSize(forms.Form):
+    """About how large an opening is of which nothing is known yet."""
+
+    width = QuantityFormField(QuantityField("mm", 300, 20000), label="Width, about")
+    height = QuantityFormField(QuantityField("mm", 300, 6000), label="Height, about")
+
+    @property
+    def size(self) -> Size:
+        return Size(self.cleaned_data["width"], self.cleaned_data["height"])
+
+
+class SurveyForm(ReadingFields, ConditionFields, RecordForm):
+    """Fields of a survey; `again` is the survey whose readings are taken again."""
+
+    taken_at = forms.DateTimeField(
+        label="Read at",
+        initial=timezone.localtime,
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+    )
+
+    def __init__(
+        self,
+        data: Any = None,
+        *,
+        person: Person,
+        visits: QuerySet[Visit],
+        size: Size,
+        again: Survey | None = None,
+    ) -> None:
+        super().__init__(data, initial=fields_of(again.conditions) if again else {})
+        self.add_slots(size, readings_json(again) if again else None)
+        self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label="Visit")
+        self._offer_instruments(again or person.surveys.first())
+
+    def _offer_instruments(self, earlier: Survey | None) -> None:
+        """Those of the earlier survey are chosen beforehand, where they may still be used."""
+        self.fields["instrument"] = _instrument_field(
+            SIZE_KINDS,
+            label="Sizes read with",
+            empty_label="Choose",
+            initial=earlier and earlier.instrument_id,
+        )
+        self.fields["level_instrument"] = _instrument_field(
+            LEVEL_KINDS,
+            label="Levels and plumb read with",
+            empty_label="None: no levels were read",
+            initial=earlier and earlier.level_instrument_id,
+            required=False,
+        )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        self.check_completeness()
+        cleaned["readings"] = self.readings()
+        cleaned["conditions"] = self.conditions()
+        self._check("/readings", OpeningReadingsSerializer(data=cleaned["readings"]))
+        self._check("/conditions", ConditionsSerializer(data=cleaned["conditions"]))
+        return cleaned
+
+    def _check(self, pointer: str, serializer: serializers.Serializer) -> None:
+        """By the endpoint's own limits, each complaint beside the field it is about."""
+        if serializer.is_valid():
+            return
+        for complaint in complaints(serializer.errors):
+            name = self._field_of(pointer + complaint["pointer"])
+            if name is None or name not in self.errors:
+                self._complain(name, complaint["detail"])
+
+    def _complain(self, name: str | None, detail: str) -> None:
+        if name is not None or not self.errors:
+            self.add_error(name, detail)
+
+    def _field_of(self, pointer: str) -> str | None:
+        """The field that a pointer into the survey's JSON is about."""
+        if pointer in self.typed_at:
+            return self.typed_at[pointer]
+        plain = pointer.removeprefix("/readings").removeprefix("/conditions")
+        if plain.strip("/").replace("/", ".") in KINDS:
+            return field_name(plain.strip("/").replace("/", ".") + ".0")
+        return super()._field_of(plain)
+
+    @property
+    def told(self) -> dict[str, Any]:
+        """What `record_survey` is told, as it was checked."""
+        names = (
+            "visit",
+            "taken_at",
+            "instrument",
+            "level_instrument",
+            "readings",
+            "conditions",
+        )
+        return {name: self.cleaned_data[name] for name in names}
+
+
+class VisitField(forms.ModelChoiceField):
+    def label_from_instance(self, visit: Visit) -> str:
+        start = timezone.localtime(visit.start)
+        return f"{start.day} {start:%B %Y, %H:%M}, {visit.crew.name}"
+
+
+def _instrument_field(kinds: tuple[str, ...], **options: Any) -> forms.ModelChoiceField:
+    """Offers those in calibration today; why the others are not offered stands beside it."""
+    today = timezone.localdate()
+    known = Instrument.objects.filter(kind__in=kinds).order_by("name", "serial")
+    return forms.ModelChoiceField(
+        queryset=known.filter(calibration_due__gte=today),
+        help_text=_not_offered(known.filter(calibration_due__lt=today)),
+        **options,
+    )
+
+
+def _not_offered(instruments: Iterable[Instrument]) -> str:
+    told = ", ".join(f"{one} since {_day(one.calibration_due)}" for one in instruments)
+    return f"Out of calibration, so not offered: {told}." if told else ""
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

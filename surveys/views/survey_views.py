@@ -1,0 +1,123 @@
+"""Measuring an opening on the spot: the form beside its drawing, and what was measured before."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods
+
+from jobs.models import Opening
+from jobs.views.access import page_for, person_of
+from jobs.views.opening_views import opening_of
+from jobs.views.saving import typed
+from surveys.models import Survey
+from surveys.reading_drawing import guide_svg
+from surveys.reading_slots import SIZES, Size
+from surveys.services.surveys import record_survey
+from surveys.views.openings import (
+    address_of,
+    known_size,
+    stages_open_to,
+    surveys_of,
+    visits_for,
+)
+from surveys.views.survey_forms import NominalSize, SurveyForm
+
+STAGE_WORDS: dict[str, str] = {
+    Survey.Stage.FIRST: "before ordering",
+    Survey.Stage.BEFORE_REMOVAL: "before the old door comes out",
+}
+SEEN = "The opening seen from outside: where"
+
+
+@page_for()
+@require_http_methods(["GET", "POST"])
+def survey_page(request: HttpRequest, reference: str, number: int) -> HttpResponse:
+    """`?stage=` chooses between the two surveys, `?again=` fills in an earlier one, `?width=` and
+    `?height=` place the readings of an opening of which nothing is known."""
+    opening = opening_of(request, reference, number)
+    earlier = list(surveys_of(request, opening).prefetch_related("readings"))
+    again = _again(request, earlier)
+    stages = stages_open_to(person_of(request), opening)
+    stage = _stage(request, stages, again)
+    shown = {
+        "opening": opening,
+        "earlier": earlier,
+        "again": again,
+        "stage": stage,
+        "stage_words": STAGE_WORDS.get(stage or ""),
+        "stages": [(one, STAGE_WORDS[one]) for one in stages],
+    }
+    if stage is None:
+        return render(request, "surveys/survey_no_visit.html", shown)
+    nominal = NominalSize(request.GET if "width" in request.GET else None)
+    size = nominal.size if nominal.is_valid() else known_size(opening, again or _latest(earlier))
+    if size is None:
+        return render(request, "surveys/survey_size.html", shown | {"form": nominal})
+    form = _form(request, opening, stage, size, again)
+    draft = f"survey-{again.pk if again else f'{opening.pk}-{stage}'}"
+    if form.is_valid() and (survey := _record(request, form, opening, stage)):
+        messages.success(request, "The survey is stored.", extra_tags=draft)
+        return redirect(address_of(opening, "survey-result", survey.pk))
+    shown |= {"form": form, "draft": draft, **_drawings(form, size)}
+    return render(request, "surveys/survey.html", shown, status=400 if form.errors else 200)
+
+
+def _latest(earlier: list[Survey]) -> Survey | None:
+    return earlier[0] if earlier else None
+
+
+def _again(request: HttpRequest, earlier: list[Survey]) -> Survey | None:
+    wanted = request.GET.get("again")
+    if not wanted:
+        return None
+    found = next((survey for survey in earlier if str(survey.pk) == wanted), None)
+    if found is None:
+        raise Http404
+    return found
+
+
+def _stage(request: HttpRequest, stages: list[str], again: Survey | None) -> str | None:
+    """The stage asked for, or the one that is due; None where the person has no visit for it."""
+    wanted = request.GET.get("stage") or (again.stage if again else None)
+    if wanted is None:
+        return next(iter(stages), None)
+    return wanted if wanted in stages else None
+
+
+def _form(
+    request: HttpRequest, opening: Opening, stage: str, size: Size, again: Survey | None
+) -> SurveyForm:
+    person = person_of(request)
+    return SurveyForm(
+        typed(request),
+        person=person,
+        visits=visits_for(person, opening, stage),
+        size=size,
+        again=again,
+    )
+
+
+def _record(request: HttpRequest, form: SurveyForm, opening: Opening, stage: str) -> Survey | None:
+    return form.create(
+        Survey, person_of(request), record_survey, opening=opening, stage=stage, **form.told
+    )
+
+
+def _drawings(form: SurveyForm, size: Size) -> dict[str, Any]:
+    """Two drawings, since twenty numbers on one are too many for a phone."""
+    slots = form.drawn_slots()
+    in_first = {kind.name for kind in SIZES} | {"diagonals"}
+    sizes = [slot for slot in slots if slot.kind in in_first]
+    offsets = [slot for slot in slots if slot.kind not in in_first]
+    return {
+        "sizes_svg": guide_svg(size, sizes, f"{SEEN} sizes and diagonals are read:"),
+        "offsets_svg": guide_svg(size, offsets, f"{SEEN} levels and plumb are read:"),
+    }
+
+
+def survey_of(request: HttpRequest, opening: Opening, pk: Any) -> Survey:
+    """404 for a survey that is not of this opening, or not the person's to see."""
+    wanted = surveys_of(request, opening).select_related("level_instrument", "visit")
+    return get_object_or_404(wanted.prefetch_related("readings"), pk=pk)
