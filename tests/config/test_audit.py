@@ -20,7 +20,7 @@ def said(monkeypatch, capsys, *told) -> tuple[str, bool]:
     spec = spec_from_loader("audit", SourceFileLoader("audit", str(PATH)))
     audit = module_from_spec(spec)
     spec.loader.exec_module(audit)
-    monkeypatch.setattr(audit, "_audited", lambda requirements: list(told))
+    monkeypatch.setattr(audit, "_audited", lambda: list(told))
     with pytest.raises(SystemExit) as ended:
         audit.main()
     return capsys.readouterr().out, bool(ended.value.code)
@@ -28,7 +28,7 @@ def said(monkeypatch, capsys, *told) -> tuple[str, bool]:
 
 def test_a_known_flaw_stops_the_checks_and_is_named(monkeypatch, capsys):
     words, stops = said(monkeypatch, capsys, SOUND, FLAWED)
-    assert "flawed 2.0: EXAMPLE-1, mended in 2.1" in words
+    assert "flawed 2.0: EXAMPLE-1, fixed in 2.1" in words
     assert stops
 
 
