@@ -15,17 +15,21 @@ from jobs.models import (
     RuleSet,
     SharedQuerySet,
     Visit,
+    known,
 )
+
+
+class InstrumentKind(models.TextChoices):
+    TAPE = "tape"
+    LASER = "laser"
+    LEVEL = "level"
+    GAUGE = "gauge"
 
 
 class Instrument(Record):
     """A measuring instrument of the firm; uncertainties in mm."""
 
-    class Kind(models.TextChoices):
-        TAPE = "tape"
-        LASER = "laser"
-        LEVEL = "level"
-        GAUGE = "gauge"
+    Kind = InstrumentKind
 
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=5, choices=Kind.choices)
@@ -63,6 +67,11 @@ class SurveyQuerySet(OfJobQuerySet["Survey"]):
     path_to_job = "opening__job"
 
 
+class SurveyStage(models.TextChoices):
+    FIRST = "first"
+    BEFORE_REMOVAL = "before_removal"
+
+
 class Survey(Record):
     """One set of readings of an opening, taken at one time by one person.
 
@@ -70,9 +79,7 @@ class Survey(Record):
     arithmetic about the opening alone: does the set agree with itself, what is clear in it.
     """
 
-    class Stage(models.TextChoices):
-        FIRST = "first"
-        BEFORE_REMOVAL = "before_removal"
+    Stage = SurveyStage
 
     opening = models.ForeignKey(Opening, on_delete=models.PROTECT, related_name="surveys")
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="surveys")
@@ -92,7 +99,7 @@ class Survey(Record):
     class Meta(Record.Meta):
         constraints = (
             models.CheckConstraint(
-                condition=Q(stage__in=("first", "before_removal")), name="survey_stage_is_known"
+                condition=known("stage", SurveyStage), name="survey_stage_is_known"
             ),
         )
 
@@ -112,20 +119,25 @@ class Survey(Record):
         return not self.assessment["contradictory"]
 
 
+class ReadingQuantity(models.TextChoices):
+    WIDTH = "width"
+    HEIGHT = "height"
+    DIAGONAL_RISING = "diagonal_rising"
+    DIAGONAL_FALLING = "diagonal_falling"
+    SILL_LEVEL = "sill_level"
+    HEAD_LEVEL = "head_level"
+    PLUMB_LEFT = "plumb_left"
+    PLUMB_RIGHT = "plumb_right"
+
+
+DIAGONALS = (ReadingQuantity.DIAGONAL_RISING, ReadingQuantity.DIAGONAL_FALLING)
+SIZES = (ReadingQuantity.WIDTH, ReadingQuantity.HEIGHT, *DIAGONALS)
+
+
 class Reading(models.Model):
     """One measured number of a survey, mm. `at` is where, mm; None for a diagonal."""
 
-    class Quantity(models.TextChoices):
-        WIDTH = "width"
-        HEIGHT = "height"
-        DIAGONAL_RISING = "diagonal_rising"
-        DIAGONAL_FALLING = "diagonal_falling"
-        SILL_LEVEL = "sill_level"
-        HEAD_LEVEL = "head_level"
-        PLUMB_LEFT = "plumb_left"
-        PLUMB_RIGHT = "plumb_right"
-
-    SIZES = ("width", "height", "diagonal_rising", "diagonal_falling")
+    Quantity = ReadingQuantity
 
     survey = models.ForeignKey(Survey, on_delete=models.CASCADE, related_name="readings")
     quantity = models.CharField(max_length=16, choices=Quantity.choices)
@@ -145,19 +157,12 @@ class Reading(models.Model):
                 name="survey_diagonal_once",
             ),
             models.CheckConstraint(
-                condition=~Q(
-                    quantity__in=("width", "height", "diagonal_rising", "diagonal_falling")
-                )
-                | Q(value__gt=0),
+                condition=~known("quantity", SIZES) | Q(value__gt=0),
                 name="survey_sizes_are_positive",
             ),
             models.CheckConstraint(
-                condition=Q(quantity__in=("diagonal_rising", "diagonal_falling"), at=None)
-                | Q(
-                    ~Q(quantity__in=("diagonal_rising", "diagonal_falling")),
-                    at__isnull=False,
-                    at__gte=0,
-                ),
+                condition=Q(at=None) & known("quantity", DIAGONALS)
+                | Q(~known("quantity", DIAGONALS), at__isnull=False, at__gte=0),
                 name="survey_reading_has_a_place",
             ),
         )
@@ -203,13 +208,16 @@ class Photo(PhotoRecord):
         return self.survey.journal_stream
 
 
+class FitDecisionVerdict(models.TextChoices):
+    FITS = "fits"
+    DOES_NOT_FIT = "does_not_fit", "does not fit"
+    INCONCLUSIVE = "inconclusive"
+
+
 class FitDecision(Record):
     """Whether a frame fits an opening: the frozen answer of opening-fit, with its inputs."""
 
-    class Verdict(models.TextChoices):
-        FITS = "fits"
-        DOES_NOT_FIT = "does_not_fit", "does not fit"
-        INCONCLUSIVE = "inconclusive"
+    Verdict = FitDecisionVerdict
 
     survey = models.ForeignKey(Survey, on_delete=models.PROTECT, related_name="fit_decisions")
     doorset = models.ForeignKey(Doorset, on_delete=models.PROTECT, related_name="fit_decisions")
@@ -226,7 +234,7 @@ class FitDecision(Record):
     class Meta(Record.Meta):
         constraints = (
             models.CheckConstraint(
-                condition=Q(verdict__in=("fits", "does_not_fit", "inconclusive")),
+                condition=known("verdict", FitDecisionVerdict),
                 name="fit_verdict_is_known",
             ),
             models.CheckConstraint(

@@ -4,7 +4,16 @@ from django.db import models
 from django.db.models import Q
 
 from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet
-from jobs.models import Person, Record
+from jobs.models import Person, Record, known
+
+
+class BeadSide(models.TextChoices):
+    """In the order in which beads go back (common practice, no source)."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+    LEFT = "left"
+    RIGHT = "right"
 
 
 class Bead(MadeOnSite, Record):
@@ -13,13 +22,7 @@ class Bead(MadeOnSite, Record):
     Beads of one profile differ by fractions of a mm; in another sash they rattle or break glass.
     """
 
-    class Side(models.TextChoices):
-        """In the order in which beads go back (common practice, no source)."""
-
-        TOP = "top"
-        BOTTOM = "bottom"
-        LEFT = "left"
-        RIGHT = "right"
+    Side = BeadSide
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="beads")
     number = models.CharField(max_length=12)
@@ -38,8 +41,7 @@ class Bead(MadeOnSite, Record):
                 fields=("installation", "leaf", "side"), name="one_bead_on_a_side"
             ),
             models.CheckConstraint(
-                condition=Q(side__in=("top", "bottom", "left", "right"), leaf__gte=1)
-                & ~Q(number=""),
+                condition=Q(leaf__gte=1) & known("side", BeadSide) & ~Q(number=""),
                 name="bead_is_known",
             ),
         )

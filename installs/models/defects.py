@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet, PlanStep
-from jobs.models import Person, Record
+from jobs.models import Person, Record, known
 
 
 class DefectQuerySet(OfInstallationQuerySet):
@@ -14,21 +14,27 @@ class DefectQuerySet(OfInstallationQuerySet):
         return self.filter(closed_at=None)
 
 
+class DefectSeverity(models.TextChoices):
+    CRITICAL = "critical"
+    MAJOR = "major"
+    MINOR = "minor"
+
+
+class DefectResponsible(models.TextChoices):
+    """Whose work it is to put right."""
+
+    CREW = "crew"
+    MAKER = "maker"
+    CARRIAGE = "carriage"
+    BUILDING = "building", "the building"
+
+
 class Defect(MadeOnSite, Record):
     """Something that is not as it must be, until somebody has put it right and it was looked at."""
 
-    class Severity(models.TextChoices):
-        CRITICAL = "critical"
-        MAJOR = "major"
-        MINOR = "minor"
+    Severity = DefectSeverity
 
-    class Responsible(models.TextChoices):
-        """Whose work it is to put right."""
-
-        CREW = "crew"
-        MAKER = "maker"
-        CARRIAGE = "carriage"
-        BUILDING = "building", "the building"
+    Responsible = DefectResponsible
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="defects")
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="defects")
@@ -53,11 +59,11 @@ class Defect(MadeOnSite, Record):
     class Meta(Record.Meta):
         constraints = (
             models.CheckConstraint(
-                condition=Q(severity__in=("critical", "major", "minor")),
+                condition=known("severity", DefectSeverity),
                 name="defect_severity_is_known",
             ),
             models.CheckConstraint(
-                condition=Q(responsible__in=("crew", "maker", "carriage", "building")),
+                condition=known("responsible", DefectResponsible),
                 name="defect_responsible_is_known",
             ),
             models.CheckConstraint(

@@ -3,25 +3,32 @@
 from django.db import models
 from django.db.models import Q
 
+from installs.models.inspections import InspectionOutcome
 from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet
-from jobs.models import Person, Record
+from jobs.models import Person, Record, known
 from surveys.models import Instrument
+
+
+class FixingMember(models.TextChoices):
+    LEFT = "left"
+    RIGHT = "right"
+    HEAD = "head"
+    SILL = "sill"
+
+
+class FixingKind(models.TextChoices):
+    FRAME_SCREW = "frame_screw", "frame screw"
+    STRAP = "strap"
+    BRACKET = "bracket"
+    FOAM_ONLY = "foam_only", "foam only"
 
 
 class Fixing(MadeOnSite, Record):
     """One fixing as it was made: `position` in mm from the member's left or foot end."""
 
-    class Member(models.TextChoices):
-        LEFT = "left"
-        RIGHT = "right"
-        HEAD = "head"
-        SILL = "sill"
+    Member = FixingMember
 
-    class Kind(models.TextChoices):
-        FRAME_SCREW = "frame_screw", "frame screw"
-        STRAP = "strap"
-        BRACKET = "bracket"
-        FOAM_ONLY = "foam_only", "foam only"
+    Kind = FixingKind
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="fixings")
     member = models.CharField(max_length=5, choices=Member.choices)
@@ -40,8 +47,8 @@ class Fixing(MadeOnSite, Record):
             ),
             models.CheckConstraint(
                 condition=Q(position__gte=0)
-                & Q(member__in=("left", "right", "head", "sill"))
-                & Q(kind__in=("frame_screw", "strap", "bracket", "foam_only")),
+                & known("member", FixingMember)
+                & known("kind", FixingKind),
                 name="fixing_is_known",
             ),
         )
@@ -81,7 +88,7 @@ class JunctionGap(MadeOnSite, Record):
         constraints = (
             models.CheckConstraint(
                 condition=Q(head_gap__gte=0, sill_gap__gte=0)
-                & Q(decision__in=("pass", "fail", "inconclusive")),
+                & known("decision", InspectionOutcome),
                 name="gap_is_judged",
             ),
         )

@@ -4,23 +4,24 @@ from django.db import models
 from django.db.models import Q
 
 from installs.models.plan import MadeOnSite, PlanStep
-from jobs.models import OfJobQuerySet, Person, Record
+from jobs.models import OfJobQuerySet, Person, Record, known
 from surveys.models import Instrument
-
-DECISIONS = ("pass", "fail", "inconclusive")
 
 
 class InspectionQuerySet(OfJobQuerySet["Inspection"]):
     path_to_job = "step__installation__doorset__opening__job"
 
 
+class InspectionOutcome(models.TextChoices):
+    PASS = "pass"  # noqa: S105 an outcome, not a password
+    FAIL = "fail"
+    INCONCLUSIVE = "inconclusive"
+
+
 class Inspection(MadeOnSite, Record):
     """The outcome of a step, at one time; the newest counts, the older ones stay."""
 
-    class Outcome(models.TextChoices):
-        PASS = "pass"  # noqa: S105 an outcome, not a password
-        FAIL = "fail"
-        INCONCLUSIVE = "inconclusive"
+    Outcome = InspectionOutcome
 
     step = models.ForeignKey(PlanStep, on_delete=models.PROTECT, related_name="inspections")
     inspector = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="inspections")
@@ -45,7 +46,7 @@ class Inspection(MadeOnSite, Record):
     class Meta(Record.Meta):
         constraints = (
             models.CheckConstraint(
-                condition=Q(outcome__in=DECISIONS), name="inspection_outcome_is_known"
+                condition=known("outcome", InspectionOutcome), name="inspection_outcome_is_known"
             ),
         )
 
@@ -82,7 +83,7 @@ class Reading(models.Model):
             models.CheckConstraint(
                 condition=Q(standard_uncertainty__gte=0)
                 & (Q(lower__isnull=False) | Q(upper__isnull=False))
-                & Q(decision__in=DECISIONS),
+                & known("decision", InspectionOutcome),
                 name="reading_is_judged",
             ),
         )

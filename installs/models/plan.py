@@ -3,9 +3,8 @@
 from typing import Any
 
 from django.db import models
-from django.db.models import Q
 
-from jobs.models import Doorset, Job, OfJobQuerySet, Record, RuleSet, Visit
+from jobs.models import Doorset, Job, OfJobQuerySet, Record, RuleSet, Visit, known
 
 
 class InstallationQuerySet(OfJobQuerySet["Installation"]):
@@ -53,6 +52,16 @@ class OfInstallationQuerySet(OfJobQuerySet):
     path_to_job = "installation__doorset__opening__job"
 
 
+class PlanStepPhase(models.TextChoices):
+    PREPARE = "prepare"
+    REMOVAL = "removal"
+    SETTING = "setting"
+    FIXING = "fixing"
+    GLAZING = "glazing"
+    FINISHING = "finishing"
+    HANDOVER = "handover"
+
+
 class PlanStep(Record):
     """One step of the plan: what is done, what evidence it wants, and which limits decide it.
 
@@ -61,14 +70,7 @@ class PlanStep(Record):
     "unit": "mm", "source": "...", "method": "difference", "of": ["rising", "falling"], ...}}`.
     """
 
-    class Phase(models.TextChoices):
-        PREPARE = "prepare"
-        REMOVAL = "removal"
-        SETTING = "setting"
-        FIXING = "fixing"
-        GLAZING = "glazing"
-        FINISHING = "finishing"
-        HANDOVER = "handover"
+    Phase = PlanStepPhase
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="steps")
     number = models.PositiveSmallIntegerField()
@@ -91,17 +93,7 @@ class PlanStep(Record):
             models.UniqueConstraint(fields=("installation", "number"), name="step_number_once"),
             models.UniqueConstraint(fields=("installation", "code"), name="step_code_once"),
             models.CheckConstraint(
-                condition=Q(
-                    phase__in=(
-                        "prepare",
-                        "removal",
-                        "setting",
-                        "fixing",
-                        "glazing",
-                        "finishing",
-                        "handover",
-                    )
-                ),
+                condition=known("phase", PlanStepPhase),
                 name="step_phase_is_known",
             ),
         )

@@ -4,7 +4,7 @@ from jobs.models.doorsets import Delivery, Doorset
 from jobs.models.jobs import Customer, Job, OfJobQuerySet, Opening, Site, YearCounter
 from jobs.models.journal import JournalEntry, JournalStream
 from jobs.models.people import Person, PersonRole, Role, Token
-from jobs.models.record import PersonalRecord, Record
+from jobs.models.record import PersonalRecord, Record, known
 
 __all__ = [
     "Crew",
@@ -28,4 +28,5 @@ __all__ = [
     "Token",
     "Visit",
     "YearCounter",
+    "known",
 ]

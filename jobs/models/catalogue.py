@@ -7,7 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from jobs.models.people import Person
-from jobs.models.record import Record
+from jobs.models.record import Record, known
 from jobs.rules import Rules, read_rules
 
 
@@ -37,6 +37,29 @@ class RuleSet(Record):
         return read_rules(self.text)
 
 
+class ProfileSystemMaterial(models.TextChoices):
+    """What frames are made of; PVC-U that is not white grows hotter, and moves more."""
+
+    ALUMINIUM = "aluminium"
+    PVC_U_WHITE = "pvc_u_white", "PVC-U, white"
+    PVC_U_COLOURED = "pvc_u_coloured", "PVC-U, not white"
+    TIMBER = "timber"
+
+
+class ProfileSystemSashes(models.TextChoices):
+    """How sashes come."""
+
+    HUNG = "hung", "hung in the frame"
+    LOOSE = "loose", "loose, beside the frame"
+
+
+class ProfileSystemGlass(models.TextChoices):
+    """How glass comes."""
+
+    LOOSE = "loose", "loose, to be glazed on site"
+    FITTED = "fitted", "fitted in the sashes"
+
+
 class ProfileSystem(Record):
     """The make-up of a family of doorsets that leaf sizes, masses and limits follow from.
 
@@ -44,25 +67,11 @@ class ProfileSystem(Record):
     `sashes` and `glass` say how a doorset comes, and so what a crew lifts in one go.
     """
 
-    class Material(models.TextChoices):
-        """What frames are made of; PVC-U that is not white grows hotter, and moves more."""
+    Material = ProfileSystemMaterial
 
-        ALUMINIUM = "aluminium"
-        PVC_U_WHITE = "pvc_u_white", "PVC-U, white"
-        PVC_U_COLOURED = "pvc_u_coloured", "PVC-U, not white"
-        TIMBER = "timber"
+    Sashes = ProfileSystemSashes
 
-    class Sashes(models.TextChoices):
-        """How sashes come."""
-
-        HUNG = "hung", "hung in the frame"
-        LOOSE = "loose", "loose, beside the frame"
-
-    class Glass(models.TextChoices):
-        """How glass comes."""
-
-        LOOSE = "loose", "loose, to be glazed on site"
-        FITTED = "fitted", "fitted in the sashes"
+    Glass = ProfileSystemGlass
 
     name = models.CharField(max_length=80, unique=True)
     material = models.CharField(max_length=14, choices=Material.choices, default=Material.ALUMINIUM)
@@ -95,11 +104,11 @@ class ProfileSystem(Record):
     class Meta(Record.Meta):
         constraints = (
             models.CheckConstraint(
-                condition=Q(material__in=("aluminium", "pvc_u_white", "pvc_u_coloured", "timber")),
+                condition=known("material", ProfileSystemMaterial),
                 name="profile_material_is_known",
             ),
             models.CheckConstraint(
-                condition=Q(sashes__in=("hung", "loose"), glass__in=("loose", "fitted")),
+                condition=known("glass", ProfileSystemGlass) & known("sashes", ProfileSystemSashes),
                 name="profile_delivery_is_known",
             ),
             models.CheckConstraint(

@@ -7,7 +7,7 @@ from django.db.models import F, Q
 
 from jobs.models.jobs import Job
 from jobs.models.people import Person, Role
-from jobs.models.record import Record
+from jobs.models.record import Record, known
 
 
 class CrewQuerySet(models.QuerySet["Crew"]):
@@ -50,13 +50,16 @@ class VisitQuerySet(models.QuerySet["Visit"]):
         return self.filter(cancelled_at=None)
 
 
+class VisitKind(models.TextChoices):
+    SURVEY = "survey"
+    FITTING = "fitting"
+    RETURN = "return"
+
+
 class Visit(Record):
     """A crew at a site from `start` to `end`; `people` are those booked, whoever joins later."""
 
-    class Kind(models.TextChoices):
-        SURVEY = "survey"
-        FITTING = "fitting"
-        RETURN = "return"
+    Kind = VisitKind
 
     KINDS_OF_ROLE: ClassVar[dict[str, list[str]]] = {
         Role.OFFICE: list(Kind.values),
@@ -78,7 +81,7 @@ class Visit(Record):
         constraints = (
             models.CheckConstraint(condition=Q(end__gt=F("start")), name="visit_ends_after_start"),
             models.CheckConstraint(
-                condition=Q(kind__in=("survey", "fitting", "return")),
+                condition=known("kind", VisitKind),
                 name="visit_kind_is_known",
             ),
         )

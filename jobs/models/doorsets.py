@@ -7,7 +7,7 @@ from django.db.models import F, Q
 
 from jobs.models.catalogue import ProfileSystem
 from jobs.models.jobs import Job, OfJobQuerySet, Opening
-from jobs.models.record import Record
+from jobs.models.record import Record, known
 
 
 class DoorsetQuerySet(OfJobQuerySet["Doorset"]):
@@ -17,6 +17,16 @@ class DoorsetQuerySet(OfJobQuerySet["Doorset"]):
         return self.filter(superseded_at=None)
 
 
+class DoorsetOpens(models.TextChoices):
+    OUT = "out"
+    IN = "in"
+
+
+class DoorsetHeadFixing(models.TextChoices):
+    THROUGH_TRACK = "through_track", "countersunk through the track"
+    IN_CHANNEL = "in_channel", "in the channel behind the removable track"
+
+
 class Doorset(Record):
     """One revision of the complete unit for an opening.
 
@@ -24,13 +34,9 @@ class Doorset(Record):
     is the answer of the doorset arithmetic for exactly these values.
     """
 
-    class Opens(models.TextChoices):
-        OUT = "out"
-        IN = "in"
+    Opens = DoorsetOpens
 
-    class HeadFixing(models.TextChoices):
-        THROUGH_TRACK = "through_track", "countersunk through the track"
-        IN_CHANNEL = "in_channel", "in the channel behind the removable track"
+    HeadFixing = DoorsetHeadFixing
 
     opening = models.ForeignKey(Opening, on_delete=models.PROTECT, related_name="doorsets")
     revision = models.PositiveSmallIntegerField(default=1)
@@ -75,8 +81,7 @@ class Doorset(Record):
                 name="doorset_frame_is_positive",
             ),
             models.CheckConstraint(
-                condition=Q(opens__in=("out", "in"))
-                & Q(head_fixing__in=("through_track", "in_channel")),
+                condition=known("opens", DoorsetOpens) & known("head_fixing", DoorsetHeadFixing),
                 name="doorset_choices_are_known",
             ),
             models.CheckConstraint(

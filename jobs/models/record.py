@@ -2,9 +2,15 @@
 
 import secrets
 import uuid
+from collections.abc import Iterable
 from typing import ClassVar
 
 from django.db import models
+
+
+def known(field: str, choices: Iterable[models.TextChoices]) -> models.Q:
+    """For a constraint: the field holds one of these choices."""
+    return models.Q(**{f"{field}__in": tuple(choice.value for choice in choices)})
 
 
 class Record(models.Model):

@@ -5,13 +5,20 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import JournalEntry, OfJobQuerySet, PersonalRecord
+from jobs.models import JournalEntry, OfJobQuerySet, PersonalRecord, known
 from reports.models.documents import Document
 from reports.models.webhooks import WebhookEndpoint
 
 
 class DispatchQuerySet(OfJobQuerySet["Dispatch"]):
     path_to_job = "document__job"
+
+
+class DispatchState(models.TextChoices):
+    WAITING = "waiting"
+    SENT = "sent"
+    FAILED = "failed"
+    BOUNCED = "bounced"
 
 
 class Dispatch(PersonalRecord):
@@ -27,11 +34,7 @@ class Dispatch(PersonalRecord):
         EMAIL = "email"
         WEBHOOK = "webhook"
 
-    class State(models.TextChoices):
-        WAITING = "waiting"
-        SENT = "sent"
-        FAILED = "failed"
-        BOUNCED = "bounced"
+    State = DispatchState
 
     channel = models.CharField(max_length=7, choices=Channel.choices, default=Channel.EMAIL)
     document = models.ForeignKey(
@@ -62,7 +65,7 @@ class Dispatch(PersonalRecord):
                 fields=("endpoint", "entry"), name="webhook_tells_of_an_entry_once"
             ),
             models.CheckConstraint(
-                condition=Q(state__in=("waiting", "sent", "failed", "bounced")),
+                condition=known("state", DispatchState),
                 name="dispatch_state_is_known",
             ),
             models.CheckConstraint(

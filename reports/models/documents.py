@@ -8,7 +8,7 @@ from django.core.files.storage import Storage, storages
 from django.db import models
 from django.db.models import Q
 
-from jobs.models import Job, OfJobQuerySet, PersonalRecord
+from jobs.models import Job, OfJobQuerySet, PersonalRecord, known
 
 
 def new_verification_code() -> str:
@@ -38,6 +38,13 @@ class DocumentQuerySet(OfJobQuerySet["Document"]):
         return self.made().filter(erased_at=None)
 
 
+class DocumentKind(models.TextChoices):
+    SURVEY_SHEET = "survey_sheet"
+    FITTING_PACK = "fitting_pack"
+    DEFECT_REPORT = "defect_report"
+    COMPLETION_CERTIFICATE = "completion_certificate"
+
+
 class Document(PersonalRecord):
     """One edition of a paper of a job. It is superseded or withdrawn, never edited.
 
@@ -48,11 +55,7 @@ class Document(PersonalRecord):
     the customer and the file is gone; a paper in the customer's hand is still known by `sha256`.
     """
 
-    class Kind(models.TextChoices):
-        SURVEY_SHEET = "survey_sheet"
-        FITTING_PACK = "fitting_pack"
-        DEFECT_REPORT = "defect_report"
-        COMPLETION_CERTIFICATE = "completion_certificate"
+    Kind = DocumentKind
 
     # Every other kind is for the firm's own people, who fetch it.
     MAILED = (Kind.COMPLETION_CERTIFICATE,)
@@ -98,14 +101,7 @@ class Document(PersonalRecord):
                 name="one_current_document_of_a_kind_per_job",
             ),
             models.CheckConstraint(
-                condition=Q(
-                    kind__in=(
-                        "survey_sheet",
-                        "fitting_pack",
-                        "defect_report",
-                        "completion_certificate",
-                    )
-                ),
+                condition=known("kind", DocumentKind),
                 name="document_kind_is_known",
             ),
             models.CheckConstraint(
