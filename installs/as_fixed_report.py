@@ -5,7 +5,7 @@ from typing import Any
 
 from installs.arithmetic.as_fixed import compare_fixings
 from installs.models import Fixing, Installation
-from installs.state import Standing
+from installs.state import InstallationState
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,20 +25,20 @@ class MemberAsFixed:
 
 def as_fixed(installation: Installation) -> list[MemberAsFixed]:
     """Member by member; only mechanical fixings count as fixings."""
-    standing = Standing(installation)
-    return [_of_member(member, standing) for member in standing.members]
+    state = InstallationState(installation)
+    return [_of_member(member, state) for member in state.members]
 
 
-def _of_member(member: dict[str, Any], standing: Standing) -> MemberAsFixed:
-    fixings = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
+def _of_member(member: dict[str, Any], state: InstallationState) -> MemberAsFixed:
+    fixings = [fixing for fixing in state.fixings if fixing.member == member["name"]]
     mechanical = [fixing for fixing in fixings if fixing.is_mechanical]
-    within = standing.rules["fixing.as_fixed"]
+    within = state.rules["fixing.as_fixed"]
     compared = compare_fixings(
         member["positions"] or (),
         [fixing.position for fixing in mechanical],
         within=within,
         # Beyond half the greatest distance it stands beside another planned place.
-        moved_within=standing.rules["fixing.max_centres"] / 2,
+        moved_within=state.rules["fixing.max_centres"] / 2,
     )
     return MemberAsFixed(
         member=member["name"],

@@ -11,65 +11,65 @@ from installs.arithmetic.as_fixed import (
     planned_without_fixing,
 )
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
-from installs.state import Standing, StepState
+from installs.state import InstallationState, StepState
 from jobs.errors import Blocker, named
 
 PHASES = list(PlanStep.Phase)
 
 
-def hold_points_before(standing: Standing, step: PlanStep) -> list[Blocker]:
+def hold_points_before(state: InstallationState, step: PlanStep) -> list[Blocker]:
     """Hold points that come before a step in its plan and have not passed."""
     return [
-        _of_step(one, standing)
-        for one in standing.steps
+        _of_step(one, state)
+        for one in state.steps
         if one.step.hold_point and one.step.number < step.number and not one.passed
     ]
 
 
-def hold_points(standing: Standing, *, before_phase: str) -> Iterator[Blocker]:
+def hold_points(state: InstallationState, *, before_phase: str) -> Iterator[Blocker]:
     """Hold points of earlier phases."""
     earlier = PHASES[: PHASES.index(PlanStep.Phase(before_phase))]
-    for one in standing.steps:
+    for one in state.steps:
         if one.step.hold_point and one.step.phase in earlier and not one.passed:
-            yield _of_step(one, standing)
+            yield _of_step(one, state)
 
 
-def steps_not_passed(standing: Standing, codes: Iterable[str]) -> Iterator[Blocker]:
+def steps_not_passed(state: InstallationState, codes: Iterable[str]) -> Iterator[Blocker]:
     wanted = set(codes)
-    for one in standing.steps:
+    for one in state.steps:
         if one.step.code in wanted and not one.passed:
-            yield _of_step(one, standing)
+            yield _of_step(one, state)
 
 
-def members_without_layout(standing: Standing) -> Iterator[Blocker]:
+def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
     """A member for which the rules leave no layout is fixed by judgement, and that is conceded;
     what was conceded of a plan goes for none that is made after it."""
-    if standing.conceded("fixing_layout", standing.installation.updated_at):
+    if state.conceded("fixing_layout", state.installation.updated_at):
         return
-    for member in standing.members:
+    for member in state.members:
         if member["positions"] is None:
             yield _blocker(
                 "fixing_layout",
                 f"have the office accept how the {member['name']} is fixed",
                 f"no layout keeps to the rules: {member['reason']}",
-                standing.installation,
-                standing,
+                state.installation,
+                state,
             )
 
 
-def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
+def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
     """Never to be conceded: a frame that only foam holds falls out of the wall."""
-    for member in standing.members:
+    for member in state.members:
         wanted = member["count"] or fewest_for_length(
             member["length"],
-            end_max=standing.rules["fixing.end_max"],
-            max_centres=standing.rules["fixing.max_centres"],
-            min_fixings=standing.rules["fixing.min_fixings"],
+            end_max=state.rules["fixing.end_max"],
+            max_centres=state.rules["fixing.max_centres"],
+            min_fixings=state.rules["fixing.min_fixings"],
         )
-        made = [fixing for fixing in standing.fixings if fixing.member == member["name"]]
+        made = [fixing for fixing in state.fixings if fixing.member == member["name"]]
         places = [fixing.position for fixing in made if fixing.is_mechanical]
         # Screws in one hole hold as much as one.
-        mechanical = count_apart(places, standing.rules["fixing.least_apart"])
+        mechanical = count_apart(places, state.rules["fixing.least_apart"])
         if mechanical < wanted:
             foam = "; foam is no fixing" if len(made) > mechanical else ""
             yield Blocker(
@@ -77,102 +77,102 @@ def too_few_mechanical_fixings(standing: Standing) -> Iterator[Blocker]:
                 f"fix the {member['name']} mechanically, {wanted - mechanical} more",
                 f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
                 f"own{foam}",
-                named(standing.installation),
+                named(state.installation),
             )
 
 
-def fixings_off_their_place(standing: Standing) -> Iterator[Blocker]:
+def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
     """Where nothing is fixed yet, nothing is off its place, and there is nothing to concede."""
-    mechanical = [fixing for fixing in standing.fixings if fixing.is_mechanical]
+    mechanical = [fixing for fixing in state.fixings if fixing.is_mechanical]
     newest = max((fixing.created_at for fixing in mechanical), default=None)
-    if newest is None or standing.conceded("fixing_position", newest):
+    if newest is None or state.conceded("fixing_position", newest):
         return
-    within = standing.rules["fixing.as_fixed"]
-    for member in standing.members:
+    within = state.rules["fixing.as_fixed"]
+    for member in state.members:
         fixed = [fixing.position for fixing in mechanical if fixing.member == member["name"]]
         for place in planned_without_fixing(member["positions"] or (), fixed, within):
             yield _blocker(
                 "fixing_position",
                 f"fix the {member['name']} at {place:g} mm",
                 f"no mechanical fixing sits within {within:g} mm of it",
-                standing.installation,
-                standing,
+                state.installation,
+                state,
             )
 
 
-def uneven_gaps(standing: Standing) -> Iterator[Blocker]:
-    for junction in standing.installation.plan["junctions"]:
+def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
+    for junction in state.installation.plan["junctions"]:
         number = junction["number"]
-        gap = standing.newest_gaps.get(number)
+        gap = state.newest_gaps.get(number)
         if gap is None:
             what = f"read the gaps at head and sill of junction {number}"
-            yield Blocker("junction_gap", what, "they were not read", named(standing.installation))
-        elif not _even(gap, standing):
+            yield Blocker("junction_gap", what, "they were not read", named(state.installation))
+        elif not _even(gap, state):
             yield _blocker(
                 "junction_gap",
                 f"set the running gear at junction {number} and read its gaps again",
                 f"head {gap.head_gap:g} mm, sill {gap.sill_gap:g} mm; {gap.limit:g} mm apart is "
                 f"allowed: {gap.decision}",
-                standing.installation,
-                standing,
+                state.installation,
+                state,
             )
 
 
-def beads_not_back(standing: Standing) -> Iterator[Blocker]:
+def beads_not_back(state: InstallationState) -> Iterator[Blocker]:
     """Beads that were taken off and are not back where they came from."""
-    for bead in standing.beads:
+    for bead in state.beads:
         if bead.put_back_at is None:
             what = f"put bead {bead.number} back: sash {bead.leaf}, {bead.side}"
             yield Blocker("bead", what, "it is still off", named(bead))
 
 
-def incomplete_sashes(standing: Standing) -> Iterator[Blocker]:
-    for leaf in standing.installation.plan["leaves"]:
+def incomplete_sashes(state: InstallationState) -> Iterator[Blocker]:
+    for leaf in state.installation.plan["leaves"]:
         number = leaf["number"]
-        sash = standing.sashes.get(number)
+        sash = state.sashes.get(number)
         if sash is None:
             what = f"record sash {number}: blocks, brace, glass marking"
-            yield Blocker("sash", what, "nothing is recorded of it", named(standing.installation))
+            yield Blocker("sash", what, "nothing is recorded of it", named(state.installation))
         elif not sash.is_complete:
             what = f"complete sash {number}: blocks, brace, glass marking"
             yield Blocker("sash", what, "something of it is not done", named(sash))
 
 
-def photos_missing(standing: Standing) -> Iterator[Blocker]:
+def photos_missing(state: InstallationState) -> Iterator[Blocker]:
     """Photos follow the readings, since they take longer to send; the handover waits for them."""
-    for one in standing.steps:
+    for one in state.steps:
         step, done = one.step, one.inspection
-        if done is None or "photo" not in step.evidence or step.pk in standing.steps_with_photo:
+        if done is None or "photo" not in step.evidence or step.pk in state.steps_with_photo:
             continue
-        if not standing.conceded("photo", done.created_at):
+        if not state.conceded("photo", done.created_at):
             what = f"send a photo of step {step.number}: {step.title}"
-            yield _blocker("photo", what, "it shows what is covered up later", step, standing)
+            yield _blocker("photo", what, "it shows what is covered up later", step, state)
 
 
-def open_defects(standing: Standing) -> Iterator[Blocker]:
+def open_defects(state: InstallationState) -> Iterator[Blocker]:
     """A critical defect is never conceded, a major one only with the step that it was found at."""
-    for defect in standing.open_defects:
-        if defect.severity != Defect.Severity.CRITICAL and standing.concedes(defect):
+    for defect in state.open_defects:
+        if defect.severity != Defect.Severity.CRITICAL and state.concedes(defect):
             continue
         code = "minor_defect" if defect.severity == Defect.Severity.MINOR else "defect"
         to_do = "have it looked at again" if defect.put_right_at else "put right"
         what = f"{to_do}: {defect.description}"
-        yield _blocker(code, what, f"a {defect.severity} defect is open", defect, standing)
+        yield _blocker(code, what, f"a {defect.severity} defect is open", defect, state)
 
 
-def _even(gap: JunctionGap, standing: Standing) -> bool:
+def _even(gap: JunctionGap, state: InstallationState) -> bool:
     passed = gap.decision == Inspection.Outcome.PASS
-    return passed or standing.conceded("junction_gap", gap.created_at)
+    return passed or state.conceded("junction_gap", gap.created_at)
 
 
-def _of_step(one: StepState, standing: Standing) -> Blocker:
+def _of_step(one: StepState, state: InstallationState) -> Blocker:
     step = one.step
     if one.inspection is None:
         what = f"do and record step {step.number}: {step.title}"
         return Blocker(step.code, what, "it has not been recorded", named(step))
     what = f"put right and record again step {step.number}: {step.title}"
     why = f"its newest record: {one.inspection.get_outcome_display()}"
-    return _blocker(step.code, what, why, step, standing)
+    return _blocker(step.code, what, why, step, state)
 
 
 def _blocker(
@@ -180,8 +180,8 @@ def _blocker(
     what: str,
     why: str,
     record: Installation | PlanStep | Defect,
-    standing: Standing,
+    state: InstallationState,
 ) -> Blocker:
     """A blocker that the office may concede where the rule set of the installation says so."""
-    concedable = code in standing.rules["concession.allowed"]
+    concedable = code in state.rules["concession.allowed"]
     return Blocker(code, what, why, named(record), concedable=concedable)

@@ -16,7 +16,7 @@ from installs.conditions import (
     uneven_gaps,
 )
 from installs.models import Installation, PlanStep
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import Blocker, named
 from jobs.models import Job, Opening
 
@@ -41,50 +41,50 @@ def handover_gate(job: Job) -> list[Blocker]:
 
 def gates_of(installation: Installation) -> dict[str, list[Blocker]]:
     """The same for one fitting."""
-    standing = Standing(installation)
-    return {gate: conditions(standing) for gate, conditions in CONDITIONS.items()}
+    state = InstallationState(installation)
+    return {gate: conditions(state) for gate, conditions in CONDITIONS.items()}
 
 
 def gate_of(installation: Installation, gate: str) -> list[Blocker]:
     """One of them: fixing, glazing or handover."""
-    return CONDITIONS[gate](Standing(installation))
+    return CONDITIONS[gate](InstallationState(installation))
 
 
-def _before_fixing(standing: Standing) -> list[Blocker]:
+def _before_fixing(state: InstallationState) -> list[Blocker]:
     """The frame stands true on a sound sill, and nothing can fall on anybody."""
     return [
-        *standing.before_removal,
-        *hold_points(standing, before_phase=PlanStep.Phase.FIXING),
-        *steps_not_passed(standing, BEFORE_FIXING),
+        *state.before_removal,
+        *hold_points(state, before_phase=PlanStep.Phase.FIXING),
+        *steps_not_passed(state, BEFORE_FIXING),
     ]
 
 
-def _before_glazing(standing: Standing) -> list[Blocker]:
+def _before_glazing(state: InstallationState) -> list[Blocker]:
     """The frame is held by its fixings, and they have not pulled it out of true."""
     return [
-        *hold_points(standing, before_phase=PlanStep.Phase.GLAZING),
-        *members_without_layout(standing),
-        *too_few_mechanical_fixings(standing),
-        *fixings_off_their_place(standing),
-        *steps_not_passed(standing, BEFORE_GLAZING),
+        *hold_points(state, before_phase=PlanStep.Phase.GLAZING),
+        *members_without_layout(state),
+        *too_few_mechanical_fixings(state),
+        *fixings_off_their_place(state),
+        *steps_not_passed(state, BEFORE_GLAZING),
     ]
 
 
-def _before_handover(standing: Standing) -> list[Blocker]:
+def _before_handover(state: InstallationState) -> list[Blocker]:
     """Everything before the handover is done, looked at, and as it must be."""
     own = PlanStep.Phase.HANDOVER
-    before = [one.step.code for one in standing.steps if one.step.phase != own]
+    before = [one.step.code for one in state.steps if one.step.phase != own]
     return [
-        *standing.before_removal,
-        *steps_not_passed(standing, before),
-        *members_without_layout(standing),
-        *too_few_mechanical_fixings(standing),
-        *fixings_off_their_place(standing),
-        *uneven_gaps(standing),
-        *beads_not_back(standing),
-        *incomplete_sashes(standing),
-        *photos_missing(standing),
-        *open_defects(standing),
+        *state.before_removal,
+        *steps_not_passed(state, before),
+        *members_without_layout(state),
+        *too_few_mechanical_fixings(state),
+        *fixings_off_their_place(state),
+        *uneven_gaps(state),
+        *beads_not_back(state),
+        *incomplete_sashes(state),
+        *photos_missing(state),
+        *open_defects(state),
     ]
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from installs.arithmetic.criteria import Criterion
 from installs.models import Inspection, PlanStep
 from installs.services.inspecting import criteria_of
-from installs.state import Standing, StepState
+from installs.state import InstallationState, StepState
 
 PHASES = {
     PlanStep.Phase.PREPARE: "Prepare",
@@ -105,31 +105,31 @@ class ShownPhase:
         return any(one.is_next for one in self.steps)
 
 
-def phases_of(standing: Standing) -> list[ShownPhase]:
+def phases_of(state: InstallationState) -> list[ShownPhase]:
     """All steps in working order, by phase."""
-    by_phase = groupby(steps_of(standing), key=lambda one: one.step.phase)
+    by_phase = groupby(steps_of(state), key=lambda one: one.step.phase)
     return [ShownPhase(PHASES[PlanStep.Phase(phase)], list(steps)) for phase, steps in by_phase]
 
 
-def steps_of(standing: Standing) -> Iterator[ShownStep]:
+def steps_of(state: InstallationState) -> Iterator[ShownStep]:
     """The first step that has not passed is the next one."""
     found = False
-    for one in standing.steps:
+    for one in state.steps:
         is_next = not one.passed and not found
         found = found or is_next
-        yield _shown(one, standing, is_next=is_next)
+        yield _shown(one, state, is_next=is_next)
 
 
-def _shown(one: StepState, standing: Standing, *, is_next: bool) -> ShownStep:
-    state, word = _state(one, is_next=is_next)
+def _shown(one: StepState, state: InstallationState, *, is_next: bool) -> ShownStep:
+    name, word = _state(one, is_next=is_next)
     waits = one.inspection is not None and "photo" in one.step.evidence
     return ShownStep(
         step=one.step,
         inspection=one.inspection,
-        state=state,
+        state=name,
         word=word,
         is_next=is_next,
-        photo_missing=waits and one.step.pk not in standing.steps_with_photo,
+        photo_missing=waits and one.step.pk not in state.steps_with_photo,
     )
 
 

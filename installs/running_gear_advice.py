@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from installs.models import CarrierLift, Installation, JunctionGap
-from installs.state import Standing
+from installs.state import InstallationState
 
 if TYPE_CHECKING:
     from installs.arithmetic.running_gear import RunningGearAnswer
@@ -23,7 +23,7 @@ class ChainAdvice:
 def running_gear_advice(installation: Installation) -> list[ChainAdvice]:
     """For every chain, left first; junctions are numbered as those of the doorset."""
     gear = installation.plan["running_gear"]
-    newest = Standing(installation).newest_gaps
+    newest = InstallationState(installation).newest_gaps
     lifts = list(installation.lifts.all())
     return [_of_chain(chain, gear, newest, lifts) for chain in gear["chains"]]
 

@@ -1,4 +1,4 @@
-"""How an installation stands by what was recorded of it."""
+"""The state of an installation by what was recorded of it."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -27,13 +27,13 @@ class StepState:
 
     step: PlanStep
     inspection: Inspection | None
-    standing: "Standing"
+    state: "InstallationState"
 
     @property
     def conceded(self) -> bool:
         """Whether its newest inspection was conceded since."""
         found = self.inspection
-        return found is not None and self.standing.conceded(self.step.code, found.created_at)
+        return found is not None and self.state.conceded(self.step.code, found.created_at)
 
     @property
     def passed(self) -> bool:
@@ -42,7 +42,7 @@ class StepState:
         return self.inspection.outcome == Inspection.Outcome.PASS or self.conceded
 
 
-class Standing:
+class InstallationState:
     """What is on record of an installation; each kind is read once, when it is first asked for."""
 
     def __init__(self, installation: Installation) -> None:

@@ -149,7 +149,7 @@ class Places:
 
     @cached_property
     def _fitting_visit(self) -> Visit | None:
-        visits = Visit.objects.visible_to(self.person).standing().filter(job=self.job)
+        visits = Visit.objects.visible_to(self.person).not_cancelled().filter(job=self.job)
         return visits.filter(kind=Visit.Kind.FITTING).order_by("-start").first()
 
     @cached_property

@@ -56,7 +56,7 @@ def nobody_comes_back_for_the_tape(job: Job) -> Iterator[Blocker]:
         newest = made.order_by("created_at", "id").last()
         if newest is None or newest.return_on is None:
             continue
-        visits = job.visits.standing().filter(kind=Visit.Kind.RETURN)
+        visits = job.visits.not_cancelled().filter(kind=Visit.Kind.RETURN)
         if not visits.filter(end__gt=newest.created_at).exists():
             yield Blocker(
                 "return_visit",

@@ -50,5 +50,5 @@ def may_ask(person: Person, kind: str, job: Job) -> bool:
     role = KINDS[kind].asked_by
     if role is None or not person.acts_as(role):
         return False
-    own = job.visits.standing().filter(people=person, kind__in=Visit.KINDS_OF_ROLE[role])
+    own = job.visits.not_cancelled().filter(people=person, kind__in=Visit.KINDS_OF_ROLE[role])
     return bool(own.exists())

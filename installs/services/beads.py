@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from installs.models import Bead, Installation, PlanStep
 from installs.services.recording import known_leaf, lock_installation, require_gate
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
@@ -26,7 +26,7 @@ def take_bead_off(
     out, `InvalidField` for a sash there is none of or a number that another bead has, `Conflict`
     for a side whose bead is off already."""
     installation = lock_installation(installation.pk)
-    require_gate(Standing(installation), PlanStep.Phase.REMOVAL)
+    require_gate(InstallationState(installation), PlanStep.Phase.REMOVAL)
     known_leaf(installation, leaf)
     if there := installation.beads.filter(leaf=leaf, side=side).first():
         raise Conflict(f"the {side} bead of sash {leaf} is off already", named(there))
@@ -53,7 +53,7 @@ def put_bead_back(
     for one that is back, `InvalidField` for another sash or side than it came from, and for a side
     that is not its turn yet."""
     installation = lock_installation(bead.installation_id)
-    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
+    require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
     if bead.put_back_at:
         raise Conflict(f"bead {bead.number} is back already", named(bead))
     if leaf != bead.leaf:

@@ -52,16 +52,16 @@ def concede(
 
 
 def _check_stands_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
-    standing = [
+    blockers = [
         blocker
         for found in gates_of(installation).values()
         for blocker in found
         if blocker.code == code and _is_about(blocker, defect)
     ]
-    if not standing:
+    if not blockers:
         raise Conflict("nothing of this kind stands in the way", named(defect or installation))
-    if not any(blocker.concedable for blocker in standing):
-        raise Conflict(f"there is nothing to accept yet: {standing[0].why}", standing[0].record)
+    if not any(blocker.concedable for blocker in blockers):
+        raise Conflict(f"there is nothing to accept yet: {blockers[0].why}", blockers[0].record)
 
 
 def _is_about(blocker: Blocker, defect: Defect | None) -> bool:

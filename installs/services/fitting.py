@@ -16,7 +16,7 @@ from installs.services.recording import (
     reading_day,
     require_gate,
 )
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
@@ -61,7 +61,7 @@ def record_fixing(
 @transaction.atomic
 def _store_fixing(fixing: Fixing, idempotency_key: IdempotencyKey) -> Fixing:
     fixing.installation = lock_installation(fixing.installation_id)
-    require_gate(Standing(fixing.installation), PlanStep.Phase.FIXING)
+    require_gate(InstallationState(fixing.installation), PlanStep.Phase.FIXING)
     _check_position(fixing.installation, fixing.member, fixing.position)
     store_new(fixing, actor=fixing.fitter, verb="record fixing")
     if not fixing.is_mechanical:
@@ -86,7 +86,7 @@ def record_gap(
     doorset does not have.
     """
     installation = lock_installation(installation.pk)
-    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
+    require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
     known = [j["number"] for j in installation.plan["junctions"]]
     if junction not in known:
         raise InvalidField("/junction", f"there is no junction {junction}; give 0 to {known[-1]}")
@@ -125,7 +125,7 @@ def record_sash(
     """Record what was done to one sash. Raises `GateClosed` before the glazing gate opens,
     `InvalidField` for a sash the doorset does not have, `Conflict` for one recorded already."""
     installation = lock_installation(installation.pk)
-    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
+    require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
     known_leaf(installation, leaf)
     _check_diagonals(installation, leaf, done)
     if existing := installation.sashes.filter(leaf=leaf).first():

@@ -26,7 +26,7 @@ from installs.services.recording import (
     require_hold_points,
     require_in_plan,
 )
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.arithmetic.errors import pointer_to
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
@@ -64,9 +64,9 @@ def inspect_step(
     require_in_plan(step)
     if step.phase == PlanStep.Phase.HANDOVER:
         raise InvalidField("/step", "it is recorded by the handover of the job")
-    standing = Standing(installation)
-    require_gate(standing, step.phase)
-    require_hold_points(standing, step)
+    state = InstallationState(installation)
+    require_gate(state, step.phase)
+    require_hold_points(state, step)
     measured = _measured(step, list(readings), instrument)
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)

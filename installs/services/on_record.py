@@ -6,7 +6,7 @@ from django.db.models import Max
 
 from installs.conditions import too_few_mechanical_fixings
 from installs.models import Bead, Installation, PlanStep
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import InvalidField
 
 # From here on the joint is filled, and a fixing that is missing stays so.
@@ -21,7 +21,7 @@ def on_record_short_of(step: PlanStep) -> Sequence[str]:
         return ()
     return [
         f"{blocker.what}: {blocker.why}"
-        for blocker in too_few_mechanical_fixings(Standing(step.installation))
+        for blocker in too_few_mechanical_fixings(InstallationState(step.installation))
     ]
 
 
@@ -52,7 +52,7 @@ def _beads_missing(installation: Installation, *, back: bool) -> list[str]:
 
 def _gaps_missing(installation: Installation, *, after_the_glass: bool) -> list[str]:
     """Junctions whose newest gaps are missing, or older than the newest work on a sash."""
-    newest = Standing(installation).newest_gaps
+    newest = InstallationState(installation).newest_gaps
     sashes = installation.sashes.aggregate(newest=Max("updated_at"))["newest"]
     since = sashes if after_the_glass else None
     return [

@@ -9,7 +9,7 @@ from django.utils import timezone
 from installs.conditions import hold_points_before
 from installs.gates import CONDITIONS
 from installs.models import Installation, PlanStep
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import Blocker, GateClosed, InvalidField
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
 from surveys.models import Instrument
@@ -28,16 +28,16 @@ def require_in_plan(step: PlanStep) -> None:
         raise InvalidField("/step", "the plan was made anew meanwhile; read its steps again")
 
 
-def require_gate(standing: Standing, phase: str) -> None:
+def require_gate(state: InstallationState, phase: str) -> None:
     """Raises `GateClosed` while something stands in the way of recording in a phase."""
-    name, blockers = _gate_of_phase(standing, phase)
+    name, blockers = _gate_of_phase(state, phase)
     if blockers:
         raise GateClosed(name, blockers)
 
 
-def require_hold_points(standing: Standing, step: PlanStep) -> None:
+def require_hold_points(state: InstallationState, step: PlanStep) -> None:
     """Raises `GateClosed` while a hold point before this step has not passed."""
-    if blockers := hold_points_before(standing, step):
+    if blockers := hold_points_before(state, step):
         raise GateClosed("hold_point", blockers)
 
 
@@ -72,12 +72,12 @@ def known_leaf(installation: Installation, leaf: int) -> None:
         raise InvalidField("/leaf", f"there is no sash {leaf}; give 1 to {leaves[-1]}")
 
 
-def _gate_of_phase(standing: Standing, phase: str) -> tuple[str, list[Blocker]]:
+def _gate_of_phase(state: InstallationState, phase: str) -> tuple[str, list[Blocker]]:
     """Preparing and setting have no gate of their own: hold points guard them. Finishing covers up
     what the glazing gate looks at, so it waits for that gate too."""
     match phase:
         case PlanStep.Phase.REMOVAL:
-            return "removal", standing.before_removal
+            return "removal", state.before_removal
         case PlanStep.Phase.FIXING:
             gate = "fixing"
         case PlanStep.Phase.GLAZING | PlanStep.Phase.FINISHING:
@@ -86,4 +86,4 @@ def _gate_of_phase(standing: Standing, phase: str) -> tuple[str, list[Blocker]]:
             gate = "handover"
         case _:
             return phase, []
-    return gate, CONDITIONS[gate](standing)
+    return gate, CONDITIONS[gate](state)

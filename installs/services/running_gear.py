@@ -6,7 +6,7 @@ from django.db import transaction
 
 from installs.models import CarrierLift, Installation, PlanStep
 from installs.services.recording import lock_installation, require_gate
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
@@ -31,7 +31,7 @@ def record_lift(
     that has no carrier, and for turns beyond the carrier's range.
     """
     installation = lock_installation(installation.pk)
-    require_gate(Standing(installation), PlanStep.Phase.GLAZING)
+    require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
     gear = installation.plan["running_gear"]
     _check_carrier(gear["chains"], chain, junction)
     lift = turns * gear["lift_per_turn"]

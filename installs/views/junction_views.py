@@ -11,7 +11,7 @@ from installs.api.register_serializers import CarrierLiftCreateSerializer
 from installs.api.serializers import JunctionGapCreateSerializer
 from installs.models import Installation, JunctionGap
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
-from installs.state import Standing
+from installs.state import InstallationState
 from installs.views import fields
 from installs.views.fittings import RECORDING, address_of, fitting_of, show
 from installs.views.instruments import Instruments
@@ -112,7 +112,7 @@ def _shown(
         "last": fitting.plan["junctions"][-1]["number"],
         "leaves": junction["leaves"],
         "supports": [WORDS[support] for support in junction["supports"]],
-        "state": junction_state(Standing(fitting), number),
+        "state": junction_state(InstallationState(fitting), number),
         "chains": chains,
         "tolerance": gear["tolerance"],
         "lift_per_turn": gear["lift_per_turn"],

@@ -2,7 +2,7 @@
 
 from installs.drawings.map import FittingMap, FixingPart, MemberPart, Part
 from installs.models import Installation
-from installs.state import Standing
+from installs.state import InstallationState
 from installs.views.fittings import address_of
 from installs.views.part_states import (
     NAMES,
@@ -17,15 +17,15 @@ from jobs.elevations import elevation_facts
 from jobs.templatetags.pages import STATES
 
 
-def map_of(standing: Standing) -> FittingMap:
-    fitting = standing.installation
+def map_of(state: InstallationState) -> FittingMap:
+    fitting = state.installation
     return FittingMap(
         elevation=Elevation.read(elevation_facts(fitting.doorset)),
         sashes=tuple(
             _part(
                 f"{leaf['number']}",
                 f"Sash {leaf['number']}",
-                sash_state(standing, leaf["number"]),
+                sash_state(state, leaf["number"]),
                 address_of(fitting, "fitting-sash", leaf["number"]),
             )
             for leaf in fitting.plan["leaves"]
@@ -34,14 +34,14 @@ def map_of(standing: Standing) -> FittingMap:
             _part(
                 f"{junction['number']}",
                 f"Junction {junction['number']}",
-                junction_state(standing, junction["number"]),
+                junction_state(state, junction["number"]),
                 address_of(fitting, "fitting-junction", junction["number"]),
             )
             for junction in fitting.plan["junctions"]
         ),
         members=tuple(
-            _member(fitting, side, state, fixings)
-            for side, (state, fixings) in member_states(standing).items()
+            _member(fitting, side, member, fixings)
+            for side, (member, fixings) in member_states(state).items()
         ),
     )
 

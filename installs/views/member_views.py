@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from installs.api.serializers import FixingCreateSerializer
 from installs.drawings import DrawnMember, member_svg
 from installs.models import Fixing, Installation
-from installs.state import Standing
+from installs.state import InstallationState
 from installs.views import fields
 from installs.views.fittings import RECORDING, address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
@@ -69,8 +69,8 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     if member not in NAMES:
         raise Http404
     here = address_of(fitting, "fitting-member", member)
-    standing = Standing(fitting)
-    state, fixings = member_states(standing)[member]
+    state = InstallationState(fitting)
+    member_state, fixings = member_states(state)[member]
     form = FixingForm(request, fitting, member)
     places = [_place(request, fitting, member, one) for one in fixings]
     quick = [place["form"] for place in places if place["form"]]
@@ -80,11 +80,11 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     more = {
         "name": NAMES[member],
         "end": _end(member),
-        "state": state,
+        "state": member_state,
         "places": places,
         "form": form,
         "made": sorted(
-            (one for one in standing.fixings if one.member == member), key=lambda f: f.position
+            (one for one in state.fixings if one.member == member), key=lambda f: f.position
         ),
         **_planned(fitting, member),
     }

@@ -5,7 +5,7 @@ from typing import Any
 
 from installs.as_fixed_report import MemberAsFixed, as_fixed
 from installs.models import Inspection
-from installs.state import Standing
+from installs.state import InstallationState
 
 NAMES = {"left": "Left jamb", "right": "Right jamb", "head": "Head", "sill": "Sill"}
 
@@ -38,22 +38,22 @@ class FixingState:
         return self.state.name == "waiting"
 
 
-def junction_state(standing: Standing, number: int) -> State:
-    gap = standing.newest_gaps.get(number)
+def junction_state(state: InstallationState, number: int) -> State:
+    gap = state.newest_gaps.get(number)
     if gap is None:
         return State("waiting", "gaps not read yet")
     if gap.decision == Inspection.Outcome.PASS:
         return State("pass", "gaps even")
-    if standing.conceded("junction_gap", gap.created_at):
+    if state.conceded("junction_gap", gap.created_at):
         return State("pass", "gaps accepted as they are")
     if gap.decision == Inspection.Outcome.FAIL:
         return State("fail", "gaps not even")
     return State("inconclusive", "gaps not decided")
 
 
-def sash_state(standing: Standing, number: int) -> State:
-    sash = standing.sashes.get(number)
-    off = [bead for bead in standing.beads if bead.leaf == number and not bead.put_back_at]
+def sash_state(state: InstallationState, number: int) -> State:
+    sash = state.sashes.get(number)
+    off = [bead for bead in state.beads if bead.leaf == number and not bead.put_back_at]
     beads = f", {len(off)} of its beads off" if off else ""
     if sash is None:
         return State("waiting", f"nothing recorded yet{beads}")
@@ -62,15 +62,15 @@ def sash_state(standing: Standing, number: int) -> State:
     return State("next" if off else "done", f"blocks, brace and glass done{beads}")
 
 
-def member_states(standing: Standing) -> dict[str, tuple[State, list[FixingState]]]:
+def member_states(state: InstallationState) -> dict[str, tuple[State, list[FixingState]]]:
     """By name of the member, with its fixings from the left or foot end on."""
-    report = {one.member: one for one in as_fixed(standing.installation)}
+    report = {one.member: one for one in as_fixed(state.installation)}
     return {
         member["name"]: (
             _member(member, report[member["name"]]),
-            _fixings(member, standing, report),
+            _fixings(member, state, report),
         )
-        for member in standing.members
+        for member in state.members
     }
 
 
@@ -86,7 +86,7 @@ def _member(member: dict[str, Any], made: MemberAsFixed) -> State:
 
 
 def _fixings(
-    member: dict[str, Any], standing: Standing, report: dict[str, MemberAsFixed]
+    member: dict[str, Any], state: InstallationState, report: dict[str, MemberAsFixed]
 ) -> list[FixingState]:
     made = report[member["name"]]
     moved = dict(made.moved)

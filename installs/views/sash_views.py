@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 from installs.models import Bead, Installation
 from installs.plan.frame_lift import team_in_words
 from installs.sash_advice import squaring_lift_of
-from installs.state import Standing
+from installs.state import InstallationState
 from installs.views.fittings import RECORDING, address_of, fitting_of, show
 from installs.views.part_states import sash_state
 from installs.views.sash_forms import BeadBackForm, BeadOffForm, SashChangeForm, SashForm
@@ -24,18 +24,18 @@ def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     if planned is None:
         raise Http404
     here = address_of(fitting, "fitting-sash", number)
-    standing = Standing(fitting)
-    sash = standing.sashes.get(number)
+    state = InstallationState(fitting)
+    sash = state.sashes.get(number)
     form = SashChangeForm(request, sash) if sash else SashForm(request, fitting, number)
     if form.perform():
         return form.kept(f"Sash {number} is recorded.", here)
-    beads = {bead.side: bead for bead in standing.beads if bead.leaf == number}
+    beads = {bead.side: bead for bead in state.beads if bead.leaf == number}
     off = [BeadOffForm(request, fitting, number, side) for side in Bead.Side if side not in beads]
     back = _next_back(request, beads)
     for bead_form in (*off, *back):
         if bead_form.perform():
             return bead_form.kept("The register of beads is up to date.", f"{here}#beads")
-    more = _shown(fitting, planned, standing) | {
+    more = _shown(fitting, planned, state) | {
         "form": form,
         "off": off,
         "back": back,
@@ -55,9 +55,11 @@ def _next_back(request: HttpRequest, beads: dict[str, Bead]) -> list[BeadBackFor
     return []
 
 
-def _shown(fitting: Installation, planned: dict[str, Any], standing: Standing) -> dict[str, Any]:
+def _shown(
+    fitting: Installation, planned: dict[str, Any], state: InstallationState
+) -> dict[str, Any]:
     number = planned["number"]
-    sash = standing.sashes.get(number)
+    sash = state.sashes.get(number)
     glazing = fitting.plan["glazing"]
     lift = squaring_lift_of(sash) if sash else None
     return {
@@ -68,7 +70,7 @@ def _shown(fitting: Installation, planned: dict[str, Any], standing: Standing) -
         "turn": glazing["order"].index(number) + 1,
         "pane_lift": _lift_of(number, fitting.plan["lifts"]["panes"]),
         "loose_sash": _loose_sash(number, fitting.plan["lifts"]),
-        "state": sash_state(standing, number),
+        "state": sash_state(state, number),
         "sash": sash,
         "squaring_lift": lift,
         "squaring_down": lift is not None and lift < 0,

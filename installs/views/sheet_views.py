@@ -7,7 +7,7 @@ from django.views.decorators.http import require_GET
 
 from installs.drawings.map import map_svg
 from installs.labels import phases_of
-from installs.state import Standing
+from installs.state import InstallationState
 from installs.views.fittings import RECORDING, fitting_of, show
 from installs.views.map_facts import map_of
 from installs.views.step_views import in_the_way
@@ -18,18 +18,18 @@ from jobs.views.access import page_for
 @require_GET
 def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)
-    standing = Standing(fitting)
-    phases = phases_of(standing)
+    state = InstallationState(fitting)
+    phases = phases_of(state)
     steps = [one for phase in phases for one in phase.steps]
     following = next((one for one in steps if one.is_next), None)
     more = {
-        "map": map_svg(map_of(standing)),
+        "map": map_svg(map_of(state)),
         "phases": phases,
         "next": following,
         "done": sum(one.state == "done" for one in steps),
         "count": len(steps),
         "in_the_way": in_the_way(fitting, following.step) if following else [],
-        "open_defects": len(standing.open_defects),
+        "open_defects": len(state.open_defects),
         "cautions": fitting.plan["cautions"],
     }
     return show(request, "sheet.html", fitting, **more)

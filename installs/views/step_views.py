@@ -11,7 +11,7 @@ from installs.arithmetic.conformity import settling_uncertainty
 from installs.labels import in_words, steps_of
 from installs.models import Inspection, Installation, PlanStep, Reading
 from installs.services.recording import require_gate, require_hold_points
-from installs.state import Standing
+from installs.state import InstallationState
 from installs.views.fittings import RECORDING, address_of, fitting_of, show
 from installs.views.photo_forms import PhotoForm
 from installs.views.step_forms import StepForm
@@ -32,7 +32,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         return form.kept(_told(step, stored), here)
     if photo.keep():
         return photo.kept("The photo is kept.", here)
-    steps = list(steps_of(Standing(fitting)))
+    steps = list(steps_of(InstallationState(fitting)))
     more = {
         "form": form,
         "photo": photo,
@@ -49,10 +49,10 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
 def in_the_way(fitting: Installation, step: PlanStep) -> list[Blocker]:
     """What a step waits for before it can be recorded; each named once."""
     found: dict[str, Blocker] = {}
-    standing = Standing(fitting)
+    state = InstallationState(fitting)
     asked = (
-        lambda: require_gate(standing, step.phase),
-        lambda: require_hold_points(standing, step),
+        lambda: require_gate(state, step.phase),
+        lambda: require_hold_points(state, step),
     )
     for ask in asked:
         try:

@@ -102,7 +102,7 @@ def _passed(step: Any, conceded: Mapping[tuple[UUID, str], list[datetime]]) -> b
 def _visits(person: Person) -> QuerySet[Visit]:
     begin = timezone.make_aware(datetime.combine(timezone.localdate(), time.min))
     end = begin + timedelta(days=DAYS_AHEAD)
-    own = Visit.objects.visible_to(person).standing().filter(people=person)
+    own = Visit.objects.visible_to(person).not_cancelled().filter(people=person)
     current = Doorset.objects.filter(superseded_at=None).select_related("installation")
     return (
         own.filter(start__lt=end, end__gt=begin)

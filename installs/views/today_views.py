@@ -39,7 +39,7 @@ def plan_fitting(request: HttpRequest, visit_pk: UUID, doorset_pk: UUID) -> Http
     As a part of a page only what stands inside it is sent.
     """
     person = person_of(request)
-    visits = Visit.objects.visible_to(person).standing()
+    visits = Visit.objects.visible_to(person).not_cancelled()
     visit = get_object_or_404(visits.select_related("job").distinct(), pk=visit_pk)
     doorsets = Doorset.objects.visible_to(person).select_related("opening__job__rule_set")
     doorset = get_object_or_404(doorsets, pk=doorset_pk, opening__job=visit.job)

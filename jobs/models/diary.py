@@ -46,7 +46,7 @@ class VisitQuerySet(models.QuerySet["Visit"]):
         kinds = [kind for role in person.acting_roles for kind in Visit.KINDS_OF_ROLE[role]]
         return self.filter(people=person, kind__in=kinds)
 
-    def standing(self) -> Self:
+    def not_cancelled(self) -> Self:
         return self.filter(cancelled_at=None)
 
 

@@ -164,7 +164,7 @@ def _refuse_double_booking(
     end: datetime,
     besides: Visit | None,
 ) -> None:
-    meanwhile = Visit.objects.standing().filter(start__lt=end, end__gt=start)
+    meanwhile = Visit.objects.not_cancelled().filter(start__lt=end, end__gt=start)
     if besides:
         meanwhile = meanwhile.exclude(pk=besides.pk)
     if other := meanwhile.filter(crew=crew).first():

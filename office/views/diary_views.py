@@ -51,7 +51,9 @@ def diary(request: HttpRequest) -> HttpResponse:
 
 def _visits(person: Person, week: Week) -> QuerySet[Visit]:
     within = (
-        Visit.objects.visible_to(person).standing().filter(start__lt=week.end, end__gt=week.begin)
+        Visit.objects.visible_to(person)
+        .not_cancelled()
+        .filter(start__lt=week.end, end__gt=week.begin)
     )
     related = ("crew", "job__customer", "job__site", "job__rule_set")
     return within.select_related(*related).order_by("crew__name", "start", "id")

@@ -59,7 +59,7 @@ class JobFilter(forms.Form):
         return named_like(jobs, wanted["q"]) if wanted["q"] else jobs
 
     def _visits(self, wanted: dict[str, Any]) -> QuerySet[Visit]:
-        visits = Visit.objects.visible_to(self.person).standing()
+        visits = Visit.objects.visible_to(self.person).not_cancelled()
         if wanted["crew"]:
             visits = visits.filter(crew=wanted["crew"])
         if wanted["on"]:

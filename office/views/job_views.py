@@ -47,7 +47,7 @@ def _job(request: HttpRequest, reference: str) -> Job:
 
 
 def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:
-    visible = Visit.objects.visible_to(person_of(request)).standing().filter(job=job)
+    visible = Visit.objects.visible_to(person_of(request)).not_cancelled().filter(job=job)
     return visible.select_related("crew").prefetch_related("people").order_by("start")
 
 
@@ -58,7 +58,7 @@ def _openings(job: Job) -> QuerySet[Opening]:
 
 def _drawn(opening: Opening) -> dict[str, Any]:
     """An opening with the drawing of its current doorset, where it has one."""
-    standing = (d for d in opening.doorsets.all() if d.superseded_at is None)
-    doorset: Doorset | None = next(standing, None)
+    current = (d for d in opening.doorsets.all() if d.superseded_at is None)
+    doorset: Doorset | None = next(current, None)
     svg = elevation_svg(Elevation.read(elevation_facts(doorset))) if doorset else ""
     return {"opening": opening, "doorset": doorset, "svg": svg}

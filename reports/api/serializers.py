@@ -27,7 +27,7 @@ class DocumentSerializer(serializers.ModelSerializer):
     """While `standing` is `being_made`, reading it again shows how far it is: how often it was
     tried, why the last try failed, and when the next one is due at the latest."""
 
-    standing = serializers.ChoiceField(choices=Document.Standing.choices)
+    standing = serializers.ChoiceField(source="status", choices=Document.Status.choices)
     verification_address = serializers.SerializerMethodField()
 
     class Meta:

@@ -175,5 +175,5 @@ def _document_of(code: str) -> Document:
 
 def _verification(document: Document) -> dict[str, Any]:
     facts = {name: getattr(document, name) for name in SHOWN_TO_EVERYBODY}
-    facts |= {"status": document.standing, "firm": settings.FIRM_NAME}
+    facts |= {"status": document.status, "firm": settings.FIRM_NAME}
     return dict(bodies.VerificationSerializer(facts).data)

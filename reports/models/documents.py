@@ -60,7 +60,7 @@ class Document(PersonalRecord):
     # Every other kind is for the firm's own people, who fetch it.
     MAILED = (Kind.COMPLETION_CERTIFICATE,)
 
-    class Standing(models.TextChoices):
+    class Status(models.TextChoices):
         BEING_MADE = "being_made"
         GENUINE = "genuine"
         SUPERSEDED = "superseded"
@@ -133,13 +133,13 @@ class Document(PersonalRecord):
         return dict(json.loads(self.record))
 
     @property
-    def standing(self) -> "Document.Standing":
-        """How the paper stands; withdrawal outweighs everything else."""
+    def status(self) -> "Document.Status":
+        """Withdrawal outweighs everything else."""
         if self.withdrawn_at:
-            return self.Standing.WITHDRAWN
+            return self.Status.WITHDRAWN
         if self.superseded_at:
-            return self.Standing.SUPERSEDED
-        return self.Standing.GENUINE if self.made_at else self.Standing.BEING_MADE
+            return self.Status.SUPERSEDED
+        return self.Status.GENUINE if self.made_at else self.Status.BEING_MADE
 
     @property
     def filename(self) -> str:

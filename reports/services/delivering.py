@@ -87,8 +87,8 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
 def _no_longer_wanted(document: Document | None, endpoint: WebhookEndpoint | None) -> str:
     if document and document.erased_at:
         return "the customer was erased"
-    if document and document.standing != Document.Standing.GENUINE:
-        return document.standing
+    if document and document.status != Document.Status.GENUINE:
+        return document.status
     return "the endpoint is switched off" if endpoint and not endpoint.active else ""
 
 

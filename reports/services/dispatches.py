@@ -29,8 +29,8 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
         raise Conflict("the message is still in the outbox", named(dispatch))
     if document.erased_at:
         raise Conflict("the customer was erased", named(document))
-    if document.standing != Document.Standing.GENUINE:
-        raise Conflict(f"{document} is {document.standing}", named(document))
+    if document.status != Document.Status.GENUINE:
+        raise Conflict(f"{document} is {document.status}", named(document))
     changes = {
         "recipient": document.job.customer.email,
         "message_id": new_message_id(),

@@ -62,8 +62,8 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
         next_attempt_at=end_of_head_start(),
     )
     record = of_kind.record(document)
-    if standing := editions.current().first():
-        _supersede(standing, record, actor)
+    if current := editions.current().first():
+        _supersede(current, record, actor)
     document.record = rfc8785.dumps(record).decode()
     store_new(document, actor=actor, verb=f"ask for {document.title.lower()}")
     # A broker that is away must not undo what was asked for: the sweep finds it.
@@ -71,15 +71,15 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
     return document
 
 
-def _supersede(standing: Document, record: dict[str, Any], actor: Person) -> None:
-    if substance(standing.facts) == substance(record):
+def _supersede(current: Document, record: dict[str, Any], actor: Person) -> None:
+    if substance(current.facts) == substance(record):
         raise Conflict(
-            f"nothing on record has changed since {standing}; send that one again", named(standing)
+            f"nothing on record has changed since {current}; send that one again", named(current)
         )
     store_change(
-        standing,
+        current,
         {"superseded_at": timezone.now()},
-        expected_version=standing.version,
+        expected_version=current.version,
         actor=actor,
         verb="supersede document",
     )

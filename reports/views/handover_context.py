@@ -94,7 +94,7 @@ def _still_to_do(defect: Defect) -> str:
 
 
 def _visits_to_come(job: Job) -> QuerySet[Visit]:
-    coming = job.visits.standing().filter(kind=Visit.Kind.RETURN, end__gte=timezone.now())
+    coming = job.visits.not_cancelled().filter(kind=Visit.Kind.RETURN, end__gte=timezone.now())
     return coming.order_by("start")
 
 

@@ -23,7 +23,7 @@ def linked_paper(request: HttpRequest, token: str) -> HttpResponseBase:
         return _no_paper(request, expired=True)
     if document is None:
         return _no_paper(request, expired=False)
-    if document.standing != Document.Standing.GENUINE:
+    if document.status != Document.Status.GENUINE:
         return redirect("verify", code=document.verification_code)
     return paper_file(document)
 

@@ -31,16 +31,16 @@ def current_doorset(opening: Opening) -> Doorset | None:
 
 def visits_for(person: Person, opening: Opening, stage: str) -> QuerySet[Visit]:
     """Visits of the person on which this survey could be taken, the latest first."""
-    standing = Visit.objects.visible_to(person).standing().filter(job=opening.job)
+    visits = Visit.objects.visible_to(person).not_cancelled().filter(job=opening.job)
     kind = VISIT_OF_STAGE[Survey.Stage(stage)]
-    return standing.filter(kind=kind).select_related("crew").order_by("-start").distinct()
+    return visits.filter(kind=kind).select_related("crew").order_by("-start").distinct()
 
 
 def stages_open_to(person: Person, opening: Opening) -> list[str]:
     """Stages for which the person has a visit; the one that is due comes first."""
     kinds = set(
         Visit.objects.visible_to(person)
-        .standing()
+        .not_cancelled()
         .filter(job=opening.job)
         .values_list("kind", flat=True)
     )

@@ -39,11 +39,11 @@ class Firm:
 
     def ask_again(self, job: Job) -> None:
         """The edition that stands is withdrawn, and a new one asked for."""
-        if standing := job.documents.current().first():
+        if current := job.documents.current().first():
             withdraw_document(
                 actor=self.office,
-                document=standing,
-                expected_version=standing.version,
+                document=current,
+                expected_version=current.version,
                 reason="asked for anew",
             )
         with transaction.atomic():
@@ -80,7 +80,7 @@ def _wrong(paper: Document, postman: Postman) -> list[str]:
     letters = list(paper.dispatches.all())
     ids = {attempt for letter in letters for attempt in _message_ids(letter)}
     taken = [one for one in ids if one in postman.taken]
-    if paper.standing == "genuine" and len(taken) != 1:
+    if paper.status == "genuine" and len(taken) != 1:
         found.append(f"{paper} went out in {len(taken)} letters")
     if len(letters) > 1 or len(taken) > 1:
         found.append(f"{paper} has {len(letters)} rows in the outbox, {len(taken)} letters taken")

@@ -116,7 +116,7 @@ def test_a_paper_waits_until_there_is_room(office, disk, settings, time_machine)
     assert files_in(settings.MEDIA_ROOT) == []
     disk.room_for = 1
     assert make_document(document_id=str(paper.pk)) is not None
-    assert Document.objects.get(pk=paper.pk).standing == "genuine"
+    assert Document.objects.get(pk=paper.pk).status == "genuine"
 
 
 def test_another_trouble_of_the_disk_stays_a_fault_and_leaves_nothing(

@@ -8,7 +8,7 @@ from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.photos import add_site_photo
 from installs.services.replanning import replan_installation
-from installs.state import Standing
+from installs.state import InstallationState
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
 from tests import factories
@@ -67,7 +67,7 @@ def without_layout(installation: Installation) -> list[str]:
     plan = installation.plan
     plan["fixing_layout"]["members"][0] |= {"positions": None, "reason": "the track is in the way"}
     Installation.objects.filter(pk=installation.pk).update(plan=plan)
-    return [blocker.what for blocker in members_without_layout(Standing(installation))]
+    return [blocker.what for blocker in members_without_layout(InstallationState(installation))]
 
 
 def test_what_was_conceded_of_a_plan_goes_for_none_made_after_it(office, installation):

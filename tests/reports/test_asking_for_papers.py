@@ -156,7 +156,7 @@ def test_a_new_edition_supersedes_its_own_kind_only(office, planned, fitter):
     for document in (first, pack):
         document.refresh_from_db()
     assert (second.edition, second.number) == (2, first.number)
-    assert (first.standing, pack.standing) == ("superseded", "being_made")
+    assert (first.status, pack.status) == ("superseded", "being_made")
 
 
 def test_what_was_done_leaves_the_pack_as_it_is(office, planned, fitter):

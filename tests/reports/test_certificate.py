@@ -158,7 +158,7 @@ def test_a_new_edition_supersedes_the_one_that_stood(issue, fitted, fitter):
     put_right_and_closed(scratch(fitted, fitter), fitter)
     second = issue(fitted)
     first.refresh_from_db()
-    assert (first.standing, second.standing) == ("superseded", "being_made")
+    assert (first.status, second.status) == ("superseded", "being_made")
     assert (second.number, second.edition) == (first.number, 2)
     assert Document.objects.current().get() == second
 
