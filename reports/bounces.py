@@ -1,6 +1,7 @@
 """Reading a letter that came back: the delivery status notification (RFC 3464) of a mail server.
 
 Whom it was for is not read: the letter is known by its Message-ID, which nobody can guess.
+So flufl.bounce does not serve: it gives the addresses that failed, without letter and status.
 """
 
 import email

@@ -6,6 +6,10 @@ right password.
 
 While the cache is away nothing can be counted, so no password is looked at: whoever is signed in
 works on, and nobody can guess.
+
+Why not django-axes (8.3): it counts after a password was looked at, so guesses that come at once
+get past the limit; each wrong one prolongs the life of those before; and adapters for the spelling
+of names, the refusal while the cache is away and both answers would be as long as this.
 """
 
 import hashlib

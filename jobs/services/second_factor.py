@@ -2,6 +2,9 @@
 
 A code is taken in a transaction of its own, before what it allows is written: what counts wrong
 codes must stay although the request is refused.
+
+Devices, codes and the counting of wrong ones are django-otp's. The second factor of django-allauth
+comes with accounts, addresses and pages of its own, each of which would have to be kept out again.
 """
 
 from django.conf import settings
