@@ -7,7 +7,7 @@ from jobs.arithmetic.doorset import DoorsetRequest, ProfileData, Size, work_out_
 from jobs.arithmetic.fold import parse_fold
 from jobs.arithmetic.glazing import Cavity, Glazing, Pane
 from jobs.arithmetic.thermal import glazing_u_value
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from jobs.services.doorset_rules import doorset_rules
 
 UNIT = Glazing(

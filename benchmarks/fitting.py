@@ -17,7 +17,7 @@ from installs.arithmetic.members import FixingRules, Member
 from installs.arithmetic.running_gear import set_running_gear
 from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 
 RULES = read_rules(shipped_rule_set_texts()[0])
 SMALL_MEMBER = Member("small", 60.0, kept_out=((25.0, 31.0),))

@@ -4,16 +4,17 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from benchmarks.case import Case
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from surveys.arithmetic.adjustment import adjust
 from surveys.arithmetic.equations import observation_equations
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.opening_fit import decide_fit
 from surveys.arithmetic.outline import SHAPE_COUNT
 from surveys.arithmetic.placement import Clearance, Frame
-from surveys.arithmetic.readings import Measurement, Priors
+from surveys.arithmetic.readings import Measurement
 from surveys.arithmetic.rows import Numbers
 from surveys.arithmetic.simulation import simulate
+from surveys.services.fit_rules import read_priors
 
 SAME_MM = 1e-3
 
@@ -44,7 +45,7 @@ def _adjustment(measurement: Measurement, floor_words: str, *, told_derivatives:
 
 def _sound_survey() -> Measurement:
     """A simulated survey in which no prior had to yield, so that both solve one system."""
-    priors = Priors(**read_rules(shipped_rule_set_texts()[0]).section("opening_fit"))
+    priors = read_priors(read_rules(shipped_rule_set_texts()[0]))
     rng = np.random.default_rng(3)
     while True:
         measurement = simulate(rng, priors).measurement

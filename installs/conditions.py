@@ -15,6 +15,8 @@ from installs.state import InstallationState, StepState
 from jobs.errors import Blocker, named
 
 PHASES = list(PlanStep.Phase)
+# The rules that say how many fixings a member needs, and which of them count as one.
+COUNTED_BY = ("fixing.end_max", "fixing.max_centres", "fixing.min_fixings", "fixing.least_apart")
 
 
 def hold_points_before(state: InstallationState, step: PlanStep) -> list[Blocker]:
@@ -76,7 +78,7 @@ def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
                 "mechanical_fixing",
                 f"fix the {member['name']} mechanically, {wanted - mechanical} more",
                 f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
-                f"own{foam}",
+                f"own{foam}{state.rules.note(*COUNTED_BY)}",
                 named(state.installation),
             )
 
@@ -94,13 +96,15 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
             yield _blocker(
                 "fixing_position",
                 f"fix the {member['name']} at {place:g} mm",
-                f"no mechanical fixing sits within {within:g} mm of it",
+                f"no mechanical fixing sits within {within:g} mm of it"
+                f"{state.rules.note('fixing.as_fixed')}",
                 state.installation,
                 state,
             )
 
 
 def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
+    source = state.installation.plan["running_gear"]["source"]
     for junction in state.installation.plan["junctions"]:
         number = junction["number"]
         gap = state.newest_gaps.get(number)
@@ -112,7 +116,7 @@ def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
                 "junction_gap",
                 f"set the running gear at junction {number} and read its gaps again",
                 f"head {gap.head_gap:g} mm, sill {gap.sill_gap:g} mm; {gap.limit:g} mm apart is "
-                f"allowed: {gap.decision}",
+                f"allowed ({source}): {gap.decision}",
                 state.installation,
                 state,
             )

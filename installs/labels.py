@@ -71,6 +71,11 @@ class ShownStep:
         return [_limit(name, one) for name, one in criteria_of(self.step).items()]
 
     @property
+    def sources(self) -> list[str]:
+        """Where the limits come from, each source once."""
+        return list(dict.fromkeys(one.source for one in criteria_of(self.step).values()))
+
+    @property
     def checks(self) -> list[str]:
         return list(self.step.in_order(self.step.checks).values())
 

@@ -1,118 +1,97 @@
-"""Rule sets: dated, sourced limits in TOML, read into an immutable form.
+"""Rules: dated, sourced limits and defaults, each known with the rule set that decides it."""
 
-Every limit or default of the service is a rule: a table with `value`, `unit`, `source` and
-`standing` (one of `STANDINGS`). A text that leaves one out is refused whole.
-"""
-
-import hashlib
-import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
-from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
-RULE_SET_FOLDER = Path(__file__).parent / "rule_sets"
-STANDINGS = ("published", "common practice, no source", "from memory")
+PROVENANCES = ("published", "common practice, no source", "from memory")
 
 
 class UnsoundRuleSet(ValueError):
     """A rule set that cannot be used; the message names the rule and what it lacks."""
 
 
+class UnknownRule(LookupError):
+    """The product asks for a rule that no rule set of the family has: a fault of the product."""
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
+    """A limit or default as a rule set decides it; `provenance` is one of `PROVENANCES`."""
+
     value: Any
     unit: str
     source: str
-    standing: str
+    provenance: str
+    rule_set: str
+    issued_on: date
+
+    @property
+    def decided_by(self) -> str:
+        """Such as `rule set folding-2026 of 12 January 2026`."""
+        return f"rule set {self.rule_set} of {self.issued_on.day} {self.issued_on:%B %Y}"
 
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """`rules` maps dotted names, such as `fixing.max_centres`, to their `Rule`."""
+    """One reading of a rule set; `rules` maps dotted names, such as `frame.bow`, to rules.
+
+    A job keeps the set that it was decided under. What that set does not know yet, the newest set
+    of its family decides: `of_family` finds those rules, and is only asked when one is missing.
+    `borrowed` fills with each such rule as it is read, so that an answer can say so.
+    """
 
     name: str
+    family: str
     title: str
     issued_on: date
     sha256: str
     rules: Mapping[str, Rule]
+    of_family: Callable[[], Mapping[str, Rule]] = dict
+    borrowed: dict[str, Rule] = field(default_factory=dict, init=False, compare=False)
 
     def __getitem__(self, name: str) -> Any:
-        """The value of a rule. Raises `UnsoundRuleSet` when the set does not have it."""
+        """The value of a rule. Raises `UnknownRule` when no set of the family has it."""
         return self.rule(name).value
 
     def rule(self, name: str) -> Rule:
-        try:
+        """A rule with the set that decides it. Raises `UnknownRule`."""
+        if name in self.rules:
             return self.rules[name]
-        except KeyError:
-            raise UnsoundRuleSet(f"{self.name} has no rule {name}") from None
+        rule = self.of_family().get(name)
+        if rule is None:
+            raise UnknownRule(f"no rule set of the family {self.family} has a rule {name}")
+        self.borrowed[name] = rule
+        return rule
 
-    def source(self, name: str) -> str:
+    def source(self, name: str, *besides: str) -> str:
+        """Where a limit comes from, and which set decides it where that is not this one.
+
+        `besides` are other rules that the limit follows from.
+        """
         rule = self.rule(name)
-        return f"{rule.source} ({rule.standing})" if rule.source else rule.standing
+        source = f"{rule.source} ({rule.provenance})" if rule.source else rule.provenance
+        return source + self.note(name, *besides)
 
-    def section(self, prefix: str) -> dict[str, Any]:
-        """Values of all rules below `prefix`, by their last word."""
-        start = prefix + "."
-        return {
-            name.removeprefix(start): rule.value
-            for name, rule in self.rules.items()
-            if name.startswith(start)
-        }
+    def note(self, *names: str) -> str:
+        """For whatever shows a limit: `; frame.bow by rule set folding-2027 of 4 January 2027`
+        for each of its rules that another set decides, else nothing."""
+        rules = {name: self.rule(name) for name in names if name not in self.rules}
+        return "".join(f"; {name} by {rule.decided_by}" for name, rule in rules.items())
 
+    def signed(self, answer: Mapping[str, Any]) -> dict[str, Any]:
+        """An answer that was worked out by this reading, with `rule_set` and `from_newer_sets`."""
+        return {"rule_set": self.name, **answer, **self.from_newer_sets()}
 
-@lru_cache(maxsize=32)
-def read_rules(text: str) -> Rules:
-    """Parse one rule set, once per process and text.
+    def from_newer_sets(self) -> dict[str, list[dict[str, str]]]:
+        """`rules_from_newer_sets`, the rules that were borrowed until now; nothing without any."""
+        borrowed = [
+            {"rule": name, "rule_set": rule.rule_set, "issued_on": rule.issued_on.isoformat()}
+            for name, rule in sorted(self.borrowed.items())
+        ]
+        return {"rules_from_newer_sets": borrowed} if borrowed else {}
 
-    Raises `UnsoundRuleSet` naming what is missing or wrong.
-    """
-    try:
-        document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise UnsoundRuleSet(f"not a TOML text: {error}") from error
-    heading = document.pop("rule_set", {})
-    for word, kind in (("name", str), ("title", str), ("issued_on", date)):
-        if not isinstance(heading.get(word), kind):
-            raise UnsoundRuleSet(f"rule_set.{word} is missing or is not a {kind.__name__}")
-    return Rules(
-        name=heading["name"],
-        title=heading["title"],
-        issued_on=heading["issued_on"],
-        sha256=hashlib.sha256(text.encode()).hexdigest(),
-        rules=dict(_walk(document, "")),
-    )
-
-
-def shipped_rule_set_texts() -> list[str]:
-    """Texts of the rule sets that come with the project, oldest file name first."""
-    return [path.read_text(encoding="utf-8") for path in sorted(RULE_SET_FOLDER.glob("*.toml"))]
-
-
-def _walk(table: dict[str, Any], prefix: str) -> Iterator[tuple[str, Rule]]:
-    for word, entry in table.items():
-        name = f"{prefix}{word}"
-        if not isinstance(entry, dict):
-            raise UnsoundRuleSet(
-                f"{name} is a bare value; a rule has value, unit, source, standing"
-            )
-        if "value" in entry:
-            yield name, _rule(name, entry)
-        else:
-            yield from _walk(entry, name + ".")
-
-
-def _rule(name: str, entry: dict[str, Any]) -> Rule:
-    if not entry.get("unit"):
-        raise UnsoundRuleSet(f"{name} has no unit")
-    standing = entry.get("standing")
-    if standing not in STANDINGS:
-        raise UnsoundRuleSet(f"{name} has no standing; it is one of: {'; '.join(STANDINGS)}")
-    if standing != "common practice, no source" and not entry.get("source"):
-        raise UnsoundRuleSet(f"{name} has no source")
-    unknown = set(entry) - {"value", "unit", "source", "standing"}
-    if unknown:
-        raise UnsoundRuleSet(f"{name} has unknown words: {', '.join(sorted(unknown))}")
-    return Rule(entry["value"], entry["unit"], entry.get("source", ""), standing)
+    def complete(self) -> dict[str, Rule]:
+        """Every rule by which a job under this set is decided, in the order of their names."""
+        return {name: self.rule(name) for name in sorted({*self.of_family(), *self.rules})}

@@ -166,7 +166,8 @@ def delivery_not_accepted(delivery: Delivery) -> Iterator[Blocker]:
 
 
 def delivered_size_off(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker]:
-    allowed = doorset.job.rule_set.rules["delivered.size"]
+    rules = doorset.job.rule_set.rules
+    allowed, note = rules["delivered.size"], rules.note("delivered.size")
     for name, ordered, came in (
         ("width", doorset.frame_width, delivery.frame_width),
         ("height", doorset.frame_height, delivery.frame_height),
@@ -175,7 +176,8 @@ def delivered_size_off(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker
             yield _blocker(
                 "delivered_size",
                 f"measure the delivered frame's {name} again; if it stands, send the frame back",
-                f"it is {came} mm, {ordered} mm was ordered, {allowed:g} mm either way is allowed",
+                f"it is {came} mm, {ordered} mm was ordered, {allowed:g} mm either way is allowed"
+                f"{note}",
                 delivery,
             )
 

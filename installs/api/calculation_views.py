@@ -97,8 +97,7 @@ class FixingLayoutCalculationView(CalculationView):
         packers = packer_rules(rules)
         if "packer_thicknesses" in body:
             packers = PackerRules(tuple(body["packer_thicknesses"]), packers.shortfall)
-        return {
-            "rule_set": rules.name,
+        answer = {
             "members": [
                 asdict(layout) | {"packers": _packers(layout, joints.get(layout.name), packers)}
                 for layout in lay_out_fixings(members, used)
@@ -107,6 +106,7 @@ class FixingLayoutCalculationView(CalculationView):
             "sources": [*SOURCES, *_sources(rules)],
             "cautions": CAUTIONS,
         }
+        return rules.signed(answer)
 
 
 class ConformitySerializer(StrictSerializer):
@@ -138,7 +138,7 @@ class ConformityCalculationView(CalculationView):
             body.get("upper"),
             body.get("confidence", rules["decision.confidence"]),
         )
-        return {"rule_set": rules.name, **asdict(verdict)}
+        return rules.signed(asdict(verdict))
 
 
 def _fixing_rules(rules: Rules, given: Mapping[str, Any]) -> FixingRules:

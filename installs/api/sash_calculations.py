@@ -64,7 +64,7 @@ class GlazingPlanCalculationView(CalculationView):
             toe_and_heel_device=body["toe_and_heel_device"],
             diagonals=[SashDiagonals(**pair) for pair in body.get("sash_diagonals", [])],
         )
-        return {"rule_set": rules.name, **asdict(plan)}
+        return rules.signed(asdict(plan))
 
 
 class ChainJunctionSerializer(StrictSerializer):
@@ -113,4 +113,4 @@ class RunningGearCalculationView(CalculationView):
                 tolerance=tolerance,
             )
         )
-        return {"rule_set": rules.name, "tolerance": tolerance, **asdict(answer)}
+        return rules.signed({"tolerance": tolerance, **asdict(answer)})

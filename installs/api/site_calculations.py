@@ -41,7 +41,7 @@ class LiftCalculationView(CalculationView):
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
         rules = rules_named(body.pop("rule_set", None))
         answer = plan_lift(LiftRequest(**body), lift_rules(rules))
-        return {"rule_set": rules.name, **asdict(answer)}
+        return rules.signed(asdict(answer))
 
 
 class JointSerializer(StrictSerializer):
@@ -82,4 +82,4 @@ class JointCalculationView(CalculationView):
         if body["material"] == "pvc-u":
             body["material"] = "pvc_u_white" if white else "pvc_u_coloured"
         request = JointRequest(movement_accommodation=sealant, **body)
-        return {"rule_set": rules.name, **asdict(judge_joint(request, joint_rules(rules)))}
+        return rules.signed(asdict(judge_joint(request, joint_rules(rules))))

@@ -20,7 +20,7 @@ def level(name: str, length: float, rules: Rules) -> dict[str, Criterion]:
             lower=None,
             upper=_plumb_or_level(length, rules),
             unit="mm",
-            source=rules.source("frame.plumb_level_per_metre"),
+            source=_plumb_or_level_source(rules),
             method="spread",
             of=ALONG,
             lowest=DEVIATION[0],
@@ -31,7 +31,7 @@ def level(name: str, length: float, rules: Rules) -> dict[str, Criterion]:
 
 def plumb(height: float, rules: Rules) -> dict[str, Criterion]:
     """How far the top of each jamb stands off the plumb line through its foot, both ways."""
-    limit, source = _plumb_or_level(height, rules), rules.source("frame.plumb_level_per_metre")
+    limit, source = _plumb_or_level(height, rules), _plumb_or_level_source(rules)
     return {
         f"{side}_jamb_{direction}": _deviation(f"{side}_jamb_{direction}", limit, source)
         for side in ("left", "right")
@@ -98,6 +98,10 @@ def count_of(things: str, *, lower: int, upper: int | None, source: str) -> dict
 def _plumb_or_level(length: float, rules: Rules) -> float:
     by_length = rules["frame.plumb_level_per_metre"] * length / 1000
     return float(min(by_length, rules["frame.plumb_level_greatest"]))
+
+
+def _plumb_or_level_source(rules: Rules) -> str:
+    return rules.source("frame.plumb_level_per_metre", "frame.plumb_level_greatest")
 
 
 def _deviation(place: str, limit: float, source: str) -> Criterion:

@@ -13,7 +13,10 @@ def lift_rules(rules: Rules) -> LiftRules:
     return LiftRules(
         figures={zone: FilterFigures(*rules[f"lift.{zone}"]) for zone in ZONES},
         team_shares=tuple(over / under for over, under in rules["lift.team_shares"]),
-        sources=(rules.source("lift.elbow_to_knuckle"), rules.source("lift.team_shares")),
+        sources=(
+            rules.source("lift.elbow_to_knuckle", *(f"lift.{zone}" for zone in ZONES)),
+            rules.source("lift.team_shares"),
+        ),
     )
 
 

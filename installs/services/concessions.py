@@ -28,9 +28,10 @@ def concede(
     when nothing of the kind stands in the way or it can never be conceded.
     """
     installation = lock_installation(installation.pk)
-    allowed = installation.rule_set.rules["concession.allowed"]
-    if code not in allowed:
-        raise InvalidField("/code", f"it cannot be conceded; these can: {', '.join(allowed)}")
+    rules = installation.rule_set.rules
+    if code not in rules["concession.allowed"]:
+        allowed = ", ".join(rules["concession.allowed"]) + rules.note("concession.allowed")
+        raise InvalidField("/code", f"it cannot be conceded; these can: {allowed}")
     if defect and defect.installation_id != installation.pk:
         raise InvalidField("/defect", "it is a defect of another installation")
     if code == "minor_defect" and defect is None:

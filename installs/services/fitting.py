@@ -90,12 +90,12 @@ def record_gap(
     known = [j["number"] for j in installation.plan["junctions"]]
     if junction not in known:
         raise InvalidField("/junction", f"there is no junction {junction}; give 0 to {known[-1]}")
-    rules = installation.rule_set.rules
-    limit = float(rules["running_gear.gap_difference"])
+    limit = installation.plan["running_gear"]["tolerance"]
+    confidence = installation.rule_set.rules["decision.confidence"]
     difference = head_gap - sill_gap
     day = reading_day(installation, idempotency_key.made_at)
     u = difference_uncertainty(instrument_facts(instrument, day), difference)
-    verdict = judge_conformity(difference, u, -limit, limit, rules["decision.confidence"])
+    verdict = judge_conformity(difference, u, -limit, limit, confidence)
     gap = JunctionGap(
         **idempotency_key.columns,
         installation=installation,

@@ -159,9 +159,10 @@ def _check_sealant(step: PlanStep, sealant_class: float | None) -> None:
         if sealant_class is not None:
             raise InvalidField("/sealant_class", "nothing is sealed at this step")
         return
-    known = step.installation.rule_set.rules["sealant.classes"]
+    rules = step.installation.rule_set.rules
+    known = rules["sealant.classes"]
     if sealant_class not in known:
-        classes = ", ".join(f"{one:g}" for one in known)
+        classes = ", ".join(f"{one:g}" for one in known) + rules.note("sealant.classes")
         raise InvalidField("/sealant_class", f"give the class of the sealant: {classes}")
 
 

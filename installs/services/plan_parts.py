@@ -77,6 +77,7 @@ def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, A
         "adjustment_range": system.carrier_adjustment_range,
         "lift_per_turn": system.lift_per_turn,
         "tolerance": float(rules["running_gear.gap_difference"]),
+        "source": rules.source("running_gear.gap_difference"),
         "chains": [asdict(chain) for chain in chains_of(fold, widths, system.leaf_gap)],
     }
 

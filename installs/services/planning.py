@@ -62,8 +62,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
         joints=_joints(decision),
         packer_rules=packer_rules(rules),
     )
-    return {
-        "rule_set": rules.name,
+    plan = {
         "fold": doorset.fold,
         "frame": frame,
         "head_fixing": doorset.head_fixing,
@@ -83,6 +82,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
         "leaves": doorset.calculation["leaves"],
         "cautions": [*FIXING_CAUTIONS, *doorset.calculation["cautions"], *_brick(decision)],
     }
+    return rules.signed(plan)
 
 
 def numbered_steps(installation: Installation, drafts: Sequence[StepDraft]) -> list[PlanStep]:

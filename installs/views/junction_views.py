@@ -115,6 +115,7 @@ def _shown(
         "state": junction_state(InstallationState(fitting), number),
         "chains": chains,
         "tolerance": gear["tolerance"],
+        "limit_source": gear["source"],
         "lift_per_turn": gear["lift_per_turn"],
         "gaps": gaps.order_by("-created_at", "-id"),
         "turned": turned.order_by("-created_at", "-id"),

@@ -53,13 +53,17 @@ class StepForm(OperationForm):
     def _add_particulars(self, step: PlanStep) -> None:
         """What two steps ask for besides."""
         if step.code == SEAL_STEP:
-            classes = step.installation.rule_set.rules["sealant.classes"]
+            rules = step.installation.rule_set.rules
+            classes = rules["sealant.classes"]
             choice = forms.TypedChoiceField(
                 label="Movement class of the sealant",
-                choices=[("", "choose"), *((str(one), f"{one:g} %") for one in classes)],
+                choices=[
+                    ("", "choose"),
+                    *((str(one), f"{one:g} %") for one in classes),
+                ],
                 coerce=float,
                 empty_value=None,
-                help_text="It is printed on the cartridge.",
+                help_text=f"It is printed on the cartridge{rules.note('sealant.classes')}.",
             )
             self.fields["sealant_class"] = sent_as(choice, "number")
         if step.code == TAPE_STEP:

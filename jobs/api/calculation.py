@@ -37,7 +37,7 @@ def rules_named(name: str | None) -> Rules:
 
     Raises `InvalidField` naming the rule sets there are.
     """
-    newest_first = RuleSet.objects.order_by("-issued_on", "-name")
+    newest_first = RuleSet.objects.newest_first()
     found = newest_first.filter(name=name).first() if name else newest_first.first()
     if found is None:
         known = ", ".join(newest_first.values_list("name", flat=True)) or "none is loaded"

@@ -57,7 +57,7 @@ class DoorsetCalculationView(CalculationView):
             upstand=body.get("upstand"),
         )
         answer = work_out_doorset(request, doorset_rules(rules))
-        return {"rule_set": rules.name, **asdict(answer)}
+        return rules.signed(asdict(answer))
 
 
 class PartSerializer(StrictSerializer):

@@ -1,5 +1,8 @@
 """What many jobs share: rule sets and profile systems."""
 
+from collections import ChainMap
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property
 from typing import Self
 
@@ -8,7 +11,8 @@ from django.db.models import Q
 
 from jobs.models.people import Person
 from jobs.models.record import Record, known
-from jobs.rules import Rules, read_rules
+from jobs.rule_texts import read_rules
+from jobs.rules import Rule, Rules
 
 
 class SharedQuerySet(models.QuerySet):
@@ -18,23 +22,40 @@ class SharedQuerySet(models.QuerySet):
         return self if person.acting_roles else self.none()
 
 
+class RuleSetQuerySet(SharedQuerySet):
+    def newest_first(self) -> Self:
+        return self.order_by("-issued_on", "-name")
+
+
 class RuleSet(Record):
-    """A dated set of limits as it stood when it was loaded; never changed, only followed."""
+    """A dated set of limits as it stood when it was loaded; never changed, only followed.
+
+    A job keeps the set it was decided under; for a rule that this set does not know, the newest
+    set of its `family` decides.
+    """
 
     name = models.CharField(max_length=60, unique=True)
+    family = models.CharField(max_length=60)
     title = models.CharField(max_length=160)
     issued_on = models.DateField()
     sha256 = models.CharField(max_length=64, unique=True)
-    text = models.TextField(help_text="The whole TOML text that was loaded.")
+    text = models.TextField(help_text="The complete TOML text: every rule with its value.")
 
-    objects = SharedQuerySet.as_manager()
+    objects = RuleSetQuerySet.as_manager()
 
     def __str__(self) -> str:
         return self.name
 
-    @cached_property
+    @property
     def rules(self) -> Rules:
-        return read_rules(self.text)
+        """A new reading each time: it keeps what it borrowed from newer sets of the family."""
+        return replace(read_rules(self.text), of_family=lambda: self.rules_of_family)
+
+    @cached_property
+    def rules_of_family(self) -> Mapping[str, Rule]:
+        """Every rule that a set of the family has, as the newest set that has it decides it."""
+        family = RuleSet.objects.filter(family=self.family).newest_first()
+        return ChainMap(*(dict(read_rules(one.text).rules) for one in family))
 
 
 class ProfileSystemMaterial(models.TextChoices):

@@ -7,7 +7,7 @@ from django.db import transaction
 from jobs.errors import Conflict
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person, ProfileSystem, RuleSet
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from jobs.services.records import refuse_taken, store_change, store_new
 
 
@@ -15,8 +15,8 @@ from jobs.services.records import refuse_taken, store_change, store_new
 def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
     """Store every rule set that comes with the project and is not stored yet.
 
-    Raises `Conflict` when a shipped text differs from the stored one of the same name: limits that
-    jobs were decided under do not change; a new text needs a new name.
+    Raises `UnsoundRuleSet`, and `Conflict` when a shipped set differs from the stored one of the
+    same name, be it by a set that it extends: limits that jobs were decided under do not change.
     """
     loaded = []
     for text in shipped_rule_set_texts():
@@ -25,6 +25,7 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
         if stored is None:
             record = RuleSet(
                 name=rules.name,
+                family=rules.family,
                 title=rules.title,
                 issued_on=rules.issued_on,
                 sha256=rules.sha256,
@@ -33,7 +34,8 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
             loaded.append(store_new(record, actor=actor, verb="load rule set"))
         elif stored.sha256 != rules.sha256:
             raise Conflict(
-                f"rule set {rules.name} was loaded with another text; give it a new name"
+                f"rule set {rules.name}, or one that it extends, was changed since it was loaded; "
+                "leave those as they were, and give the new limits a rule set of another name"
             )
     return loaded
 

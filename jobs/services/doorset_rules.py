@@ -28,7 +28,7 @@ def work_out(doorset: Doorset) -> dict[str, Any]:
         glazing=read_glazing(doorset.glazing),
         upstand=doorset.upstand,
     )
-    return {"rule_set": rules.name, **asdict(work_out_doorset(request, doorset_rules(rules)))}
+    return rules.signed(asdict(work_out_doorset(request, doorset_rules(rules))))
 
 
 def try_out(opening: Opening, upstand: float | None, **order: Any) -> Doorset:
@@ -64,7 +64,7 @@ def doorset_rules(rules: Rules) -> DoorsetRules:
         glass=GlassSafetyRules(
             door_height=rules["glass.door_height"],
             wide_pane=rules["glass.wide_pane"],
-            source=rules.source("glass.door_height"),
+            source=rules.source("glass.door_height", "glass.wide_pane"),
         ),
     )
 

@@ -64,7 +64,7 @@ def take_on_job(
     Raises `InvalidField` when no rule set has been loaded, `Conflict` for an erased customer.
     """
     _refuse_erased(customer)
-    chosen = rule_set or RuleSet.objects.order_by("-issued_on", "-name").first()
+    chosen = rule_set or RuleSet.objects.newest_first().first()
     if chosen is None:
         raise InvalidField("/rule_set", "no rule set is loaded; run manage.py load_rule_sets")
     job = Job(

@@ -6,6 +6,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from jobs.models import RuleSet, Site
+from jobs.models.catalogue import RuleSetQuerySet
 from jobs.views.forms import ChangeableForm, RecordForm
 
 TITLE = "What is to be done, in the words the customer would use: garden doors, kitchen wall."
@@ -25,7 +26,7 @@ class NewJobForm(RecordForm):
         self,
         *args: Any,
         sites: QuerySet[Site],
-        rule_sets: QuerySet[RuleSet],
+        rule_sets: RuleSetQuerySet,
         site: Site | None,
         **options: Any,
     ) -> None:
@@ -35,7 +36,7 @@ class NewJobForm(RecordForm):
         chosen.queryset, chosen.initial = sites, site
         if site:
             chosen.widget = forms.HiddenInput()
-        newest_first = rule_sets.order_by("-issued_on", "-name")
+        newest_first = rule_sets.newest_first()
         rules = cast(forms.ModelChoiceField, self.fields["rule_set"])
         rules.queryset, rules.initial = newest_first, newest_first.first()
 

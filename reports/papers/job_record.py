@@ -11,7 +11,7 @@ from django.conf import settings
 from django.utils import timezone
 
 from jobs.models import Job, JournalStream
-from jobs.rules import Rules
+from jobs.rules import Rule, Rules
 from jobs.services.seals import latest_seal_root
 from reports.addresses import verification_address
 from reports.models import Document
@@ -64,6 +64,7 @@ def _address(job: Job) -> list[str]:
 
 
 def _rule_set(rules: Rules, shown: Collection[str]) -> dict[str, Any]:
+    decided_by = rules.complete()
     return {
         "name": rules.name,
         "title": rules.title,
@@ -71,16 +72,21 @@ def _rule_set(rules: Rules, shown: Collection[str]) -> dict[str, Any]:
         "sha256": rules.sha256,
         "confidence": rules["decision.confidence"],
         "rules": [
-            {
-                "name": name,
-                "value": rule.value,
-                "unit": rule.unit,
-                "source": rule.source,
-                "standing": rule.standing,
-            }
-            for name, rule in rules.rules.items()
+            _rule(name, rule) | ({} if name in rules.rules else {"decided_by": rule.decided_by})
+            for name, rule in decided_by.items()
             if name.partition(".")[0] in shown
         ],
+        **rules.from_newer_sets(),
+    }
+
+
+def _rule(name: str, rule: Rule) -> dict[str, Any]:
+    return {
+        "name": name,
+        "value": rule.value,
+        "unit": rule.unit,
+        "source": rule.source,
+        "standing": rule.provenance,
     }
 
 

@@ -70,7 +70,7 @@ def answer_fit(inputs: dict[str, Any], rules: Rules) -> dict[str, Any]:
     # Loaded here: most processes never decide a fit, and numpy is slow to load.
     from surveys.arithmetic.opening_fit import decide_fit  # noqa: PLC0415
 
-    return {"rule_set": rules.name, **asdict(decide_fit(read_fit_request(inputs, rules)))}
+    return rules.signed(asdict(decide_fit(read_fit_request(inputs, rules))))
 
 
 def fit_inputs(

@@ -40,11 +40,16 @@ def read_measurement(inputs: Mapping[str, Any], rules: Rules) -> Measurement:
         opening=read_opening(inputs["opening"]),
         instrument=InstrumentData(**inputs["instrument"]),
         level_instrument=InstrumentData(**level) if level else None,
-        priors=Priors(
-            straightness=rules["opening_fit.straightness"],
-            levelness=rules["opening_fit.levelness"],
-            plumbness=rules["opening_fit.plumbness"],
-        ),
+        priors=read_priors(rules),
+    )
+
+
+def read_priors(rules: Rules) -> Priors:
+    """How much a side may bend, fall or lean, mm, before any reading says so."""
+    return Priors(
+        straightness=rules["opening_fit.straightness"],
+        levelness=rules["opening_fit.levelness"],
+        plumbness=rules["opening_fit.plumbness"],
     )
 
 

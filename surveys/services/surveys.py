@@ -146,11 +146,13 @@ def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> dict[str,
         pointer = error.pointer.replace("/opening/", "/readings/", 1)
         raise InvalidField(pointer, error.detail) from error
     findings = condition_findings(survey.conditions, finding_limits(rules))
-    return asdict(assessment) | {
-        "rule_set": rules.name,
-        "measured_with": measured_with,
-        "findings": [asdict(finding) for finding in findings],
-    }
+    return rules.signed(
+        asdict(assessment)
+        | {
+            "measured_with": measured_with,
+            "findings": [asdict(finding) for finding in findings],
+        }
+    )
 
 
 def _measured_with(survey: Survey) -> dict[str, Any]:

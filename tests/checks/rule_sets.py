@@ -1,6 +1,7 @@
 """The rule sets that come with the project, for checks of the limits they hold."""
 
-from jobs.rules import Rules, read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
+from jobs.rules import Rules
 
 RULE_SETS: list[Rules] = [read_rules(text) for text in shipped_rule_set_texts()]
 FOLDING, GENERAL = (

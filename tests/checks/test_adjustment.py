@@ -4,14 +4,15 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from surveys.arithmetic.adjustment import adjust
 from surveys.arithmetic.equations import observation_equations
 from surveys.arithmetic.outline import SHAPE_COUNT
-from surveys.arithmetic.readings import Measurement, Priors
+from surveys.arithmetic.readings import Measurement
 from surveys.arithmetic.simulation import simulate
+from surveys.services.fit_rules import read_priors
 
-PRIORS = Priors(**read_rules(shipped_rule_set_texts()[0]).section("opening_fit"))
+PRIORS = read_priors(read_rules(shipped_rule_set_texts()[0]))
 SURVEYS = 40
 
 

@@ -12,7 +12,7 @@ from installs.arithmetic.glazing_plan import (
 )
 from installs.services.calculation_rules import block_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 
 RULES = block_rules(read_rules(shipped_rule_set_texts()[0]))
 

@@ -11,7 +11,7 @@ from installs.arithmetic.joint_movement import (
     thermal_movement,
 )
 from installs.services.calculation_rules import joint_rules
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 
 RULES = [joint_rules(read_rules(text)) for text in shipped_rule_set_texts()]
 JOINT = JointRequest(3000, "aluminium", 75, 25, 12.0)

@@ -8,7 +8,7 @@ import pytest
 from installs.arithmetic.lift import LiftRequest, plan_lift
 from installs.services.calculation_rules import lift_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from tests.checks.doorsets import REQUEST, doorset
 
 RULE_SETS = [read_rules(text) for text in shipped_rule_set_texts()]

@@ -8,7 +8,8 @@ from installs.plan import FittingFacts, StepDraft, draft_steps
 from installs.plan.frame_lift import FrameLift, Load, SashesOff
 from installs.services.calculation_rules import lift_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rules import Rules, read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
+from jobs.rules import Rules
 
 
 @pytest.fixture(scope="module")

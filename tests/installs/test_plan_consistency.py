@@ -14,7 +14,7 @@ from installs.plan import FittingFacts, draft_steps
 from installs.plan.frame_lift import FrameLift, Load
 from installs.services.calculation_rules import block_rules, lift_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rules import read_rules, shipped_rule_set_texts
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 
 RULES = read_rules(shipped_rule_set_texts()[0])
 FOLDS = [f"{n}-{left}-{n - left}" for n in range(1, 9) for left in range(n + 1)]

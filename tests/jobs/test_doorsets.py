@@ -6,7 +6,7 @@ from django.db import IntegrityError, transaction
 from jobs.errors import Conflict
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, RuleSet
-from jobs.rules import read_rules
+from jobs.rule_texts import read_rules
 from jobs.services import doorsets
 from jobs.services.records import store_change
 from tests import factories

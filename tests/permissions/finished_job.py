@@ -13,7 +13,7 @@ from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.running_gear import record_lift
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Job, Person, Visit
+from jobs.models import Job, Person, RuleSet, Visit
 from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
 from reports.handover_links import handover_token
@@ -48,9 +48,10 @@ class FinishedJob:
         return client
 
 
-def finished_job() -> FinishedJob:
+def finished_job(rule_set: RuleSet | None = None) -> FinishedJob:
+    """Under the newest rule set, unless another is named."""
     office, fitter = factories.person("office"), factories.person("fitter")
-    job = handed_over_job(office, fitter)
+    job = handed_over_job(office, fitter, rule_set)
     surveyor = job.visits.get(kind=Visit.Kind.SURVEY).people.get()
     people = {
         who_may.OFFICE: office,

@@ -9,7 +9,7 @@ from installs.services.handing_over import hand_over
 from installs.services.inspecting import criteria_of, inspect_step
 from installs.services.installing import plan_installation
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Doorset, Job, Person
+from jobs.models import Doorset, Job, Person, RuleSet
 from surveys.models import Instrument
 from tests import factories
 
@@ -106,10 +106,16 @@ def finish_leaves(fitter: Person, installation: Installation) -> None:
         )
 
 
-def handed_over_job(office: Person, fitter: Person, **customer: Any) -> Job:
+def handed_over_job(
+    office: Person, fitter: Person, rule_set: RuleSet | None = None, **customer: Any
+) -> Job:
     """One opening, one doorset, fitted without a fault and handed over."""
     told = {"name": "Oona Quill", "email": "oona.quill@example.org"} | customer
-    job = factories.job(office, customer=factories.customer(office, **told))
+    job = factories.job(
+        office,
+        customer=factories.customer(office, **told),
+        rule_set=rule_set or factories.rule_set(),
+    )
     doorset = factories.released_doorset(office, factories.opening(office, job, "Garden wall"))
     installation = fitted_installation(office, fitter, doorset)
     hand_over(

@@ -19,5 +19,11 @@ class Command(BaseCommand):
         except (UnsoundRuleSet, DomainError) as error:
             raise CommandError(str(error)) from error
         for rule_set in loaded:
-            self.stdout.write(f"Loaded {rule_set.name}: {rule_set.title}")
-        self.stdout.write(f"{RuleSet.objects.count()} rule sets are stored.")
+            heading = f"{rule_set.name} of {rule_set.issued_on}, family {rule_set.family}"
+            self.stdout.write(f"Loaded {heading}: {rule_set.title}")
+        stored = RuleSet.objects.newest_first()
+        self.stdout.write(f"{len(stored)} rule sets are stored.")
+        for rule_set in stored:
+            if borrowed := sorted(set(rule_set.rules_of_family) - set(rule_set.rules.rules)):
+                missing = ", ".join(borrowed)
+                self.stdout.write(f"{rule_set.name} leaves to newer sets of its family: {missing}")

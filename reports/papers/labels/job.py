@@ -66,13 +66,18 @@ def keys_in_words(keys: list[dict[str, Any]]) -> str:
 
 
 def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
-    """A rule with its limit and where it comes from; rows of a banded limit as `bound → limit`."""
+    """A rule with its limit and where it comes from; rows of a banded limit as `bound → limit`.
+
+    `decided_by` is given where that is not the rule set of the job.
+    """
     value = rule["value"]
     if isinstance(value, list):
         value = "; ".join(_row(row) for row in value)
     elif isinstance(value, int | float):
         value = f"{value:g}"
     source = f"{rule['source']} ({rule['standing']})" if rule["source"] else rule["standing"]
+    if "decided_by" in rule:
+        source += f"; by {rule['decided_by']}"
     return {
         "name": plain(rule["name"]).replace(".", ": "),
         "limit": f"{value} {rule['unit']}",

@@ -4,9 +4,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from jobs.rules import read_rules, shipped_rule_set_texts
-from surveys.arithmetic.readings import Priors
+from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from surveys.arithmetic.simulation import BOW_MM, FALL_MM, LEAN_MM, StudyResult, study
+from surveys.services.fit_rules import read_priors
 
 BAR = 40
 # Name of the figure, and the bar it must clear where there is one.
@@ -38,7 +38,7 @@ class Command(BaseCommand):
         result = study(
             total,
             options["seed"],
-            Priors(**rules.section("opening_fit")),
+            read_priors(rules),
             lambda done: self._show(done, total),
         )
         self.stderr.write("")
