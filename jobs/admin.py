@@ -9,6 +9,7 @@ from django.http import HttpRequest
 from django_otp.plugins.otp_static.models import StaticDevice
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
+from jobs.journal_types import JournalType
 from jobs.models import (
     Crew,
     Customer,
@@ -59,7 +60,7 @@ class PersonAdmin(UserAdmin):
         append(
             stream="catalogue",
             actor=cast(Person, request.user),
-            verb="change person",
+            entry_type=JournalType.PERSON_CHANGED,
             record=("jobs.person", str(person.pk)),
             body={
                 "username": person.username,

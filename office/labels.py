@@ -9,6 +9,7 @@ from typing import Any
 from django.apps import apps
 from django.template.defaultfilters import pluralize
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from reports.templatetags.paper import moment
 
@@ -31,9 +32,9 @@ class Written:
 @dataclass(frozen=True, slots=True)
 class Told:
     number: int
-    made_at: datetime
+    created_at: datetime
     who: str
-    verb: str
+    type: str
     record: str
     written: list[Written]
     digest: str
@@ -45,13 +46,21 @@ def told(entry: Any) -> Told:
     before = json.loads(entry.text_before)["body"] if entry.text_before else None
     return Told(
         number=entry.number,
-        made_at=entry.made_at,
+        created_at=entry.created_at,
         who=entry.actor.display_name if entry.actor else "the service by itself",
-        verb=entry.verb,
+        type=_type(entry),
         record=_kind(entry),
         written=_written(body, before),
         digest=entry.digest,
     )
+
+
+def _type(entry: JournalEntry) -> str:
+    """A type that another release wrote is shown as it is."""
+    try:
+        return str(JournalType(entry.type).label)
+    except ValueError:
+        return entry.type
 
 
 def _kind(entry: JournalEntry) -> str:

@@ -77,7 +77,7 @@ def _papers() -> Iterator[Metric]:
 
 def _oldest_unsealed() -> datetime | None:
     unsealed = JournalEntry.objects.filter(number__gt=F("stream__sealed_length"))
-    oldest: datetime | None = unsealed.exclude(stream=SEALS).aggregate(oldest=Min("made_at"))[
+    oldest: datetime | None = unsealed.exclude(stream=SEALS).aggregate(oldest=Min("created_at"))[
         "oldest"
     ]
     return oldest

@@ -8,6 +8,7 @@ from installs.services.recording import known_leaf, lock_installation, require_g
 from installs.state import InstallationState
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_change, store_new
 
@@ -42,7 +43,7 @@ def take_bead_off(
         side=side,
         taken_off_by=actor,
     )
-    return store_new(bead, actor=actor, verb="take bead off")
+    return store_new(bead, actor=actor, entry_type=JournalType.BEAD_TAKEN_OFF)
 
 
 @transaction.atomic
@@ -66,7 +67,7 @@ def put_bead_back(
         {"put_back_by": actor, "put_back_at": timezone.now()},
         expected_version=expected_version,
         actor=actor,
-        verb="put bead back",
+        entry_type=JournalType.BEAD_PUT_BACK,
     )
 
 

@@ -7,6 +7,7 @@ from installs.models import Concession, Defect, Installation, PlanStep
 from installs.services.recording import lock_installation
 from jobs.errors import Blocker, Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_new
 
@@ -49,7 +50,7 @@ def concede(
         reason=reason,
         accepted_by=actor,
     )
-    return store_new(concession, actor=actor, verb="concede")
+    return store_new(concession, actor=actor, entry_type=JournalType.CONCESSION_GRANTED)
 
 
 def _check_stands_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:

@@ -7,6 +7,7 @@ from installs.models import Defect, Installation, PlanStep
 from installs.services.recording import lock_installation, require_in_plan
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_change, store_new
 
@@ -38,7 +39,7 @@ def record_defect(
         responsible=responsible,
         found_by=actor,
     )
-    return store_new(defect, actor=actor, verb="find defect")
+    return store_new(defect, actor=actor, entry_type=JournalType.DEFECT_FOUND)
 
 
 @transaction.atomic
@@ -51,7 +52,11 @@ def put_right(*, actor: Person, defect: Defect, expected_version: int, how: str)
         raise Conflict("it was put right and waits to be looked at again", named(defect))
     changes = {"put_right_by": actor, "put_right_at": timezone.now(), "put_right_how": how}
     return store_change(
-        defect, changes, expected_version=expected_version, actor=actor, verb="put defect right"
+        defect,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.DEFECT_PUT_RIGHT,
     )
 
 
@@ -75,7 +80,11 @@ def reinspect(
     else:
         changes |= {"put_right_by": None, "put_right_at": None, "put_right_how": ""}
     return store_change(
-        defect, changes, expected_version=expected_version, actor=actor, verb="reinspect defect"
+        defect,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.DEFECT_REINSPECTED,
     )
 
 

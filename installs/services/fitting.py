@@ -19,6 +19,7 @@ from installs.services.recording import (
 from installs.state import InstallationState
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_change, store_new
 from surveys.models import Instrument
@@ -63,7 +64,7 @@ def _store_fixing(fixing: Fixing, idempotency_key: IdempotencyKey) -> Fixing:
     fixing.installation = lock_installation(fixing.installation_id)
     require_gate(InstallationState(fixing.installation), PlanStep.Phase.FIXING)
     _check_position(fixing.installation, fixing.member, fixing.position)
-    store_new(fixing, actor=fixing.fitter, verb="record fixing")
+    store_new(fixing, actor=fixing.fitter, entry_type=JournalType.FIXING_RECORDED)
     if not fixing.is_mechanical:
         _open_foam_defect(fixing, idempotency_key.derived("defect"))
     return fixing
@@ -110,7 +111,7 @@ def record_gap(
         probability_conforms=verdict.probability_conforms,
         decision=verdict.decision,
     )
-    return store_new(gap, actor=actor, verb="record gap")
+    return store_new(gap, actor=actor, entry_type=JournalType.GAP_RECORDED)
 
 
 @transaction.atomic
@@ -133,7 +134,7 @@ def record_sash(
     sash = SashRecord(
         **idempotency_key.columns, installation=installation, leaf=leaf, fitter=actor, **done
     )
-    return store_new(sash, actor=actor, verb="record sash")
+    return store_new(sash, actor=actor, entry_type=JournalType.SASH_RECORDED)
 
 
 @transaction.atomic
@@ -148,7 +149,7 @@ def change_sash(
         changes | {"fitter": actor},
         expected_version=expected_version,
         actor=actor,
-        verb="change sash record",
+        entry_type=JournalType.SASH_CHANGED,
     )
 
 

@@ -11,6 +11,7 @@ from installs.services.inspecting import store_inspection
 from jobs.arithmetic.errors import pointer_to
 from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Job, Person
 from jobs.services.records import store_new
 
@@ -53,7 +54,7 @@ def hand_over(
         demonstrated=demonstrated,
         care_given=care_given,
     )
-    return store_new(handover, actor=actor, verb="hand over")
+    return store_new(handover, actor=actor, entry_type=JournalType.JOB_HANDED_OVER)
 
 
 def locked_installations(job: Job) -> QuerySet[Installation]:

@@ -30,6 +30,7 @@ from installs.state import InstallationState
 from jobs.arithmetic.errors import pointer_to
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.journal import append_new
 from surveys.models import Instrument
@@ -107,7 +108,12 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
     verdicts = [asdict(j) for j in judged]
-    append_new(inspection, actor=inspection.inspector, verb="inspect step", readings=verdicts)
+    append_new(
+        inspection,
+        actor=inspection.inspector,
+        entry_type=JournalType.STEP_INSPECTED,
+        readings=verdicts,
+    )
     if inspection.outcome == Inspection.Outcome.FAIL:
         _open_defect(inspection, judged, shortfalls)
     return inspection

@@ -10,6 +10,7 @@ from installs.services.planning import fitting_facts, frozen_plan, numbered_step
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Doorset, Person, Visit
 from jobs.services.journal import append_new
 from surveys.gates import removal_gate_of
@@ -42,7 +43,7 @@ def plan_installation(
     drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)
     PlanStep.objects.bulk_create(numbered_steps(installation, drafts))
     steps = [asdict(draft) for draft in drafts]
-    append_new(installation, actor=actor, verb="plan installation", steps=steps)
+    append_new(installation, actor=actor, entry_type=JournalType.INSTALLATION_PLANNED, steps=steps)
     return installation
 
 

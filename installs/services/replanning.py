@@ -11,6 +11,7 @@ from installs.services.planning import fitting_facts, frozen_plan, numbered_step
 from installs.services.recording import lock_installation
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import Conflict, InvalidField, named
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.journal import append
 from jobs.services.records import store_change
@@ -40,7 +41,7 @@ def replan_installation(
     append(
         stream=locked.journal_stream,
         actor=actor,
-        verb="plan steps anew",
+        entry_type=JournalType.INSTALLATION_STEPS_REPLANNED,
         record=(locked._meta.label_lower, str(locked.pk)),
         body={"steps": [asdict(draft) for draft in drafts]},
     )
@@ -49,7 +50,7 @@ def replan_installation(
         {"plan": plan, "replanned_because": reason},
         expected_version=expected_version,
         actor=actor,
-        verb="replan installation",
+        entry_type=JournalType.INSTALLATION_REPLANNED,
     )
 
 

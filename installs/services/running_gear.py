@@ -9,6 +9,7 @@ from installs.services.recording import lock_installation, require_gate
 from installs.state import InstallationState
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_new
 
@@ -45,7 +46,7 @@ def record_lift(
         turns=turns,
         fitter=actor,
     )
-    return store_new(record, actor=actor, verb="lift carrier")
+    return store_new(record, actor=actor, entry_type=JournalType.CARRIER_LIFTED)
 
 
 def _check_carrier(chains: list[dict[str, Any]], chain: str, junction: int) -> None:

@@ -15,7 +15,7 @@ class JournalStream(models.Model):
     length = models.PositiveIntegerField(default=0)
     head = models.CharField(max_length=64, blank=True, default="")
     sealed_length = models.PositiveIntegerField(default=0)
-    last_made_at = models.DateTimeField(null=True)
+    last_entry_at = models.DateTimeField(null=True)
 
     def __str__(self) -> str:
         return self.name
@@ -29,9 +29,9 @@ class JournalEntry(models.Model):
 
     stream = models.ForeignKey(JournalStream, on_delete=models.PROTECT, related_name="entries")
     number = models.PositiveIntegerField()
-    made_at = models.DateTimeField()
+    created_at = models.DateTimeField()
     actor = models.ForeignKey(Person, null=True, on_delete=models.PROTECT)
-    verb = models.CharField(max_length=60)
+    type = models.CharField(max_length=60)
     record_kind = models.CharField(max_length=60)
     record_id = models.CharField(max_length=64, db_index=True)
     text = models.TextField()
@@ -48,4 +48,4 @@ class JournalEntry(models.Model):
         )
 
     def __str__(self) -> str:
-        return f"{self.stream_id} {self.number}: {self.verb}"
+        return f"{self.stream_id} {self.number}: {self.type}"

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from jobs.errors import Conflict
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person, ProfileSystem, RuleSet
 from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from jobs.services.records import refuse_taken, store_change, store_new
@@ -31,7 +32,7 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
                 sha256=rules.sha256,
                 text=text,
             )
-            loaded.append(store_new(record, actor=actor, verb="load rule set"))
+            loaded.append(store_new(record, actor=actor, entry_type=JournalType.RULE_SET_LOADED))
         elif stored.sha256 != rules.sha256:
             raise Conflict(
                 f"rule set {rules.name}, or one that it extends, was changed since it was loaded; "
@@ -47,7 +48,7 @@ def add_profile_system(
     """Store a family of doorsets; `values` are its columns. Its name must not be taken."""
     refuse_taken(ProfileSystem, "name", values["name"])
     record = ProfileSystem(**idempotency_key.columns, **values)
-    return store_new(record, actor=actor, verb="add profile system")
+    return store_new(record, actor=actor, entry_type=JournalType.PROFILE_SYSTEM_ADDED)
 
 
 @transaction.atomic
@@ -65,5 +66,5 @@ def change_profile_system(
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="change profile system",
+        entry_type=JournalType.PROFILE_SYSTEM_CHANGED,
     )

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from jobs.crew_calendars import digest_of, new_secret
 from jobs.errors import Conflict, named
+from jobs.journal_types import JournalType
 from jobs.models import Crew, Person
 from jobs.services.records import store_change
 
@@ -29,7 +30,7 @@ def give_out_calendar(*, actor: Person, crew: Crew, expected_version: int) -> Gi
         {"calendar_digest": digest_of(secret)},
         expected_version=expected_version,
         actor=actor,
-        verb="give out calendar",
+        entry_type=JournalType.CREW_CALENDAR_ISSUED,
     )
     return GivenOut(changed, secret)
 
@@ -44,5 +45,5 @@ def end_calendar(*, actor: Person, crew: Crew, expected_version: int) -> Crew:
         {"calendar_digest": None},
         expected_version=expected_version,
         actor=actor,
-        verb="end calendar",
+        entry_type=JournalType.CREW_CALENDAR_REVOKED,
     )

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Crew, Job, Person, Role, Visit
 from jobs.services.journal import append_new
 from jobs.services.records import refuse_taken, store_change
@@ -29,7 +30,7 @@ def add_crew(
     crew = Crew(**idempotency_key.columns, name=name)
     crew.save(force_insert=True)
     crew.members.set(members)
-    append_new(crew, actor=actor, verb="add crew")
+    append_new(crew, actor=actor, entry_type=JournalType.CREW_ADDED)
     return crew
 
 
@@ -52,7 +53,7 @@ def change_crew(
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="change crew",
+        entry_type=JournalType.CREW_CHANGED,
     )
 
 
@@ -80,7 +81,7 @@ def book_visit(
     visit = Visit(**idempotency_key.columns, job=job, kind=kind, crew=crew, start=start, end=end)
     visit.save(force_insert=True)
     visit.people.set(people)
-    append_new(visit, actor=actor, verb="book visit")
+    append_new(visit, actor=actor, entry_type=JournalType.VISIT_BOOKED)
     return visit
 
 
@@ -108,7 +109,7 @@ def move_visit(
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="move visit",
+        entry_type=JournalType.VISIT_MOVED,
     )
 
 
@@ -128,7 +129,7 @@ def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="cancel visit",
+        entry_type=JournalType.VISIT_CANCELLED,
     )
 
 

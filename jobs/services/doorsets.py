@@ -9,6 +9,7 @@ from django.utils import timezone
 from jobs.arithmetic.fold import parse_fold
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Delivery, Doorset, Opening, Person, ProfileSystem
 from jobs.services.doorset_rules import work_out
 from jobs.services.records import store_change, store_new
@@ -47,9 +48,9 @@ def draft_doorset(
             {"superseded_at": timezone.now()},
             expected_version=current.version,
             actor=actor,
-            verb="supersede doorset",
+            entry_type=JournalType.DOORSET_SUPERSEDED,
         )
-    return store_new(doorset, actor=actor, verb="draft doorset")
+    return store_new(doorset, actor=actor, entry_type=JournalType.DOORSET_DRAFTED)
 
 
 @transaction.atomic
@@ -69,7 +70,7 @@ def change_doorset(
         columns,
         expected_version=expected_version,
         actor=actor,
-        verb="change doorset",
+        entry_type=JournalType.DOORSET_CHANGED,
     )
 
 
@@ -102,7 +103,7 @@ def record_delivery(
         accepted=accepted,
         damage=damage,
     )
-    return store_new(delivery, actor=actor, verb="record delivery")
+    return store_new(delivery, actor=actor, entry_type=JournalType.DELIVERY_RECORDED)
 
 
 def _order_of(doorset: Doorset) -> dict[str, Any]:

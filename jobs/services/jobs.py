@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Customer, Job, Opening, Person, RuleSet, Site, YearCounter
 from jobs.services.records import store_change, store_new
 
@@ -16,7 +17,7 @@ def add_customer(
     *, actor: Person, idempotency_key: IdempotencyKey, name: str, email: str, telephone: str = ""
 ) -> Customer:
     record = Customer(**idempotency_key.columns, name=name, email=email, telephone=telephone)
-    return store_new(record, actor=actor, verb="add customer")
+    return store_new(record, actor=actor, entry_type=JournalType.CUSTOMER_ADDED)
 
 
 @transaction.atomic
@@ -29,13 +30,15 @@ def change_customer(
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="change customer",
+        entry_type=JournalType.CUSTOMER_CHANGED,
     )
 
 
 @transaction.atomic
 def add_site(*, actor: Person, idempotency_key: IdempotencyKey, **address: str) -> Site:
-    return store_new(Site(**idempotency_key.columns, **address), actor=actor, verb="add site")
+    return store_new(
+        Site(**idempotency_key.columns, **address), actor=actor, entry_type=JournalType.SITE_ADDED
+    )
 
 
 @transaction.atomic
@@ -45,7 +48,7 @@ def change_site(*, actor: Person, site: Site, expected_version: int, **changes: 
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="change site",
+        entry_type=JournalType.SITE_CHANGED,
     )
 
 
@@ -75,13 +78,17 @@ def take_on_job(
         title=title,
         rule_set=chosen,
     )
-    return store_new(job, actor=actor, verb="take on job")
+    return store_new(job, actor=actor, entry_type=JournalType.JOB_TAKEN_ON)
 
 
 @transaction.atomic
 def change_job(*, actor: Person, job: Job, expected_version: int, **changes: Any) -> Job:
     return store_change(
-        job, changes, expected_version=expected_version, actor=actor, verb="change job"
+        job,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.JOB_CHANGED,
     )
 
 
@@ -91,7 +98,7 @@ def add_opening(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, nam
     Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     number = job.openings.count() + 1
     record = Opening(**idempotency_key.columns, job=job, number=number, name=name)
-    return store_new(record, actor=actor, verb="add opening")
+    return store_new(record, actor=actor, entry_type=JournalType.OPENING_ADDED)
 
 
 @transaction.atomic
@@ -103,7 +110,7 @@ def change_opening(
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="change opening",
+        entry_type=JournalType.OPENING_CHANGED,
     )
 
 

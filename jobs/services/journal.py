@@ -14,6 +14,7 @@ import rfc8785
 from django.db import models, transaction
 from django.utils import timezone
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry, JournalStream, Person, Record
 
 
@@ -21,7 +22,7 @@ def append(
     *,
     stream: str,
     actor: Person | None,
-    verb: str,
+    entry_type: JournalType,
     record: tuple[str, str],
     body: dict[str, Any],
 ) -> JournalEntry:
@@ -33,35 +34,35 @@ def append(
     if not transaction.get_connection().in_atomic_block:
         raise transaction.TransactionManagementError("the journal is written in a transaction only")
     head = _locked_head(stream)
-    made_at = _moment_after(head.last_made_at)
+    created_at = _moment_after(head.last_entry_at)
     number = head.length + 1
     text = rfc8785.dumps(
         {
             "actor": str(actor.pk) if actor else None,
             "body": body,
-            "made_at": made_at.astimezone(UTC).isoformat(),
+            "created_at": created_at.astimezone(UTC).isoformat(),
             "number": number,
             "previous": head.head,
             "record": {"kind": record[0], "id": record[1]},
             "stream": stream,
-            "verb": verb,
+            "type": entry_type.value,
         }
     ).decode()
     digest = hashlib.sha256(text.encode()).hexdigest()
     entry = JournalEntry.objects.create(
         stream=head,
         number=number,
-        made_at=made_at,
+        created_at=created_at,
         actor=actor,
-        verb=verb,
+        type=entry_type,
         record_kind=record[0],
         record_id=record[1],
         text=text,
         digest=digest,
     )
-    entry.follows = head.last_made_at
-    head.length, head.head, head.last_made_at = number, digest, made_at
-    head.save(update_fields=["length", "head", "last_made_at"])
+    entry.follows = head.last_entry_at
+    head.length, head.head, head.last_entry_at = number, digest, created_at
+    head.save(update_fields=["length", "head", "last_entry_at"])
     return entry
 
 
@@ -80,28 +81,32 @@ def _moment_after(before: datetime | None) -> datetime:
     return now if before is None or before < now else before + timedelta(microseconds=1)
 
 
-def append_record(record: Record, *, actor: Person | None, verb: str, **parts: Any) -> JournalEntry:
-    """Journal the whole state of a record after `verb` was done to it, and the `parts` of it that
-    have rows of their own."""
+def append_record(
+    record: Record, *, actor: Person | None, entry_type: JournalType, **parts: Any
+) -> JournalEntry:
+    """Journal the whole state of a record after the change of this type, and the `parts` of it
+    that have rows of their own."""
     return append(
         stream=record.journal_stream,
         actor=actor,
-        verb=verb,
+        entry_type=entry_type,
         record=(record._meta.label_lower, str(record.pk)),
         body=snapshot(record) | parts,
     )
 
 
-def append_new(record: Record, *, actor: Person | None, verb: str, **parts: Any) -> None:
+def append_new(
+    record: Record, *, actor: Person | None, entry_type: JournalType, **parts: Any
+) -> None:
     """The same for a record that was stored just now.
 
     The newest of a kind counts, and which that is must not hang on whose clock is right: where the
     chain holds something later already, the record is made as late as its entry.
     """
-    entry = append_record(record, actor=actor, verb=verb, **parts)
+    entry = append_record(record, actor=actor, entry_type=entry_type, **parts)
     if entry.follows and record.created_at <= entry.follows:
-        record.created_at = entry.made_at
-        type(record)._default_manager.filter(pk=record.pk).update(created_at=entry.made_at)
+        record.created_at = entry.created_at
+        type(record)._default_manager.filter(pk=record.pk).update(created_at=entry.created_at)
 
 
 def snapshot(record: Record) -> dict[str, Any]:

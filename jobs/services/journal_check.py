@@ -76,9 +76,9 @@ def _what_is_wrong(entry: JournalEntry, number: int, previous: str) -> str | Non
 def _columns(entry: JournalEntry) -> dict[str, Any]:
     return {
         "actor": str(entry.actor_id) if entry.actor_id else None,
-        "made_at": entry.made_at.astimezone(UTC).isoformat(),
+        "created_at": entry.created_at.astimezone(UTC).isoformat(),
         "number": entry.number,
         "record": {"kind": entry.record_kind, "id": entry.record_id},
         "stream": entry.stream_id,
-        "verb": entry.verb,
+        "type": entry.type,
     }

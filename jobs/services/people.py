@@ -10,6 +10,7 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from jobs.errors import InvalidField
+from jobs.journal_types import JournalType
 from jobs.models import Person, PersonRole, Role, Token
 from jobs.services.journal import append
 from jobs.services.second_factor import owes_second_factor
@@ -48,7 +49,7 @@ def add_person(
     append(
         stream="catalogue",
         actor=actor,
-        verb="add person",
+        entry_type=JournalType.PERSON_ADDED,
         record=("jobs.person", str(person.pk)),
         body={"username": username, "roles": sorted(set(roles))},
     )

@@ -9,16 +9,17 @@ from typing import Any, TypeVar
 from django.utils import timezone
 
 from jobs.errors import InvalidField, VersionConflict
+from jobs.journal_types import JournalType
 from jobs.models import Person, Record
 from jobs.services.journal import append_new, append_record
 
 R = TypeVar("R", bound=Record)
 
 
-def store_new(record: R, *, actor: Person | None, verb: str) -> R:
-    """Insert a record and journal it as `verb`."""
+def store_new(record: R, *, actor: Person | None, entry_type: JournalType) -> R:
+    """Insert a record and journal it as `entry_type`."""
     record.save(force_insert=True)
-    append_new(record, actor=actor, verb=verb)
+    append_new(record, actor=actor, entry_type=entry_type)
     return record
 
 
@@ -28,7 +29,7 @@ def store_change(
     *,
     expected_version: int,
     actor: Person | None,
-    verb: str,
+    entry_type: JournalType,
 ) -> R:
     """Change columns of a record that still stands at `expected_version`, and journal it.
 
@@ -40,7 +41,7 @@ def store_change(
         current = type(record)._default_manager.values_list("version", flat=True).get(pk=record.pk)
         raise VersionConflict(current)
     record.refresh_from_db()
-    append_record(record, actor=actor, verb=verb)
+    append_record(record, actor=actor, entry_type=entry_type)
     return record
 
 

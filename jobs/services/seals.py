@@ -11,6 +11,7 @@ from typing import Any
 import rfc8785
 from django.db import models, transaction
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry, JournalStream
 from jobs.services.journal import append
 
@@ -53,7 +54,7 @@ def seal_streams() -> JournalEntry | None:
     entry = append(
         stream=SEALS,
         actor=None,
-        verb="seal",
+        entry_type=JournalType.JOURNAL_SEALED,
         record=("seal", root),
         body={"leaves": leaves},
     )

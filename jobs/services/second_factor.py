@@ -16,6 +16,7 @@ from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from jobs.errors import Conflict, InvalidField
+from jobs.journal_types import JournalType
 from jobs.models import Person, Role
 from jobs.services.journal import append
 
@@ -103,19 +104,19 @@ def remove_second_factor(*, actor: Person | None, person: Person) -> None:
     """Also for somebody who has lost app and paper, by whoever runs the service."""
     TOTPDevice.objects.filter(user=person).delete()
     StaticDevice.objects.filter(user=person).delete()
-    _journal(actor, person, "remove second factor")
+    _journal(actor, person, JournalType.SECOND_FACTOR_REMOVED)
 
 
 @transaction.atomic
 def _enrol(person: Person, device: TOTPDevice) -> list[str]:
     TOTPDevice.objects.filter(pk=device.pk).update(confirmed=True)
-    _journal(person, person, "enrol second factor")
+    _journal(person, person, JournalType.SECOND_FACTOR_ENROLLED)
     return _new_recovery_codes(person)
 
 
 @transaction.atomic
 def _renew(person: Person) -> list[str]:
-    _journal(person, person, "renew recovery codes")
+    _journal(person, person, JournalType.RECOVERY_CODES_RENEWED)
     return _new_recovery_codes(person)
 
 
@@ -148,11 +149,11 @@ def _tidied(code: str) -> str:
     return "".join(code.split()).replace("-", "").lower()
 
 
-def _journal(actor: Person | None, person: Person, verb: str) -> None:
+def _journal(actor: Person | None, person: Person, entry_type: JournalType) -> None:
     append(
         stream="catalogue",
         actor=actor,
-        verb=verb,
+        entry_type=entry_type,
         record=("jobs.person", str(person.pk)),
         body={"username": person.username},
     )

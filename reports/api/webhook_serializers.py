@@ -5,7 +5,7 @@ from rest_framework import serializers
 from jobs.api.fields import ClientIdField, StrictBooleanField
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
-from reports.events import EVENT_TYPES
+from jobs.journal_types import PUBLIC_TYPES
 from reports.models import WebhookEndpoint
 
 LARGEST_NOTICE_BYTES = 1_000_000
@@ -14,7 +14,7 @@ LARGEST_NOTICE_BYTES = 1_000_000
 class EventTypesField(serializers.ListField):
     """Empty for all of them."""
 
-    child = serializers.ChoiceField(choices=sorted(EVENT_TYPES))
+    child = serializers.ChoiceField(choices=sorted(PUBLIC_TYPES))
 
 
 class WebhookEndpointCreateSerializer(StrictSerializer):

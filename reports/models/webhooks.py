@@ -4,8 +4,8 @@ from typing import ClassVar, Self
 
 from django.db import models
 
+from jobs.journal_types import PUBLIC_TYPES
 from jobs.models import Person, PersonalRecord, Role
-from reports.events import EVENT_TYPES
 
 
 class WebhookEndpointQuerySet(models.QuerySet["WebhookEndpoint"]):
@@ -35,7 +35,7 @@ class WebhookEndpoint(PersonalRecord):
 
     @property
     def wanted(self) -> list[str]:
-        return self.event_types or sorted(EVENT_TYPES)
+        return self.event_types or sorted(PUBLIC_TYPES)
 
     @property
     def journal_stream(self) -> str:

@@ -13,6 +13,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.journal_types import JournalType
 from jobs.services.records import store_change
 from reports.errors import DeliveryFailed
 from reports.mail import send_letter
@@ -27,6 +28,12 @@ log = logging.getLogger(__name__)
 ATTEMPT_LASTS = timedelta(minutes=5)
 MOST_ATTEMPTS = 12
 SWEPT_AT_ONCE = 200
+CLOSED_AS: dict[tuple[str, str], JournalType] = {
+    (Dispatch.Channel.EMAIL, Dispatch.State.SENT): JournalType.LETTER_ACCEPTED,
+    (Dispatch.Channel.EMAIL, Dispatch.State.FAILED): JournalType.LETTER_FAILED,
+    (Dispatch.Channel.WEBHOOK, Dispatch.State.SENT): JournalType.WEBHOOK_ACCEPTED,
+    (Dispatch.Channel.WEBHOOK, Dispatch.State.FAILED): JournalType.WEBHOOK_FAILED,
+}
 CARRIERS: dict[str, Callable[[Dispatch], str]] = {
     Dispatch.Channel.EMAIL: send_letter,
     Dispatch.Channel.WEBHOOK: send_webhook,
@@ -77,7 +84,7 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
         changes,
         expected_version=dispatch.version,
         actor=None,
-        verb="begin to send",
+        entry_type=JournalType.DISPATCH_STARTED,
     )
     return DispatchAttempt.objects.create(
         dispatch=dispatch, message_id=dispatch.message_id, started_at=now
@@ -113,7 +120,11 @@ def _finish_failed(attempt: DispatchAttempt, refusal: DeliveryFailed) -> None:
         "outcome": refusal.words,
     }
     store_change(
-        dispatch, changes, expected_version=dispatch.version, actor=None, verb="fail to send"
+        dispatch,
+        changes,
+        expected_version=dispatch.version,
+        actor=None,
+        entry_type=JournalType.DISPATCH_POSTPONED,
     )
 
 
@@ -126,5 +137,9 @@ def _finish(attempt: DispatchAttempt, outcome: str) -> Dispatch:
 def _close(dispatch: Dispatch, state: str, outcome: str) -> None:
     changes = {"state": state, "next_attempt_at": None, "outcome": outcome}
     store_change(
-        dispatch, changes, expected_version=dispatch.version, actor=None, verb=f"end as {state}"
+        dispatch,
+        changes,
+        expected_version=dispatch.version,
+        actor=None,
+        entry_type=CLOSED_AS[dispatch.channel, state],
     )

@@ -4,6 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.errors import Conflict, named
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_change
 from reports.bounces import Bounce
@@ -40,7 +41,11 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
         "outcome": "",
     }
     store_change(
-        dispatch, changes, expected_version=expected_version, actor=actor, verb="send again"
+        dispatch,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.DISPATCH_REQUEUED,
     )
     run_after_commit(DELIVER, dispatch.pk)
     return dispatch
@@ -58,5 +63,9 @@ def record_bounce(*, bounce: Bounce) -> Dispatch | None:
         return letter
     changes = {"state": Dispatch.State.BOUNCED, "next_attempt_at": None, "outcome": bounce.words}
     return store_change(
-        letter, changes, expected_version=letter.version, actor=None, verb="end as bounced"
+        letter,
+        changes,
+        expected_version=letter.version,
+        actor=None,
+        entry_type=JournalType.LETTER_BOUNCED,
     )

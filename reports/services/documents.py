@@ -9,6 +9,7 @@ from django.utils import timezone
 from installs.services.handing_over import locked_installations
 from jobs.errors import Conflict, GateClosed, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Job, Person
 from jobs.services.records import store_change, store_new
 from jobs.services.seals import seal_streams
@@ -65,7 +66,7 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
     if current := editions.current().first():
         _supersede(current, record, actor)
     document.record = rfc8785.dumps(record).decode()
-    store_new(document, actor=actor, verb=f"ask for {document.title.lower()}")
+    store_new(document, actor=actor, entry_type=JournalType.DOCUMENT_REQUESTED)
     # A broker that is away must not undo what was asked for: the sweep finds it.
     run_after_commit(MAKE_DOCUMENT, document.pk)
     return document
@@ -81,7 +82,7 @@ def _supersede(current: Document, record: dict[str, Any], actor: Person) -> None
         {"superseded_at": timezone.now()},
         expected_version=current.version,
         actor=actor,
-        verb="supersede document",
+        entry_type=JournalType.DOCUMENT_SUPERSEDED,
     )
 
 
@@ -100,5 +101,5 @@ def withdraw_document(
         {"withdrawn_at": timezone.now(), "withdrawal_reason": reason},
         expected_version=expected_version,
         actor=actor,
-        verb="withdraw document",
+        entry_type=JournalType.DOCUMENT_WITHDRAWN,
     )

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from installs.models import Handover
 from jobs.errors import Conflict, named
+from jobs.journal_types import JournalType
 from jobs.models import Job, Person
 from jobs.services.journal import append
 from reports.addresses import handover_address
@@ -34,7 +35,7 @@ def make_handover_link(*, actor: Person, job: Job) -> HandoverLink:
     append(
         stream=job.journal_stream,
         actor=actor,
-        verb="give out handover link",
+        entry_type=JournalType.HANDOVER_LINK_ISSUED,
         record=("jobs.job", str(job.pk)),
         body={"last_day": made.last_day.isoformat()},
     )

@@ -15,6 +15,7 @@ from django.core.files.base import ContentFile
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.journal_types import JournalType
 from jobs.services.records import store_change, store_new
 from reports.models import Dispatch, Document
 from reports.services.backoff import wait_after
@@ -92,7 +93,11 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
         "failure": "",
     }
     store_change(
-        document, changes, expected_version=document.version, actor=None, verb="make document"
+        document,
+        changes,
+        expected_version=document.version,
+        actor=None,
+        entry_type=JournalType.DOCUMENT_MADE,
     )
     if document.superseded_at or document.kind not in Document.MAILED:
         return None
@@ -102,7 +107,7 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
         message_id=new_message_id(),
         next_attempt_at=timezone.now(),
     )
-    return store_new(dispatch, actor=None, verb="put into outbox")
+    return store_new(dispatch, actor=None, entry_type=JournalType.DISPATCH_QUEUED)
 
 
 @transaction.atomic
@@ -117,7 +122,11 @@ def _record_failure(drawn: Document, failure: str) -> None:
         "next_attempt_at": timezone.now() + wait_after(attempts),
     }
     store_change(
-        document, changes, expected_version=document.version, actor=None, verb="fail to make"
+        document,
+        changes,
+        expected_version=document.version,
+        actor=None,
+        entry_type=JournalType.DOCUMENT_FAILED,
     )
 
 

@@ -4,14 +4,15 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import Max, Q, QuerySet
+from django.db.models import Max, QuerySet
 from django.utils import timezone
 
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Job, JournalEntry, Person
 from jobs.services.records import store_change, store_new
-from reports.events import EVENTS, event_body
+from reports.events import event_body
 from reports.models import Dispatch, WebhookEndpoint
 from reports.services.backoff import TRANSACTION_LASTS
 from reports.webhooks import new_secret, unusable_address
@@ -33,7 +34,7 @@ def add_endpoint(
         secret=new_secret(),
         read_to=newest or 0,
     )
-    return store_new(endpoint, actor=actor, verb="add endpoint")
+    return store_new(endpoint, actor=actor, entry_type=JournalType.WEBHOOK_ENDPOINT_ADDED)
 
 
 @transaction.atomic
@@ -44,7 +45,11 @@ def change_endpoint(
     if "address" in changes:
         _refuse_unusable(changes["address"])
     return store_change(
-        endpoint, changes, expected_version=expected_version, actor=actor, verb="change endpoint"
+        endpoint,
+        changes,
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.WEBHOOK_ENDPOINT_CHANGED,
     )
 
 
@@ -62,7 +67,7 @@ def switch_off(endpoint: WebhookEndpoint) -> None:
             {"active": False},
             expected_version=endpoint.version,
             actor=None,
-            verb="switch endpoint off",
+            entry_type=JournalType.WEBHOOK_ENDPOINT_SWITCHED_OFF,
         )
 
 
@@ -94,14 +99,10 @@ def _read_for(key: UUID) -> list[UUID]:
 
 def _unread(endpoint: WebhookEndpoint) -> QuerySet[JournalEntry]:
     """Entries of jobs that the endpoint wants and has no message of, oldest first."""
-    wanted = Q()
-    for (kind, verb), name in EVENTS.items():
-        if name in endpoint.wanted:
-            wanted |= Q(record_kind=kind, verb=verb)
     told = Dispatch.objects.filter(endpoint=endpoint).values("entry")
     return (
         JournalEntry.objects.filter(
-            wanted, pk__gt=endpoint.read_to, stream__name__startswith="job:"
+            type__in=endpoint.wanted, pk__gt=endpoint.read_to, stream__name__startswith="job:"
         )
         .exclude(pk__in=told)
         .order_by("pk")
@@ -114,7 +115,7 @@ def _move_mark(endpoint: WebhookEndpoint) -> None:
     Entries get their numbers before they are committed, so a later one may be seen first.
     """
     settled = JournalEntry.objects.filter(
-        pk__gt=endpoint.read_to, made_at__lt=timezone.now() - TRANSACTION_LASTS
+        pk__gt=endpoint.read_to, created_at__lt=timezone.now() - TRANSACTION_LASTS
     ).aggregate(newest=Max("pk"))["newest"]
     if settled:
         # A mark is no change of the record: it only says where reading goes on.
@@ -136,4 +137,4 @@ def _put_into_outbox(endpoint: WebhookEndpoint, entry: JournalEntry, reference: 
         message_id=f"msg_{endpoint.pk.hex}_{entry.digest[:32]}",
         next_attempt_at=timezone.now(),
     )
-    return store_new(message, actor=None, verb="put into outbox").pk
+    return store_new(message, actor=None, entry_type=JournalType.DISPATCH_QUEUED).pk

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Doorset, Person
 from jobs.rules import Rules
 from jobs.services.records import store_new
@@ -44,7 +45,7 @@ def record_fit_decision(
         verdict=fit.answer["verdict"],
         probability_fits=fit.answer["probability_fits"],
     )
-    return store_new(decision, actor=actor, verb="decide fit")
+    return store_new(decision, actor=actor, entry_type=JournalType.FIT_DECIDED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import refuse_taken, store_change, store_new
 from surveys.models import Instrument
@@ -19,7 +20,7 @@ def add_instrument(
     """Store an instrument; `values` are its columns. Raises `InvalidField` for a known serial."""
     refuse_taken(Instrument, "serial", serial)
     instrument = Instrument(**idempotency_key.columns, serial=serial, **values)
-    return store_new(instrument, actor=actor, verb="add instrument")
+    return store_new(instrument, actor=actor, entry_type=JournalType.INSTRUMENT_ADDED)
 
 
 @transaction.atomic
@@ -39,7 +40,7 @@ def change_instrument(
         changes,
         expected_version=expected_version,
         actor=actor,
-        verb="change instrument",
+        entry_type=JournalType.INSTRUMENT_CHANGED,
     )
 
 

@@ -4,6 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.errors import Conflict, GateClosed, named
+from jobs.journal_types import JournalType
 from jobs.models import Doorset, Opening, Person
 from jobs.services.records import store_change
 from surveys.gates import order_gate_of
@@ -23,5 +24,5 @@ def order_doorset(*, actor: Person, doorset: Doorset, expected_version: int) -> 
         {"ordered_at": timezone.now()},
         expected_version=expected_version,
         actor=actor,
-        verb="order doorset",
+        entry_type=JournalType.DOORSET_ORDERED,
     )

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_new
 from surveys.models import Photo, PhotoRecord, Survey
@@ -49,7 +50,7 @@ def keep_photo(
         photo.thumbnail.save(f"{photo.pk}-small.jpg", ContentFile(clean.thumbnail), save=False)
         with transaction.atomic():
             before_storing()
-            return store_new(photo, actor=actor, verb="add photo")
+            return store_new(photo, actor=actor, entry_type=JournalType.PHOTO_ADDED)
     except Exception:
         # Files are not rolled back with the row that would have named them.
         photo.image.delete(save=False)

@@ -10,6 +10,7 @@ from django.utils import timezone
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Opening, Person, Visit
 from jobs.rules import Rules
 from jobs.services.journal import append_new
@@ -78,7 +79,7 @@ def record_survey(
     survey.assessment = _assess(survey, readings, opening.job.rule_set.rules)
     survey.save(force_insert=True)
     Reading.objects.bulk_create(reading_rows(survey, readings))
-    append_new(survey, actor=actor, verb="record survey", readings=readings)
+    append_new(survey, actor=actor, entry_type=JournalType.SURVEY_RECORDED, readings=readings)
     return survey
 
 
@@ -102,7 +103,7 @@ def accept_survey(*, actor: Person, survey: Survey, expected_version: int) -> Su
         {"accepted_at": timezone.now()},
         expected_version=expected_version,
         actor=actor,
-        verb="accept survey",
+        entry_type=JournalType.SURVEY_ACCEPTED,
     )
 
 

@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 
 from installs.services.defects import record_defect
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Job, Person
 from jobs.services.records import store_new
 from reports.handover_links import handover_token
@@ -45,7 +46,7 @@ def certificate(office: Person, job: Job) -> Document:
         next_attempt_at=timezone.now() + HEAD_START,
     )
     with transaction.atomic():
-        store_new(document, actor=office, verb="ask for certificate")
+        store_new(document, actor=office, entry_type=JournalType.DOCUMENT_REQUESTED)
     store_paper(document=document, pdf=PDF)
     return Document.objects.get(pk=document.pk)
 

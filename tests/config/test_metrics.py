@@ -83,7 +83,7 @@ def test_papers_that_are_not_made_grow_old(office):
 
 def test_entries_that_no_seal_covers_grow_old(office):
     factories.job(office)
-    JournalEntry.objects.update(made_at=timezone.now() - timedelta(hours=3))
+    JournalEntry.objects.update(created_at=timezone.now() - timedelta(hours=3))
     assert figure("sillwright_oldest_unsealed_entry_seconds") == pytest.approx(10800, abs=60)
     seal_streams()
     assert figure("sillwright_oldest_unsealed_entry_seconds") == 0

@@ -96,7 +96,7 @@ def test_a_whole_chain_that_was_taken_out(entries, capsys):
 
 
 def test_who_did_it_and_when_cannot_be_changed_either(entries, capsys):
-    entries.filter(number=2).update(made_at=F("made_at") - F("made_at") + F("made_at"))
+    entries.filter(number=2).update(created_at=F("created_at") - F("created_at") + F("created_at"))
     call_command("verify_journal")
     other = factories.person("office")
     entries.filter(number=2).update(actor=other)

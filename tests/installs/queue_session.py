@@ -241,7 +241,7 @@ def on_record() -> dict[str, Any]:
     }
     told["Reading"] = list(_readings())
     told["journal"] = list(
-        JournalEntry.objects.order_by("stream", "number").values_list("verb", "record_id")
+        JournalEntry.objects.order_by("stream", "number").values_list("type", "record_id")
     )
     return told
 

@@ -47,7 +47,7 @@ def test_a_chain_of_the_journal_never_goes_back_in_time(
         time_machine.shift(-3600)
         factories.inspection(fitter, diagonals, **SQUARE)
     chain = JournalEntry.objects.filter(stream=job.journal_stream).order_by("number")
-    times = [entry.made_at for entry in chain]
+    times = [entry.created_at for entry in chain]
     assert times == sorted(set(times))
     call_command("verify_journal")
     assert "The journal holds" in capsys.readouterr().out

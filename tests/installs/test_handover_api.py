@@ -5,6 +5,7 @@ import pytest
 
 from installs.gates import fitting_gates, handover_gate
 from installs.models import Handover, Inspection
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from jobs.services.journal_check import find_flaws
 from tests import factories
@@ -95,7 +96,7 @@ def test_a_signature_is_strokes_of_points(client, done, body):
 
 def test_the_journal_never_holds_the_customers_name_or_signature(client, done, body):
     client.post(PATH, body)
-    entry = JournalEntry.objects.get(verb="hand over")
+    entry = JournalEntry.objects.get(type=JournalType.JOB_HANDED_OVER)
     assert "Customer Example" not in entry.text
     # Nor a digest of the whole request, by which a guessed name could be confirmed.
     told = json.loads(entry.text)["body"]

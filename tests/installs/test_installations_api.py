@@ -3,6 +3,7 @@ from uuid import uuid4
 import pytest
 
 from installs.models import Installation, PlanStep
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from tests import factories
 from tests.api import pointers, signed_in
@@ -87,7 +88,7 @@ def test_steps_are_listed_in_working_order_with_the_places_to_read(fitter, body)
 
 def test_the_journal_keeps_the_plan_with_all_its_steps(fitter, body):
     signed_in(fitter).post(PATH, body)
-    entry = JournalEntry.objects.get(verb="plan installation")
+    entry = JournalEntry.objects.get(type=JournalType.INSTALLATION_PLANNED)
     assert '"code":"clear_height"' in entry.text
 
 
@@ -186,7 +187,7 @@ def test_a_plan_is_made_anew_with_its_reason_before_work_begins(
     assert answer.json()["replanned_because"] == "A third fitter comes along."
     assert list(installation.steps.order_by("number").values_list("code", "number")) == before
     assert installation.steps.get(code="protect_room").inspections.count() == 1
-    assert JournalEntry.objects.filter(verb="plan steps anew").count() == 1
+    assert JournalEntry.objects.filter(type=JournalType.INSTALLATION_STEPS_REPLANNED).count() == 1
 
 
 def test_a_plan_stands_once_work_has_begun_under_it(fitter, installation):

@@ -6,6 +6,7 @@ import pytest
 
 from installs.gates import handover_gate
 from installs.models import Bead, CarrierLift
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from tests import factories
 from tests.api import pointers, signed_in
@@ -55,7 +56,7 @@ def test_a_bead_is_entered_once_with_the_number_written_on_it(client, bead):
     assert pointers(other) == ["/number"]
     assert "top bead of sash 2" in other.json()["detail"]
     assert Bead.objects.count() == 1
-    assert JournalEntry.objects.filter(verb="take bead off").count() == 1
+    assert JournalEntry.objects.filter(type=JournalType.BEAD_TAKEN_OFF).count() == 1
 
 
 def test_a_bead_of_a_sash_that_does_not_exist_is_refused(client, bead):

@@ -13,6 +13,7 @@ from installs.models import SitePhoto
 from installs.services.defects import record_defect
 from installs.services.photos import add_site_photo
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from tests import factories
 from tests.api import pointers, signed_in
@@ -68,7 +69,10 @@ def test_a_fitter_adds_a_photo_of_a_step_and_gets_it_back(fitter, installation, 
     assert opened(file_of(fitter, photo["id"], "image")).size == (960, 480)
     assert opened(file_of(fitter, photo["id"], "thumbnail")).size == (480, 240)
     assert [kept.step for kept in installation.photos.filter(step=shown)] == [shown]
-    assert JournalEntry.objects.filter(verb="add photo", record_id=photo["id"]).count() == 1
+    assert (
+        JournalEntry.objects.filter(type=JournalType.PHOTO_ADDED, record_id=photo["id"]).count()
+        == 1
+    )
 
 
 def test_photos_are_found_by_what_they_show(fitter, installation, other_installation, step, defect):

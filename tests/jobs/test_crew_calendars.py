@@ -199,10 +199,10 @@ def test_of_the_secret_only_the_digest_is_kept(office, crew):
     crew.refresh_from_db()
     assert crew.calendar_digest == digest_of(secret)
     entry = JournalEntry.objects.latest("pk")
-    assert (entry.verb, entry.record_id) == ("give out calendar", str(crew.pk))
+    assert (entry.type, entry.record_id) == ("crew_calendar.issued", str(crew.pk))
     assert secret not in entry.text
     end_calendar(actor=office, crew=crew, expected_version=crew.version)
-    assert JournalEntry.objects.latest("pk").verb == "end calendar"
+    assert JournalEntry.objects.latest("pk").type == "crew_calendar.revoked"
 
 
 def test_guessing_is_slow():

@@ -5,6 +5,7 @@ from django.db import IntegrityError, transaction
 
 from jobs.errors import Conflict
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Doorset, RuleSet
 from jobs.rule_texts import read_rules
 from jobs.services import doorsets
@@ -37,7 +38,7 @@ def order_now(office, doorset):
         {"ordered_at": doorset.created_at},
         expected_version=doorset.version,
         actor=office,
-        verb="order doorset",
+        entry_type=JournalType.DOORSET_ORDERED,
     )
 
 

@@ -4,6 +4,7 @@ from uuid import uuid4
 
 import pytest
 
+from jobs.journal_types import JournalType
 from jobs.models import Customer, Job, JournalEntry, Person
 from tests import factories
 from tests.api import pointers, signed_in
@@ -52,7 +53,7 @@ def test_a_repeated_creation_stores_nothing_twice(client):
     assert (first.status_code, second.status_code) == (201, 200)
     assert first.json() == second.json()
     assert Customer.objects.count() == 1
-    assert JournalEntry.objects.filter(verb="add customer").count() == 1
+    assert JournalEntry.objects.filter(type=JournalType.CUSTOMER_ADDED).count() == 1
 
 
 def test_an_identity_used_with_another_body_is_a_conflict(client):

@@ -28,10 +28,10 @@ def entries_of(job: Job):
 
 def test_every_change_of_a_job_follows_the_one_before_it(job):
     told = [json.loads(entry.text) for entry in entries_of(job)]
-    assert [entry["verb"] for entry in told] == [
-        "take on job",
-        "add opening",
-        "add opening",
+    assert [entry["type"] for entry in told] == [
+        "job.taken_on",
+        "opening.added",
+        "opening.added",
     ]
     digests = ["", *entries_of(job).values_list("digest", flat=True)]
     assert [entry["previous"] for entry in told] == digests[:-1]
@@ -55,7 +55,7 @@ def test_a_changed_text_is_found_and_located(job):
 
 
 def test_a_changed_column_is_found(job):
-    entries_of(job).filter(number=3).update(verb="remove opening")
+    entries_of(job).filter(number=3).update(type="opening.removed")
     (flaw,) = find_flaws()
     assert (flaw.number, flaw.why) == (3, "its columns differ from its text")
 

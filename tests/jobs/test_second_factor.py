@@ -9,6 +9,7 @@ from django_otp.oath import totp
 from django_otp.plugins.otp_totp.models import TOTPDevice
 from rest_framework.test import APIClient
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from jobs.services import second_factor
 from tests import factories
@@ -72,7 +73,9 @@ def test_enrolling_shows_the_secret_takes_a_code_and_gives_recovery_codes(browse
     assert re.search(r"<code>([A-Z2-7]{4} ?){8}</code>", page)
     told = shown(browser.post("/second-factor/enrol/", {"code": code_of(office, clock)}))
     assert len(re.findall(r"<li><code>[a-z2-7]{4} [a-z2-7]{4}</code>", told)) == 10
-    assert JournalEntry.objects.filter(verb="enrol second factor", actor=office).exists()
+    assert JournalEntry.objects.filter(
+        type=JournalType.SECOND_FACTOR_ENROLLED, actor=office
+    ).exists()
 
 
 def test_recovery_codes_are_shown_once(browser, recovery_codes):
@@ -164,7 +167,9 @@ def test_it_is_switched_off_with_a_code_only(browser, office, recovery_codes, cl
     browser.post("/second-factor/off/", {"off-code": code_of(office, clock)})
     assert second_factor.enrolled_device(office) is None
     assert second_factor.recovery_codes_left(office) == 0
-    assert JournalEntry.objects.filter(verb="remove second factor", actor=office).exists()
+    assert JournalEntry.objects.filter(
+        type=JournalType.SECOND_FACTOR_REMOVED, actor=office
+    ).exists()
 
 
 def test_new_recovery_codes_end_the_old_ones(browser, office, recovery_codes, clock):

@@ -5,6 +5,7 @@ from typing import Any
 import rfc8785
 from django.db import transaction
 
+from jobs.journal_types import JournalType
 from jobs.models import Job, Person
 from jobs.services.records import store_new
 from reports.models import Document
@@ -26,4 +27,4 @@ def asked_certificate(office: Person, job: Job, **changes: Any) -> Document:
         record=rfc8785.dumps(facts).decode(),
         next_attempt_at=end_of_head_start(),
     )
-    return store_new(document, actor=office, verb="ask for certificate")
+    return store_new(document, actor=office, entry_type=JournalType.DOCUMENT_REQUESTED)

@@ -256,7 +256,7 @@ def test_a_journal_that_was_tampered_with_before_the_backup_is_found_after_it(
     issued, archive, capsys
 ):
     entry = JournalEntry.objects.filter(stream=issued.journal_stream).latest("number")
-    JournalEntry.objects.filter(pk=entry.pk).update(verb="do nothing")
+    JournalEntry.objects.filter(pk=entry.pk).update(type="nothing.done")
     call_command("back_up", str(archive))
     empty_this_one()
     with pytest.raises(CommandError):

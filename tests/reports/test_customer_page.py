@@ -12,6 +12,7 @@ from installs.models import Inspection
 from installs.services.defects import put_right, record_defect
 from jobs.arithmetic.fold import parse_fold
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from reports import handover_links
 from reports.handover_links import handover_token
@@ -217,7 +218,7 @@ class TestGivingItOut:
 
     def test_the_journal_keeps_who_gave_one_out_but_not_the_link(self, job, office):
         page = browser_of(office).post(f"/jobs/{job.reference}/handover-link/").content.decode()
-        entry = JournalEntry.objects.get(verb="give out handover link")
+        entry = JournalEntry.objects.get(type=JournalType.HANDOVER_LINK_ISSUED)
         assert entry.actor == office
         assert re.search(r"/handover/([^\"/]+)/", page)[1] not in entry.text
 

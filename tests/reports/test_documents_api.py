@@ -2,6 +2,7 @@ from uuid import uuid4
 
 import pytest
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from reports.models import Dispatch, Document
 from reports.tasks import deliver, make_document
@@ -104,7 +105,7 @@ def test_a_withdrawal_is_kept_and_journalled_with_its_reason(client, issued):
     answer = withdraw(client, issued, **{"If-Match": f'"{issued.version}"'})
     assert answer.status_code == 200
     assert answer.json()["standing"] == "withdrawn"
-    entry = JournalEntry.objects.get(verb="withdraw document")
+    entry = JournalEntry.objects.get(type=JournalType.DOCUMENT_WITHDRAWN)
     assert "wrong leaf sizes" in entry.text
 
 

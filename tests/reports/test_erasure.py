@@ -17,6 +17,7 @@ from rest_framework.test import APIClient
 from installs.models import Handover, Inspection, Reading
 from jobs.errors import Conflict, InvalidField, VersionConflict
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Customer, JournalEntry, Site
 from jobs.services import jobs as services
 from jobs.services.journal_check import find_flaws
@@ -161,7 +162,7 @@ def test_the_digest_of_the_body_that_made_a_record_is_sealed_too(office):
 
 def test_the_journal_says_that_and_why(certificate, erase):
     erase(certificate.job, in_spite_of_retention="a court said so")
-    entry = JournalEntry.objects.get(verb="decide to erase customer")
+    entry = JournalEntry.objects.get(type=JournalType.CUSTOMER_ERASURE_DECIDED)
     assert json.loads(entry.text)["body"] == {
         "reason": "asked for by letter",
         "in_spite_of_retention": "a court said so",
@@ -218,7 +219,7 @@ def test_what_somebody_typed_into_a_title_is_told_of(office, job, erase):
         actor=office, job=job, expected_version=job.version, title="Doors for Mrs Quillfeather"
     )
     (entry,) = erase(job).named_in
-    assert (entry.stream_id, entry.verb) == (job.journal_stream, "change job")
+    assert (entry.stream_id, entry.type) == (job.journal_stream, "job.changed")
 
 
 def test_a_letter_that_still_waits_does_not_go(office, job, erase):

@@ -28,11 +28,11 @@ def journal(client: Client, job, page: str = "") -> str:
 def test_a_change_is_told_with_who_made_it_and_how_it_was_before(browser, office, job):
     change_job(actor=office, job=job, expected_version=job.version, title="Kitchen wall")
     page = journal(browser, job)
-    assert "Change job" in page
+    assert "Job changed" in page
     assert office.display_name in page
     assert "<del>Garden doors</del>" in page
     assert "<ins>Kitchen wall</ins>" in page
-    assert page.index("Change job") < page.index("Take on job")
+    assert page.index("Job changed") < page.index("Job taken on")
 
 
 def test_what_the_service_does_by_itself_is_told_as_that(browser, job, issued):
@@ -69,8 +69,8 @@ def test_what_people_wrote_is_shown_as_words(browser, office):
 def test_the_journal_goes_on_page_by_page(browser, office, job, monkeypatch):
     monkeypatch.setattr(journal_views, "ENTRIES_PER_PAGE", 1)
     factories.opening(office, job)
-    assert "Take on job" not in journal(browser, job)
-    assert "Take on job" in journal(browser, job, "2")
+    assert "Job taken on" not in journal(browser, job)
+    assert "Job taken on" in journal(browser, job, "2")
 
 
 def test_a_page_costs_the_same_queries_however_long_the_journal_is(

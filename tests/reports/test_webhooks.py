@@ -12,6 +12,7 @@ import pytest
 from django.utils import timezone
 
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from reports import webhooks
 from reports.errors import DeliveryFailed
@@ -75,7 +76,7 @@ def test_what_happens_to_a_job_is_told_once_and_its_signature_holds(office, endp
     assert headers["webhook-signature"] == signature_of(endpoint.secret, headers, body)
     assert abs(int(headers["webhook-timestamp"]) - timezone.now().timestamp()) < 60
     read = json.loads(body)
-    entry = JournalEntry.objects.get(verb="take on job", record_id=str(job.pk))
+    entry = JournalEntry.objects.get(type=JournalType.JOB_TAKEN_ON, record_id=str(job.pk))
     assert read["type"] == "job.taken_on"
     assert read["data"] == {
         "job": job.reference,
@@ -151,10 +152,10 @@ def test_an_entry_that_is_committed_after_a_later_one_is_still_told(
     """Numbers are given before transactions end, so a smaller one may appear later."""
     late, _ = factories.job(office), factories.job(office)
     entry = JournalEntry.objects.filter(record_id=str(late.pk))
-    entry.update(verb="not committed yet")
+    entry.update(type="not.committed_yet")
     sweep.delay()
     assert len(receiver.taken) == 1
-    entry.update(verb="take on job")
+    entry.update(type=JournalType.JOB_TAKEN_ON)
     sweep.delay()
     assert len({body for _, body in receiver.taken}) == 2
 
@@ -164,7 +165,7 @@ def test_the_mark_follows_once_nothing_can_slip_in_before_it(
 ):
     factories.job(office)
     sweep.delay()
-    newest = JournalEntry.objects.get(verb="take on job")
+    newest = JournalEntry.objects.get(type=JournalType.JOB_TAKEN_ON)
     endpoint.refresh_from_db()
     assert endpoint.read_to < newest.pk
     time_machine.move_to(timezone.now() + timedelta(minutes=11))

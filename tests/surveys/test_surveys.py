@@ -6,6 +6,7 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
 from jobs.services import diary
 from surveys.models import Reading, Survey
@@ -47,7 +48,7 @@ def test_levels_and_plumb_readings_may_be_missing(surveyor, survey_body):
 
 def test_the_journal_holds_every_reading(surveyor, survey_body):
     signed_in(surveyor).post(PATH, survey_body)
-    entry = JournalEntry.objects.get(verb="record survey")
+    entry = JournalEntry.objects.get(type=JournalType.SURVEY_RECORDED)
     assert json.loads(entry.text)["body"]["readings"]["diagonals"] == {
         "rising": 4186,
         "falling": 4186,

@@ -19,6 +19,8 @@ class EraseSerializer(StrictSerializer):
 
 
 class NamingEntrySerializer(serializers.ModelSerializer):
+    verb = serializers.CharField(source="type")
+
     class Meta:
         model = JournalEntry
         fields = ("stream", "number", "verb", "record_kind", "record_id")

@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from installs.models import Handover, SyncOperation
 from jobs.errors import Conflict, InvalidField, VersionConflict, named
+from jobs.journal_types import JournalType
 from jobs.models import Customer, Job, JournalEntry, Person, Site
 from jobs.services.journal import append
 from jobs.services.records import store_change
@@ -97,7 +98,7 @@ def _journal_why(
     append(
         stream=customer.journal_stream,
         actor=actor,
-        verb="decide to erase customer",
+        entry_type=JournalType.CUSTOMER_ERASURE_DECIDED,
         record=(customer._meta.label_lower, str(customer.pk)),
         body={"reason": reason, "in_spite_of_retention": in_spite_of_retention},
     )
@@ -135,7 +136,7 @@ def _change(record: Any, changes: dict[str, Any], actor: Person | None) -> Any:
         changes | forgotten,
         expected_version=record.version,
         actor=actor,
-        verb="erase customer",
+        entry_type=JournalType.CUSTOMER_ERASED,
     )
 
 
