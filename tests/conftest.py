@@ -1,10 +1,14 @@
+import inspect
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import hypothesis
 import pytest
 from django.conf import settings as project
 from django.core.cache import cache
+
+from tests.snapshots import snapshots
 
 # How long an example takes says more about the machine than about the code; and a check that all
 # changes must pass draws the same examples each time. Elsewhere they are new in every run.
@@ -37,6 +41,14 @@ def _own_folders(settings, tmp_path: Path, worker_id: str) -> None:
     if settings.REDIS_URL:
         settings.CACHES = _caches_of_worker(settings.CACHES, worker_id)
     cache.clear()
+
+
+@pytest.fixture(autouse=True)
+def _snapshots(request: pytest.FixtureRequest) -> Iterator[None]:
+    """What a test begins with is laid in, unless it may replace something that it is built by."""
+    asked_for = inspect.signature(request.function).parameters
+    with snapshots.of_a_test(usable="monkeypatch" not in asked_for):
+        yield
 
 
 def _caches_of_worker(caches: dict, worker_id: str) -> dict:

@@ -44,6 +44,7 @@ from jobs.services import catalogue, diary, doorsets, jobs, people
 from surveys.models import FitDecision, Instrument, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
 from tests.pictures import picture
+from tests.snapshots import built_once
 
 _numbers = count(1)
 
@@ -53,6 +54,7 @@ _numbers = count(1)
 PASSWORD = "a-door-in-the-rain-42"
 
 
+@built_once
 def person(*roles: str, username: str = "") -> Person:
     return people.add_person(
         actor=None,
@@ -64,16 +66,19 @@ def person(*roles: str, username: str = "") -> Person:
     )
 
 
+@built_once
 def rule_set(name: str = "folding-2026") -> RuleSet:
     catalogue.load_shipped_rule_sets()
     return RuleSet.objects.get(name=name)
 
 
+@built_once
 def customer(actor: Person, **values: Any) -> Customer:
     filled = {"name": "Customer Example", "email": "customer@example.com"} | values
     return jobs.add_customer(actor=actor, idempotency_key=IdempotencyKey(), **filled)
 
 
+@built_once
 def site(actor: Person, **values: Any) -> Site:
     filled = {
         "address_line_1": "1 Example Lane",
@@ -83,6 +88,7 @@ def site(actor: Person, **values: Any) -> Site:
     return jobs.add_site(actor=actor, idempotency_key=IdempotencyKey(), **(filled | values))
 
 
+@built_once
 def job(actor: Person, **values: Any) -> Job:
     filled = {"title": "Garden doors"} | values
     filled.setdefault("rule_set", rule_set())
@@ -91,6 +97,7 @@ def job(actor: Person, **values: Any) -> Job:
     return jobs.take_on_job(actor=actor, idempotency_key=IdempotencyKey(), **filled)
 
 
+@built_once
 def opening(actor: Person, job: Job, name: str = "Rear wall") -> Opening:
     return jobs.add_opening(actor=actor, idempotency_key=IdempotencyKey(), job=job, name=name)
 
@@ -139,6 +146,7 @@ GLAZING: dict[str, Any] = {
 }
 
 
+@built_once
 def profile_system(actor: Person, **values: Any) -> ProfileSystem:
     filled = {
         "name": f"System {next(_numbers)}",
@@ -165,6 +173,7 @@ def doorset_order(**values: Any) -> dict[str, Any]:
     } | values
 
 
+@built_once
 def doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     order = doorset_order(**values)
     order.setdefault("profile_system", profile_system(actor))
@@ -173,6 +182,7 @@ def doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     )
 
 
+@built_once
 def crew(actor: Person, *members: Person) -> Crew:
     return diary.add_crew(
         actor=actor,
@@ -182,6 +192,7 @@ def crew(actor: Person, *members: Person) -> Crew:
     )
 
 
+@built_once
 def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -> Visit:
     start = timezone.now() + timedelta(days=next(_numbers))
     filled: dict[str, Any] = {
@@ -235,6 +246,7 @@ CONDITIONS: dict[str, Any] = {
 }
 
 
+@built_once
 def instrument(actor: Person, **values: Any) -> Instrument:
     number = next(_numbers)
     filled = {"name": "Tape", "serial": f"T-{number}", "calibration_due": date(2099, 1, 1)}
@@ -249,6 +261,7 @@ def contradictory_readings() -> dict[str, Any]:
     return READINGS | {"diagonals": {"rising": 4816, "falling": 4186}}
 
 
+@built_once
 def survey(actor: Person, opening: Opening, **values: Any) -> Survey:
     """A survey of the stage `first` unless said otherwise, taken by `surveyor` or the actor."""
     taker = values.pop("surveyor", actor)
@@ -269,17 +282,20 @@ def survey(actor: Person, opening: Opening, **values: Any) -> Survey:
     )
 
 
+@built_once
 def accepted_survey(actor: Person, opening: Opening, **values: Any) -> Survey:
     taken = survey(actor, opening, **values)
     return surveys.accept_survey(actor=actor, survey=taken, expected_version=taken.version)
 
 
+@built_once
 def fit_decision(actor: Person, survey: Survey, doorset: Doorset) -> FitDecision:
     return fit_decisions.record_fit_decision(
         actor=actor, idempotency_key=IdempotencyKey(), survey=survey, doorset=doorset
     )
 
 
+@built_once
 def ordered_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     """Surveyed, accepted, decided and ordered."""
     drafted = doorset(actor, opening, **values)
@@ -287,6 +303,7 @@ def ordered_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     return orders.order_doorset(actor=actor, doorset=drafted, expected_version=drafted.version)
 
 
+@built_once
 def delivery(actor: Person, doorset: Doorset, **values: Any) -> Delivery:
     """All that was ordered, in its size, unless said otherwise."""
     filled = {
@@ -300,6 +317,7 @@ def delivery(actor: Person, doorset: Doorset, **values: Any) -> Delivery:
     )
 
 
+@built_once
 def released_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
     """Ordered, delivered, and measured again: the old door may come out."""
     ordered = ordered_doorset(actor, opening, **values)
@@ -312,6 +330,7 @@ def released_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
 # installs
 
 
+@built_once
 def installation(actor: Person, fitter: Person, of_job: Job, **order: Any) -> Installation:
     """Planned for a visit of `fitter`, its doorset ordered, delivered and measured again."""
     doorset = released_doorset(actor, opening(actor, of_job), **order)
@@ -339,6 +358,7 @@ def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]
     return given
 
 
+@built_once
 def inspection(actor: Person, step: PlanStep, **readings: float) -> Inspection:
     return inspect_step(
         actor=actor,
@@ -348,6 +368,7 @@ def inspection(actor: Person, step: PlanStep, **readings: float) -> Inspection:
     )
 
 
+@built_once
 def fixing(actor: Person, installation: Installation, **values: Any) -> Fixing:
     filled = {"member": "left", "position": 150, "kind": "frame_screw", "packers": [5]} | values
     return fitting.record_fixing(
@@ -355,12 +376,14 @@ def fixing(actor: Person, installation: Installation, **values: Any) -> Fixing:
     )
 
 
+@built_once
 def planned_fixings(actor: Person, installation: Installation) -> None:
     for member in installation.plan["fixing_layout"]["members"]:
         for position in member["positions"]:
             fixing(actor, installation, member=member["name"], position=position)
 
 
+@built_once
 def gap(actor: Person, installation: Installation, junction: int, **values: Any) -> JunctionGap:
     filled = {"head_gap": 4, "sill_gap": 4} | values
     filled.setdefault("instrument", instrument(actor))
@@ -373,6 +396,7 @@ def gap(actor: Person, installation: Installation, junction: int, **values: Any)
     )
 
 
+@built_once
 def sash(actor: Person, installation: Installation, leaf: int, **values: Any) -> SashRecord:
     filled = {
         "blocks_set": True,
@@ -388,6 +412,7 @@ def sash(actor: Person, installation: Installation, leaf: int, **values: Any) ->
     )
 
 
+@built_once
 def beads_off(actor: Person, installation: Installation) -> None:
     """Every bead of every sash, numbered in the order in which they come off."""
     for leaf in installation.plan["leaves"]:
@@ -402,24 +427,33 @@ def beads_off(actor: Person, installation: Installation) -> None:
             )
 
 
+@built_once
 def beads_back(actor: Person, installation: Installation) -> None:
     for bead in installation.beads.order_by("leaf", "created_at"):
         put_bead_back(actor=actor, bead=bead, expected_version=1, leaf=bead.leaf, side=bead.side)
 
 
+@built_once
 def fitted(actor: Person, installation: Installation, until: str = "handover") -> Installation:
     """Everything recorded and in order, up to the phase or step named by `until`."""
     for step in installation.steps.order_by("number"):
         if until in (step.phase, step.code):
             return installation
-        if step.code in BESIDE_A_STEP:
-            BESIDE_A_STEP[step.code](actor, installation)
-        inspection(actor, step)
-        if "photo" in step.evidence:
-            site_photo(actor, step)
+        done(actor, step)
     return installation
 
 
+@built_once
+def done(actor: Person, step: PlanStep) -> None:
+    """One step with all that is recorded before and after it."""
+    if step.code in BESIDE_A_STEP:
+        BESIDE_A_STEP[step.code](actor, step.installation)
+    inspection(actor, step)
+    if "photo" in step.evidence:
+        site_photo(actor, step)
+
+
+@built_once
 def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
     return add_site_photo(
         actor=actor,
@@ -430,11 +464,13 @@ def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
     )
 
 
+@built_once
 def even_gaps(actor: Person, installation: Installation) -> None:
     for junction in installation.plan["junctions"]:
         gap(actor, installation, junction["number"])
 
 
+@built_once
 def sashes(actor: Person, installation: Installation) -> None:
     for leaf in installation.plan["leaves"]:
         sash(actor, installation, leaf["number"])

@@ -16,12 +16,12 @@ def office() -> Person:
 
 
 @pytest.fixture
-def fitter() -> Person:
+def fitter(office: Person) -> Person:
     return factories.person("fitter")
 
 
 @pytest.fixture
-def job(office: Person) -> Job:
+def job(office: Person, fitter: Person) -> Job:
     return factories.job(office)
 
 

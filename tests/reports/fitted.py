@@ -12,10 +12,12 @@ from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Job, Person, RuleSet
 from surveys.models import Instrument
 from tests import factories
+from tests.snapshots import built_once
 
 KEYS = 3
 
 
+@built_once
 def fitted_installation(office: Person, fitter: Person, doorset: Doorset) -> Installation:
     """Everything of the plan of a released doorset but its handover."""
     visit = factories.visit(office, doorset.job, "fitting", fitter)
@@ -106,6 +108,7 @@ def finish_leaves(fitter: Person, installation: Installation) -> None:
         )
 
 
+@built_once
 def handed_over_job(
     office: Person, fitter: Person, rule_set: RuleSet | None = None, **customer: Any
 ) -> Job:
