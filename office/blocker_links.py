@@ -8,36 +8,33 @@ from uuid import UUID
 from django.urls import reverse
 
 from installs.models import Bead, Defect, Installation, PlanStep, SashRecord
+from jobs.capabilities import Capability
 from jobs.errors import Blocker
-from jobs.models import Delivery, Doorset, Job, Person, Role, Visit
+from jobs.models import Delivery, Doorset, Job, Person, Visit
 from surveys.models import FitDecision, Survey
 
-OFFICE = (Role.OFFICE,)
-ON_SITE = (Role.OFFICE, Role.FITTER)
-EVERYBODY = (Role.OFFICE, Role.FITTER, Role.SURVEYOR)
+Page = tuple[str, Capability]
 
-Page = tuple[str, tuple[str, ...]]
-
-# By code of the blocker: the page of the job on which it is dealt with, and who may open that.
+# By code of the blocker: the page of the job on which it is dealt with, and what that asks for.
 OF_JOB: dict[str, Page] = {
-    "opening": ("add-opening", OFFICE),
-    "handover": ("handover", ON_SITE),
-    "return_visit": ("book-visit", OFFICE),
+    "opening": ("add-opening", Capability.MANAGE_JOBS),
+    "handover": ("handover", Capability.RECORD_FITTING),
+    "return_visit": ("book-visit", Capability.BOOK),
 }
 # The same for pages of an opening.
 OF_OPENING: dict[str, Page] = {
-    "doorset": ("doorset", OFFICE),
-    "profile_limit": ("doorset", OFFICE),
-    "unsafe_glass": ("doorset", OFFICE),
-    "order": ("order-doorset", OFFICE),
-    "delivery": ("record-delivery", ON_SITE),
-    "delivered_size": ("record-delivery", ON_SITE),
-    "leaves": ("record-delivery", ON_SITE),
-    "survey": ("survey-opening", EVERYBODY),
-    "calibration": ("survey-opening", EVERYBODY),
-    "asbestos": ("survey-opening", EVERYBODY),
-    "fit": ("survey-opening", EVERYBODY),
-    "survey_before_removal": ("survey-opening", EVERYBODY),
+    "doorset": ("doorset", Capability.MANAGE_JOBS),
+    "profile_limit": ("doorset", Capability.MANAGE_JOBS),
+    "unsafe_glass": ("doorset", Capability.MANAGE_JOBS),
+    "order": ("order-doorset", Capability.ORDER),
+    "delivery": ("record-delivery", Capability.RECORD_FITTING),
+    "delivered_size": ("record-delivery", Capability.RECORD_FITTING),
+    "leaves": ("record-delivery", Capability.RECORD_FITTING),
+    "survey": ("survey-opening", Capability.MEASURE),
+    "calibration": ("survey-opening", Capability.MEASURE),
+    "asbestos": ("survey-opening", Capability.MEASURE),
+    "fit": ("survey-opening", Capability.MEASURE),
+    "survey_before_removal": ("survey-opening", Capability.MEASURE),
 }
 # What is dealt with where an earlier survey is shown, if the blocker is about one.
 SHOWN_WITH_SURVEY = {"survey", "fit"}
@@ -73,26 +70,32 @@ class Places:
     def _in_job(self, blocker: Blocker) -> str:
         if blocker.code == "installation":
             return self._planning(blocker)
-        page, roles = OF_JOB.get(blocker.code, ("", ()))
-        if not self.person.acts_as(*roles):
+        page = self._open_page(OF_JOB, blocker)
+        if not page:
             return ""
         wanted = "?kind=return" if blocker.code == "return_visit" else ""
         return reverse(page, args=[self.job.reference]) + wanted
 
+    def _open_page(self, pages: Mapping[str, Page], blocker: Blocker) -> str:
+        """Name of the address; empty where there is none, or none that this person may open."""
+        name, capability = pages.get(blocker.code, ("", None))
+        return name if capability and self.person.has_capability(capability) else ""
+
     def _planning(self, blocker: Blocker) -> str:
         """A fitting is planned for a visit, so that is booked first."""
         doorset = self._current_doorsets.get(blocker.record["id"])
-        if doorset and self._fitting_visit and self.person.acts_as(*ON_SITE):
+        fits = self.person.has_capability(Capability.RECORD_FITTING)
+        if fits and doorset and self._fitting_visit:
             return reverse("plan-fitting", args=[self._fitting_visit.pk, doorset])
-        if self.person.acts_as(*OFFICE):
+        if self.person.has_capability(Capability.BOOK):
             return reverse("book-visit", args=[self.job.reference]) + "?kind=fitting"
         return ""
 
     def _in_opening(self, blocker: Blocker) -> str:
-        page, roles = OF_OPENING.get(blocker.code, ("", ()))
+        page = self._open_page(OF_OPENING, blocker)
         about = blocker.record["id"]
         number = self._opening_numbers.get(about)
-        if number is None or not self.person.acts_as(*roles):
+        if not page or number is None:
             return ""
         survey = self._surveys.get(about) if blocker.code in SHOWN_WITH_SURVEY else None
         if survey:
@@ -102,7 +105,7 @@ class Places:
     def _in_fitting(self, blocker: Blocker) -> str:
         about = blocker.record["id"]
         fitting = self._fittings.get(about)
-        if fitting is None or not self.person.acts_as(*ON_SITE):
+        if fitting is None or not self.person.has_capability(Capability.RECORD_FITTING):
             return ""
         if about in self._step_numbers:
             return reverse("fitting-step", args=[fitting, self._step_numbers[about]])
@@ -111,7 +114,7 @@ class Places:
         return reverse("fitting", args=[fitting])
 
     def _concession(self, blocker: Blocker) -> str:
-        if not blocker.concedable or not self.person.acts_as(*OFFICE):
+        if not blocker.concedable or not self.person.has_capability(Capability.CONCEDE):
             return ""
         about = blocker.record["kind"], blocker.record["id"]
         return reverse("grant-concession", args=[self.job.reference, *about, blocker.code])

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from jobs.capabilities import Capability, roles_with, visit_kinds_of
 from jobs.errors import Blocker
-from jobs.models import Job, Person, Role, Visit
+from jobs.models import Job, Person
 from reports.gates import certificate_gate, fitting_pack_gate, survey_sheet_gate
 from reports.models import Document
 from reports.papers.certificate_record import certificate_record
@@ -16,39 +17,40 @@ from reports.papers.survey_sheet_record import survey_sheet_record
 
 @dataclass(frozen=True, slots=True)
 class PaperKind:
-    """`suffix` ends the number of such a paper, `gate_name` names its gate. The office asks for
-    any; `asked_by` is the role that may ask too, for jobs with a visit of its own."""
+    """`suffix` ends the number of such a paper, `gate_name` names its gate; `capability` is what
+    asking for one takes."""
 
     suffix: str
     gate_name: str
-    asked_by: Role | None
+    capability: Capability
     gate: Callable[[Job], list[Blocker]] | None
     record: Callable[[Document], dict[str, Any]]
 
 
 KINDS: dict[str, PaperKind] = {
     Document.Kind.SURVEY_SHEET: PaperKind(
-        "S", "survey_sheet", Role.SURVEYOR, survey_sheet_gate, survey_sheet_record
+        "S", "survey_sheet", Capability.ISSUE_SURVEY_SHEET, survey_sheet_gate, survey_sheet_record
     ),
     Document.Kind.FITTING_PACK: PaperKind(
-        "F", "fitting_pack", Role.FITTER, fitting_pack_gate, fitting_pack_record
+        "F", "fitting_pack", Capability.ISSUE_FITTING_PAPERS, fitting_pack_gate, fitting_pack_record
     ),
     # A job without a defect has a report too: that there is none is worth knowing.
     Document.Kind.DEFECT_REPORT: PaperKind(
-        "D", "defect_report", Role.FITTER, None, defect_report_record
+        "D", "defect_report", Capability.ISSUE_FITTING_PAPERS, None, defect_report_record
     ),
     Document.Kind.COMPLETION_CERTIFICATE: PaperKind(
-        "C", "certificate", None, certificate_gate, certificate_record
+        "C", "certificate", Capability.ISSUE_PAPERS, certificate_gate, certificate_record
     ),
 }
 
 
 def may_ask(person: Person, kind: str, job: Job) -> bool:
-    """Whether a person may ask for a paper of this kind of a job."""
-    if person.acts_as(Role.OFFICE):
-        return True
-    role = KINDS[kind].asked_by
-    if role is None or not person.acts_as(role):
+    """Whether a person may ask for a paper of this kind: of any job that whoever sees every job
+    asks about, else of one with an own visit that a role with the capability makes."""
+    capability = KINDS[kind].capability
+    if not person.has_capability(capability):
         return False
-    own = job.visits.not_cancelled().filter(people=person, kind__in=Visit.KINDS_OF_ROLE[role])
-    return bool(own.exists())
+    if person.has_capability(Capability.SEE_EVERY_JOB):
+        return True
+    kinds = visit_kinds_of(person.acting_roles.intersection(roles_with(capability)))
+    return bool(job.visits.not_cancelled().filter(people=person, kind__in=kinds).exists())

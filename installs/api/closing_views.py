@@ -15,7 +15,8 @@ from installs.services.concessions import concede
 from installs.services.handing_over import hand_over
 from installs.tables import DEFECTS
 from jobs.api.tables import ExportMixin
-from jobs.api.viewsets import FITTING, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 
@@ -27,11 +28,11 @@ class DefectViewSet(ExportMixin, IdempotentCreateMixin):
     table = DEFECTS
     serializer_class = bodies.DefectSerializer
     create_serializer = bodies.DefectCreateSerializer
-    may: ClassVar = {
-        **ReadOnlyRecordViewSet.may,
-        "create": FITTING,
-        "put_right": FITTING,
-        "reinspect": FITTING,
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+        "put_right": Capability.RECORD_FITTING,
+        "reinspect": Capability.RECORD_FITTING,
     }
     filterset_fields: ClassVar = {
         **OF_AN_INSTALLATION,
@@ -74,6 +75,10 @@ class ConcessionViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = Concession
     serializer_class = bodies.ConcessionSerializer
     create_serializer = bodies.ConcessionCreateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.CONCEDE,
+    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "code": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
@@ -86,7 +91,10 @@ class HandoverViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = Handover
     serializer_class = bodies.HandoverSerializer
     create_serializer = bodies.HandoverCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {"job": ["exact"], "job__reference": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:

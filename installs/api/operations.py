@@ -23,7 +23,7 @@ from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from installs.services.running_gear import record_lift
 from installs.services.sync import Operation, OperationHandler
-from jobs.api.viewsets import OFFICE, RecordViewSet
+from jobs.api.viewsets import RecordViewSet, required_capability
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, create_idempotently
 from jobs.models import Record
@@ -31,9 +31,9 @@ from jobs.models import Record
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """The view of the record and its action, whose roles and visibility go for the operation too;
-    the body it takes; the service that does it. `changes` is what that service calls the record
-    which it changes; without it the operation creates one."""
+    """The view of the record and its action, whose capability and visibility are those of the
+    operation too; the body it takes; the service that does it. `changes` is what that service
+    calls the record which it changes; without it the operation creates one."""
 
     view: type[RecordViewSet]
     action: str
@@ -122,7 +122,7 @@ def operation_handler(
         return view.get_queryset().filter(pk=operation.record).first()
 
     def done() -> tuple[Record, bool]:
-        if not view.actor.acts_as(*view.may.get(kind.action, OFFICE)):
+        if not view.actor.has_capability(required_capability(view, kind.action)):
             raise PermissionDenied
         return do(kind, view, operation, body)
 

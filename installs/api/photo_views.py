@@ -10,7 +10,7 @@ from installs.api import photo_serializers as bodies
 from installs.api.views import OF_AN_INSTALLATION
 from installs.models import Installation, SitePhoto
 from installs.services.photos import add_site_photo
-from jobs.api.viewsets import FITTING
+from jobs.capabilities import Capability
 from surveys.api.photo_records import PhotoRecordViewSet, PhotoUploadViewSet
 
 
@@ -33,7 +33,9 @@ class InstallationPhotoViewSet(PhotoUploadViewSet):
     subject = Installation
     serializer_class = bodies.SitePhotoSerializer
     create_serializer = bodies.SitePhotoCreateSerializer
-    may: ClassVar = {"create": FITTING}
+    required_capabilities: ClassVar = {
+        "create": Capability.RECORD_FITTING,
+    }
 
     def keep(self, subject: Any, **told: Any) -> SitePhoto:
         return add_site_photo(actor=self.actor, installation=subject, **told)

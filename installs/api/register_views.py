@@ -12,7 +12,8 @@ from installs.api.views import OF_AN_INSTALLATION
 from installs.models import Bead, CarrierLift
 from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.running_gear import record_lift
-from jobs.api.viewsets import FITTING, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 
@@ -23,7 +24,11 @@ class BeadViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = Bead
     serializer_class = bodies.BeadSerializer
     create_serializer = bodies.BeadCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING, "put_back": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+        "put_back": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {
         **OF_AN_INSTALLATION,
         "leaf": ["exact"],
@@ -51,7 +56,10 @@ class CarrierLiftViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = CarrierLift
     serializer_class = bodies.CarrierLiftSerializer
     create_serializer = bodies.CarrierLiftCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:

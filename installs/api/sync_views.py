@@ -11,7 +11,8 @@ from installs.api.operations import operation_handler
 from installs.api.sync_serializers import EXAMPLES, SyncResponseSerializer, SyncSerializer
 from installs.services.sync import Answer, ClockDisagrees, Operation, perform
 from jobs.api.problems import problem_response
-from jobs.api.viewsets import FITTING, ActsInRole
+from jobs.api.viewsets import HasCapability
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
 
@@ -19,8 +20,8 @@ from jobs.models import Person
 class SyncViewSet(viewsets.ViewSet):
     """The queue: what was done on site without a network, sent when there is one."""
 
-    permission_classes = (ActsInRole,)
-    may: ClassVar = {"create": FITTING}
+    permission_classes = (HasCapability,)
+    required_capabilities: ClassVar = {"create": Capability.RECORD_FITTING}
 
     @extend_schema(
         request=SyncSerializer, responses={200: SyncResponseSerializer}, examples=EXAMPLES

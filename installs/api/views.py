@@ -21,12 +21,11 @@ from installs.tables import FIXINGS, INSPECTION_READINGS, JUNCTION_GAPS
 from jobs.api.pagination import NewestFirstPagination
 from jobs.api.tables import ExportMixin
 from jobs.api.viewsets import (
-    ANYBODY,
-    FITTING,
     IdempotentCreateMixin,
     ReadOnlyRecordViewSet,
     VersionedUpdateMixin,
 )
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 
@@ -44,12 +43,12 @@ class InstallationViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = Installation
     serializer_class = bodies.InstallationSerializer
     create_serializer = bodies.InstallationCreateSerializer
-    may: ClassVar = {
-        **ReadOnlyRecordViewSet.may,
-        "create": FITTING,
-        "replan": FITTING,
-        "running_gear": ANYBODY,
-        "as_fixed": ANYBODY,
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+        "replan": Capability.RECORD_FITTING,
+        "running_gear": Capability.READ,
+        "as_fixed": Capability.READ,
     }
     changes_a_version = frozenset({"replan"})
     filterset_fields: ClassVar = {
@@ -109,7 +108,10 @@ class InspectionViewSet(ExportMixin, IdempotentCreateMixin):
     table = INSPECTION_READINGS
     serializer_class = bodies.InspectionSerializer
     create_serializer = bodies.InspectionCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {
         "step": ["exact"],
         "step__installation": ["exact"],
@@ -131,7 +133,10 @@ class FixingViewSet(ExportMixin, IdempotentCreateMixin):
     table = FIXINGS
     serializer_class = bodies.FixingSerializer
     create_serializer = bodies.FixingCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "member": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
@@ -145,7 +150,10 @@ class JunctionGapViewSet(ExportMixin, IdempotentCreateMixin):
     table = JUNCTION_GAPS
     serializer_class = bodies.JunctionGapSerializer
     create_serializer = bodies.JunctionGapCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
@@ -159,7 +167,11 @@ class SashRecordViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedU
     serializer_class = bodies.SashRecordSerializer
     create_serializer = bodies.SashRecordCreateSerializer
     update_serializer = bodies.SashRecordUpdateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING, "partial_update": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+        "partial_update": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "leaf": ["exact"]}
 
     def get_queryset(self) -> QuerySet:

@@ -12,9 +12,10 @@ from django.views.decorators.http import require_http_methods
 from installs.gates import gates_of
 from installs.models import Concession, Defect, Installation, PlanStep
 from installs.services.concessions import concede
+from jobs.capabilities import Capability
 from jobs.errors import Blocker
-from jobs.models import Person, Role
-from jobs.views.access import page_for, person_of
+from jobs.models import Person
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import RecordForm
 from jobs.views.job_views import crumbs_of
 from jobs.views.saving import FormPage, typed
@@ -33,7 +34,7 @@ class ConcessionForm(RecordForm):
     )
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.CONCEDE)
 @require_http_methods(["GET", "POST"])
 def grant_concession(
     request: HttpRequest, reference: str, kind: str, pk: UUID, code: str

@@ -9,10 +9,11 @@ from django.views.decorators.http import require_http_methods
 
 from installs.models import Defect, Installation
 from installs.views import fields
-from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import OperationForm
 from installs.views.photo_forms import PhotoForm
-from jobs.views.access import page_for
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required
 
 LONGEST = 500
 SEVERITIES = (
@@ -68,7 +69,7 @@ class ReinspectForm(OperationForm):
         )
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def defects_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)
@@ -85,7 +86,7 @@ def defects_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     return show(request, "defects.html", fitting, [form], **more)
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def defect_page(request: HttpRequest, pk: UUID, defect_pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)

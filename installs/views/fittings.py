@@ -10,12 +10,8 @@ from django.urls import reverse
 
 from installs.models import Installation
 from installs.views.operation_form import OperationForm
-from jobs.models import Role
 from jobs.views.access import person_of
 from jobs.views.saving import Crumb
-
-# Who records at a fitting: the roles of every kind of operation.
-RECORDING = (Role.FITTER, Role.OFFICE)
 
 
 def fitting_of(request: HttpRequest, pk: UUID) -> Installation:

@@ -12,11 +12,11 @@ from installs.gates import handover_gate
 from installs.models import Handover, Installation
 from installs.services.handing_over import current_installations
 from installs.views import fields
-from installs.views.fittings import RECORDING
 from installs.views.operation_form import OperationForm, sent_as
 from jobs.api.fields import IntegerQuantityField
+from jobs.capabilities import Capability
 from jobs.models import Job
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.quantities import QuantityFormField
 from jobs.views.saving import Crumb
 
@@ -54,7 +54,7 @@ class HandoverForm(OperationForm):
         )
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
     jobs = Job.objects.visible_to(person_of(request)).select_related("customer", "site")

@@ -13,11 +13,12 @@ from installs.models import Installation, JunctionGap
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
 from installs.state import InstallationState
 from installs.views import fields
-from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.fittings import address_of, fitting_of, show
 from installs.views.instruments import Instruments
 from installs.views.operation_form import OperationForm
 from installs.views.part_states import junction_state
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required, person_of
 
 WORDS = {
     "jamb_hinge": "hinge at the jamb",
@@ -80,7 +81,7 @@ class LiftForm(OperationForm):
         )
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     fitting = fitting_of(request, pk)

@@ -12,10 +12,11 @@ from installs.drawings import DrawnMember, member_svg
 from installs.models import Fixing, Installation
 from installs.state import InstallationState
 from installs.views import fields
-from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
 from installs.views.part_states import NAMES, FixingState, member_states
-from jobs.views.access import page_for
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required
 
 MOST_PACKERS = 4
 
@@ -62,7 +63,7 @@ class AsPlannedForm(OperationForm):
         super().__init__(request, about=about, title=title, fixed=fixed)
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     fitting = fitting_of(request, pk)

@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from jobs.models import Role
-from jobs.views.access import page_for
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required
 
 PAPER, DEEP = "#fcfdfc", "#1c4a4a"
 
@@ -57,7 +57,7 @@ def offline_page(request: HttpRequest) -> HttpResponse:
     return render(request, "installs/offline.html")
 
 
-@page_for(Role.FITTER, Role.OFFICE)
+@capability_required(Capability.RECORD_FITTING)
 @require_safe
 def queue_page(request: HttpRequest) -> HttpResponse:
     """What waits on this device; the device itself fills it in."""

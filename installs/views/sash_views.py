@@ -10,13 +10,14 @@ from installs.models import Bead, Installation
 from installs.plan.frame_lift import team_in_words
 from installs.sash_advice import squaring_lift_of
 from installs.state import InstallationState
-from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.fittings import address_of, fitting_of, show
 from installs.views.part_states import sash_state
 from installs.views.sash_forms import BeadBackForm, BeadOffForm, SashChangeForm, SashForm
-from jobs.views.access import page_for
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     fitting = fitting_of(request, pk)

@@ -8,13 +8,14 @@ from django.views.decorators.http import require_GET
 from installs.drawings.map import map_svg
 from installs.labels import phases_of
 from installs.state import InstallationState
-from installs.views.fittings import RECORDING, fitting_of, show
+from installs.views.fittings import fitting_of, show
 from installs.views.map_facts import map_of
 from installs.views.step_views import in_the_way
-from jobs.views.access import page_for
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_GET
 def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)

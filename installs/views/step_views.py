@@ -12,14 +12,15 @@ from installs.labels import in_words, steps_of
 from installs.models import Inspection, Installation, PlanStep, Reading
 from installs.services.recording import require_gate, require_hold_points
 from installs.state import InstallationState
-from installs.views.fittings import RECORDING, address_of, fitting_of, show
+from installs.views.fittings import address_of, fitting_of, show
 from installs.views.photo_forms import PhotoForm
 from installs.views.step_forms import StepForm
+from jobs.capabilities import Capability
 from jobs.errors import Blocker, GateClosed
-from jobs.views.access import page_for
+from jobs.views.access import capability_required
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     fitting = fitting_of(request, pk)

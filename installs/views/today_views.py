@@ -9,16 +9,16 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from installs.models import Installation
 from installs.services.installing import plan_installation
-from installs.views.fittings import RECORDING
 from installs.views.today import days_of
-from jobs.models import Doorset, Role, Visit
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.models import Doorset, Visit
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import RecordForm
 from jobs.views.saving import Crumb, typed
 from surveys.gates import removal_gate_of
 
 
-@page_for(Role.SURVEYOR, Role.FITTER)
+@capability_required(Capability.ATTEND_VISITS)
 @require_GET
 def today(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
@@ -26,12 +26,12 @@ def today(request: HttpRequest) -> HttpResponse:
     shown = {
         "days": days,
         "any": any(day.calls for day in days),
-        "fits": person.acts_as(Role.FITTER),
+        "fits": person.has_capability(Capability.RECORD_FITTING),
     }
     return render(request, "installs/today.html", shown)
 
 
-@page_for(*RECORDING)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def plan_fitting(request: HttpRequest, visit_pk: UUID, doorset_pk: UUID) -> HttpResponse:
     """Freezes the plan once the removal gate is open; until then, what is in the way.

@@ -12,6 +12,7 @@ from rest_framework.response import Response
 from jobs.api import serializers as bodies
 from jobs.api.tables import ExportMixin
 from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet, VersionedUpdateMixin
+from jobs.capabilities import Capability
 from jobs.crew_calendars import calendar_address
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Crew, Record, Visit
@@ -27,6 +28,13 @@ class CrewViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateM
     serializer_class = bodies.CrewSerializer
     create_serializer = bodies.CrewCreateSerializer
     update_serializer = bodies.CrewUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.BOOK,
+        "partial_update": Capability.BOOK,
+        "calendar": Capability.BOOK,
+        "end_calendar": Capability.BOOK,
+    }
     http_method_names = (*ReadOnlyRecordViewSet.http_method_names, "delete")
     changes_a_version = frozenset({"calendar", "end_calendar"})
 
@@ -75,6 +83,12 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
     serializer_class = bodies.VisitSerializer
     create_serializer = bodies.VisitCreateSerializer
     update_serializer = bodies.VisitUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.BOOK,
+        "partial_update": Capability.BOOK,
+        "cancel": Capability.BOOK,
+    }
     filterset_fields: ClassVar = {
         "job": ["exact"],
         "job__reference": ["exact"],

@@ -6,11 +6,11 @@ from django.db.models import QuerySet
 
 from jobs.api import doorset_serializers as bodies
 from jobs.api.viewsets import (
-    FITTING,
     IdempotentCreateMixin,
     ReadOnlyRecordViewSet,
     VersionedUpdateMixin,
 )
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Delivery, Doorset, ProfileSystem, Record
 from jobs.services import catalogue, doorsets
@@ -23,6 +23,11 @@ class ProfileSystemViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, Version
     serializer_class = bodies.ProfileSystemSerializer
     create_serializer = bodies.ProfileSystemCreateSerializer
     update_serializer = bodies.ProfileSystemUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_CATALOGUE,
+        "partial_update": Capability.MANAGE_CATALOGUE,
+    }
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
         return catalogue.add_profile_system(
@@ -45,6 +50,11 @@ class DoorsetViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpda
     serializer_class = bodies.DoorsetSerializer
     create_serializer = bodies.DoorsetCreateSerializer
     update_serializer = bodies.DoorsetOrderSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_JOBS,
+        "partial_update": Capability.MANAGE_JOBS,
+    }
     filterset_fields: ClassVar = {
         "opening": ["exact"],
         "opening__job": ["exact"],
@@ -66,7 +76,10 @@ class DeliveryViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = Delivery
     serializer_class = bodies.DeliverySerializer
     create_serializer = bodies.DeliveryCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": FITTING}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.RECORD_FITTING,
+    }
     filterset_fields: ClassVar = {
         "doorset": ["exact"],
         "doorset__opening__job": ["exact"],

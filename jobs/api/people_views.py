@@ -13,7 +13,8 @@ from rest_framework.views import APIView
 from jobs.api import serializers as bodies
 from jobs.api.pagination import NewestFirstPagination
 from jobs.api.throttles import ScopedThrottle
-from jobs.api.viewsets import ActsInRole
+from jobs.api.viewsets import HasCapability
+from jobs.capabilities import Capability
 from jobs.models import Person, Token
 from jobs.services import people as services
 from jobs.services.password_tries import NameWaits
@@ -75,10 +76,13 @@ class UsernamePagination(NewestFirstPagination):
 class PersonViewSet(viewsets.GenericViewSet):
     """People of the firm who may sign in; the office adds and reads them."""
 
-    permission_classes = (ActsInRole,)
+    permission_classes = (HasCapability,)
     serializer_class = bodies.PersonSerializer
     pagination_class = UsernamePagination
-    may: ClassVar[dict[str, frozenset[str]]] = {}
+    required_capabilities: ClassVar = {
+        "list": Capability.MANAGE_PEOPLE,
+        "create": Capability.MANAGE_PEOPLE,
+    }
 
     def get_queryset(self) -> QuerySet:
         return Person.objects.filter(is_active=True).prefetch_related("role_records")

@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 from jobs.api import serializers as bodies
 from jobs.api.tables import ExportMixin
 from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet, VersionedUpdateMixin
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, Job, Opening, Record, RuleSet, Site
 from jobs.services import jobs as services
@@ -25,6 +26,11 @@ class CustomerViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpd
     serializer_class = bodies.CustomerSerializer
     create_serializer = bodies.CustomerCreateSerializer
     update_serializer = bodies.CustomerUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_JOBS,
+        "partial_update": Capability.MANAGE_JOBS,
+    }
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
         return services.add_customer(actor=self.actor, idempotency_key=idempotency_key, **body)
@@ -42,6 +48,11 @@ class SiteViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateM
     serializer_class = bodies.SiteSerializer
     create_serializer = bodies.SiteCreateSerializer
     update_serializer = bodies.SiteUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_JOBS,
+        "partial_update": Capability.MANAGE_JOBS,
+    }
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
         return services.add_site(actor=self.actor, idempotency_key=idempotency_key, **body)
@@ -60,6 +71,11 @@ class JobViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
     serializer_class = bodies.JobSerializer
     create_serializer = bodies.JobCreateSerializer
     update_serializer = bodies.JobUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_JOBS,
+        "partial_update": Capability.MANAGE_JOBS,
+    }
     filterset_fields: ClassVar = {
         "reference": ["exact"],
         "customer": ["exact"],
@@ -80,6 +96,11 @@ class OpeningViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpda
     serializer_class = bodies.OpeningSerializer
     create_serializer = bodies.OpeningCreateSerializer
     update_serializer = bodies.OpeningUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_JOBS,
+        "partial_update": Capability.MANAGE_JOBS,
+    }
     filterset_fields: ClassVar = {"job": ["exact"], "job__reference": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:

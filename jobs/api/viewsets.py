@@ -17,36 +17,38 @@ from rest_framework.response import Response
 from jobs.api.filters import RecordFilterBackend
 from jobs.api.pagination import UpdatedSinceFilter
 from jobs.api.problems import PreconditionRequired, UnreadableIfMatch
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey, create_idempotently
-from jobs.models import Person, Record, Role
+from jobs.models import Person, Record
 
-OFFICE = frozenset({Role.OFFICE})
-SURVEYING = frozenset({Role.OFFICE, Role.SURVEYOR})
-FITTING = frozenset({Role.OFFICE, Role.FITTER})
-ANYBODY = frozenset(Role)
+# Action of a view -> what it asks for.
+RequiredCapabilities = Mapping[str, Capability]
 
 
-class ActsInRole(permissions.BasePermission):
-    """Signed in, and acting in a role that the view's `may` names for the action.
+def required_capability(view: Any, action: str) -> Capability:
+    """What is not named is for the office alone, so that a forgotten line closes a door."""
+    required: RequiredCapabilities = view.required_capabilities
+    return required.get(action, Capability.ADMINISTER)
 
-    What is not named is for the office alone, so that a forgotten line closes a door.
-    """
+
+class HasCapability(permissions.BasePermission):
+    """Signed in, with the capability that the view requires for the action."""
 
     def has_permission(self, request: Request, view: Any) -> bool:
         if not request.user.is_authenticated:
             return False
-        return request.user.acts_as(*view.may.get(view.action, OFFICE))
+        return request.user.has_capability(required_capability(view, view.action))
 
 
 class RecordViewSet(viewsets.GenericViewSet):
     """Base of all record views: what a person may not see does not exist for them."""
 
     model: ClassVar[Any]
-    permission_classes = (ActsInRole,)
+    permission_classes = (HasCapability,)
     filter_backends = (RecordFilterBackend, UpdatedSinceFilter)
     http_method_names: Sequence[str] = ("get", "post", "patch", "head", "options")
-    # Action -> roles. Reading is open to whoever may see the record at all.
-    may: ClassVar[Mapping[str, frozenset[Role]]] = {}
+    # Reading is open to whoever may see the record at all.
+    required_capabilities: ClassVar[RequiredCapabilities] = {}
     serializer_class: type[serializers.BaseSerializer]
     # For lists, where the single record shows more than a list should carry.
     list_serializer: ClassVar[type[serializers.BaseSerializer] | None] = None
@@ -62,7 +64,7 @@ class RecordViewSet(viewsets.GenericViewSet):
 
     @property
     def actor(self) -> Person:
-        """Who is signed in; `ActsInRole` has let nobody else this far."""
+        """Who is signed in; `HasCapability` has let nobody else this far."""
         return cast(Person, self.request.user)
 
     def filter_queryset(self, queryset: QuerySet) -> QuerySet:
@@ -126,7 +128,7 @@ class RecordViewSet(viewsets.GenericViewSet):
 class ReadOnlyRecordViewSet(mixins.ListModelMixin, RecordViewSet):
     """List and read."""
 
-    may: ClassVar = {"list": ANYBODY, "retrieve": ANYBODY}
+    required_capabilities: ClassVar = {"list": Capability.READ, "retrieve": Capability.READ}
 
     def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
         record = self.get_object()

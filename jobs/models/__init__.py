@@ -1,9 +1,10 @@
+from jobs.capabilities import Role
 from jobs.models.catalogue import ProfileSystem, RuleSet, SharedQuerySet
 from jobs.models.diary import Crew, Visit
 from jobs.models.doorsets import Delivery, Doorset
 from jobs.models.jobs import Customer, Job, OfJobQuerySet, Opening, Site, YearCounter
 from jobs.models.journal import JournalEntry, JournalStream
-from jobs.models.people import Person, PersonRole, Role, Token
+from jobs.models.people import Person, PersonRole, Token
 from jobs.models.record import PersonalRecord, Record, known
 
 __all__ = [

@@ -1,19 +1,20 @@
 """Crews and their visits."""
 
-from typing import ClassVar, Self
+from typing import Self
 
 from django.db import models
 from django.db.models import F, Q
 
+from jobs.capabilities import Capability, VisitKind
 from jobs.models.jobs import Job
-from jobs.models.people import Person, Role
+from jobs.models.people import Person
 from jobs.models.record import Record, known
 
 
 class CrewQuerySet(models.QuerySet["Crew"]):
     def visible_to(self, person: Person) -> Self:
-        """Office: all. Others: the crews they are in, and those of their visits."""
-        if person.acts_as(Role.OFFICE):
+        """All, or the crews one is in, and those of one's visits."""
+        if person.has_capability(Capability.SEE_EVERY_JOB):
             return self
         # By their ids: joined, the visits of all would be read for those of one.
         theirs = Q(pk__in=person.crews.values("pk")) | Q(pk__in=person.visits.values("crew"))
@@ -40,32 +41,19 @@ class Crew(Record):
 
 class VisitQuerySet(models.QuerySet["Visit"]):
     def visible_to(self, person: Person) -> Self:
-        """Office: all. Others: their own visits of the kinds their role makes."""
-        if person.acts_as(Role.OFFICE):
+        """All, or one's own visits of the kinds that one's role makes."""
+        if person.has_capability(Capability.SEE_EVERY_JOB):
             return self
-        kinds = [kind for role in person.acting_roles for kind in Visit.KINDS_OF_ROLE[role]]
-        return self.filter(people=person, kind__in=kinds)
+        return self.filter(people=person, kind__in=person.visit_kinds)
 
     def not_cancelled(self) -> Self:
         return self.filter(cancelled_at=None)
-
-
-class VisitKind(models.TextChoices):
-    SURVEY = "survey"
-    FITTING = "fitting"
-    RETURN = "return"
 
 
 class Visit(Record):
     """A crew at a site from `start` to `end`; `people` are those booked, whoever joins later."""
 
     Kind = VisitKind
-
-    KINDS_OF_ROLE: ClassVar[dict[str, list[str]]] = {
-        Role.OFFICE: list(Kind.values),
-        Role.SURVEYOR: [Kind.SURVEY],
-        Role.FITTER: [Kind.FITTING, Kind.RETURN],
-    }
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="visits")
     kind = models.CharField(max_length=7, choices=Kind.choices)

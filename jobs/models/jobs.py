@@ -5,7 +5,8 @@ from typing import ClassVar, Self, TypeVar
 from django.db import models
 from django.db.models import Q
 
-from jobs.models.people import Person, Role
+from jobs.capabilities import Capability
+from jobs.models.people import Person
 from jobs.models.record import PersonalRecord, Record
 
 M = TypeVar("M", bound=models.Model)
@@ -13,7 +14,7 @@ M = TypeVar("M", bound=models.Model)
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
     def visible_to(self, person: Person) -> Self:
-        if person.acts_as(Role.OFFICE):
+        if person.has_capability(Capability.SEE_EVERY_JOB):
             return self
         return self.filter(pk__in=Job.objects.visible_to(person).values("customer"))
 
@@ -41,7 +42,7 @@ class Customer(PersonalRecord):
 
 class SiteQuerySet(models.QuerySet["Site"]):
     def visible_to(self, person: Person) -> Self:
-        if person.acts_as(Role.OFFICE):
+        if person.has_capability(Capability.SEE_EVERY_JOB):
             return self
         return self.filter(pk__in=Job.objects.visible_to(person).values("site"))
 
@@ -85,15 +86,10 @@ class YearCounter(models.Model):
 
 class JobQuerySet(models.QuerySet["Job"]):
     def visible_to(self, person: Person) -> Self:
-        """Office: all. Surveyor, fitter: jobs with a visit of their own of that kind."""
-        if person.acts_as(Role.OFFICE):
+        """All, or those with a visit of one's own of a kind that one's role makes."""
+        if person.has_capability(Capability.SEE_EVERY_JOB):
             return self
-        kinds = []
-        if person.acts_as(Role.SURVEYOR):
-            kinds += ["survey"]
-        if person.acts_as(Role.FITTER):
-            kinds += ["fitting", "return"]
-        own = person.visits.filter(kind__in=kinds, cancelled_at=None)
+        own = person.visits.filter(kind__in=person.visit_kinds, cancelled_at=None)
         return self.filter(pk__in=own.values("job"))
 
 
@@ -126,8 +122,8 @@ class OfJobQuerySet(models.QuerySet[M]):
     path_to_job = "job"
 
     def visible_to(self, person: Person) -> Self:
-        # Not even asked for the office: the jobs of the whole firm would be joined.
-        if person.acts_as(Role.OFFICE):
+        # Not even asked for whoever sees all: the jobs of the whole firm would be joined.
+        if person.has_capability(Capability.SEE_EVERY_JOB):
             return self
         return self.filter(**{f"{self.path_to_job}__in": Job.objects.visible_to(person)})
 

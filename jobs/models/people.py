@@ -8,15 +8,11 @@ from django.contrib.auth.models import AbstractUser
 from django.db import models
 from knox.models import AbstractAuthToken, AuthTokenManager
 
-
-class Role(models.TextChoices):
-    OFFICE = "office"
-    SURVEYOR = "surveyor"
-    FITTER = "fitter"
+from jobs.capabilities import Capability, Role, VisitKind, capabilities_of, visit_kinds_of
 
 
 class Person(AbstractUser):
-    """Somebody who signs in. What they may see and do follows from `acting_roles`."""
+    """Somebody who signs in. What they may see and do follows from `capabilities`."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
 
@@ -31,8 +27,17 @@ class Person(AbstractUser):
     def acting_roles(self) -> frozenset[str]:
         return self.held_roles if self.narrowed_to is None else self.narrowed_to
 
-    def acts_as(self, *roles: str) -> bool:
-        return not self.acting_roles.isdisjoint(roles)
+    @property
+    def capabilities(self) -> frozenset[Capability]:
+        return capabilities_of(self.acting_roles)
+
+    def has_capability(self, capability: Capability) -> bool:
+        return capability in self.capabilities
+
+    @property
+    def visit_kinds(self) -> frozenset[VisitKind]:
+        """The kinds of own visits through which jobs are seen."""
+        return visit_kinds_of(self.acting_roles)
 
     @property
     def display_name(self) -> str:

@@ -6,20 +6,16 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.capabilities import roles_making
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
-from jobs.models import Crew, Job, Person, Role, Visit
+from jobs.models import Crew, Job, Person, Visit
 from jobs.services.journal import append_new
 from jobs.services.records import refuse_taken, store_change
 
 # No limit of the trade: a slip in the year must not book a crew for good.
 LONGEST_VISIT = timedelta(days=31)
-ROLE_OF_KIND = {
-    Visit.Kind.SURVEY: Role.SURVEYOR,
-    Visit.Kind.FITTING: Role.FITTER,
-    Visit.Kind.RETURN: Role.FITTER,
-}
 
 
 @transaction.atomic
@@ -71,7 +67,7 @@ def book_visit(
     """Book a crew, as it stands today, for a job.
 
     Raises `InvalidField` for a visit in the past, one that ends before it starts, and a crew of
-    which nobody holds the role that the visit needs; `Conflict`, naming the other visit, when the
+    which nobody holds a role that makes such visits; `Conflict`, naming the other visit, when the
     crew or one of its people is booked elsewhere at that time.
     """
     people = _bookable_people(crew, kind)
@@ -140,9 +136,10 @@ def _bookable_people(crew: Crew, kind: str) -> list[Person]:
     people = list(
         Person.objects.select_for_update(no_key=True).filter(pk__in=members).order_by("pk")
     )
-    role = ROLE_OF_KIND[Visit.Kind(kind)]
-    if not any(role in person.held_roles for person in people):
-        raise InvalidField("/crew", f"nobody in {crew} is a {role}, which a {kind} visit needs")
+    roles = roles_making(Visit.Kind(kind))
+    if all(person.held_roles.isdisjoint(roles) for person in people):
+        wanted = " or ".join(roles)
+        raise InvalidField("/crew", f"nobody in {crew} is a {wanted}, which a {kind} visit needs")
     return people
 
 

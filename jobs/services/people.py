@@ -9,9 +9,10 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from jobs.capabilities import Capability, capabilities_of
 from jobs.errors import InvalidField
 from jobs.journal_types import JournalType
-from jobs.models import Person, PersonRole, Role, Token
+from jobs.models import Person, PersonRole, Token
 from jobs.services.journal import append
 from jobs.services.second_factor import owes_second_factor
 
@@ -66,7 +67,7 @@ def issue_token(*, person: Person, role: str) -> tuple[str, datetime]:
     if role not in person.held_roles:
         held = ", ".join(sorted(person.held_roles)) or "none"
         raise InvalidField("/role", f"you do not hold this role; yours: {held}")
-    if role == Role.OFFICE and owes_second_factor(person):
+    if Capability.ADMINISTER in capabilities_of([role]) and owes_second_factor(person):
         raise InvalidField(
             "/role", "the office needs a second factor: enrol one on the pages first"
         )

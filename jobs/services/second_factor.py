@@ -15,9 +15,10 @@ from django_otp.models import Device
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
+from jobs.capabilities import Capability
 from jobs.errors import Conflict, InvalidField
 from jobs.journal_types import JournalType
-from jobs.models import Person, Role
+from jobs.models import Person
 from jobs.services.journal import append
 
 RECOVERY_CODES = 10
@@ -29,13 +30,14 @@ def enrolled_device(person: Person) -> TOTPDevice | None:
     return TOTPDevice.objects.filter(user=person, confirmed=True).first()
 
 
+def needs_second_factor(person: Person) -> bool:
+    """Whether a password alone is too little for what this person may do."""
+    return settings.OFFICE_NEEDS_SECOND_FACTOR and person.has_capability(Capability.ADMINISTER)
+
+
 def owes_second_factor(person: Person) -> bool:
     """Whether this person must enrol before anything of the office is shown."""
-    return (
-        settings.OFFICE_NEEDS_SECOND_FACTOR
-        and person.acts_as(Role.OFFICE)
-        and enrolled_device(person) is None
-    )
+    return needs_second_factor(person) and enrolled_device(person) is None
 
 
 def begun_enrolment(person: Person) -> TOTPDevice | None:

@@ -9,14 +9,27 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django_htmx.http import HttpResponseClientRedirect
 
+from jobs.capabilities import Capability, roles_with
 from jobs.models import Person
 
 View = Callable[..., HttpResponse]
 
 
-def page_for(*roles: str) -> Callable[[View], View]:
-    """Lets in whoever is signed in and acts in one of the roles; without roles, whoever is signed
-    in. Nobody else: sent to sign in, or told (403) that the page is for others.
+def sign_in_required(view: View) -> View:
+    """Lets in whoever is signed in; everybody else is sent to sign in."""
+
+    @wraps(view)
+    def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if not request.user.is_authenticated:
+            return lead_to(request, redirect_to_login(_page_asked_for(request)).url)
+        return view(request, *args, **kwargs)
+
+    return open_page
+
+
+def capability_required(capability: Capability) -> Callable[[View], View]:
+    """Lets in whoever is signed in and has the capability. Others are sent to sign in, or read
+    (403) whose page it is.
 
     What a person sees on the page is another matter: its view starts from `visible_to(person)`.
     """
@@ -24,15 +37,19 @@ def page_for(*roles: str) -> Callable[[View], View]:
     def guarded(view: View) -> View:
         @wraps(view)
         def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-            if not request.user.is_authenticated:
-                return lead_to(request, redirect_to_login(_page_asked_for(request)).url)
-            if roles and not person_of(request).acts_as(*roles):
-                return render(request, "jobs/not_yours.html", {"roles": roles}, status=403)
+            if not person_of(request).has_capability(capability):
+                return not_yours(request, capability)
             return view(request, *args, **kwargs)
 
-        return open_page
+        return sign_in_required(open_page)
 
     return guarded
+
+
+def not_yours(request: HttpRequest, capability: Capability) -> HttpResponse:
+    """403, with the roles that have what is asked for."""
+    context = {"roles": roles_with(capability)}
+    return render(request, "jobs/not_yours.html", context, status=403)
 
 
 def lead_to(request: HttpRequest, address: str) -> HttpResponse:
@@ -55,5 +72,5 @@ def _asks_for_a_part(request: HttpRequest) -> bool:
 
 
 def person_of(request: HttpRequest) -> Person:
-    """Who is signed in; `page_for` has let nobody else in."""
+    """Who is signed in; the decorators above let nobody else in."""
     return cast(Person, request.user)

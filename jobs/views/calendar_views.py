@@ -10,12 +10,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from jobs.calendar_feed import DAYS_LOOKED_BACK, crew_calendar
+from jobs.capabilities import Capability
 from jobs.crew_calendars import calendar_address, crew_of
 from jobs.errors import DomainError
 from jobs.files import guard
-from jobs.models import Crew, Role
+from jobs.models import Crew
 from jobs.services import crew_calendars as services
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm
 from jobs.views.qr import square_svg
 from jobs.views.rate_limit import seconds_to_wait
@@ -44,7 +45,7 @@ def calendar(request: HttpRequest, secret: str) -> HttpResponse:
 
 
 @never_cache
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def calendar_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     """A new address with each press, shown in the answer: it is kept nowhere."""
@@ -63,7 +64,7 @@ def calendar_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     return _show(request, given.crew, fresh, address=calendar_address(given.secret))
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_POST
 def end_calendar(request: HttpRequest, pk: UUID) -> HttpResponse:
     crew = _crew(request, pk)

@@ -7,21 +7,22 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
-from jobs.models import Crew, Role
+from jobs.capabilities import Capability
+from jobs.models import Crew
 from jobs.services import diary
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.crew_forms import CrewForm
 from jobs.views.saving import Crumb, FormPage, typed
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_safe
 def crew_list(request: HttpRequest) -> HttpResponse:
     crews = Crew.objects.visible_to(person_of(request)).prefetch_related("members")
     return render(request, "jobs/crew_list.html", {"crews": crews.order_by("name")})
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def add_crew(request: HttpRequest) -> HttpResponse:
     page = FormPage("A new crew", [_list_crumb()], draft="crew-new", button="Add the crew")
@@ -33,7 +34,7 @@ def add_crew(request: HttpRequest) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def change_crew(request: HttpRequest, pk: UUID) -> HttpResponse:
     crew = get_object_or_404(Crew.objects.visible_to(person_of(request)), pk=pk)

@@ -8,15 +8,16 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from jobs.models import Customer, Job, Person, Role, Site
+from jobs.capabilities import Capability
+from jobs.models import Customer, Job, Person, Site
 from jobs.services import jobs as services
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.customer_forms import CustomerForm
 from jobs.views.lists import looked_for, one_page
 from jobs.views.saving import Crumb, FormPage, typed
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_GET
 def customer_list(request: HttpRequest) -> HttpResponse:
     """Customers, newest first; `?q=` looks in name, e-mail, telephone and the towns of sites."""
@@ -26,7 +27,7 @@ def customer_list(request: HttpRequest) -> HttpResponse:
     return render(request, "jobs/customer_list.html", shown)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_GET
 def customer_page(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     customer = _customer(request, customer_pk)
@@ -40,7 +41,7 @@ def customer_page(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     return render(request, "jobs/customer.html", shown)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def add_customer(request: HttpRequest) -> HttpResponse:
     page = FormPage(
@@ -58,7 +59,7 @@ def add_customer(request: HttpRequest) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def change_customer(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     customer = _customer(request, customer_pk)

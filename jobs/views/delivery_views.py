@@ -8,9 +8,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from jobs.api.doorset_serializers import FrameSizeSerializer
-from jobs.models import Delivery, Doorset, Opening, Role
+from jobs.capabilities import Capability
+from jobs.models import Delivery, Doorset, Opening
 from jobs.services import doorsets
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import RecordForm
 from jobs.views.job_views import crumbs_of
 from jobs.views.opening_views import opening_of
@@ -55,7 +56,7 @@ class DeliveryForm(RecordForm):
         return found | {"frame": frame}
 
 
-@page_for(Role.OFFICE, Role.FITTER)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def record_delivery(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     opening = opening_of(request, reference, number)

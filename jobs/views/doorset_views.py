@@ -6,19 +6,20 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST
 
+from jobs.capabilities import Capability
 from jobs.elevations import drawn
 from jobs.labels import limits_in_words
-from jobs.models import Doorset, Opening, ProfileSystem, Role
+from jobs.models import Doorset, Opening, ProfileSystem
 from jobs.services import doorsets
 from jobs.services.doorset_rules import try_out
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.doorset_forms import DoorsetForm
 from jobs.views.job_views import crumbs_of
 from jobs.views.opening_views import opening_of
 from jobs.views.saving import FormPage
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def doorset_page(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     """A draft is changed, an ordered doorset followed by a revision; `draw` stores nothing."""
@@ -37,7 +38,7 @@ def doorset_page(request: HttpRequest, reference: str, number: int) -> HttpRespo
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_POST
 def draw_doorset(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     """What follows from the fields as they are typed: a part of the page."""

@@ -9,15 +9,16 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from jobs.models import Customer, Job, Role, RuleSet, Site
+from jobs.capabilities import Capability
+from jobs.models import Customer, Job, RuleSet, Site
 from jobs.services import jobs as services
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.customer_views import crumb_of, list_crumb, sites_for
 from jobs.views.job_forms import JobForm, NewJobForm
 from jobs.views.saving import Crumb, FormPage, typed
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def take_on_job(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     """For a customer; `?site=` has one chosen already."""
@@ -47,7 +48,7 @@ def take_on_job(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def change_job(request: HttpRequest, reference: str) -> HttpResponse:
     job = job_of(request, reference)

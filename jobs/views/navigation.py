@@ -1,21 +1,21 @@
-"""The few links that stand on top of every page, for the roles of whoever looks at it."""
+"""The few links that stand on top of every page, for whoever looks at it."""
 
 from dataclasses import dataclass
 
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 
-from jobs.models import Role
+from jobs.capabilities import Capability
 
-# Name of the address, words, and the roles that need it.
-LINKS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("today", "Today", (Role.SURVEYOR, Role.FITTER)),
-    ("diary", "Diary", (Role.OFFICE,)),
-    ("job-list", "Jobs", (Role.OFFICE, Role.SURVEYOR, Role.FITTER)),
-    ("customer-list", "Customers", (Role.OFFICE,)),
-    ("profile-system-list", "Profile systems", (Role.OFFICE,)),
-    ("instruments", "Instruments", (Role.OFFICE,)),
-    ("second-factor", "Signing in", (Role.OFFICE,)),
+# Name of the address, words, and the capability that it is for.
+LINKS: tuple[tuple[str, str, Capability], ...] = (
+    ("today", "Today", Capability.ATTEND_VISITS),
+    ("diary", "Diary", Capability.BOOK),
+    ("job-list", "Jobs", Capability.READ),
+    ("customer-list", "Customers", Capability.MANAGE_JOBS),
+    ("profile-system-list", "Profile systems", Capability.MANAGE_CATALOGUE),
+    ("instruments", "Instruments", Capability.MANAGE_CATALOGUE),
+    ("second-factor", "Signing in", Capability.ADMINISTER),
 )
 
 
@@ -33,13 +33,14 @@ def main_links(request: HttpRequest) -> dict[str, list[Link] | bool]:
     if not person.is_authenticated:
         return {"main_links": [], "works_offline": False}
     found = []
-    for address_name, words, roles in LINKS:
-        if not person.acts_as(*roles):
+    for address_name, words, capability in LINKS:
+        if not person.has_capability(capability):
             continue
         address = _address(address_name)
         if address:
             found.append(Link(words, address, request.path.startswith(address)))
-    return {"main_links": found, "works_offline": person.acts_as(Role.FITTER)}
+    works_offline = person.capabilities >= {Capability.ATTEND_VISITS, Capability.RECORD_FITTING}
+    return {"main_links": found, "works_offline": works_offline}
 
 
 def _address(name: str) -> str:

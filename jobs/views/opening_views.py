@@ -4,15 +4,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
-from jobs.models import Opening, Role
+from jobs.capabilities import Capability
+from jobs.models import Opening
 from jobs.services import jobs as services
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.job_forms import OpeningForm
 from jobs.views.job_views import crumbs_of, job_of
 from jobs.views.saving import FormPage, typed
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def add_opening(request: HttpRequest, reference: str) -> HttpResponse:
     job = job_of(request, reference)
@@ -33,7 +34,7 @@ def add_opening(request: HttpRequest, reference: str) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def change_opening(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     opening = opening_of(request, reference, number)

@@ -7,9 +7,10 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from jobs.models import ProfileSystem, Role
+from jobs.capabilities import Capability
+from jobs.models import ProfileSystem
 from jobs.services import catalogue
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.lists import one_page
 from jobs.views.profile_system_forms import ProfileSystemForm
 from jobs.views.saving import Crumb, FormPage, typed
@@ -22,14 +23,14 @@ KEPT = "Doorsets drafted before keep what was worked out for them until they are
 TEMPLATE = "jobs/profile_system_form.html"
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_CATALOGUE)
 @require_GET
 def profile_system_list(request: HttpRequest) -> HttpResponse:
     systems = ProfileSystem.objects.visible_to(person_of(request))
     return render(request, "jobs/profile_system_list.html", one_page(request, systems))
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_CATALOGUE)
 @require_http_methods(["GET", "POST"])
 def add_profile_system(request: HttpRequest) -> HttpResponse:
     page = FormPage(
@@ -49,7 +50,7 @@ def add_profile_system(request: HttpRequest) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_CATALOGUE)
 @require_http_methods(["GET", "POST"])
 def change_profile_system(request: HttpRequest, pk: UUID) -> HttpResponse:
     system = get_object_or_404(ProfileSystem.objects.visible_to(person_of(request)), pk=pk)

@@ -1,6 +1,5 @@
 """Switching the second factor on and off; everybody for themselves."""
 
-from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -11,13 +10,13 @@ from django_otp import login as remember_device
 from jobs.errors import Conflict
 from jobs.models import Person
 from jobs.services import second_factor as services
-from jobs.views.access import page_for, person_of
+from jobs.views.access import person_of, sign_in_required
 from jobs.views.second_factor_forms import CodeForm
 from jobs.views.second_factor_secret import secret_in_groups, secret_svg
 
 
 @never_cache
-@page_for()
+@sign_in_required
 @require_GET
 def second_factor(request: HttpRequest) -> HttpResponse:
     """Whether it is on, and what can be done about it."""
@@ -25,7 +24,7 @@ def second_factor(request: HttpRequest) -> HttpResponse:
 
 
 @never_cache
-@page_for()
+@sign_in_required
 @require_http_methods(["GET", "POST"])
 def enrol(request: HttpRequest) -> HttpResponse:
     """The secret as a square and as letters; the first code made with it switches it on."""
@@ -43,7 +42,7 @@ def enrol(request: HttpRequest) -> HttpResponse:
     return render(request, "jobs/second_factor_enrol.html", shown)
 
 
-@page_for()
+@sign_in_required
 @require_POST
 def begin(request: HttpRequest) -> HttpResponse:
     try:
@@ -55,7 +54,7 @@ def begin(request: HttpRequest) -> HttpResponse:
 
 
 @never_cache
-@page_for()
+@sign_in_required
 @require_POST
 def renew_codes(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
@@ -66,7 +65,7 @@ def renew_codes(request: HttpRequest) -> HttpResponse:
     return _overview(request, person, renew=form)
 
 
-@page_for()
+@sign_in_required
 @require_POST
 def switch_off(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
@@ -82,7 +81,7 @@ def _overview(request: HttpRequest, person: Person, **forms: CodeForm) -> HttpRe
     shown = {
         "device": services.enrolled_device(person),
         "codes_left": services.recovery_codes_left(person),
-        "needed": settings.OFFICE_NEEDS_SECOND_FACTOR and person.acts_as("office"),
+        "needed": services.needs_second_factor(person),
         "renew": forms.get("renew") or CodeForm(prefix="renew"),
         "off": forms.get("off") or CodeForm(prefix="off"),
     }

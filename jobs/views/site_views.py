@@ -7,15 +7,16 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from jobs.models import Customer, Role, Site
+from jobs.capabilities import Capability
+from jobs.models import Customer, Site
 from jobs.services import jobs as services
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.customer_forms import SiteForm
 from jobs.views.customer_views import crumb_of, list_crumb, sites_for
 from jobs.views.saving import FormPage, typed
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def add_site(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     """Leads on to taking on the first job there."""
@@ -37,7 +38,7 @@ def add_site(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def change_site(request: HttpRequest, customer_pk: UUID, pk: UUID) -> HttpResponse:
     customer = _customer(request, customer_pk)

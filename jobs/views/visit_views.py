@@ -8,16 +8,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
-from jobs.models import Crew, Job, Role, Visit
+from jobs.capabilities import Capability
+from jobs.models import Crew, Job, Visit
 from jobs.services import diary
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm
 from jobs.views.job_views import crumbs_of, job_of
 from jobs.views.saving import FormPage, typed
 from jobs.views.visit_forms import MoveForm, VisitForm
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
     """`?kind=` is what the visit is for, where a link knows it."""
@@ -41,7 +42,7 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     """To another time, with the same people."""
@@ -67,7 +68,7 @@ def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def cancel_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     """Asks once more, since the crew is told nothing that can be taken back."""

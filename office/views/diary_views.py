@@ -6,8 +6,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET
 
-from jobs.models import Person, Role, Visit
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.models import Person, Visit
+from jobs.views.access import capability_required, person_of, sign_in_required
 from office.readiness import missing_for
 from office.views.days import DayField
 from office.views.diary_week import Week, this_week
@@ -23,17 +24,17 @@ class WeekForm(forms.Form):
         return "from"
 
 
-@page_for()
+@sign_in_required
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """The office begins with its diary, everybody else with their own day."""
     person = person_of(request)
-    if person.acts_as(Role.OFFICE):
+    if person.has_capability(Capability.BOOK):
         return redirect("diary")
-    return redirect("today" if person.acts_as(Role.SURVEYOR, Role.FITTER) else "job-list")
+    return redirect("today" if person.has_capability(Capability.ATTEND_VISITS) else "job-list")
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.BOOK)
 @require_GET
 def diary(request: HttpRequest) -> HttpResponse:
     """Visits of a week, from `?from=` or the Monday before today, and what each still lacks."""

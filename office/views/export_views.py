@@ -9,10 +9,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from jobs import tables
+from jobs.capabilities import Capability
 from jobs.errors import InvalidField
 from jobs.files import guard
 from jobs.table_file import MEDIA_TYPES
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from office.stages import Stage, with_stage
 from office.views.job_filter import JobFilter
 
@@ -22,7 +23,7 @@ JOBS = replace(
 )
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_GET
 def export_jobs(request: HttpRequest, ending: str) -> HttpResponse:
     if ending not in MEDIA_TYPES:

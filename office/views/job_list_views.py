@@ -4,13 +4,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required, person_of
 from jobs.views.lists import one_page
 from office.stages import with_their_stages
 from office.views.job_filter import JobFilter
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_GET
 def job_list(request: HttpRequest) -> HttpResponse:
     """Jobs the person may see, newest first, narrowed as `JobFilter` says."""

@@ -8,16 +8,17 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from jobs.capabilities import Capability
 from jobs.drawings import Elevation, elevation_svg
-from jobs.models import Doorset, Job, Opening, Role, Visit
-from jobs.views.access import page_for, person_of
-from office.blocker_links import ON_SITE, Places
+from jobs.models import Doorset, Job, Opening, Visit
+from jobs.views.access import capability_required, person_of
+from office.blocker_links import Places
 from reports.gates import all_gates
 from reports.papers.drawn import elevation_facts
 from reports.views.job_papers import offers_to, papers_of
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_GET
 def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     person = person_of(request)
@@ -26,8 +27,6 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     papers = list(papers_of(person, job))
     shown = {
         "job": job,
-        "office": person.acts_as(Role.OFFICE),
-        "on_site": person.acts_as(*ON_SITE),
         "gates": Places(person, job).of_gates(gates),
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
         "openings": [_drawn(opening) for opening in _openings(job)],

@@ -6,14 +6,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
-from jobs.models import Job, JournalEntry, Role
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.models import Job, JournalEntry
+from jobs.views.access import capability_required, person_of
 from office.labels import told
 
 ENTRIES_PER_PAGE = 50
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.READ_JOURNAL)
 @require_GET
 def journal(request: HttpRequest, reference: str) -> HttpResponse:
     """Newest first; `?page=` further back."""

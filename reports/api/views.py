@@ -17,7 +17,8 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from jobs.api.throttles import ScopedThrottle
-from jobs.api.viewsets import ANYBODY, ActsInRole, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.api.viewsets import HasCapability, IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
@@ -48,7 +49,13 @@ class DocumentViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     serializer_class = bodies.DocumentDetailSerializer
     list_serializer = bodies.DocumentSerializer
     create_serializer = bodies.DocumentCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": ANYBODY, "file": ANYBODY}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        # Which papers somebody may ask for is a matter of their kind: `may_ask`.
+        "create": Capability.READ,
+        "file": Capability.READ,
+        "withdraw": Capability.ISSUE_PAPERS,
+    }
     filterset_fields: ClassVar = {
         "job": ["exact"],
         "job__reference": ["exact"],
@@ -95,7 +102,11 @@ class DispatchViewSet(ReadOnlyRecordViewSet):
 
     model = Dispatch
     serializer_class = bodies.DispatchSerializer
-    may: ClassVar = {}
+    required_capabilities: ClassVar = {
+        "list": Capability.ISSUE_PAPERS,
+        "retrieve": Capability.ISSUE_PAPERS,
+        "resend": Capability.ISSUE_PAPERS,
+    }
     filterset_fields: ClassVar = {
         "document": ["exact"],
         "document__job": ["exact"],
@@ -126,8 +137,8 @@ class DispatchViewSet(ReadOnlyRecordViewSet):
 class GatesView(APIView):
     """What still stands in the way of a job, gate by gate."""
 
-    permission_classes = (ActsInRole,)
-    may: ClassVar = {"read": ANYBODY}
+    permission_classes = (HasCapability,)
+    required_capabilities: ClassVar = {"read": Capability.READ}
     action = "read"
 
     @extend_schema(responses=bodies.GatesSerializer)

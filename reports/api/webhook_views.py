@@ -9,12 +9,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from jobs.api.viewsets import (
-    OFFICE,
     IdempotentCreateMixin,
     ReadOnlyRecordViewSet,
     RecordViewSet,
     VersionedUpdateMixin,
 )
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 from reports.api import serializers as bodies
@@ -39,7 +39,12 @@ class WebhookEndpointViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, Versi
     list_serializer = webhook_serializers.WebhookEndpointSerializer
     create_serializer = webhook_serializers.WebhookEndpointCreateSerializer
     update_serializer = webhook_serializers.WebhookEndpointUpdateSerializer
-    may: ClassVar = {}
+    required_capabilities: ClassVar = {
+        "list": Capability.MANAGE_WEBHOOKS,
+        "retrieve": Capability.MANAGE_WEBHOOKS,
+        "create": Capability.MANAGE_WEBHOOKS,
+        "partial_update": Capability.MANAGE_WEBHOOKS,
+    }
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
         return webhooks.add_endpoint(actor=self.actor, idempotency_key=idempotency_key, **body)
@@ -55,7 +60,9 @@ class ReturnedLetterViewSet(RecordViewSet):
 
     model = Dispatch
     serializer_class = bodies.DispatchSerializer
-    may: ClassVar = {"create": OFFICE}
+    required_capabilities: ClassVar = {
+        "create": Capability.ISSUE_PAPERS,
+    }
     parser_classes = (MultiPartParser,)
 
     @extend_schema(

@@ -4,13 +4,14 @@ from typing import ClassVar, Self
 
 from django.db import models
 
+from jobs.capabilities import Capability
 from jobs.journal_types import PUBLIC_TYPES
-from jobs.models import Person, PersonalRecord, Role
+from jobs.models import Person, PersonalRecord
 
 
 class WebhookEndpointQuerySet(models.QuerySet["WebhookEndpoint"]):
     def visible_to(self, person: Person) -> Self:
-        return self if person.acts_as(Role.OFFICE) else self.none()
+        return self if person.has_capability(Capability.MANAGE_WEBHOOKS) else self.none()
 
 
 class WebhookEndpoint(PersonalRecord):

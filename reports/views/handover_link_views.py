@@ -6,16 +6,17 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from installs.models import Handover
+from jobs.capabilities import Capability
 from jobs.errors import Conflict
-from jobs.models import Job, Role
-from jobs.views.access import page_for, person_of
+from jobs.models import Job
+from jobs.views.access import capability_required, person_of
 from jobs.views.qr import square_svg
 from reports.handover_links import LINK_LASTS
 from reports.services.handover_links import make_handover_link
 
 
 @never_cache
-@page_for(Role.OFFICE, Role.FITTER)
+@capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def handover_link(request: HttpRequest, reference: str) -> HttpResponse:
     """A new link with each press, shown in the answer: it is kept nowhere."""

@@ -1,6 +1,5 @@
 """Asking for papers, watching them being made, withdrawing them, sending a letter again."""
 
-from typing import Any
 from uuid import UUID
 
 from django import forms
@@ -10,8 +9,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from jobs.models import Job, Role
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.models import Job
+from jobs.views.access import capability_required, not_yours, person_of
 from jobs.views.forms import ChangeableForm, RecordForm
 from jobs.views.job_views import crumbs_of
 from jobs.views.saving import FormPage, typed
@@ -31,7 +31,7 @@ class WithdrawalForm(ChangeableForm):
     )
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_POST
 def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpResponse:
     """The hidden `id` of the form makes pressing twice harmless."""
@@ -39,7 +39,7 @@ def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpRespon
     if kind not in KINDS:
         raise Http404
     if not may_ask(person, kind, job):
-        return _not_yours(request, kind)
+        return not_yours(request, KINDS[kind].capability)
     form = RecordForm(request.POST)
     if not form.is_valid():
         messages.warning(request, "The form was not whole. Press the button again.")
@@ -50,7 +50,7 @@ def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpRespon
     return redirect(f"{reverse('job', args=[reference])}#papers")
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_GET
 def paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     """One paper in the list of its job's page, which asks for it again while it is being made.
@@ -63,11 +63,11 @@ def paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
     if request.GET.get("seen") == str(document.version):
         return HttpResponse(status=204)
-    shown = {"job": job, "paper": document, "office": person_of(request).acts_as(Role.OFFICE)}
+    shown = {"job": job, "paper": document}
     return render(request, "reports/job_paper.html", shown)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.ISSUE_PAPERS)
 @require_http_methods(["GET", "POST"])
 def withdraw_paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     job = _job(request, reference)
@@ -93,7 +93,7 @@ def withdraw_paper(request: HttpRequest, reference: str, pk: UUID) -> HttpRespon
     return page.show(request, form)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.ISSUE_PAPERS)
 @require_POST
 def resend_letter(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     """To the customer's address of today."""
@@ -113,12 +113,6 @@ def resend_letter(request: HttpRequest, reference: str, pk: UUID) -> HttpRespons
 def _asked_for(document: Document) -> str:
     mailed = " and will be mailed" if document.kind in Document.MAILED else ""
     return f"{document.title}, {document}, is being made{mailed}."
-
-
-def _not_yours(request: HttpRequest, kind: str) -> HttpResponse:
-    role = KINDS[kind].asked_by
-    roles: list[Any] = [Role.OFFICE, *([role] if role else [])]
-    return render(request, "jobs/not_yours.html", {"roles": roles}, status=403)
 
 
 def _job(request: HttpRequest, reference: str) -> Job:

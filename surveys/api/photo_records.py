@@ -13,7 +13,8 @@ from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs.api.viewsets import ANYBODY, ReadOnlyRecordViewSet, RecordViewSet
+from jobs.api.viewsets import ReadOnlyRecordViewSet, RecordViewSet
+from jobs.capabilities import Capability
 from jobs.errors import InvalidField
 from jobs.files import kept_file
 from jobs.idempotency import IdempotencyKey, found_or_created_once
@@ -39,7 +40,11 @@ AS_JPEG = [renderers.JSONRenderer, JpegRenderer]
 class PhotoRecordViewSet(ReadOnlyRecordViewSet):
     """List, read, and look at photographs."""
 
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "image": ANYBODY, "thumbnail": ANYBODY}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "image": Capability.READ,
+        "thumbnail": Capability.READ,
+    }
 
     @extend_schema(responses={(200, "image/jpeg"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"], renderer_classes=AS_JPEG)

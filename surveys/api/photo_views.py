@@ -6,7 +6,7 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs.api.viewsets import ANYBODY
+from jobs.capabilities import Capability
 from surveys.api import serializers as bodies
 from surveys.api.photo_records import PhotoRecordViewSet, PhotoUploadViewSet
 from surveys.models import Photo, Survey
@@ -32,7 +32,9 @@ class SurveyPhotoViewSet(PhotoUploadViewSet):
     subject = Survey
     serializer_class = bodies.PhotoSerializer
     create_serializer = bodies.PhotoCreateSerializer
-    may: ClassVar = {"create": ANYBODY}
+    required_capabilities: ClassVar = {
+        "create": Capability.MEASURE,
+    }
 
     def keep(self, subject: Any, **told: Any) -> Photo:
         return add_photo(actor=self.actor, survey=subject, **told)

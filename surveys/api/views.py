@@ -11,12 +11,12 @@ from rest_framework.response import Response
 from jobs.api.doorset_serializers import DoorsetSerializer
 from jobs.api.tables import ExportMixin
 from jobs.api.viewsets import (
-    ANYBODY,
     IdempotentCreateMixin,
     ReadOnlyRecordViewSet,
     RecordViewSet,
     VersionedUpdateMixin,
 )
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Record
 from surveys.api import serializers as bodies
@@ -32,6 +32,11 @@ class Instruments(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateM
     serializer_class = bodies.InstrumentSerializer
     create_serializer = bodies.InstrumentCreateSerializer
     update_serializer = bodies.InstrumentUpdateSerializer
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MANAGE_CATALOGUE,
+        "partial_update": Capability.MANAGE_CATALOGUE,
+    }
     filterset_fields: ClassVar = {"kind": ["exact"], "serial": ["exact"]}
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
@@ -54,7 +59,11 @@ class SurveyViewSet(ExportMixin, IdempotentCreateMixin):
     table = SURVEY_READINGS
     serializer_class = bodies.SurveySerializer
     create_serializer = bodies.SurveyCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": ANYBODY}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MEASURE,
+        "accept": Capability.ORDER,
+    }
     filterset_fields: ClassVar = {
         "opening": ["exact"],
         "opening__job": ["exact"],
@@ -90,7 +99,10 @@ class FitDecisionViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     model = FitDecision
     serializer_class = bodies.FitDecisionSerializer
     create_serializer = bodies.FitDecisionCreateSerializer
-    may: ClassVar = {**ReadOnlyRecordViewSet.may, "create": ANYBODY}
+    required_capabilities: ClassVar = {
+        **ReadOnlyRecordViewSet.required_capabilities,
+        "create": Capability.MEASURE,
+    }
     filterset_fields: ClassVar = {
         "survey": ["exact"],
         "doorset": ["exact"],
@@ -109,6 +121,9 @@ class OrderViewSet(RecordViewSet):
 
     model = Doorset
     serializer_class = DoorsetSerializer
+    required_capabilities: ClassVar = {
+        "order": Capability.ORDER,
+    }
     changes_a_version = frozenset({"order"})
 
     @extend_schema(request=None, responses=DoorsetSerializer)

@@ -8,9 +8,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from jobs.capabilities import Capability
 from jobs.errors import InvalidField
-from jobs.models import Doorset, Opening, Role
-from jobs.views.access import page_for, person_of
+from jobs.models import Doorset, Opening, Person
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm, RecordForm
 from jobs.views.opening_views import opening_of
 from surveys import labels as words
@@ -23,7 +24,7 @@ from surveys.views.openings import address_of, current_doorset, read_size
 from surveys.views.survey_views import STAGE_WORDS, survey_of
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_GET
 def survey_result(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
     opening = opening_of(request, reference, number)
@@ -38,7 +39,7 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
         "instruments": words.measured_with(found),
         "photos": found.photos.order_by("created_at"),
         "again": f"{address_of(opening, 'survey-opening')}?again={found.pk}",
-        "may_accept": person.acts_as(Role.OFFICE) and _awaits_acceptance(found),
+        "may_accept": _may_accept(person, found),
         "new_id": uuid4(),
     }
     if found.agrees_with_itself:
@@ -48,9 +49,9 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
     return render(request, "surveys/survey_result.html", shown)
 
 
-def _awaits_acceptance(survey: Survey) -> bool:
-    first = survey.stage == Survey.Stage.FIRST
-    return first and not survey.accepted_at and survey.agrees_with_itself
+def _may_accept(person: Person, survey: Survey) -> bool:
+    awaits = survey.stage == Survey.Stage.FIRST and not survey.accepted_at
+    return awaits and survey.agrees_with_itself and person.has_capability(Capability.ORDER)
 
 
 def _contradiction(survey: Survey, rows: list[words.ReadRow]) -> dict[str, Any]:
@@ -94,7 +95,7 @@ def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
     }
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.ORDER)
 @require_POST
 def accept(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
     """The button on the survey's page; it sends the version that was looked at."""
@@ -111,7 +112,7 @@ def accept(request: HttpRequest, reference: str, number: int, survey: UUID) -> H
     return _back(request, opening, found, form)
 
 
-@page_for()
+@capability_required(Capability.MEASURE)
 @require_POST
 def decide(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
     """Freeze the verdict about the current doorset; its hidden `id` makes pressing twice

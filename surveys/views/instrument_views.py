@@ -9,8 +9,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from jobs.models import Role
-from jobs.views.access import page_for, person_of
+from jobs.capabilities import Capability
+from jobs.views.access import capability_required, person_of
 from jobs.views.saving import typed
 from surveys.models import Instrument
 from surveys.services.instruments import add_instrument, change_instrument
@@ -20,14 +20,14 @@ from surveys.views.instrument_forms import KINDS, CalibrationForm, InstrumentFor
 NOTICE_DAYS = 30
 
 
-@page_for()
+@capability_required(Capability.READ)
 @require_GET
 def instrument_list(request: HttpRequest) -> HttpResponse:
     """In the order in which their calibrations run out."""
     known = Instrument.objects.visible_to(person_of(request)).order_by("calibration_due", "name")
     shown = {
         "instruments": [_told(instrument) for instrument in known],
-        "may_add": person_of(request).acts_as(Role.OFFICE),
+        "may_add": person_of(request).has_capability(Capability.MANAGE_CATALOGUE),
     }
     return render(request, "surveys/survey_instruments.html", shown)
 
@@ -47,7 +47,7 @@ def _told(instrument: Instrument) -> dict[str, Any]:
     }
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_CATALOGUE)
 @require_http_methods(["GET", "POST"])
 def new_instrument(request: HttpRequest) -> HttpResponse:
     form = InstrumentForm(typed(request))
@@ -64,7 +64,7 @@ def new_instrument(request: HttpRequest) -> HttpResponse:
     return render(request, "surveys/survey_instrument_new.html", shown, status=status)
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.MANAGE_CATALOGUE)
 @require_http_methods(["GET", "POST"])
 def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse:
     """Enter a new calibration; surveys taken before keep what was true of it then."""

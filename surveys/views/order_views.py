@@ -6,9 +6,10 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
+from jobs.capabilities import Capability
 from jobs.elevations import drawn
-from jobs.models import Doorset, Opening, Role
-from jobs.views.access import page_for, person_of
+from jobs.models import Doorset, Opening
+from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm
 from jobs.views.job_views import crumbs_of
 from jobs.views.opening_views import opening_of
@@ -26,7 +27,7 @@ class OrderForm(ChangeableForm):
     )
 
 
-@page_for(Role.OFFICE)
+@capability_required(Capability.ORDER)
 @require_http_methods(["GET", "POST"])
 def order_page(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     opening = opening_of(request, reference, number)

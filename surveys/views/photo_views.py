@@ -10,10 +10,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
+from jobs.capabilities import Capability
 from jobs.errors import DomainError
 from jobs.idempotency import IdempotencyKey, found_or_created_once
 from jobs.models import Opening
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.opening_views import opening_of
 from jobs.views.saving import typed
 from surveys.models import Photo, Survey
@@ -23,7 +24,7 @@ from surveys.views.openings import address_of, surveys_of
 from surveys.views.photo_forms import PhotoForm
 
 
-@page_for()
+@capability_required(Capability.MEASURE)
 @require_http_methods(["GET", "POST"])
 def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     """Each file is kept or refused by itself; what is refused says why."""

@@ -7,8 +7,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
+from jobs.capabilities import Capability
 from jobs.models import Opening
-from jobs.views.access import page_for, person_of
+from jobs.views.access import capability_required, person_of
 from jobs.views.opening_views import opening_of
 from jobs.views.saving import typed
 from surveys.models import Survey
@@ -31,7 +32,7 @@ STAGE_WORDS: dict[str, str] = {
 SEEN = "The opening seen from outside: where"
 
 
-@page_for()
+@capability_required(Capability.MEASURE)
 @require_http_methods(["GET", "POST"])
 def survey_page(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     """`?stage=` chooses between the two surveys, `?again=` fills in an earlier one, `?width=` and

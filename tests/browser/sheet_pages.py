@@ -10,7 +10,7 @@ from django.urls import path
 
 from config.urls import urlpatterns as pages_of_the_project
 from installs.models import Installation
-from jobs.views.access import page_for, person_of
+from jobs.views.access import person_of, sign_in_required
 from surveys.models import Instrument
 
 FRAME = '{%% extends "jobs/page.html" %%}{%% block main %%}%s{%% endblock %%}'
@@ -81,17 +81,17 @@ def _of(request: HttpRequest) -> Any:
     return Installation.objects.visible_to(person_of(request))
 
 
-@page_for()
+@sign_in_required
 def today(request: HttpRequest) -> HttpResponse:
     return _shown(request, TODAY, fittings=_of(request))
 
 
-@page_for()
+@sign_in_required
 def fitting(request: HttpRequest, pk: str) -> HttpResponse:
     return _shown(request, FITTING, fitting=_of(request).get(pk=pk))
 
 
-@page_for()
+@sign_in_required
 def junction(request: HttpRequest, pk: str, number: int) -> HttpResponse:
     found = _of(request).get(pk=pk)
     return _shown(
@@ -105,7 +105,7 @@ def junction(request: HttpRequest, pk: str, number: int) -> HttpResponse:
     )
 
 
-@page_for()
+@sign_in_required
 def defects(request: HttpRequest, pk: str) -> HttpResponse:
     found = _of(request).get(pk=pk)
     shown = {"fitting": found, "defects": found.defects.all(), "new_id": uuid4()}

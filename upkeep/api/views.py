@@ -9,6 +9,7 @@ from rest_framework.response import Response
 
 from jobs.api.serializers import CustomerSerializer
 from jobs.api.viewsets import RecordViewSet
+from jobs.capabilities import Capability
 from jobs.models import Customer
 from upkeep.api import serializers as bodies
 from upkeep.personal_data.export import personal_data
@@ -20,7 +21,10 @@ class PersonalDataViewSet(RecordViewSet):
 
     model = Customer
     serializer_class = CustomerSerializer
-    may: ClassVar = {}
+    required_capabilities: ClassVar = {
+        "held": Capability.MANAGE_PERSONAL_DATA,
+        "erase": Capability.MANAGE_PERSONAL_DATA,
+    }
     changes_a_version = frozenset({"erase"})
 
     @extend_schema(responses=OpenApiTypes.OBJECT)
