@@ -7,7 +7,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from installs.api import photo_serializers as bodies
-from installs.api.views import OF_AN_INSTALLATION
+from installs.api.operation_views import OF_AN_INSTALLATION
 from installs.models import Installation, SitePhoto
 from installs.services.photos import add_site_photo
 from jobs.capabilities import Capability

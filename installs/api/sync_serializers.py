@@ -6,7 +6,7 @@ from typing import Any
 from drf_spectacular.utils import OpenApiExample
 from rest_framework import serializers
 
-from installs.api.operations import KINDS
+from installs.operations import OPERATIONS
 from jobs.api.fields import IntegerQuantityField
 from jobs.api.strict import StrictSerializer
 
@@ -17,7 +17,7 @@ RESULTS = ("applied", "already_applied", "conflict", "waiting", "refused")
 
 class OperationSerializer(StrictSerializer):
     id = serializers.UUIDField(help_text="Made by the client, once for each operation.")
-    kind = serializers.ChoiceField(choices=sorted(KINDS))
+    kind = serializers.ChoiceField(choices=sorted(OPERATIONS))
     record = serializers.UUIDField(help_text="The record it creates or changes.")
     base_version = IntegerQuantityField(
         "(version of the record)",

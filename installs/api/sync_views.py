@@ -7,9 +7,9 @@ from rest_framework import viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from installs.api.operations import operation_handler
+from installs.api.operation_handler import ApiOperationHandler
 from installs.api.sync_serializers import EXAMPLES, SyncResponseSerializer, SyncSerializer
-from installs.services.sync import Answer, ClockDisagrees, Operation, perform
+from installs.services.sync import Answer, ClockDisagrees, SentOperation, apply_operation
 from jobs.api.problems import problem_response
 from jobs.api.viewsets import HasCapability
 from jobs.capabilities import Capability
@@ -49,28 +49,28 @@ class SyncViewSet(viewsets.ViewSet):
 
 
 def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict[str, Any]:
-    told = {"id": read["id"], "result": "refused", "record": read["record"], "version": None}
-    told |= {"yours": None, "theirs": None, "waiting_for": None, "problem": None}
+    result = {"id": read["id"], "result": "refused", "record": read["record"], "version": None}
+    result |= {"yours": None, "theirs": None, "waiting_for": None, "problem": None}
     try:
-        answer = _perform(request, read, raw)
+        answer = _apply(request, read, raw)
     except Exception as error:
         problem = _problem(error)
         if problem is None:
             raise
-        return told | {"problem": problem}
-    told |= {"result": answer.result, "version": answer.version or None, "theirs": answer.theirs}
+        return result | {"problem": problem}
+    result |= {"result": answer.result, "version": answer.version or None}
     if answer.result == "conflict":
-        told["yours"] = raw["body"]
+        result |= {"yours": raw["body"], "theirs": answer.server_record}
     if answer.result == "waiting":
-        told["waiting_for"] = read["after"]
-    return told
+        result["waiting_for"] = read["after"]
+    return result
 
 
-def _perform(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
-    told = {name: value for name, value in read.items() if name != "body"}
-    operation = Operation(**told, digest=IdempotencyKey.of(read["id"], raw).digest)
-    deed = operation_handler(request, operation, raw["body"])
-    return perform(actor=cast(Person, request.user), operation=operation, deed=deed)
+def _apply(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
+    envelope = {name: value for name, value in read.items() if name != "body"}
+    operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], raw).digest)
+    handler = ApiOperationHandler(request, operation, raw["body"])
+    return apply_operation(actor=cast(Person, request.user), operation=operation, handler=handler)
 
 
 def _problem(error: Exception) -> dict[str, Any] | None:

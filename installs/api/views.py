@@ -9,12 +9,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from installs.api import serializers as bodies
+from installs.api.operation_views import OF_AN_INSTALLATION, OperationViewSet
 from installs.api.register_serializers import AsFixedSerializer
 from installs.as_fixed_report import as_fixed
 from installs.models import Fixing, Inspection, Installation, JunctionGap, PlanStep, SashRecord
 from installs.running_gear_advice import running_gear_advice
-from installs.services import fitting
-from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
 from installs.services.replanning import replan_installation
 from installs.tables import FIXINGS, INSPECTION_READINGS, JUNCTION_GAPS
@@ -28,13 +27,6 @@ from jobs.api.viewsets import (
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
-
-OF_AN_INSTALLATION = {
-    "installation": ["exact"],
-    "installation__doorset": ["exact"],
-    "installation__doorset__opening__job": ["exact"],
-    "installation__doorset__opening__job__reference": ["exact"],
-}
 
 
 class InstallationViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
@@ -101,17 +93,12 @@ class PlanStepViewSet(ReadOnlyRecordViewSet):
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "phase": ["exact"], "code": ["exact"]}
 
 
-class InspectionViewSet(ExportMixin, IdempotentCreateMixin):
+class InspectionViewSet(ExportMixin, OperationViewSet):
     """Inspections of steps, each judged when it is made; the newest of a step counts."""
 
     model = Inspection
     table = INSPECTION_READINGS
     serializer_class = bodies.InspectionSerializer
-    create_serializer = bodies.InspectionCreateSerializer
-    required_capabilities: ClassVar = {
-        **ReadOnlyRecordViewSet.required_capabilities,
-        "create": Capability.RECORD_FITTING,
-    }
     filterset_fields: ClassVar = {
         "step": ["exact"],
         "step__installation": ["exact"],
@@ -119,66 +106,34 @@ class InspectionViewSet(ExportMixin, IdempotentCreateMixin):
         "outcome": ["exact"],
     }
 
-    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
-        return inspect_step(actor=self.actor, idempotency_key=idempotency_key, **body)
-
     def get_queryset(self) -> QuerySet:
         return super().get_queryset().prefetch_related("readings", "step__installation__rule_set")
 
 
-class FixingViewSet(ExportMixin, IdempotentCreateMixin):
+class FixingViewSet(ExportMixin, OperationViewSet):
     """Fixings as they were made, each with the packers beside it."""
 
     model = Fixing
     table = FIXINGS
     serializer_class = bodies.FixingSerializer
-    create_serializer = bodies.FixingCreateSerializer
-    required_capabilities: ClassVar = {
-        **ReadOnlyRecordViewSet.required_capabilities,
-        "create": Capability.RECORD_FITTING,
-    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "member": ["exact"]}
 
-    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
-        return fitting.record_fixing(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-
-class JunctionGapViewSet(ExportMixin, IdempotentCreateMixin):
+class JunctionGapViewSet(ExportMixin, OperationViewSet):
     """Gaps at head and sill of a junction, in rounds; the newest round counts."""
 
     model = JunctionGap
     table = JUNCTION_GAPS
     serializer_class = bodies.JunctionGapSerializer
-    create_serializer = bodies.JunctionGapCreateSerializer
-    required_capabilities: ClassVar = {
-        **ReadOnlyRecordViewSet.required_capabilities,
-        "create": Capability.RECORD_FITTING,
-    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
 
-    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
-        return fitting.record_gap(actor=self.actor, idempotency_key=idempotency_key, **body)
 
-
-class SashRecordViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
+class SashRecordViewSet(OperationViewSet, VersionedUpdateMixin):
     """Sashes: blocks, brace, glass marking, and diagonals where they were measured."""
 
     model = SashRecord
     serializer_class = bodies.SashRecordSerializer
-    create_serializer = bodies.SashRecordCreateSerializer
-    update_serializer = bodies.SashRecordUpdateSerializer
-    required_capabilities: ClassVar = {
-        **ReadOnlyRecordViewSet.required_capabilities,
-        "create": Capability.RECORD_FITTING,
-        "partial_update": Capability.RECORD_FITTING,
-    }
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "leaf": ["exact"]}
 
     def get_queryset(self) -> QuerySet:
         return super().get_queryset().select_related("installation")
-
-    def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
-        return fitting.record_sash(actor=self.actor, idempotency_key=idempotency_key, **body)
-
-    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> Record:
-        return fitting.change_sash(actor=self.actor, sash=record, expected_version=version, **body)

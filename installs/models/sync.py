@@ -11,7 +11,7 @@ class SyncOperation(models.Model):
     """One operation that was answered for good. A repeat of it gets the same answer.
 
     `digest` is the SHA-256 of its canonical JSON: the same id with another content is no repeat.
-    `version` is that of the record after it; `theirs` the record it was in conflict with.
+    `version` is that of the record after it; `server_record` the record it was in conflict with.
     """
 
     class Outcome(models.TextChoices):
@@ -29,14 +29,14 @@ class SyncOperation(models.Model):
     digest = models.CharField(max_length=64)
     outcome = models.CharField(max_length=8, choices=Outcome.choices)
     version = models.PositiveIntegerField()
-    theirs = models.JSONField(null=True, encoder=DjangoJSONEncoder)
+    server_record = models.JSONField(null=True, encoder=DjangoJSONEncoder)
 
     class Meta:
         ordering = ("received_at", "id")
         constraints = (
             models.CheckConstraint(
-                condition=Q(outcome="applied", theirs__isnull=True)
-                | Q(outcome="conflict", theirs__isnull=False),
+                condition=Q(outcome="applied", server_record__isnull=True)
+                | Q(outcome="conflict", server_record__isnull=False),
                 name="sync_operation_is_answered",
             ),
         )

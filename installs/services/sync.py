@@ -1,9 +1,8 @@
 """Taking in what was done on site without a network: each operation once, and in its order."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import Any, Protocol
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
@@ -30,7 +29,7 @@ class ClockDisagrees(InvalidField):
 
 
 @dataclass(frozen=True, slots=True)
-class Operation:
+class SentOperation:
     """One thing done on site: `kind` names it, `record` is what it creates or changes.
 
     `base_version` is the version it changes, None where it creates. `after` is the operation before
@@ -46,35 +45,37 @@ class Operation:
     digest: str
 
 
-@dataclass(frozen=True, slots=True)
-class OperationHandler:
-    """How an operation is done: `do` calls the service that its single endpoint calls, too.
+class OperationHandler(Protocol):
+    """How an operation is applied: by the service that its single endpoint calls, too."""
 
-    `do` returns the record and whether it did anything; it raises what the endpoint would answer.
-    `standing` is the record as its sender may see it by now, None where there is none; `show` gives
-    it as plain JSON.
-    """
+    def apply(self) -> tuple[Record, bool]:
+        """The record, and whether anything was done; raises what the endpoint would answer."""
 
-    do: Callable[[], tuple[Record, bool]]
-    standing: Callable[[], Record | None]
-    show: Callable[[Record], dict[str, Any]]
+    def server_record(self) -> Record | None:
+        """The record as its sender may see it by now; None where there is none."""
+
+    def as_json(self, record: Record) -> dict[str, Any]:
+        """As its endpoint shows it, save what its person may ask to be erased: an answer that is
+        kept must not keep that."""
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What became of an operation: `applied`, `already_applied`, `conflict` with the record as it
-    stands, or `waiting` for the operation before it."""
+    """What became of an operation: `applied`, `already_applied`, `conflict` with the record as the
+    server has it, or `waiting` for the operation before it."""
 
     result: str
     version: int = 0
-    theirs: dict[str, Any] | None = None
+    server_record: dict[str, Any] | None = None
 
 
 @transaction.atomic
-def perform(*, actor: Person, operation: Operation, deed: OperationHandler) -> Answer:
-    """Do an operation, unless that has been answered before, and store the answer with it.
+def apply_operation(
+    *, actor: Person, operation: SentOperation, handler: OperationHandler
+) -> Answer:
+    """Apply an operation, unless that has been answered before, and store the answer with it.
 
-    Raises what the deed raises, `Conflict` where the id belongs to another operation, and
+    Raises what the handler raises, `Conflict` where the id belongs to another operation, and
     `ClockDisagrees`; nothing is stored then, and it may come again.
     """
     _one_at_a_time(actor)
@@ -83,7 +84,7 @@ def perform(*, actor: Person, operation: Operation, deed: OperationHandler) -> A
     if operation.after and not _answered(actor, operation.after):
         return Answer("waiting")
     check_clock(operation.made_at)
-    answer = _done(operation, deed)
+    answer = _applied(operation, handler)
     _store(actor, operation, answer)
     return answer
 
@@ -98,12 +99,12 @@ def _answered(actor: Person, operation: UUID) -> bool:
     return SyncOperation.objects.filter(pk=operation, person=actor).exists()
 
 
-def _repeated(stored: SyncOperation, actor: Person, operation: Operation) -> Answer:
+def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) -> Answer:
     if stored.person_id != actor.pk or stored.digest != operation.digest:
         raise Conflict(f"operation {operation.id} was sent before with another content")
     if stored.outcome == SyncOperation.Outcome.APPLIED:
         return Answer("already_applied", stored.version)
-    return Answer("conflict", stored.version, stored.theirs)
+    return Answer("conflict", stored.version, stored.server_record)
 
 
 def check_clock(made_at: datetime) -> None:
@@ -116,24 +117,24 @@ def check_clock(made_at: datetime) -> None:
         raise ClockDisagrees(f"it lies more than {OLDEST.days} days back", now)
 
 
-def _done(operation: Operation, deed: OperationHandler) -> Answer:
+def _applied(operation: SentOperation, handler: OperationHandler) -> Answer:
     """What contradicts a record that has changed since the phone knew it is a conflict."""
     try:
         with transaction.atomic():
-            record, done = deed.do()
+            record, is_new = handler.apply()
     except (Conflict, VersionConflict):
-        theirs = deed.standing()
-        if theirs is None or not _is_newer(theirs, operation):
+        server = handler.server_record()
+        if server is None or not _is_newer(server, operation):
             raise
-        return Answer("conflict", theirs.version, deed.show(theirs))
-    return Answer("applied" if done else "already_applied", record.version)
+        return Answer("conflict", server.version, handler.as_json(server))
+    return Answer("applied" if is_new else "already_applied", record.version)
 
 
-def _is_newer(theirs: Record, operation: Operation) -> bool:
-    return operation.base_version is None or theirs.version > operation.base_version
+def _is_newer(server: Record, operation: SentOperation) -> bool:
+    return operation.base_version is None or server.version > operation.base_version
 
 
-def _store(actor: Person, operation: Operation, answer: Answer) -> None:
+def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
     conflict = answer.result == "conflict"
     outcomes = SyncOperation.Outcome
     try:
@@ -149,7 +150,7 @@ def _store(actor: Person, operation: Operation, answer: Answer) -> None:
                 digest=operation.digest,
                 outcome=outcomes.CONFLICT if conflict else outcomes.APPLIED,
                 version=answer.version,
-                theirs=answer.theirs,
+                server_record=answer.server_record,
             )
     except IntegrityError as error:
         # Somebody else sent an operation under this id at the same moment.

@@ -8,14 +8,13 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
 from installs.models import Defect, Installation
-from installs.views import fields
+from installs.operations import PUT_DEFECT_RIGHT, REINSPECT_DEFECT, REPORT_DEFECT
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import OperationForm
 from installs.views.photo_forms import PhotoForm
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required
 
-LONGEST = 500
 SEVERITIES = (
     (Defect.Severity.MINOR, "minor: it can be seen, and works"),
     (Defect.Severity.MAJOR, "major: it does not do what it must"),
@@ -24,7 +23,7 @@ SEVERITIES = (
 
 
 class ReportForm(OperationForm):
-    operation = "report_defect"
+    operation = REPORT_DEFECT
     button = "Report this defect"
 
     def __init__(self, request: HttpRequest, fitting: Installation) -> None:
@@ -32,41 +31,31 @@ class ReportForm(OperationForm):
         super().__init__(request, about=str(fitting.pk), title="A defect", fixed=own)
         steps = [(str(step.pk), str(step)) for step in fitting.steps.order_by("number")]
         found_at = request.GET.get("step")
-        self.fields |= {
-            "description": fields.words(
-                "What is not as it must be", LONGEST, help_text="What, and where on the doorset."
-            ),
-            "severity": fields.chosen("How bad it is", SEVERITIES),
-            "responsible": fields.chosen(
-                "Whose work it is to put right",
-                Defect.Responsible.choices,
-                initial=Defect.Responsible.CREW,
-            ),
-            "step": fields.chosen("Found at", steps, required=False, initial=found_at),
-        }
+        where = "What, and where on the doorset."
+        self.add("description", "What is not as it must be", rows=2, help_text=where)
+        self.add("severity", "How bad it is", choices=SEVERITIES)
+        crew = Defect.Responsible.CREW
+        self.add("responsible", "Whose work it is to put right", required=True, initial=crew)
+        self.add("step", "Found at", choices=steps, initial=found_at)
 
 
 class PutRightForm(OperationForm):
-    operation = "put_defect_right"
+    operation = PUT_DEFECT_RIGHT
     button = "It is put right"
 
     def __init__(self, request: HttpRequest, defect: Defect) -> None:
         super().__init__(request, about=str(defect.pk), title=defect.description, changes=defect)
-        self.fields["how"] = fields.words("How it was put right", LONGEST)
+        self.add("how", "How it was put right", rows=2)
 
 
 class ReinspectForm(OperationForm):
-    operation = "reinspect_defect"
+    operation = REINSPECT_DEFECT
     button = "Record what was found"
 
     def __init__(self, request: HttpRequest, defect: Defect) -> None:
         super().__init__(request, about=str(defect.pk), title=defect.description, changes=defect)
-        self.fields["accepted"] = fields.either(
-            "Looked at again", yes="it is as it must be", no="it is still wrong"
-        )
-        self.fields["note"] = fields.words(
-            "Note", LONGEST, required=False, help_text="Needed where it is still wrong: what is."
-        )
+        self.add("accepted", "Looked at again", yes="it is as it must be", no="it is still wrong")
+        self.add("note", "Note", rows=2, help_text="Needed where it is still wrong: what is.")
 
 
 @capability_required(Capability.RECORD_FITTING)
@@ -74,7 +63,7 @@ class ReinspectForm(OperationForm):
 def defects_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)
     form = ReportForm(request, fitting)
-    if stored := form.perform():
+    if stored := form.apply():
         there = address_of(fitting, "fitting-defect", stored.pk)
         return form.kept("The defect is on record. Add a photo of it.", there)
     found = fitting.defects.select_related("step", "found_by").order_by("-created_at", "-id")
@@ -95,7 +84,7 @@ def defect_page(request: HttpRequest, pk: UUID, defect_pk: UUID) -> HttpResponse
     here = address_of(fitting, "fitting-defect", defect_pk)
     form = _next_form(request, defect)
     photo = PhotoForm(request, fitting, about=str(defect.pk), defect=defect)
-    if form and form.perform():
+    if form and form.apply():
         return form.kept("The defect's record is up to date.", here)
     if photo.keep():
         return photo.kept("The photo is kept.", here)

@@ -1,55 +1,78 @@
-"""The fields that operations are filled in with; units and bounds are those of the endpoint."""
+"""Form fields made from the fields of a body: kind, unit, limits and what may be left out are the
+serializer's; a page gives the label and, where it knows better, the choices."""
 
 from collections.abc import Iterable
+from functools import singledispatch
 from typing import Any
 
 from django import forms
 from rest_framework import serializers
 
-from installs.views.operation_form import sent_as
 from jobs.api.fields import QuantityField
-from jobs.views.quantities import QuantityFormField, quantity_field
+from jobs.views.quantities import QuantityFormField
+
+Choices = Iterable[tuple[str, str]]
 
 
-def figure(body: type[serializers.Serializer], name: str, **options: Any) -> forms.Field:
-    """For a number of a body."""
-    return sent_as(quantity_field(body, name, **options), "number")
+@singledispatch
+def form_field(field: serializers.Field, **options: Any) -> forms.Field:
+    """The form's field for `field`; `options` are those of the form's field, and `choices`."""
+    raise TypeError(f"no form field is known for {type(field).__name__}")
 
 
-def whole(body: type[serializers.Serializer], name: str, **options: Any) -> forms.Field:
-    return sent_as(quantity_field(body, name, **options), "integer")
+@form_field.register
+def _quantity(
+    field: QuantityField, *, choices: Choices | None = None, **options: Any
+) -> forms.Field:
+    if choices is None:
+        return QuantityFormField(field, **options)
+    listed = [("", "choose"), *choices]
+    return forms.TypedChoiceField(choices=listed, coerce=float, empty_value=None, **options)
 
 
-def reading(label: str, unit: str, lowest: float, highest: float, **options: Any) -> forms.Field:
-    """For a number whose bounds are those of a criterion."""
-    quantity = QuantityField(unit, lowest, highest)
-    return sent_as(QuantityFormField(quantity, label=label, **options), "number")
+@form_field.register
+def _text(field: serializers.CharField, *, rows: int = 0, **options: Any) -> forms.Field:
+    if rows:
+        options["widget"] = forms.Textarea(attrs={"rows": rows})
+    return forms.CharField(max_length=field.max_length, **options)
 
 
-def tick(label: str, **options: Any) -> forms.Field:
-    """Ticked is true, empty is false."""
-    return sent_as(forms.BooleanField(label=label, required=False, **options), "boolean")
+@form_field.register(serializers.ChoiceField)
+@form_field.register(serializers.PrimaryKeyRelatedField)
+def _choice(field: Any, *, choices: Choices | None = None, **options: Any) -> forms.Field:
+    """A list to choose from that begins with nothing chosen."""
+    listed = field.choices.items() if choices is None else choices
+    return forms.ChoiceField(choices=[("", "choose"), *listed], **options)
 
 
-def either(label: str, *, yes: str, no: str, **options: Any) -> forms.Field:
-    """Two words to choose one of: neither is taken for granted."""
-    field = forms.TypedChoiceField(
-        label=label,
+@form_field.register
+def _boolean(
+    field: serializers.BooleanField, *, yes: str = "", no: str = "", **options: Any
+) -> forms.Field:
+    """A box: ticked is true, empty is false. With `yes` and `no` two words to choose one of, where
+    neither is taken for granted."""
+    if not yes:
+        return forms.BooleanField(**options | {"required": False})
+    return forms.TypedChoiceField(
         choices=[("true", yes), ("false", no)],
         coerce=lambda chosen: chosen == "true",
         empty_value=None,
         widget=forms.RadioSelect,
         error_messages={"required": f"choose one: {yes}, or {no}"},
+        **options | {"required": True},
+    )
+
+
+@form_field.register
+def _date(field: serializers.DateField, **options: Any) -> forms.Field:
+    return forms.DateField(
+        widget=forms.DateInput(attrs={"type": "date"}),
+        error_messages={"invalid": "give a day, such as 2026-03-02"},
         **options,
     )
-    return sent_as(field, "boolean")
 
 
-def words(label: str, longest: int, *, rows: int = 2, **options: Any) -> forms.CharField:
-    area = forms.Textarea(attrs={"rows": rows})
-    return forms.CharField(label=label, max_length=longest, widget=area, **options)
-
-
-def chosen(label: str, choices: Iterable[tuple[str, str]], **options: Any) -> forms.ChoiceField:
-    """A list to choose from that begins with nothing chosen."""
-    return forms.ChoiceField(label=label, choices=[("", "choose"), *choices], **options)
+@form_field.register
+def _json(field: serializers.ListField, **options: Any) -> forms.Field:
+    """What a script of the page fills in."""
+    return forms.JSONField(**options)

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 
 from installs.models import Installation
-from installs.views.operation_form import OperationForm
+from installs.views.operation_form import SiteForm
 from jobs.views.access import person_of
 from jobs.views.saving import Crumb
 
@@ -39,7 +39,7 @@ def show(
     request: HttpRequest,
     template: str,
     fitting: Installation,
-    forms: Sequence[OperationForm] = (),
+    forms: Sequence[SiteForm] = (),
     **more: Any,
 ) -> HttpResponse:
     """A page of a fitting; 400 where one of its forms is refused."""

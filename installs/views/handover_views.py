@@ -10,21 +10,17 @@ from django.views.decorators.http import require_http_methods
 
 from installs.gates import handover_gate
 from installs.models import Handover, Installation
+from installs.operations import HAND_OVER
 from installs.services.handing_over import current_installations
-from installs.views import fields
-from installs.views.operation_form import OperationForm, sent_as
-from jobs.api.fields import IntegerQuantityField
+from installs.views.operation_form import OperationForm
 from jobs.capabilities import Capability
 from jobs.models import Job
 from jobs.views.access import capability_required, person_of
-from jobs.views.quantities import QuantityFormField
 from jobs.views.saving import Crumb
-
-FEWEST_KEYS, MOST_KEYS = 1, 50
 
 
 class HandoverForm(OperationForm):
-    operation = "hand_over"
+    operation = HAND_OVER
     button = "Hand over"
 
     def __init__(self, request: HttpRequest, job: Job, installations: list[Installation]) -> None:
@@ -32,25 +28,17 @@ class HandoverForm(OperationForm):
         super().__init__(
             request, about=str(job.pk), title=f"Handover of {job.reference}", fixed=own
         )
-        self.fields |= {
-            "demonstrated": fields.tick("Shown how to open, close and lock every doorset"),
-            "care_given": fields.tick("Told how to look after it, and given the care notes"),
-        }
+        self.add("demonstrated", "Shown how to open, close and lock every doorset")
+        self.add("care_given", "Told how to look after it, and given the care notes")
         for one in installations:
-            keys = IntegerQuantityField("keys", FEWEST_KEYS, MOST_KEYS)
-            name = f"Keys of opening {one.doorset.opening.number}, {one.doorset.opening.name}"
-            self.fields[f"keys.{one.pk}"] = sent_as(QuantityFormField(keys, label=name), "integer")
-        self.fields["customer_name"] = forms.CharField(
-            label="Name of whoever takes it over",
-            max_length=Handover._meta.get_field("customer_name").max_length,
-        )
-        self.fields["signature"] = sent_as(
-            forms.JSONField(
-                required=False,
-                widget=forms.HiddenInput(attrs={"data-signature": True}),
-                error_messages={"invalid": "the signature cannot be read; sign again"},
-            ),
-            "json",
+            opening = one.doorset.opening
+            self.add(f"keys.{one.pk}", f"Keys of opening {opening.number}, {opening.name}")
+        self.add("customer_name", "Name of whoever takes it over")
+        self.add(
+            "signature",
+            "Signature",
+            widget=forms.HiddenInput(attrs={"data-signature": True}),
+            error_messages={"invalid": "the signature cannot be read; sign again"},
         )
 
 
@@ -61,7 +49,7 @@ def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
     job = get_object_or_404(jobs, reference=reference)
     installations = list(current_installations(job))
     form = HandoverForm(request, job, installations)
-    if form.perform():
+    if form.apply():
         return form.kept("The job is handed over.", reverse("handover", args=[reference]))
     handover = Handover.objects.filter(job=job).select_related("fitter").first()
     shown: dict[str, Any] = {

@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass
 
-from django import forms
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from installs.views.fields import chosen
+from installs.views.operation_form import SiteForm
 from jobs.models import Person
 from surveys.models import Instrument
 
@@ -31,9 +30,17 @@ class Instruments:
         newest = before.values_list("instrument_id", flat=True).first()
         return cls(known, str(newest) if newest in {one.pk for one in known} else "")
 
-    def field(self) -> forms.ChoiceField:
+    def add_to(self, form: SiteForm) -> None:
         named = [(str(one.pk), f"{one}, {_how_good(one)}") for one in self.known]
-        return chosen("Read with", named, initial=self.last, help_text=ASK_THE_OFFICE)
+        last, help_text = self.last, ASK_THE_OFFICE
+        form.add(
+            "instrument",
+            "Read with",
+            choices=named,
+            required=True,
+            initial=last,
+            help_text=help_text,
+        )
 
 
 def _how_good(instrument: Instrument) -> str:

@@ -7,12 +7,10 @@ from uuid import UUID
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
-from installs.api.register_serializers import CarrierLiftCreateSerializer
-from installs.api.serializers import JunctionGapCreateSerializer
 from installs.models import Installation, JunctionGap
+from installs.operations import RECORD_GAP, RECORD_LIFT
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
 from installs.state import InstallationState
-from installs.views import fields
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.instruments import Instruments
 from installs.views.operation_form import OperationForm
@@ -29,7 +27,7 @@ WORDS = {
 
 
 class GapForm(OperationForm):
-    operation = "record_gap"
+    operation = RECORD_GAP
     button = "Judge these gaps"
 
     def __init__(self, request: HttpRequest, fitting: Installation, junction: int) -> None:
@@ -42,19 +40,15 @@ class GapForm(OperationForm):
             since=instruments.last,
             fixed={"installation": str(fitting.pk), "junction": junction},
         )
-        self.fields["head_gap"] = fields.figure(
-            JunctionGapCreateSerializer, "head_gap", label="Gap at the head"
-        )
-        self.fields["sill_gap"] = fields.figure(
-            JunctionGapCreateSerializer, "sill_gap", label="Gap at the sill"
-        )
-        self.fields["instrument"] = instruments.field()
+        self.add("head_gap", "Gap at the head")
+        self.add("sill_gap", "Gap at the sill")
+        instruments.add_to(self)
 
 
 class LiftForm(OperationForm):
     """Turns of one carrier; what is advised stands in it."""
 
-    operation = "record_lift"
+    operation = RECORD_LIFT
     button = "Record these turns"
 
     def __init__(
@@ -73,10 +67,9 @@ class LiftForm(OperationForm):
             fixed={"installation": str(fitting.pk), "junction": junction, "chain": chain},
         )
         self.chain = chain
-        self.fields["turns"] = fields.figure(
-            CarrierLiftCreateSerializer,
+        self.add(
             "turns",
-            label="Turns made, up is positive and down is negative",
+            "Turns made, up is positive and down is negative",
             initial=None if advised is None else f"{advised:.2f}".rstrip("0").rstrip("."),
         )
 
@@ -90,12 +83,12 @@ def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         raise Http404
     here = address_of(fitting, "fitting-junction", number)
     gap = GapForm(request, fitting, number)
-    if gap.perform():
+    if gap.apply():
         return gap.kept(f"The gaps of junction {number} are recorded.", f"{here}#what-to-turn")
     chains = [told for told in running_gear_advice(fitting) if _reaches(fitting, told.jamb, number)]
     lifts = list(_lift_forms(request, fitting, number, chains))
     for lift in lifts:
-        if lift.perform():
+        if lift.apply():
             return lift.kept("The turns are recorded. Read the gaps again now.", here)
     more = _shown(fitting, junction, chains) | {"gap": gap, "lifts": lifts}
     return show(request, "junction.html", fitting, [gap, *lifts], **more)

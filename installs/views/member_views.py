@@ -7,11 +7,10 @@ from uuid import UUID
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
-from installs.api.serializers import FixingCreateSerializer
 from installs.drawings import DrawnMember, member_svg
 from installs.models import Fixing, Installation
+from installs.operations import RECORD_FIXING
 from installs.state import InstallationState
-from installs.views import fields
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
 from installs.views.part_states import NAMES, FixingState, member_states
@@ -24,27 +23,23 @@ MOST_PACKERS = 4
 class FixingForm(OperationForm):
     """Any fixing, wherever it sits."""
 
-    operation = "record_fixing"
+    operation = RECORD_FIXING
     button = "Record this fixing"
 
     def __init__(self, request: HttpRequest, fitting: Installation, member: str) -> None:
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "member": member}
         title = f"Fixing, {NAMES[member].lower()}"
         super().__init__(request, about=f"{fitting.pk}-{member}", title=title, fixed=fixed)
-        self.fields["position"] = fields.figure(
-            FixingCreateSerializer, "position", label=f"Place, from the {_end(member)} end"
-        )
-        self.fields["kind"] = fields.chosen("Held by", Fixing.Kind.choices)
+        self.add("position", f"Place, from the {_end(member)} end")
+        self.add("kind", "Held by")
         for number in range(MOST_PACKERS):
-            self.fields[f"packers.{number}"] = fields.reading(
-                f"Packer {number + 1}", "mm", 0.5, 50, required=False
-            )
+            self.add(f"packers.{number}", f"Packer {number + 1}", required=False)
 
 
 class AsPlannedForm(OperationForm):
     """A fixing in its planned place with its planned packers: there is nothing to type."""
 
-    operation = "record_fixing"
+    operation = RECORD_FIXING
     button = "Fixed as planned"
 
     def __init__(
@@ -76,7 +71,7 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     places = [_place(request, fitting, member, one) for one in fixings]
     quick = [place["form"] for place in places if place["form"]]
     for one in (form, *quick):
-        if stored := one.perform():
+        if stored := one.apply():
             return one.kept(f"Recorded: {stored}.", here)
     more = {
         "name": NAMES[member],

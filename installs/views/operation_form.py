@@ -1,23 +1,29 @@
-"""Forms that record one operation: posted from a page, or kept in the queue of a phone.
+"""Forms that record something on site: posted from a page, or kept in the queue of a phone.
 
-A field is named by its path in the operation's body, with dots, and says by `data-as` what it is
-sent as where that is no text. `fixed` is what the page itself knows of the body. A field that is
-left empty is left out of the body.
+A field is named by its path in the body, with dots, and says by `data-as` what it is sent as where
+that is no text. `fixed` is what the page itself knows of the body. A field that is left empty is
+left out of the body.
 """
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, TypeVar
+from typing import Any, ClassVar, TypeVar, cast
 from uuid import UUID, uuid4
 
-from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils import timezone
+from rest_framework import serializers
 from rest_framework.exceptions import ValidationError
+from rest_framework.request import Request
 
-from installs.views.operations import nested, perform
+from installs.api.operation_handler import ApiOperationHandler
+from installs.operations import Operation
+from installs.services.sync import SentOperation
+from installs.views.body_fields import body_field, nested, sent_as
+from installs.views.fields import form_field
 from jobs.api.problems import complaints
 from jobs.models import Record
 from jobs.views.forms import ChangeableForm
@@ -37,16 +43,17 @@ class FixedInput:
     sent_as: str
 
 
-class OperationForm(ChangeableForm):
-    """`operation` is its kind in `sync_kinds.KINDS`.
+class SiteForm(ChangeableForm):
+    """`entry_kind` names what it records, `serializer` is its body.
 
     `about` tells forms of one kind on one page apart. `title` is what an entry of it is called
-    while it waits. `changes` is the record that is changed, without it the operation creates one.
+    while it waits. `changes` is the record that is changed, without it one is created.
     `since` is what the page fills in by itself, or the state it stands for: what was typed before
     that changed is not filled in again.
     """
 
-    operation: str
+    entry_kind: str
+    serializer: type[serializers.Serializer]
     button = "Record it"
 
     def __init__(
@@ -62,7 +69,7 @@ class OperationForm(ChangeableForm):
     ) -> None:
         self.request, self.title = request, title
         self.changes, self.fixed = changes, dict(fixed or {})
-        self.name = f"{self.operation}-{about}"
+        self.name = f"{self.entry_kind}-{about}"
         self.draft = f"{self.name}-{changes.version if changes else since}"
         sent = request.method == "POST" and request.POST.get("form") == self.name
         own = {"id": changes.pk, "version": changes.version} if changes else {"id": uuid4()}
@@ -75,44 +82,28 @@ class OperationForm(ChangeableForm):
         for name in OWN:
             self.fields[name].widget.attrs["data-not-sent"] = True
 
-    @property
-    def record(self) -> UUID | str:
-        """Which record it creates or changes, for the queue; the same until it is stored."""
-        found: UUID | str = self["id"].value()
-        return found
-
-    @property
-    def base_version(self) -> Any:
-        """Of what was shown, also after a refusal; nothing where a record is created."""
-        return (self["version"].value() or "") if self.changes else ""
+    def add(
+        self, name: str, label: str, *, of: serializers.Field | None = None, **options: Any
+    ) -> None:
+        """Add the form's field for the body's `name`; `of` in place of the body's own field, where
+        the page knows its limits. See `fields.form_field`."""
+        field = of or body_field(self.serializer, name)
+        self.fields[name] = form_field(
+            field, label=label, **{"required": bool(field.required), **options}
+        )
+        if kind := sent_as(field):
+            self.fields[name].widget.attrs["data-as"] = kind
 
     @property
     def fixed_inputs(self) -> list[FixedInput]:
-        return [FixedInput(name, str(value), _sent_as(value)) for name, value in self.fixed.items()]
+        return [
+            FixedInput(name, str(value), sent_as(body_field(self.serializer, name)))
+            for name, value in self.fixed.items()
+        ]
 
-    @property
-    def body(self) -> dict[str, Any]:
-        typed = {name: value for name, value in self.values.items() if value not in (None, "")}
-        plain = {name: _plain(value) for name, value in typed.items()}
-        return nested(self.fixed | plain)
-
-    def perform(self) -> Record | None:
-        """What was stored; None where the form was not sent, or is refused with its reasons."""
-        if not self.is_valid():
-            return None
-        return self.attempt(
-            lambda: perform(
-                self.request,
-                kind=self.operation,
-                record=self.changes.pk if self.changes else self.cleaned_data["id"],
-                base_version=self.expected_version if self.changes else None,
-                body=self.body,
-            )
-        )
-
-    def kept(self, told: str, address: str) -> HttpResponse:
+    def kept(self, message: str, address: str) -> HttpResponse:
         """Onwards once it is stored; what was typed is forgotten on the device."""
-        messages.success(self.request, told, extra_tags=self.draft)
+        messages.success(self.request, message, extra_tags=self.draft)
         return redirect(address)
 
     def attempt(self, do: Callable[[], R]) -> R | None:
@@ -129,18 +120,50 @@ class OperationForm(ChangeableForm):
         return named if named in self.fields else None
 
 
-def sent_as(field: forms.Field, kind: str) -> forms.Field:
-    """The field, saying that it is sent as a `number`, an `integer`, a `boolean` or as `json`."""
-    field.widget.attrs["data-as"] = kind
-    return field
+class OperationForm(SiteForm):
+    """Records one operation, as the queue of a phone would: with the same body, service and
+    refusals. So whatever was posted from a page and is sent again by the queue, under the same
+    identity, is stored once."""
 
+    operation: ClassVar[Operation]
 
-def _sent_as(value: Fixed) -> str:
-    if isinstance(value, bool):
-        return "boolean"
-    if isinstance(value, int):
-        return "integer"
-    return "number" if isinstance(value, float) else ""
+    def __init_subclass__(cls, **options: Any) -> None:
+        super().__init_subclass__(**options)
+        if operation := getattr(cls, "operation", None):
+            cls.entry_kind, cls.serializer = operation.name, operation.body
+
+    @property
+    def record(self) -> UUID | str:
+        """Which record it creates or changes, for the queue; the same until it is stored."""
+        identity: UUID | str = self["id"].value()
+        return identity
+
+    @property
+    def base_version(self) -> Any:
+        """Of what was shown, also after a refusal; nothing where a record is created."""
+        return (self["version"].value() or "") if self.changes else ""
+
+    @property
+    def body(self) -> dict[str, Any]:
+        typed = {name: value for name, value in self.values.items() if value not in (None, "")}
+        return nested(self.fixed | {name: _plain(value) for name, value in typed.items()})
+
+    def apply(self) -> Record | None:
+        """What was stored; None where the form was not sent, or is refused with its reasons."""
+        return self.attempt(self._apply) if self.is_valid() else None
+
+    def _apply(self) -> Record:
+        sent = SentOperation(
+            id=uuid4(),
+            kind=self.entry_kind,
+            record=self.changes.pk if self.changes else self.cleaned_data["id"],
+            base_version=self.expected_version if self.changes else None,
+            after=None,
+            made_at=timezone.now(),
+            digest="",
+        )
+        record, _ = ApiOperationHandler(cast(Request, self.request), sent, self.body).apply()
+        return record
 
 
 def _plain(value: Any) -> Any:

@@ -6,9 +6,10 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest
 
+from installs.api.photo_serializers import SitePhotoCreateSerializer
 from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.services.photos import add_site_photo
-from installs.views.operation_form import OperationForm
+from installs.views.operation_form import SiteForm
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, found_or_created_once
 from jobs.views.access import person_of
@@ -16,10 +17,11 @@ from surveys.photos import UnusablePhoto, check_size
 from surveys.services.photos import photo_limits
 
 
-class PhotoForm(OperationForm):
+class PhotoForm(SiteForm):
     """No operation of the queue: pictures are sent by themselves, as files."""
 
-    operation = "photo"
+    entry_kind = "photo"
+    serializer = SitePhotoCreateSerializer
     button = "Keep the photo"
 
     image = forms.FileField(

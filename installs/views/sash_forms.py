@@ -1,15 +1,10 @@
 """What is recorded at a sash: its blocks, brace and glass, and its beads off and back."""
 
-from django import forms
 from django.http import HttpRequest
 
-from installs.api.serializers import SashRecordCreateSerializer
 from installs.models import Bead, Installation, SashRecord
-from installs.views import fields
+from installs.operations import CHANGE_SASH, PUT_BEAD_BACK, RECORD_SASH, TAKE_BEAD_OFF
 from installs.views.operation_form import Fixed, OperationForm
-
-LONGEST_MARKING = 80
-LONGEST_NUMBER = 12
 
 
 class SashFields(OperationForm):
@@ -18,34 +13,18 @@ class SashFields(OperationForm):
     button = "Keep the record of this sash"
 
     def add_fields(self) -> None:
-        self.fields |= {
-            "rising_diagonal": fields.figure(
-                SashRecordCreateSerializer,
-                "rising_diagonal",
-                label="Diagonal from bottom left to top right",
-                required=False,
-            ),
-            "falling_diagonal": fields.figure(
-                SashRecordCreateSerializer,
-                "falling_diagonal",
-                label="Diagonal from top left to bottom right",
-                required=False,
-            ),
-            "blocks_set": fields.tick("Setting and location blocks are in"),
-            "brace_set": fields.tick("Braced from heel to toe"),
-            "glass_marking": forms.CharField(
-                label="Marking on the glass",
-                max_length=LONGEST_MARKING,
-                required=False,
-                help_text="As it stands in the corner of the pane, word for word.",
-            ),
-        }
+        self.add("rising_diagonal", "Diagonal from bottom left to top right")
+        self.add("falling_diagonal", "Diagonal from top left to bottom right")
+        self.add("blocks_set", "Setting and location blocks are in")
+        self.add("brace_set", "Braced from heel to toe")
+        word_for_word = "As it stands in the corner of the pane, word for word."
+        self.add("glass_marking", "Marking on the glass", help_text=word_for_word)
 
 
 class SashForm(SashFields):
     """The first record of a sash."""
 
-    operation = "record_sash"
+    operation = RECORD_SASH
 
     def __init__(self, request: HttpRequest, fitting: Installation, leaf: int) -> None:
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "leaf": leaf}
@@ -56,7 +35,7 @@ class SashForm(SashFields):
 class SashChangeForm(SashFields):
     """What was done to it since."""
 
-    operation = "change_sash"
+    operation = CHANGE_SASH
 
     def __init__(self, request: HttpRequest, sash: SashRecord) -> None:
         names = ("blocks_set", "brace_set", "glass_marking", "rising_diagonal", "falling_diagonal")
@@ -67,7 +46,7 @@ class SashChangeForm(SashFields):
 
 
 class BeadOffForm(OperationForm):
-    operation = "take_bead_off"
+    operation = TAKE_BEAD_OFF
     button = "It is off"
 
     def __init__(self, request: HttpRequest, fitting: Installation, leaf: int, side: str) -> None:
@@ -79,15 +58,13 @@ class BeadOffForm(OperationForm):
             title=f"Sash {leaf}, {side} bead off",
             fixed=fixed,
         )
-        self.fields["number"] = forms.CharField(
-            label=f"Number written on the {side} bead", max_length=LONGEST_NUMBER
-        )
+        self.add("number", f"Number written on the {side} bead")
 
 
 class BeadBackForm(OperationForm):
     """Back where it came from: there is nothing to type."""
 
-    operation = "put_bead_back"
+    operation = PUT_BEAD_BACK
 
     def __init__(self, request: HttpRequest, bead: Bead) -> None:
         self.bead = bead

@@ -28,13 +28,13 @@ def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     state = InstallationState(fitting)
     sash = state.sashes.get(number)
     form = SashChangeForm(request, sash) if sash else SashForm(request, fitting, number)
-    if form.perform():
+    if form.apply():
         return form.kept(f"Sash {number} is recorded.", here)
     beads = {bead.side: bead for bead in state.beads if bead.leaf == number}
     off = [BeadOffForm(request, fitting, number, side) for side in Bead.Side if side not in beads]
     back = _next_back(request, beads)
     for bead_form in (*off, *back):
-        if bead_form.perform():
+        if bead_form.apply():
             return bead_form.kept("The register of beads is up to date.", f"{here}#beads")
     more = _shown(fitting, planned, state) | {
         "form": form,

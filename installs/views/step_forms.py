@@ -1,20 +1,20 @@
 """Recording a step: exactly the evidence that it asks for."""
 
-from django import forms
 from django.http import HttpRequest
 
 from installs.arithmetic.criteria import places_to_read
 from installs.labels import in_words
 from installs.models import Inspection, PlanStep
+from installs.operations import INSPECT_STEP
 from installs.services.inspecting import SEAL_STEP, TAPE_STEP, criteria_of
-from installs.views import fields
 from installs.views.instruments import Instruments
-from installs.views.operation_form import Fixed, OperationForm, sent_as
+from installs.views.operation_form import Fixed, OperationForm
+from jobs.api.fields import QuantityField
 from jobs.views.access import person_of
 
 
 class StepForm(OperationForm):
-    operation = "inspect_step"
+    operation = INSPECT_STEP
     button = "Record this step"
 
     def __init__(self, request: HttpRequest, step: PlanStep) -> None:
@@ -28,48 +28,30 @@ class StepForm(OperationForm):
         super().__init__(request, about=str(step.pk), title=title, since=since, fixed=fixed)
         if self.places:
             self._add_readings()
-        for name, told in step.in_order(step.checks).items():
-            self.fields[f"checks.{name}"] = fields.either(told, yes="in order", no="not in order")
+        for name, words in step.in_order(step.checks).items():
+            self.add(f"checks.{name}", words, yes="in order", no="not in order")
         if "acknowledgement" in step.evidence:
-            self.fields["acknowledged"] = fields.either(
-                step.title, yes="done and in order", no="not in order"
-            )
+            self.add("acknowledged", step.title, yes="done and in order", no="not in order")
         self._add_particulars(step)
-        self.fields["note"] = fields.words(
-            "Note",
-            500,
-            required=False,
-            help_text="Needed where something is not in order: what, and where.",
-        )
+        needed = "Needed where something is not in order: what, and where."
+        self.add("note", "Note", rows=2, help_text=needed)
 
     def _add_readings(self) -> None:
-        self.fields["instrument"] = self.instruments.field()
+        self.instruments.add_to(self)
         for number, (place, criterion) in enumerate(self.places.items()):
-            words = in_words(place).capitalize()
-            self.fields[f"readings.{number}.value"] = fields.reading(
-                words, criterion.unit, criterion.lowest, criterion.highest
-            )
+            limits = QuantityField(criterion.unit, criterion.lowest, criterion.highest)
+            self.add(f"readings.{number}.value", in_words(place).capitalize(), of=limits)
 
     def _add_particulars(self, step: PlanStep) -> None:
         """What two steps ask for besides."""
         if step.code == SEAL_STEP:
             rules = step.installation.rule_set.rules
-            classes = rules["sealant.classes"]
-            choice = forms.TypedChoiceField(
-                label="Movement class of the sealant",
-                choices=[
-                    ("", "choose"),
-                    *((str(one), f"{one:g} %") for one in classes),
-                ],
-                coerce=float,
-                empty_value=None,
+            self.add(
+                "sealant_class",
+                "Movement class of the sealant",
+                choices=[(str(one), f"{one:g} %") for one in rules["sealant.classes"]],
+                required=True,
                 help_text=f"It is printed on the cartridge{rules.note('sealant.classes')}.",
             )
-            self.fields["sealant_class"] = sent_as(choice, "number")
         if step.code == TAPE_STEP:
-            self.fields["return_on"] = forms.DateField(
-                label="Tape stays inside until somebody comes back on",
-                required=False,
-                widget=forms.DateInput(attrs={"type": "date"}),
-                error_messages={"invalid": "give a day, such as 2026-03-02"},
-            )
+            self.add("return_on", "Tape stays inside until somebody comes back on")

@@ -29,7 +29,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     here = address_of(fitting, "fitting-step", number)
     form = StepForm(request, step)
     photo = PhotoForm(request, fitting, about=str(step.pk), step=step)
-    if stored := form.perform():
+    if stored := form.apply():
         return form.kept(_told(step, stored), here)
     if photo.keep():
         return photo.kept("The photo is kept.", here)

@@ -40,6 +40,22 @@ class HasCapability(permissions.BasePermission):
         return request.user.has_capability(required_capability(view, view.action))
 
 
+def validated_data(
+    serializer_class: type[serializers.BaseSerializer],
+    body: Any,
+    context: Mapping[str, Any],
+    *,
+    partial: bool = False,
+) -> Any:
+    """The validated body as a dict. A `partial` one names what changes and leaves out the rest."""
+    serializer = serializer_class(data=body, partial=partial, context=dict(context))
+    serializer.is_valid(raise_exception=True)
+    if partial and not serializer.validated_data:
+        allowed = ", ".join(cast(serializers.Serializer, serializer).fields)
+        raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
+    return serializer.validated_data
+
+
 class RecordViewSet(viewsets.GenericViewSet):
     """Base of all record views: what a person may not see does not exist for them."""
 
@@ -83,22 +99,13 @@ class RecordViewSet(viewsets.GenericViewSet):
     def get_validated_data(
         self,
         serializer_class: type[serializers.BaseSerializer] | None = None,
-        data: Any = None,
         *,
         partial: bool = False,
     ) -> Any:
-        """The validated body as a dict, by default that of the request.
-
-        A `partial` one names what changes and leaves out the rest.
-        """
+        """The validated body of the request as a dict; see `validated_data`."""
         chosen = serializer_class or self.get_serializer_class()
-        given = self.request.data if data is None else data
-        serializer = chosen(data=given, partial=partial, context=self.get_serializer_context())
-        serializer.is_valid(raise_exception=True)
-        if partial and not serializer.validated_data:
-            allowed = ", ".join(cast(serializers.Serializer, serializer).fields)
-            raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
-        return serializer.validated_data
+        context = self.get_serializer_context()
+        return validated_data(chosen, self.request.data, context, partial=partial)
 
     def get_response(self, record: Record, status_code: int = status.HTTP_200_OK) -> Response:
         """One record with its ETag; read again, so that joins are those of reading."""

@@ -175,7 +175,7 @@ def test_a_repeat_stores_nothing_and_another_body_is_a_conflict(
 
 
 def test_the_files_go_when_their_row_cannot_be_stored(fitter, installation, settings):
-    sent = {"actor": fitter, "identity": IdempotencyKey(), "installation": installation}
+    sent = {"actor": fitter, "idempotency_key": IdempotencyKey(), "installation": installation}
     add_site_photo(**sent, content=picture())
     kept = files_in(settings.MEDIA_ROOT)
     with pytest.raises(IntegrityError), transaction.atomic():

@@ -1,19 +1,7 @@
 // What is said of something in the queue, in words; a state always has a shape too.
 
-const KINDS = {
-  inspect_step: "Step inspected",
-  record_fixing: "Fixing made",
-  record_gap: "Gaps read",
-  record_sash: "Sash recorded",
-  change_sash: "Sash changed",
-  take_bead_off: "Bead taken off",
-  put_bead_back: "Bead put back",
-  record_lift: "Carrier turned",
-  report_defect: "Defect found",
-  put_defect_right: "Defect put right",
-  reinspect_defect: "Defect inspected again",
-  hand_over: "Handed over",
-};
+// By kind of operation; the page brings them, so that a page that is kept has them, too.
+const LABELS = JSON.parse(document.getElementById("operation-labels").textContent);
 
 // Tone, sign and words of each standing, as the states of all pages have them.
 const STATES = {
@@ -25,7 +13,7 @@ const STATES = {
   decided: ["rest", "–", "left as the other person made it"],
 };
 
-export const kindWords = (kind) => KINDS[kind] || "Photograph";
+export const kindWords = (kind) => (kind ? LABELS[kind] : "Photograph");
 
 export function stateMark(name, words = "") {
   const [tone, sign, own] = STATES[name];

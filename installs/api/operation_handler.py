@@ -1,0 +1,65 @@
+"""An operation applied for a person, whichever way it came: exactly as its endpoint does it."""
+
+from typing import Any, cast
+
+from django.db.models import QuerySet
+from django.shortcuts import get_object_or_404
+from rest_framework.exceptions import PermissionDenied
+from rest_framework.request import Request
+
+from installs.operations import OPERATIONS
+from installs.services.sync import OperationHandler, SentOperation
+from jobs.api.viewsets import validated_data
+from jobs.errors import InvalidField
+from jobs.idempotency import IdempotencyKey, create_idempotently
+from jobs.models import Person, Record
+
+
+class ApiOperationHandler(OperationHandler):
+    """For the person of `request`; `body` is that of the endpoint, without the id."""
+
+    def __init__(self, request: Request, sent: SentOperation, body: dict[str, Any]) -> None:
+        self.operation = OPERATIONS[sent.kind]
+        self.person = cast(Person, request.user)
+        self.context = {"request": request}
+        self.sent, self.body = sent, body
+
+    def apply(self) -> tuple[Record, bool]:
+        if not self.person.has_capability(self.operation.capability):
+            raise PermissionDenied
+        return self._change() if self.operation.changes else self._create()
+
+    def server_record(self) -> Record | None:
+        return self._visible.filter(pk=self.sent.record).first()
+
+    def as_json(self, record: Record) -> dict[str, Any]:
+        shown = self.operation.record(record, context=self.context).data
+        return {name: value for name, value in shown.items() if name not in record.sealed_fields}
+
+    @property
+    def _visible(self) -> QuerySet:
+        model: Any = self.operation.model
+        visible: QuerySet = model.objects.visible_to(self.person)
+        return visible
+
+    def _create(self) -> tuple[Record, bool]:
+        if self.sent.base_version is not None:
+            raise InvalidField("/base_version", "the operation creates its record; give null")
+        if "id" in self.body:
+            raise InvalidField("/id", "the operation names its record beside the body")
+        whole = self.body | {"id": str(self.sent.record)}
+        values = dict(validated_data(self.operation.body, whole, self.context))
+        key = IdempotencyKey.of(values.pop("id"), whole, made_at=self.sent.made_at)
+        create = self.operation.create
+        return create_idempotently(
+            self.operation.model, key, lambda: create(self.person, key, values)
+        )
+
+    def _change(self) -> tuple[Record, bool]:
+        version, operation = self.sent.base_version, self.operation
+        if version is None:
+            raise InvalidField("/base_version", "give the version of the record that this changes")
+        record = get_object_or_404(self._visible, pk=self.sent.record)
+        partial = operation.is_partial
+        values = validated_data(operation.body, self.body, self.context, partial=partial)
+        return operation.change(self.person, record, version, values), True

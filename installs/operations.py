@@ -1,0 +1,174 @@
+"""The operations of the fitting: everything that is recorded on site, declared once.
+
+From a declaration follow its endpoint and who may use it (`api/operation_views.py`), what a phone
+may queue (`api/operation_handler.py`), its label in the queue (`templatetags/operations.py`) and
+the fields of its form (`views/operation_form.py`).
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.text import capfirst
+from rest_framework import serializers
+
+from installs.api import closing_serializers as closing
+from installs.api import register_serializers as register
+from installs.api import serializers as site
+from installs.services import beads, defects, fitting
+from installs.services.handing_over import hand_over
+from installs.services.inspecting import inspect_step
+from installs.services.running_gear import record_lift
+from jobs.capabilities import Capability
+from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
+from jobs.models import Person, Record
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One thing that is recorded on site.
+
+    `name` is its kind in the queue. `journal_type` is what the journal calls it, the queue of a
+    phone and, where it is public, a webhook. `body` is what it takes, and `service` what does it.
+    `record` shows the record that it creates or changes; `changes` is what the service calls one
+    that it changes. `action` is the method of the record's view, and its address besides those of
+    REST. `help` describes the endpoint; whoever has the `capability` may.
+    """
+
+    name: str
+    journal_type: JournalType
+    body: type[serializers.Serializer]
+    service: Callable[..., Record]
+    record: type[serializers.ModelSerializer]
+    action: str = "create"
+    changes: str = ""
+    help: str = ""
+    capability: Capability = Capability.RECORD_FITTING
+
+    @property
+    def label(self) -> str:
+        """What an entry of it is called in the queue of a phone: `Fixing recorded`."""
+        return capfirst(str(self.journal_type.label))
+
+    @property
+    def model(self) -> type[Record]:
+        model: type[Record] = self.record.Meta.model
+        return model
+
+    @property
+    def is_partial(self) -> bool:
+        """Whether the body names only what changes."""
+        return self.action == "partial_update"
+
+    def create(self, actor: Person, key: IdempotencyKey, values: Mapping[str, Any]) -> Record:
+        return self.service(actor=actor, idempotency_key=key, **values)
+
+    def change(
+        self, actor: Person, record: Record, version: int, values: Mapping[str, Any]
+    ) -> Record:
+        """`version`: the one that the change was based on."""
+        return self.service(
+            actor=actor, expected_version=version, **{self.changes: record}, **values
+        )
+
+
+INSPECT_STEP = Operation(
+    "inspect_step",
+    JournalType.STEP_INSPECTED,
+    body=site.InspectionCreateSerializer,
+    service=inspect_step,
+    record=site.InspectionSerializer,
+)
+RECORD_FIXING = Operation(
+    "record_fixing",
+    JournalType.FIXING_RECORDED,
+    body=site.FixingCreateSerializer,
+    service=fitting.record_fixing,
+    record=site.FixingSerializer,
+)
+RECORD_GAP = Operation(
+    "record_gap",
+    JournalType.GAP_RECORDED,
+    body=site.JunctionGapCreateSerializer,
+    service=fitting.record_gap,
+    record=site.JunctionGapSerializer,
+)
+RECORD_SASH = Operation(
+    "record_sash",
+    JournalType.SASH_RECORDED,
+    body=site.SashRecordCreateSerializer,
+    service=fitting.record_sash,
+    record=site.SashRecordSerializer,
+)
+CHANGE_SASH = Operation(
+    "change_sash",
+    JournalType.SASH_CHANGED,
+    body=site.SashRecordUpdateSerializer,
+    service=fitting.change_sash,
+    record=site.SashRecordSerializer,
+    action="partial_update",
+    changes="sash",
+)
+TAKE_BEAD_OFF = Operation(
+    "take_bead_off",
+    JournalType.BEAD_TAKEN_OFF,
+    body=register.BeadCreateSerializer,
+    service=beads.take_bead_off,
+    record=register.BeadSerializer,
+)
+PUT_BEAD_BACK = Operation(
+    "put_bead_back",
+    JournalType.BEAD_PUT_BACK,
+    body=register.BeadPlaceSerializer,
+    service=beads.put_bead_back,
+    record=register.BeadSerializer,
+    action="put_back",
+    changes="bead",
+    help="Say where it was put back; in another sash or out of turn it is refused.",
+)
+RECORD_LIFT = Operation(
+    "record_lift",
+    JournalType.CARRIER_LIFTED,
+    body=register.CarrierLiftCreateSerializer,
+    service=record_lift,
+    record=register.CarrierLiftSerializer,
+)
+REPORT_DEFECT = Operation(
+    "report_defect",
+    JournalType.DEFECT_FOUND,
+    body=closing.DefectCreateSerializer,
+    service=defects.record_defect,
+    record=closing.DefectSerializer,
+)
+PUT_DEFECT_RIGHT = Operation(
+    "put_defect_right",
+    JournalType.DEFECT_PUT_RIGHT,
+    body=closing.PutDefectRightSerializer,
+    service=defects.put_right,
+    record=closing.DefectSerializer,
+    action="put_right",
+    changes="defect",
+    help="Say how the defect was put right; it stays open until it was looked at again.",
+)
+REINSPECT_DEFECT = Operation(
+    "reinspect_defect",
+    JournalType.DEFECT_REINSPECTED,
+    body=closing.ReinspectionSerializer,
+    service=defects.reinspect,
+    record=closing.DefectSerializer,
+    action="reinspect",
+    changes="defect",
+    help="Look at it again: accept and close it, or send it back with a note.",
+)
+HAND_OVER = Operation(
+    "hand_over",
+    JournalType.JOB_HANDED_OVER,
+    body=closing.HandoverCreateSerializer,
+    service=hand_over,
+    record=closing.HandoverSerializer,
+)
+
+OPERATIONS: Mapping[str, Operation] = {
+    declared.name: declared for declared in list(vars().values()) if isinstance(declared, Operation)
+}
