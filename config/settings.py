@@ -173,7 +173,8 @@ LOGOUT_REDIRECT_URL = "sign-in"
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = env.str("FIRM_TIME_ZONE", default="Europe/London")
 USE_TZ = True
-USE_I18N = False
+USE_I18N = True
+LOCALE_PATHS = [PROJECT_DIR / "locale"]
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 STATIC_URL = "static/"

@@ -9,6 +9,7 @@ from installs.arithmetic.criteria import Criterion
 from installs.models import Inspection, PlanStep
 from installs.services.inspecting import criteria_of
 from installs.state import InstallationState, StepState
+from jobs.code_labels import code_label
 
 PHASES = {
     PlanStep.Phase.PREPARE: "Prepare",
@@ -148,14 +149,10 @@ def _state(one: StepState, *, is_next: bool) -> tuple[str, str]:
 
 def _limit(name: str, criterion: Criterion) -> Limit:
     return Limit(
-        name=in_words(name),
+        name=code_label(name),
         lower=criterion.lower,
         upper=criterion.upper,
         unit=criterion.unit,
         how=METHODS[criterion.method],
-        places=[in_words(place) for place in criterion.of],
+        places=[code_label(place) for place in criterion.of],
     )
-
-
-def in_words(name: str) -> str:
-    return name.replace("_", " ")

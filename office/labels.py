@@ -9,9 +9,9 @@ from typing import Any
 from django.apps import apps
 from django.template.defaultfilters import pluralize
 
+from jobs.figures import moment
 from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
-from reports.templatetags.paper import moment
 
 SEALED = "hmac-sha256:"
 LONGEST_VALUE = 120

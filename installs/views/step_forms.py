@@ -3,13 +3,13 @@
 from django.http import HttpRequest
 
 from installs.arithmetic.criteria import places_to_read
-from installs.labels import in_words
 from installs.models import Inspection, PlanStep
 from installs.operations import INSPECT_STEP
 from installs.services.inspecting import SEAL_STEP, TAPE_STEP, criteria_of
 from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
 from jobs.api.fields import QuantityField
+from jobs.code_labels import code_label
 from jobs.views.access import person_of
 
 
@@ -40,7 +40,7 @@ class StepForm(OperationForm):
         self.instruments.add_to(self)
         for number, (place, criterion) in enumerate(self.places.items()):
             limits = QuantityField(criterion.unit, criterion.lowest, criterion.highest)
-            self.add(f"readings.{number}.value", in_words(place).capitalize(), of=limits)
+            self.add(f"readings.{number}.value", code_label(place).capitalize(), of=limits)
 
     def _add_particulars(self, step: PlanStep) -> None:
         """What two steps ask for besides."""

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.conformity import settling_uncertainty
-from installs.labels import in_words, steps_of
+from installs.labels import steps_of
 from installs.models import Inspection, Installation, PlanStep, Reading
 from installs.services.recording import require_gate, require_hold_points
 from installs.state import InstallationState
@@ -16,6 +16,7 @@ from installs.views.fittings import address_of, fitting_of, show
 from installs.views.photo_forms import PhotoForm
 from installs.views.step_forms import StepForm
 from jobs.capabilities import Capability
+from jobs.code_labels import code_label
 from jobs.errors import Blocker, GateClosed
 from jobs.views.access import capability_required
 
@@ -84,9 +85,9 @@ def _judged(reading: Reading, confidence: float) -> dict[str, Any]:
     limits = {"lower": reading.lower, "upper": reading.upper, "unit": reading.unit}
     return {
         "reading": reading,
-        "place": in_words(reading.place),
+        "place": code_label(reading.place),
         "limits": limits,
-        "measured": {in_words(place): value for place, value in reading.measured.items()},
+        "measured": {code_label(place): value for place, value in reading.measured.items()},
         "would_settle": settling_uncertainty(
             reading.value, reading.lower, reading.upper, confidence
         )

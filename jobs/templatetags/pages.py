@@ -6,6 +6,9 @@ from django import forms, template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from jobs.code_labels import code_label
+from jobs.translation import translated
+
 register = template.Library()
 
 # Tone, sign of each state. The word always stands beside the sign; colour only repeats it.
@@ -25,12 +28,10 @@ STATES = {
 
 
 @register.inclusion_tag("jobs/field.html")
-def field(
-    bound: forms.BoundField, unit: str = "", may_stay_empty: bool | None = None
-) -> dict[str, Any]:
+def field(bound: forms.BoundField, unit: str = "", optional: bool | None = None) -> dict[str, Any]:
     """A field with its label, help, unit and errors, tied together for those who hear the page.
 
-    `may_stay_empty` is said of a field that is not required, unless it is said here otherwise.
+    `optional` marks a field that is not required, unless it is given.
     """
     described = [f"{bound.auto_id}_help"] if bound.help_text else []
     described += [f"{bound.auto_id}_error"] if bound.errors else []
@@ -41,8 +42,11 @@ def field(
         attributes["aria-invalid"] = "true"
     shown = bound.as_widget(attrs=attributes)
     box = isinstance(bound.field.widget, forms.CheckboxInput)
-    empty = not bound.field.required if may_stay_empty is None else may_stay_empty
-    return {"bound": bound, "shown": shown, "unit": unit, "box": box, "may_stay_empty": empty}
+    optional = not bound.field.required if optional is None else optional
+    return {"bound": bound, "shown": shown, "unit": unit, "box": box, "optional": optional}
+
+
+register.filter(translated)
 
 
 @register.simple_tag
@@ -53,5 +57,5 @@ def state(name: str, words: str = "") -> SafeString:
         '<span class="state-mark {}"><span class="sign" aria-hidden="true">{}</span> {}</span>',
         tone,
         sign,
-        words or name.replace("_", " "),
+        words or code_label(name),
     )

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from typing import Any
 
-from reports.templatetags.paper import day, figure, plain
+from jobs.code_labels import code_label
+from jobs.figures import day, figure
 
 Pairs = list[tuple[str, str]]
 
@@ -112,7 +113,7 @@ def fixings_in_words(member: dict[str, Any]) -> dict[str, Any]:
 
 def _fixing(fixing: dict[str, Any]) -> str:
     packers = " + ".join(figure(packer) for packer in fixing["packers"]) or "no packer"
-    kind = "" if fixing["kind"] == "frame_screw" else f" {plain(fixing['kind'])}"
+    kind = "" if fixing["kind"] == "frame_screw" else f" {code_label(fixing['kind'])}"
     return f"{figure(fixing['position'])}{kind} ({packers})"
 
 
@@ -177,5 +178,5 @@ def inspection_in_words(inspection: dict[str, Any]) -> str:
 
 def reading_in_words(reading: dict[str, Any]) -> dict[str, str]:
     """What a difference or a spread was worked out from: `rising 4189, falling 4186`."""
-    of = [f"{plain(one['place'])} {figure(one['value'])}" for one in reading["measured"]]
+    of = [f"{code_label(one['place'])} {figure(one['value'])}" for one in reading["measured"]]
     return {"from": ", ".join(of) if len(of) > 1 else ""}

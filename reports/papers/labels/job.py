@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from typing import Any
 
-from reports.templatetags.paper import day, figure, hundredths, plain
+from jobs.code_labels import code_label
+from jobs.figures import day, figure, hundredths
 
 
 def instrument_name(instrument: dict[str, Any] | None) -> str:
@@ -79,7 +80,7 @@ def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
     if "decided_by" in rule:
         source += f"; by {rule['decided_by']}"
     return {
-        "name": plain(rule["name"]).replace(".", ": "),
+        "name": code_label(rule["name"]).replace(".", ": "),
         "limit": f"{value} {rule['unit']}",
         "source": source,
     }

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from jobs.figures import day
 from reports.papers.parts import SCHEME
-from reports.templatetags.paper import day
 
 
 def part_name(photo_id: str) -> str:

@@ -5,8 +5,9 @@ from itertools import groupby
 from typing import Any
 
 from installs.plan.frame_lift import FRAME_IN_WORDS, NEVER_ALONE
+from jobs.code_labels import code_label
+from jobs.figures import figure
 from reports.papers.labels.survey import Pairs
-from reports.templatetags.paper import figure, plain
 
 METHODS = {
     "through_jamb": "through the jamb",
@@ -130,8 +131,8 @@ def _sash(sash: dict[str, Any], leaf: dict[str, Any]) -> dict[str, str]:
         "leaf": str(sash["number"]),
         "glass": f"{figure(width)} \N{MULTIPLICATION SIGN} {figure(height)}" if known else "",
         "mass": f"{figure(sash['glass_mass'])} kg",
-        "heel": plain(sash["heel"]),
-        "toe": plain(sash["toe"]),
+        "heel": code_label(sash["heel"]),
+        "toe": code_label(sash["toe"]),
         "setting": _blocks(sash["setting_blocks"]),
         "location": _blocks(sash["location_blocks"]),
     }

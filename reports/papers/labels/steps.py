@@ -3,7 +3,8 @@
 from itertools import groupby
 from typing import Any
 
-from reports.templatetags.paper import limits, plain
+from jobs.code_labels import code_label
+from reports.templatetags.paper import limits
 
 PHASES = {
     "prepare": "Prepare",
@@ -56,5 +57,5 @@ def criteria_in_words(criteria: list[dict[str, Any]]) -> list[dict[str, Any]]:
             (limit, how if of_one else criterion["name"]),
             {"limit": limit, "how": how, "source": criterion["source"], "places": []},
         )
-        group["places"] += [plain(place) for place in criterion["of"]]
+        group["places"] += [code_label(place) for place in criterion["of"]]
     return list(told.values())

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from jobs.code_labels import code_label
+from jobs.figures import day, figure, hundredths
 from reports.papers.labels.job import instrument_name
-from reports.templatetags.paper import day, figure, hundredths, plain
 from surveys.shape_words import SHAPE_WORDS
 
 Pairs = list[tuple[str, str]]
@@ -21,7 +22,7 @@ def survey_in_words(survey: dict[str, Any]) -> dict[str, Any]:
     )
     agrees = "agree with each other" if survey["consistent"] else "contradict each other"
     return {
-        "occasion": OCCASIONS.get(survey["stage"], plain(survey["stage"])),
+        "occasion": OCCASIONS.get(survey["stage"], code_label(survey["stage"])),
         "agreement": f"The readings {agrees} ({how}).",
         "with": " and ".join(instrument_name(i) for i in survey["instruments"]),
         "joints_in_words": joints_in_words(survey["fit"]["joints"]) if survey["fit"] else "",
@@ -115,7 +116,7 @@ def _yes_or_no(value: bool) -> str:
 
 
 def _choices(value: list[str]) -> str:
-    return ", ".join(plain(one) for one in value) or "none"
+    return ", ".join(code_label(one) for one in value) or "none"
 
 
 def _sides(of: Callable[[Any], str]) -> Callable[[dict[str, Any]], str]:
@@ -132,22 +133,22 @@ CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "lintel_span": ("Span of the lintel", _length),
     "head_movement_allowance": ("Movement wanted at the head", _length),
     "services_in_reveal": ("Services in the reveal", _choices),
-    "substrate": ("Fixed into", _sides(plain)),
-    "damp_proof_course": ("Damp-proof course", plain),
-    "cavity": ("Cavity", plain),
+    "substrate": ("Fixed into", _sides(code_label)),
+    "damp_proof_course": ("Damp-proof course", code_label),
+    "cavity": ("Cavity", code_label),
     "measured_to": ("Measured to", lambda to: f"{to} opening"),
     "allowances": ("Finishes still to come", _sides(_length)),
     "floor_level_inside": ("Floor inside, above the sill", _length),
     "floor_level_outside": ("Ground outside, above the sill", _length),
-    "threshold": ("Threshold", plain),
-    "drainage": ("Drainage", plain),
+    "threshold": ("Threshold", code_label),
+    "drainage": ("Drainage", code_label),
     "reveal_depth": ("Depth of the reveal", _length),
     "frame_position": ("Frame behind the wall's face", _length),
     "sill_projection": ("Projection of the sill", _length),
     "stack_room": ("Room for the folded leaves", _length),
     "obstructions": ("In the way of the leaves", _choices),
     "access": ("Way in for the doorset", _choices),
-    "notifiable": ("Notifiable to building control", plain),
+    "notifiable": ("Notifiable to building control", code_label),
     "trickle_ventilation_present": ("Background ventilators now", _yes_or_no),
     "notes": ("Notes", str),
 }

@@ -1,0 +1,81 @@
+"""What somebody reads of a page, or hears of it, that no translation brackets."""
+
+import re
+from collections.abc import Iterable, Iterator
+from html.parser import HTMLParser
+
+from tests.language.catalogue import CLOSING, OPENING
+
+READ_ALOUD = {"title", "alt", "aria-label", "placeholder", "data-label", "label"}
+NOT_READ = {"script", "style"}
+BUTTONS = {"submit", "button", "reset"}
+LETTERS = re.compile(r"[^\W\d_]{2,}")
+# Units, marks of standards, and the name of the project are the same in every language.
+ALIKE = re.compile(
+    r"\b(mm|cm|m|kg|m²K|MB|min|Sillwright|CSV|XLSX|PDF|API|SHA-256|JSON|(BS )?EN( ISO)? \d[\d-]*)\b"
+)
+
+
+class _Reader(HTMLParser):
+    """Gathers the texts of a page that stand outside all brackets."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.outside: list[str] = []
+        self.depth = 0
+        self.silent = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        self.silent += tag in NOT_READ
+        self.outside += [
+            outside(value) for name, value in given.items() if name in READ_ALOUD and value
+        ]
+        if tag == "input" and given.get("type") in BUTTONS:
+            self.outside.append(outside(given.get("value", "")))
+
+    def handle_endtag(self, tag: str) -> None:
+        self.silent -= tag in NOT_READ
+
+    def handle_data(self, data: str) -> None:
+        if not self.silent:
+            text, self.depth = _outside(data, self.depth)
+            self.outside.append(text)
+
+
+def texts_left_out(html: str, data: Iterable[str]) -> Iterator[str]:
+    """Texts of a page with letters in them that neither were translated nor are `data`."""
+    reader = _Reader()
+    reader.feed(html)
+    yield from left_out(reader.outside, data)
+    if reader.depth:
+        yield "(a translation that is cut off)"
+
+
+def left_out(texts: Iterable[str], data: Iterable[str]) -> Iterator[str]:
+    """Those of `texts` with letters outside brackets that are no data."""
+    longest_first = sorted({one for one in data if one}, key=len, reverse=True)
+    for text in texts:
+        rest = outside(text)
+        for known in longest_first:
+            if known in rest:
+                rest = re.sub(rf"(?<!\w){re.escape(known)}(?!\w)", " ", rest)
+        if LETTERS.search(ALIKE.sub(" ", rest)):
+            yield " ".join(rest.split())
+
+
+def outside(text: str) -> str:
+    """What of one text no bracket holds."""
+    return _outside(text, 0)[0]
+
+
+def _outside(text: str, depth: int) -> tuple[str, int]:
+    kept = []
+    for character in text:
+        if character == OPENING:
+            depth += 1
+        elif character == CLOSING:
+            depth -= 1
+        elif not depth:
+            kept.append(character)
+    return "".join(kept), depth
