@@ -5,7 +5,7 @@ hung on, solid where it opens towards the eye and dashed where it opens away. Th
 number is white unless a page's style says otherwise.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -158,23 +158,3 @@ def _folding(count: int, side: str) -> str:
         return f"none to the {side}"
     leaves = "leaf folds" if count == 1 else "leaves fold"
     return f"{count} {leaves} {side}"
-
-
-def elevation_data(
-    frame: Mapping[str, float],
-    system: Mapping[str, float],
-    fold: tuple[int, int],
-    opens: str,
-    leaves: Sequence[Mapping[str, Any]],
-) -> dict[str, Any]:
-    """Plain JSON for `Elevation.read`, from a doorset's frame, profile, fold and its leaves."""
-    kept = ("number", "width", "height", "hinge_side", "access_leaf")
-    return {
-        "frame_width": frame["width"],
-        "frame_height": frame["height"],
-        **{name: system[name] for name in ("frame_face", "sash_face", "leaf_gap")},
-        "left_leaves": fold[0],
-        "right_leaves": fold[1],
-        "opens": opens,
-        "leaves": [{name: leaf[name] for name in kept} for leaf in leaves],
-    }

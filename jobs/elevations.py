@@ -1,27 +1,30 @@
 """The elevation of a doorset record, stored or only tried out."""
 
-from typing import Any
+from typing import Literal, cast
 
-from jobs.drawings import Elevation, elevation_data, elevation_svg
+from jobs.drawings import DrawnLeaf, Elevation, elevation_svg
 from jobs.models import Doorset
 
 
-def elevation_facts(doorset: Doorset) -> dict[str, Any]:
-    """Plain JSON that `jobs.drawings.Elevation.read` takes; part of a paper's frozen record."""
+def elevation_of(doorset: Doorset) -> Elevation:
+    """What its drawing needs to know of a doorset; mm."""
     system = doorset.profile_system
-    return elevation_data(
-        frame={"width": doorset.frame_width, "height": doorset.frame_height},
-        system={
-            "frame_face": system.frame_face,
-            "sash_face": system.sash_face,
-            "leaf_gap": system.leaf_gap,
-        },
-        fold=(doorset.left_leaves, doorset.right_leaves),
-        opens=doorset.opens,
-        leaves=doorset.calculation["leaves"],
+    return Elevation(
+        frame_width=doorset.frame_width,
+        frame_height=doorset.frame_height,
+        frame_face=system.frame_face,
+        sash_face=system.sash_face,
+        leaf_gap=system.leaf_gap,
+        left_leaves=doorset.left_leaves,
+        right_leaves=doorset.right_leaves,
+        opens=cast(Literal["out", "in"], doorset.opens),
+        leaves=tuple(
+            DrawnLeaf(leaf.number, leaf.width, leaf.height, leaf.hinge_side, leaf.access_leaf)
+            for leaf in doorset.calculation.leaves
+        ),
     )
 
 
 def drawn(doorset: Doorset) -> str:
     """The drawing itself, as SVG."""
-    return elevation_svg(Elevation.read(elevation_facts(doorset)))
+    return elevation_svg(elevation_of(doorset))

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from msgspec import UNSET, UnsetType
+
 PROVENANCES = ("published", "common practice, no source", "from memory")
 
 
@@ -31,6 +33,19 @@ class Rule:
     def decided_by(self) -> str:
         """Such as `rule set folding-2026 of 12 January 2026`."""
         return f"rule set {self.rule_set} of {self.issued_on.day} {self.issued_on:%B %Y}"
+
+
+@dataclass(frozen=True, slots=True)
+class BorrowedRule:
+    """A rule that a newer set of the family decided, issued on a day in ISO 8601."""
+
+    rule: str
+    rule_set: str
+    issued_on: str
+
+
+BorrowedRules = tuple[BorrowedRule, ...] | UnsetType
+"""Of a frozen record; left out where its own set knew every rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +94,14 @@ class Rules:
         for each of its rules that another set decides, else nothing."""
         rules = {name: self.rule(name) for name in names if name not in self.rules}
         return "".join(f"; {name} by {rule.decided_by}" for name, rule in rules.items())
+
+    def signature(self) -> dict[str, Any]:
+        """What a frozen record says of this reading: `rule_set` and `rules_from_newer_sets`."""
+        borrowed = tuple(
+            BorrowedRule(name, rule.rule_set, rule.issued_on.isoformat())
+            for name, rule in sorted(self.borrowed.items())
+        )
+        return {"rule_set": self.name, "rules_from_newer_sets": borrowed or UNSET}
 
     def signed(self, answer: Mapping[str, Any]) -> dict[str, Any]:
         """An answer that was worked out by this reading, with `rule_set` and `from_newer_sets`."""

@@ -136,25 +136,25 @@ def decision_about(survey: Survey, doorset: Doorset, width: int, height: int) ->
 
 def broken_limits(doorset: Doorset) -> Iterator[Blocker]:
     """Limits of the profile system that a leaf goes beyond."""
-    for broken in doorset.calculation["broken_limits"]:
-        unit = broken["unit"]
+    for broken in doorset.calculation.broken_limits:
+        unit = broken.unit
         yield _blocker(
             "profile_limit",
-            f"choose more leaves, another profile system or a smaller frame: leaf {broken['leaf']}",
-            f"its {broken['what']} is {broken['value']:.1f} {unit}; "
-            f"the profile system allows {broken['limit']:g} {unit}",
+            f"choose more leaves, another profile system or a smaller frame: leaf {broken.leaf}",
+            f"its {broken.what} is {broken.value:.1f} {unit}; "
+            f"the profile system allows {broken.limit:g} {unit}",
             doorset,
         )
 
 
 def unsafe_glass(doorset: Doorset) -> Iterator[Blocker]:
-    for finding in doorset.calculation["safety_glazing"]:
-        if finding["unsafe"]:
-            panes = " and ".join(str(pane) for pane in finding["unsafe_panes"])
+    for finding in doorset.calculation.safety_glazing:
+        if finding.unsafe:
+            panes = " and ".join(str(pane) for pane in finding.unsafe_panes)
             yield _blocker(
                 "unsafe_glass",
-                f"order safety glass for leaf {finding['leaf']}, pane {panes} from outside",
-                f"somebody can walk into it: {finding['required_class']}, {finding['source']}",
+                f"order safety glass for leaf {finding.leaf}, pane {panes} from outside",
+                f"somebody can walk into it: {finding.required_class}, {finding.source}",
                 doorset,
             )
 

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from installs.arithmetic.lift import LiftRequest, plan_lift
 from installs.plan.frame_lift import OFF_AS_INSTRUCTED, FrameLift, Load, SashesOff
 from installs.services.calculation_rules import lift_rules
-from jobs.models import Doorset, ProfileSystem
+from jobs.models import Doorset
 from jobs.rules import Rules
 
 # A frame that stands on its sill, and a pane on its edge, is gripped low and carried upright
@@ -19,18 +19,18 @@ ASSUMED = "the figures for men; with women in the team the guideline is lower"
 
 def frame_lift(doorset: Doorset, people: int, rules: Rules) -> FrameLift:
     """The frame as so many people lift it in, and with its sashes off where they come hung."""
-    calculation, load = _with_lifted_masses(doorset), _loads(people, rules)
-    lifted = load(calculation["lifted_mass"])
-    if calculation["sashes"] == "loose":
+    calculation, load = doorset.calculation, _loads(people, rules)
+    lifted = load(calculation.lifted_mass)
+    if calculation.sashes == "loose":
         return FrameLift(lifted, with_sashes=None, sashes_off=None)
-    heaviest = max(calculation["leaves"], key=lambda leaf: leaf["lifted_mass"])
+    heaviest = max(calculation.leaves, key=lambda leaf: leaf.lifted_mass)
     return FrameLift(
         lifted,
-        with_sashes="glazed" if calculation["glass"] == "fitted" else "unglazed",
+        with_sashes="glazed" if calculation.glass == "fitted" else "unglazed",
         sashes_off=SashesOff(
-            frame=load(calculation["frame_mass"]),
-            heaviest_leaf=heaviest["number"],
-            heaviest_sash=load(heaviest["lifted_mass"]),
+            frame=load(calculation.frame_mass),
+            heaviest_leaf=heaviest.number,
+            heaviest_sash=load(heaviest.lifted_mass),
         ),
     )
 
@@ -42,21 +42,19 @@ def lift_plan(doorset: Doorset, people: int, rules: Rules) -> dict[str, Any]:
     first; `sashes` are those that come loose, with their glass where it is fitted, and `panes`
     those that come loose.
     """
-    calculation, load = _with_lifted_masses(doorset), _loads(people, rules)
-    leaves = calculation["leaves"]
-    frame, glazed = frame_lift(doorset, people, rules), calculation["glass"] == "fitted"
-    loose_sashes = leaves if calculation["sashes"] == "loose" else []
+    calculation, load = doorset.calculation, _loads(people, rules)
+    leaves = calculation.leaves
+    frame, glazed = frame_lift(doorset, people, rules), calculation.glass == "fitted"
+    loose_sashes = leaves if calculation.sashes == "loose" else ()
     return {
         "people": people,
         "assumed": ASSUMED,
         "frame": {"with_sashes": frame.with_sashes, **_as_json(frame.load)},
         "sashes_off": _sashes_off(frame.sashes_off, glazed=glazed),
         "sashes": [
-            _leaf(leaf["number"], load(leaf["lifted_mass"]), glazed=glazed) for leaf in loose_sashes
+            _leaf(leaf.number, load(leaf.lifted_mass), glazed=glazed) for leaf in loose_sashes
         ],
-        "panes": [
-            _leaf(leaf["number"], load(leaf["glass_mass"])) for leaf in ([] if glazed else leaves)
-        ],
+        "panes": [_leaf(leaf.number, load(leaf.glass_mass)) for leaf in (() if glazed else leaves)],
     }
 
 
@@ -68,27 +66,6 @@ def _loads(people: int, rules: Rules) -> Callable[[float], Load]:
         return Load(mass, plan_lift(LiftRequest(mass, people, GRIP, set_down=CARRIED), limits))
 
     return load
-
-
-def _with_lifted_masses(doorset: Doorset) -> dict[str, Any]:
-    """What was worked out of the doorset. Where that was before anybody asked how sashes and glass
-    come, its profile system says so now, and the lifted masses follow from the frozen ones."""
-    calculation: dict[str, Any] = doorset.calculation
-    system = doorset.profile_system
-    if "lifted_mass" in calculation:
-        return calculation
-    fitted = system.glass == ProfileSystem.Glass.FITTED
-    leaves = [
-        leaf | {"lifted_mass": leaf["mass"] - (0 if fitted else leaf["glass_mass"])}
-        for leaf in calculation["leaves"]
-    ]
-    hung = leaves if system.sashes == ProfileSystem.Sashes.HUNG else []
-    return calculation | {
-        "sashes": system.sashes,
-        "glass": system.glass,
-        "leaves": leaves,
-        "lifted_mass": calculation["frame_mass"] + sum(leaf["lifted_mass"] for leaf in hung),
-    }
 
 
 def _as_json(load: Load) -> dict[str, Any]:

@@ -62,8 +62,8 @@ def joint_plan(
 def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
     """Order of work, heel and toe, blocks of every sash."""
     leaves = [
-        GlazedLeaf(**{name: leaf[name] for name in GlazedLeaf.__slots__})
-        for leaf in doorset.calculation["leaves"]
+        GlazedLeaf(**{name: getattr(leaf, name) for name in GlazedLeaf.__slots__})
+        for leaf in doorset.calculation.leaves
     ]
     device = doorset.profile_system.toe_and_heel_device
     return asdict(plan_glazing(fold, leaves, block_rules(rules), toe_and_heel_device=device))
@@ -72,7 +72,7 @@ def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
 def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
     """Chains with their supports, and what a carrier can do; mm."""
     system = doorset.profile_system
-    widths = [leaf["width"] for leaf in doorset.calculation["leaves"]]
+    widths = [leaf.width for leaf in doorset.calculation.leaves]
     return {
         "adjustment_range": system.carrier_adjustment_range,
         "lift_per_turn": system.lift_per_turn,

@@ -78,9 +78,9 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
         "glazing": glazing_plan(doorset, _fold(doorset), rules),
         "running_gear": running_gear_plan(doorset, _fold(doorset), rules),
         "closing_junction": _fold(doorset).closing_junction,
-        "junctions": doorset.calculation["junctions"],
-        "leaves": doorset.calculation["leaves"],
-        "cautions": [*FIXING_CAUTIONS, *doorset.calculation["cautions"], *_brick(decision)],
+        "junctions": [asdict(junction) for junction in doorset.calculation.junctions],
+        "leaves": [asdict(leaf) for leaf in doorset.calculation.leaves],
+        "cautions": [*FIXING_CAUTIONS, *doorset.calculation.cautions, *_brick(decision)],
     }
     return rules.signed(plan)
 

@@ -12,15 +12,14 @@ from installs.views.part_states import (
     member_states,
     sash_state,
 )
-from jobs.drawings import Elevation
-from jobs.elevations import elevation_facts
+from jobs.elevations import elevation_of
 from jobs.templatetags.pages import STATES
 
 
 def map_of(state: InstallationState) -> FittingMap:
     fitting = state.installation
     return FittingMap(
-        elevation=Elevation.read(elevation_facts(fitting.doorset)),
+        elevation=elevation_of(fitting.doorset),
         sashes=tuple(
             _part(
                 f"{leaf['number']}",

@@ -6,6 +6,7 @@ from rest_framework import serializers
 
 from jobs.api.fields import (
     ClientIdField,
+    FrozenRecordField,
     IntegerQuantityField,
     QuantityField,
     StrictBooleanField,
@@ -13,6 +14,7 @@ from jobs.api.fields import (
 )
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
+from jobs.calculations import DOORSET_CALCULATION
 from jobs.models import Delivery, Doorset, Opening, ProfileSystem
 
 
@@ -144,6 +146,7 @@ class DoorsetCreateSerializer(DoorsetOrderSerializer):
 class DoorsetSerializer(serializers.ModelSerializer):
     fold = serializers.CharField()
     frame = serializers.SerializerMethodField()
+    calculation = FrozenRecordField(DOORSET_CALCULATION)
 
     class Meta:
         model = Doorset

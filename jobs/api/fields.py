@@ -5,6 +5,8 @@ from typing import Any
 
 from rest_framework import serializers
 
+from jobs.frozen import FrozenKind
+
 
 class QuantityField(serializers.FloatField):
     """A number with a unit and bounds. Text, true or false, NaN and infinities are refused.
@@ -82,3 +84,14 @@ class ClientIdField(serializers.UUIDField):
         options.setdefault("required", False)
         options.setdefault("help_text", "UUID made by the client; a repeat with it is harmless.")
         super().__init__(**options)
+
+
+class FrozenRecordField(serializers.JSONField):
+    """A frozen record in an answer: its newest shape, whatever format it is stored in."""
+
+    def __init__(self, kind: FrozenKind[Any], **options: Any) -> None:
+        self.kind = kind
+        super().__init__(read_only=True, **options)
+
+    def to_representation(self, value: Any) -> Any:
+        return self.kind.plain(value)

@@ -5,6 +5,8 @@ from typing import Self
 from django.db import models
 from django.db.models import F, Q
 
+from jobs.calculations import DOORSET_CALCULATION
+from jobs.frozen import FrozenField
 from jobs.models.catalogue import ProfileSystem
 from jobs.models.jobs import Job, OfJobQuerySet, Opening
 from jobs.models.record import Record, known
@@ -56,7 +58,7 @@ class Doorset(Record):
     upstand = models.FloatField(help_text="mm above the finished floor")
     ventilator = models.CharField(max_length=60, blank=True)
     keyed_alike = models.BooleanField(default=False)
-    calculation = models.JSONField(editable=False)
+    calculation = FrozenField(DOORSET_CALCULATION, editable=False)
     ordered_at = models.DateTimeField(null=True, editable=False)
     superseded_at = models.DateTimeField(null=True, editable=False)
 

@@ -1,6 +1,6 @@
 """From a doorset record and its job's rule set to the doorset arithmetic and back."""
 
-from dataclasses import asdict, fields
+from dataclasses import fields
 from typing import Any
 
 from jobs.arithmetic.doorset import (
@@ -13,12 +13,14 @@ from jobs.arithmetic.doorset import (
 from jobs.arithmetic.fold import Fold, parse_fold
 from jobs.arithmetic.glass_safety import GlassSafetyRules
 from jobs.arithmetic.glazing import read_glazing
+from jobs.calculations import DoorsetCalculation
+from jobs.frozen import extended
 from jobs.models import Doorset, Opening, ProfileSystem
 from jobs.rules import Rules
 
 
-def work_out(doorset: Doorset) -> dict[str, Any]:
-    """The answer of the doorset arithmetic for these values under the job's rule set, as JSON."""
+def work_out(doorset: Doorset) -> DoorsetCalculation:
+    """The answer of the doorset arithmetic for these values under the job's rule set."""
     rules = doorset.job.rule_set.rules
     request = DoorsetRequest(
         frame=Size(doorset.frame_width, doorset.frame_height),
@@ -28,7 +30,8 @@ def work_out(doorset: Doorset) -> dict[str, Any]:
         glazing=read_glazing(doorset.glazing),
         upstand=doorset.upstand,
     )
-    return rules.signed(asdict(work_out_doorset(request, doorset_rules(rules))))
+    answer = work_out_doorset(request, doorset_rules(rules))
+    return extended(DoorsetCalculation, answer, **rules.signature())
 
 
 def try_out(opening: Opening, upstand: float | None, **order: Any) -> Doorset:

@@ -9,12 +9,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from jobs.capabilities import Capability
-from jobs.drawings import Elevation, elevation_svg
+from jobs.elevations import drawn
 from jobs.models import Doorset, Job, Opening, Visit
 from jobs.views.access import capability_required, person_of
 from office.blocker_links import Places
 from reports.gates import all_gates
-from reports.papers.drawn import elevation_facts
 from reports.views.job_papers import offers_to, papers_of
 
 
@@ -59,5 +58,5 @@ def _drawn(opening: Opening) -> dict[str, Any]:
     """An opening with the drawing of its current doorset, where it has one."""
     current = (d for d in opening.doorsets.all() if d.superseded_at is None)
     doorset: Doorset | None = next(current, None)
-    svg = elevation_svg(Elevation.read(elevation_facts(doorset))) if doorset else ""
+    svg = drawn(doorset) if doorset else ""
     return {"opening": opening, "doorset": doorset, "svg": svg}

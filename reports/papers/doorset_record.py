@@ -1,9 +1,11 @@
 """What a certificate records of one opening: its doorset as ordered, measured and delivered."""
 
+from dataclasses import asdict
 from typing import Any
 
+from jobs.calculations import DOORSET_CALCULATION
+from jobs.elevations import elevation_of
 from jobs.models import Delivery, Doorset, Opening
-from reports.papers.drawn import elevation_facts
 from reports.papers.fitting_record import fitting_record
 from reports.papers.plain import instant
 from reports.papers.survey_record import survey_records
@@ -12,11 +14,11 @@ from reports.papers.survey_record import survey_records
 def doorset_record(opening: Opening) -> dict[str, Any]:
     """The record of the opening's current doorset, which has been fitted."""
     doorset = opening.doorsets.current().select_related("profile_system").get()
-    worked_out = doorset.calculation
+    worked_out = DOORSET_CALCULATION.plain(doorset.calculation)
     return {
         "opening": {"number": opening.number, "name": opening.name},
         "order": order_facts(doorset),
-        "elevation": elevation_facts(doorset),
+        "elevation": asdict(elevation_of(doorset)),
         "glazing": doorset.glazing,
         "thermal": worked_out["thermal"],
         "upstand": worked_out["upstand"],

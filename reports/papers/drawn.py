@@ -2,10 +2,7 @@
 
 from collections.abc import Sequence
 
-from jobs.elevations import elevation_facts
 from jobs.svg import element
-
-__all__ = ["elevation_facts", "signature_svg"]
 
 
 def signature_svg(strokes: Sequence[Sequence[Sequence[float]]]) -> str:

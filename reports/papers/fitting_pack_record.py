@@ -3,14 +3,15 @@
 It says what is to be done and keeps quiet about what has been done: it is taken along on paper.
 """
 
+from dataclasses import asdict
 from typing import Any
 
 from installs.models import Installation, PlanStep
 from installs.services.handing_over import current_installations
+from jobs.elevations import elevation_of
 from jobs.models import Job
 from reports.models import Document
 from reports.papers.doorset_record import delivery_facts, order_facts
-from reports.papers.drawn import elevation_facts
 from reports.papers.job_record import job_record
 from reports.papers.plain import instant
 from surveys.gates import survey_before_removal
@@ -38,9 +39,9 @@ def _installation(installation: Installation) -> dict[str, Any]:
     return {
         "opening": {"number": opening.number, "name": opening.name},
         "order": order_facts(doorset),
-        "upstand": doorset.calculation["upstand"],
+        "upstand": asdict(doorset.calculation.upstand) if doorset.calculation.upstand else None,
         "delivery": delivery_facts(doorset),
-        "elevation": elevation_facts(doorset),
+        "elevation": asdict(elevation_of(doorset)),
         "visit": {
             "start": instant(visit.start),
             "end": instant(visit.end),

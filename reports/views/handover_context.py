@@ -12,11 +12,10 @@ from django.utils import timezone
 from installs.models import Defect, Inspection, Installation
 from installs.services.handing_over import current_installations
 from jobs.arithmetic.fold import Fold
-from jobs.drawings import Elevation, elevation_svg
+from jobs.elevations import drawn
 from jobs.models import Job, Visit
 from reports.instructions_for_use import closing_steps, opening_steps, threshold_in_words
 from reports.models import Document
-from reports.papers.drawn import elevation_facts
 from surveys.models import Survey
 
 
@@ -52,7 +51,7 @@ def _doorset(installation: Installation, keys: dict[str, int]) -> dict[str, Any]
     fold = Fold(doorset.leaves, doorset.left_leaves, doorset.right_leaves)
     return {
         "opening": doorset.opening,
-        "svg": elevation_svg(Elevation.read(elevation_facts(doorset))),
+        "svg": drawn(doorset),
         "order": doorset,
         "to_open": opening_steps(fold, doorset.opens),
         "to_close": closing_steps(fold),

@@ -8,8 +8,6 @@ common practice, no source.
 import pytest
 from django.urls import reverse
 
-from installs.services.installing import plan_installation
-from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.api import pointers, signed_in
 
@@ -76,30 +74,6 @@ def test_loose_sashes_carry_the_glass_that_comes_fitted_in_them(planned):
     assert masses(lifts["sashes"]) == [42.654] * 5
     assert all(sash["glazed"] and sash["mechanical_aid"] for sash in lifts["sashes"])
     assert lifts["panes"] == []
-
-
-@pytest.mark.parametrize(
-    ("comes", "frame"),
-    [({}, 100.858), ({"glass": "fitted"}, 240.582), ({"sashes": "loose"}, 27.312)],
-)
-def test_a_doorset_worked_out_before_lifts_were_is_planned_as_its_system_comes(
-    office, fitter, job, comes, frame
-):
-    system = factories.profile_system(office, **comes)
-    opening = factories.opening(office, job)
-    doorset = factories.released_doorset(office, opening, profile_system=system)
-    for name in ("lifted_mass", "sashes", "glass"):
-        del doorset.calculation[name]
-    for leaf in doorset.calculation["leaves"]:
-        del leaf["lifted_mass"]
-    doorset.save(update_fields=["calculation"])
-    installation = plan_installation(
-        actor=fitter,
-        idempotency_key=IdempotencyKey(),
-        doorset=doorset,
-        visit=factories.visit(office, job, "fitting", fitter),
-    )
-    assert masses([installation.plan["lifts"]["frame"]]) == [frame]
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,7 @@ def test_a_changed_draft_is_worked_out_again(office, opening):
     )
     assert answer.json()["frame"]["width"] == 3000
     narrower = answer.json()["calculation"]["leaves"][0]["width"]
-    assert narrower < doorset.calculation["leaves"][0]["width"]
+    assert narrower < doorset.calculation.leaves[0].width
 
 
 def test_an_ordered_doorset_is_not_changed_but_followed_by_a_revision(office, opening):
@@ -194,9 +194,9 @@ def test_a_job_keeps_the_rule_set_it_was_decided_under_when_a_newer_one_arrives(
         text=stricter,
     )
     again = factories.doorset(office, factories.opening(office, decided.job))
-    assert again.calculation["rule_set"] == "folding-2026"
-    assert again.calculation["thermal"]["limit"] == 1.4
+    assert again.calculation.rule_set == "folding-2026"
+    assert again.calculation.thermal.limit == 1.4
     new_job = factories.job(office, rule_set=None)
     later = factories.doorset(office, factories.opening(office, new_job))
-    assert later.calculation["rule_set"] == "folding-2030"
-    assert later.calculation["thermal"]["limit"] == 0.1
+    assert later.calculation.rule_set == "folding-2030"
+    assert later.calculation.thermal.limit == 0.1

@@ -1,0 +1,119 @@
+"""Frozen records: what was true when it was recorded, stored as JSON and read as dataclasses.
+
+A kind of record has one shape, a dataclass. What is stored carries the number of its format, and
+the one reader of the kind brings an older format up to the shape step by step, so that code that
+shows or decides something knows the newest shape alone. Nothing stored is ever rewritten.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+import msgspec
+from django.db import models
+
+Shape = TypeVar("Shape")
+Plain = dict[str, Any]
+"""A record as plain JSON."""
+Upgrade = Callable[[Plain], Plain]
+"""From the plain JSON of one format to that of the next; what it is given stays as it is."""
+
+NUMBER = "format"
+WITHOUT_NUMBER = 1
+"""The format of what was stored before formats had numbers."""
+
+
+class UnreadableRecord(ValueError):
+    """A stored record that this version of the service cannot read."""
+
+
+@dataclass(frozen=True, slots=True)
+class FrozenKind(Generic[Shape]):
+    """One kind of record. `upgrades` lead from format 1 to 2, from 2 to 3 and so on; the newest
+    format, the one that is written, is that of `shape`."""
+
+    name: str
+    shape: type[Shape]
+    upgrades: tuple[Upgrade, ...] = ()
+
+    @property
+    def format(self) -> int:
+        """The number of the format that is written."""
+        return WITHOUT_NUMBER + len(self.upgrades)
+
+    def plain(self, record: Shape) -> Plain:
+        """The plain JSON of a record without its number, as the API answers it."""
+        return dict(msgspec.to_builtins(record))
+
+    def write(self, record: Shape) -> Plain:
+        """The plain JSON of a record as it is stored."""
+        return {**self.plain(record), NUMBER: self.format}
+
+    def read(self, stored: Mapping[str, Any]) -> Shape:
+        """The record in a stored JSON of any format up to the newest.
+
+        Raises `UnreadableRecord` for a newer format and for what has not the shape of its own.
+        """
+        number = stored.get(NUMBER, WITHOUT_NUMBER)
+        if not isinstance(number, int) or not WITHOUT_NUMBER <= number <= self.format:
+            raise UnreadableRecord(
+                f"{self.name}: format {number!r} is not known here; this version reads formats "
+                f"{WITHOUT_NUMBER} to {self.format}"
+            )
+        record = dict(stored)
+        for upgrade in self.upgrades[number - WITHOUT_NUMBER :]:
+            record = upgrade(record)
+        try:
+            return msgspec.convert(record, self.shape)
+        except msgspec.ValidationError as error:
+            raise UnreadableRecord(f"{self.name}, format {number}: {error}") from error
+
+
+def extended(shape: type[Shape], base: Any, **more: Any) -> Shape:
+    """A `shape` with the fields of `base`, a dataclass that it extends, and `more` of its own."""
+    return shape(**{field.name: getattr(base, field.name) for field in fields(base)}, **more)
+
+
+if TYPE_CHECKING:
+    _Set_contra = TypeVar("_Set_contra", contravariant=True)
+    _Get_co = TypeVar("_Get_co", covariant=True)
+
+    class _JSONField(models.JSONField[_Set_contra, _Get_co], Generic[_Set_contra, _Get_co]): ...
+else:
+    _Set_contra, _Get_co = TypeVar("_Set_contra"), TypeVar("_Get_co")
+
+    class _JSONField(models.JSONField, Generic[_Set_contra, _Get_co]):
+        """A JSON column whose type of value can be named."""
+
+
+class FrozenField(_JSONField[_Set_contra, _Get_co]):
+    """A JSON column that holds records of one kind: dataclasses in Python, plain JSON below.
+
+    To migrations it is a plain JSON column: the shape of a record is no matter of the database.
+    """
+
+    def __init__(
+        self: "FrozenField[Shape, Shape]", kind: FrozenKind[Shape], **options: Any
+    ) -> None:
+        self.kind: FrozenKind[Any] = kind
+        super().__init__(**options)
+
+    def deconstruct(self) -> tuple[str, str, list[Any], dict[str, Any]]:
+        name, _, args, options = super().deconstruct()
+        return name, "django.db.models.JSONField", list(args), options
+
+    def clone(self) -> "FrozenField[Any, Any]":
+        *_, options = self.deconstruct()
+        return FrozenField(self.kind, **options)
+
+    def from_db_value(self, *column: Any) -> Any:
+        stored = super().from_db_value(*column)
+        return None if stored is None else self.kind.read(stored)
+
+    def get_prep_value(self, value: Any) -> Any:
+        value = super().get_prep_value(value)
+        return self.kind.write(value) if isinstance(value, self.kind.shape) else value
+
+    def value_from_object(self, obj: models.Model) -> Any:
+        """As it is stored: the journal and backups want plain JSON."""
+        return self.get_prep_value(super().value_from_object(obj))
