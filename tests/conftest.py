@@ -1,5 +1,4 @@
 import inspect
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -7,14 +6,13 @@ import hypothesis
 import pytest
 from django.conf import settings as project
 from django.core.cache import cache
+from django.db.models.signals import post_migrate
 
+from tests import lengths  # noqa: F401 its profiles are registered
 from tests.snapshots import snapshots
 
-# How long an example takes says more about the machine than about the code; and a check that all
-# changes must pass draws the same examples each time. Elsewhere they are new in every run.
-hypothesis.settings.register_profile("here", deadline=None)
-hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
-hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
+# Before a profile is chosen on the command line.
+hypothesis.settings.load_profile("short")
 
 
 @pytest.fixture(scope="session")
@@ -27,6 +25,13 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix, t
         database["TEST"]["NAME"] = str(folder / "test.sqlite3")
         # Nothing of it outlives the run, so nothing waits for the disk.
         database["OPTIONS"]["init_command"] += " PRAGMA synchronous=OFF;"
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup) -> None:
+    """From here on nothing is made anew after the database was emptied: permissions of Django's
+    own, which are asked nowhere, take longer than emptying it."""
+    post_migrate.receivers.clear()
 
 
 @pytest.fixture(autouse=True)

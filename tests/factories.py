@@ -205,6 +205,14 @@ def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -
     )
 
 
+@built_once
+def visit_about_now(actor: Person, job: Job, kind: str, *members: Person) -> Visit:
+    """One that is today, and not over while any test lasts."""
+    start = timezone.now() + timedelta(minutes=1)
+    end = start + timedelta(minutes=50)
+    return visit(actor, job, kind, *members, start=start, end=end)
+
+
 # ---------------------------------------------------------------------------------------------
 # surveys
 

@@ -12,6 +12,7 @@ from schemathesis.specs.openapi.checks import (
 from config.wsgi import application
 from jobs.services.people import issue_token
 from tests.api_description.description import cases, operations
+from tests.lengths import short_or_long
 from tests.permissions import who_may
 
 pytestmark = pytest.mark.django_db
@@ -25,9 +26,7 @@ CHECKS = [
     response_schema_conformance,
 ]
 FEW = settings(
-    max_examples=12,
-    derandomize=True,
-    database=None,
+    max_examples=short_or_long(4, 60),
     suppress_health_check=list(HealthCheck),
 )
 

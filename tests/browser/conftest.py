@@ -9,10 +9,12 @@ from collections.abc import Callable, Iterator
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from django.test import Client
+from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
 
 from jobs.models import Person
 from tests import factories
+from tests.browser.pages import DESK, PHONE
 
 # The browser's driver runs an event loop in this thread; the records are only used between its
 # steps, never inside one.
@@ -26,8 +28,6 @@ QUIET = [
     "--disable-component-update",
     "--disable-sync",
 ]
-PHONE = {"width": 360, "height": 740}
-DESK = {"width": 1280, "height": 900}
 
 
 # For these tests alone: while its event loop runs in this thread, nothing else there can start one,
@@ -67,7 +67,7 @@ def context_of(chromium: Browser, transactional_db, live_server) -> Iterator[Cal
         context.on("console", lambda message: _note_broken_policy(message.text, trespasses))
         opened.append(context)
         if person:
-            sign_in(context, person)
+            _hold_session(context, person, live_server.url)
         return context
 
     yield open_context
@@ -76,7 +76,8 @@ def context_of(chromium: Browser, transactional_db, live_server) -> Iterator[Cal
     assert trespasses == []
 
 
-def sign_in(context: BrowserContext, person: Person) -> Page:
+def sign_in(context: BrowserContext, person: Person) -> None:
+    """On the page, in a browser that somebody may have used before."""
     page = context.new_page()
     page.goto("/sign-in/")
     page.get_by_label("Name").fill(person.username)
@@ -84,7 +85,14 @@ def sign_in(context: BrowserContext, person: Person) -> Page:
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url(lambda address: "/sign-in/" not in address)
     page.close()
-    return page
+
+
+def _hold_session(context: BrowserContext, person: Person, address: str) -> None:
+    """As if signed in before: pages for that are opened where they are what is tested."""
+    client = Client()
+    client.force_login(person)
+    [cookie] = client.cookies.values()
+    context.add_cookies([{"name": cookie.key, "value": cookie.value, "url": address}])
 
 
 def _note_foreign(address: str, trespasses: list[str]) -> None:

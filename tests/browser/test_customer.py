@@ -21,17 +21,12 @@ from reports.handover_links import handover_token
 from reports.models import Document
 from reports.services.making import HEAD_START, store_paper
 from tests import factories
-from tests.browser.conftest import DESK, PHONE
-from tests.browser.pages import assert_sound
+from tests.browser.conftest import PHONE
+from tests.browser.pages import assert_sound, assert_sound_in_every_look
 from tests.reports.fitted import handed_over_job
 from tests.reports.records import certificate_facts, doorset
 
 PDF = b"%PDF-1.7 a paper that was issued"
-LOOKS = pytest.mark.parametrize(
-    ("size", "scheme"),
-    [(PHONE, "light"), (PHONE, "dark"), (DESK, "light"), (DESK, "dark")],
-    ids=["phone-light", "phone-dark", "desk-light", "desk-dark"],
-)
 
 
 def certificate(office: Person, job: Job) -> Document:
@@ -85,23 +80,22 @@ def shows(page: Page, words: str) -> None:
     expect(page.get_by_text(words, exact=False).first).to_be_visible()
 
 
-@LOOKS
-def test_the_verification_page_is_sound_in_every_standing(context_of, paper, size, scheme):
-    page = context_of(None, size, scheme).new_page()
+def test_the_verification_page_is_sound_in_every_standing(context_of, paper):
+    page = context_of(None).new_page()
     page.goto(verification(paper))
     shows(page, "Genuine.")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     Document.objects.update(superseded_at=timezone.now())
     page.reload()
     shows(page, "Superseded.")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong leaf sizes")
     page.reload()
     shows(page, "wrong leaf sizes")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.goto("/verify/AAAAAAAAAAAAAAAAAAAAAA/")
     shows(page, "Unknown.")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
 
 
 @pytest.mark.parametrize(("content", "told"), [(PDF, "Identical."), (PDF + b" ", "Different.")])
@@ -125,19 +119,18 @@ def test_whoever_asks_too_often_reads_how_long_to_wait(context_of, paper):
     assert_sound(page)
 
 
-@LOOKS
-def test_the_page_of_a_home_is_sound(context_of, home, size, scheme):
-    page = context_of(None, size, scheme).new_page()
+def test_the_page_of_a_home_is_sound(context_of, home):
+    page = context_of(None).new_page()
     page.goto(f"/handover/{handover_token(home)}/")
     expect(
         page.get_by_role("img", name=re.compile("Doorset 5-5-0 seen from outside"))
     ).to_be_visible()
     shows(page, "Scratch on the bead of leaf 3")
     shows(page, "Begin with the access leaf")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.goto("/handover/not-a-link/")
     shows(page, "No such link")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
 
 
 def test_a_customer_fetches_the_certificate(context_of, home):
@@ -155,43 +148,41 @@ def _public_address(live_server, settings) -> None:
     settings.PUBLIC_ADDRESS = live_server.url
 
 
-@LOOKS
 @pytest.mark.usefixtures("_public_address")
-def test_the_office_makes_a_link_for_the_customer(context_of, office, home, size, scheme):
-    page = context_of(office, size, scheme).new_page()
+def test_the_office_makes_a_link_for_the_customer(context_of, office, home):
+    page = context_of(office).new_page()
     page.goto(f"/jobs/{home.reference}/handover-link/")
     page.get_by_role("button", name="Make a new link").click()
     shows(page, "It opens until")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_role("link", name=f"{settings.PUBLIC_ADDRESS}/handover/").click()
     shows(page, "Your folding sliding doors")
 
 
-@LOOKS
-def test_a_second_factor_is_enrolled_and_asked_for(context_of, office, size, scheme):
-    page = context_of(office, size, scheme).new_page()
+def test_a_second_factor_is_enrolled_and_asked_for(context_of, office):
+    page = context_of(office).new_page()
     page.goto("/second-factor/")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_role("button", name="Begin").click()
     expect(page.locator(".secret svg")).to_be_visible()
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_label("Code", exact=True).fill("000000")
     page.get_by_role("button", name="Switch on").click()
     shows(page, "It is wrong or was used before")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     TOTPDevice.objects.update(throttling_failure_count=0)
     page.get_by_label("Code", exact=True).fill(f"{totp(TOTPDevice.objects.get().bin_key):06d}")
     page.get_by_role("button", name="Switch on").click()
     expect(page.locator(".recovery li")).to_have_count(10)
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     recovery = page.locator(".recovery li").first.inner_text()
     page.get_by_role("link", name="I have written them down").click()
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_role("button", name="Sign out").click()
     page.get_by_label("Name").fill(office.username)
     page.get_by_label("Password").fill(factories.PASSWORD)
     page.get_by_role("button", name="Sign in").click()
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_label("Code", exact=True).fill(recovery)
     page.get_by_role("button", name="Go on").click()
     expect(page.get_by_role("navigation", name="Main")).to_be_visible()

@@ -8,8 +8,7 @@ from playwright.sync_api import Page, expect
 
 from jobs.models import Doorset, Job
 from tests import factories
-from tests.browser.conftest import DESK, PHONE
-from tests.browser.pages import assert_sound
+from tests.browser.pages import assert_sound, assert_sound_in_every_look
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -196,15 +195,13 @@ def test_a_doorset_is_ordered_and_its_delivery_recorded(context_of, office, open
     assert drafted.deliveries.get().accepted
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_every_form_of_the_office_is_sound(context_of, office, opening, size, scheme):
+def test_every_form_of_the_office_is_sound(context_of, office, opening):
     drafted = factories.doorset(office, opening)
     factories.fit_decision(office, factories.accepted_survey(office, opening), drafted)
     ordered = factories.ordered_doorset(office, factories.opening(office, opening.job, "Side"))
     factories.delivery(office, ordered, accepted=False, damage="a bent sill")
     customer, reference = opening.job.customer, opening.job.reference
-    page = context_of(office, size, scheme).new_page()
+    page = context_of(office).new_page()
     for address in (
         reverse("customer-list"),
         reverse("customer", args=[customer.pk]),
@@ -226,16 +223,13 @@ def test_every_form_of_the_office_is_sound(context_of, office, opening, size, sc
     ):
         page.goto(address)
         page.wait_for_load_state("networkidle")
-        assert_sound(page)
+        assert_sound_in_every_look(page)
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_a_doorset_that_cannot_be_drawn_yet_is_told_on_a_sound_page(
-    context_of, office, opening, size
-):
+def test_a_doorset_that_cannot_be_drawn_yet_is_told_on_a_sound_page(context_of, office, opening):
     factories.profile_system(office)
-    page = context_of(office, size).new_page()
+    page = context_of(office).new_page()
     page.goto(of(opening, "doorset"))
     fill(page, fold="five")
     expect(page.get_by_text("is not leaves-left-right")).to_be_visible()
-    assert_sound(page)
+    assert_sound_in_every_look(page)

@@ -7,8 +7,8 @@ from django.utils import timezone
 
 from reports.models import Document
 from tests import factories
-from tests.browser.conftest import DESK, PHONE
-from tests.browser.pages import assert_sound
+from tests.browser.conftest import PHONE
+from tests.browser.pages import assert_sound_in_every_look
 
 
 @pytest.fixture
@@ -65,14 +65,12 @@ def addresses(office, job):
     }
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_every_page_of_the_office_is_sound(context_of, office, addresses, size, scheme):
-    page = context_of(office, size, scheme).new_page()
+def test_every_page_of_the_office_is_sound(context_of, office, addresses):
+    page = context_of(office).new_page()
     for address in addresses.values():
         page.goto(address)
         page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
-        assert_sound(page)
+        assert_sound_in_every_look(page)
 
 
 def test_the_office_finds_a_job_sees_what_is_in_the_way_and_books_a_visit(context_of, office):
@@ -102,17 +100,14 @@ def test_the_office_finds_a_job_sees_what_is_in_the_way_and_books_a_visit(contex
     assert page.get_by_role("link", name=f"{job.reference} Kitchen wall").is_visible()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_office_makes_an_address_for_the_calendar_of_a_crew_and_ends_it(
-    context_of, office, scheme
-):
+def test_the_office_makes_an_address_for_the_calendar_of_a_crew_and_ends_it(context_of, office):
     factories.crew(office, factories.person("fitter"))
-    page = context_of(office, PHONE, scheme).new_page()
+    page = context_of(office, PHONE).new_page()
     page.goto("/crews/")
     page.get_by_role("link", name="no address").click()
     page.get_by_role("button", name="Make a new address").click()
     assert page.get_by_role("link", name="/calendars/").is_visible()
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_role("button", name="End the address").click()
     assert page.get_by_role("status").get_by_text("has no address any more").is_visible()
 

@@ -1,10 +1,8 @@
 """The fitter's own pages where there is no network: read, filled in, and sent afterwards."""
 
 import re
-from datetime import timedelta
 
 import pytest
-from django.utils import timezone
 from playwright.sync_api import expect
 
 from installs.models import CarrierLift, JunctionGap
@@ -25,8 +23,7 @@ def fitting(fitter):
     office = factories.person("office")
     job = factories.job(office)
     planned = factories.installation(office, fitter, job)
-    start = timezone.now() + timedelta(minutes=1)
-    factories.visit(office, job, "return", fitter, start=start, end=start + timedelta(minutes=50))
+    factories.visit_about_now(office, job, "return", fitter)
     return factories.fitted(fitter, planned, until="running_gear")
 
 

@@ -1,18 +1,13 @@
 """Signing in with a real browser."""
 
-import pytest
-
 from tests import factories
-from tests.browser.conftest import DESK, PHONE
-from tests.browser.pages import assert_sound
+from tests.browser.pages import assert_sound_in_every_look
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_the_sign_in_page_is_sound(context_of, size, scheme):
-    page = context_of(None, size, scheme).new_page()
+def test_the_sign_in_page_is_sound(context_of):
+    page = context_of(None).new_page()
     page.goto("/sign-in/")
-    assert_sound(page)
+    assert_sound_in_every_look(page)
 
 
 def test_a_name_that_was_typed_is_there_again_after_a_wrong_password(context_of):

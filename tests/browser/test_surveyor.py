@@ -7,13 +7,9 @@ from jobs.idempotency import IdempotencyKey
 from surveys.models import Survey
 from surveys.services.photos import add_photo
 from tests import factories
-from tests.browser.conftest import DESK, PHONE
-from tests.browser.pages import assert_sound
+from tests.browser.conftest import PHONE
+from tests.browser.pages import assert_sound_in_every_look
 from tests.pictures import picture
-
-SCREENS = [(PHONE, "light"), (PHONE, "dark"), (DESK, "light"), (DESK, "dark")]
-NAMES = ["phone-light", "phone-dark", "desk-light", "desk-dark"]
-on_every_screen = pytest.mark.parametrize(("size", "scheme"), SCREENS, ids=NAMES)
 
 
 @pytest.fixture
@@ -22,7 +18,7 @@ def office(transactional_db):
 
 
 @pytest.fixture
-def surveyor(transactional_db):
+def surveyor(office):
     return factories.person("surveyor")
 
 
@@ -130,32 +126,29 @@ def test_readings_that_were_not_sent_are_there_again_and_gone_once_they_are(
     expect(page.locator("#id_widths_0")).to_have_value("")
 
 
-@on_every_screen
-def test_the_form_is_sound_empty_and_refused(context_of, surveyor, opening, size, scheme):
-    page = context_of(surveyor, size, scheme).new_page()
+def test_the_form_is_sound_empty_and_refused(context_of, surveyor, opening):
+    page = context_of(surveyor).new_page()
     page.goto(address(opening))
-    assert_sound(page)
+    assert_sound_in_every_look(page)
     page.get_by_text("More about the place").click()
     page.locator("#id_widths_0").fill("3.6")
     save(page)
     expect(page.get_by_text("looks like metres")).to_be_visible()
-    assert_sound(page)
+    assert_sound_in_every_look(page)
 
 
-@on_every_screen
-def test_what_a_survey_says_is_sound(context_of, office, opening, size, scheme):
+def test_what_a_survey_says_is_sound(context_of, office, opening):
     sound = factories.survey(office, opening)
     wrong = factories.survey(office, opening, readings=factories.contradictory_readings())
-    page = context_of(office, size, scheme).new_page()
+    page = context_of(office).new_page()
     for survey in (sound, wrong):
         page.goto(address(opening, f"surveys/{survey.pk}/"))
-        assert_sound(page)
+        assert_sound_in_every_look(page)
 
 
-@on_every_screen
-def test_photos_and_instruments_are_sound(context_of, office, opening, size, scheme):
+def test_photos_and_instruments_are_sound(context_of, office, opening):
     survey = factories.survey(office, opening)
-    page = context_of(office, size, scheme).new_page()
+    page = context_of(office).new_page()
     add_photo(
         actor=office,
         idempotency_key=IdempotencyKey(),
@@ -171,8 +164,8 @@ def test_photos_and_instruments_are_sound(context_of, office, opening, size, sch
         f"/instruments/{instrument.pk}/",
     ):
         page.goto(place)
-        assert_sound(page)
+        assert_sound_in_every_look(page)
     bare = factories.opening(office, opening.job)
     for place in (address(bare, "photos/"), address(bare)):
         page.goto(place)
-        assert_sound(page)
+        assert_sound_in_every_look(page)

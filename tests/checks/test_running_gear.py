@@ -3,7 +3,7 @@
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from installs.arithmetic.chains import ChainJunction, RunningGearRequest
@@ -140,7 +140,6 @@ def test_whatever_is_not_within_tolerance_has_a_cause(request):
 
 
 @given(requests())
-@settings(max_examples=40)
 def test_no_setting_on_a_grid_beats_the_answer(request):
     # Closed form: every combination of lifts in half millimetres, moved along by straight lines.
     moving = [i for i, junction in enumerate(request.junctions) if junction.moves][:3]

@@ -14,8 +14,9 @@ import pytest
 from fixtures_demo import server
 from fixtures_demo.client import Client
 from fixtures_demo.queue import Store
+from tests.lengths import short_or_long
 
-DEATHS = 100
+DEATHS = short_or_long(8, 100)
 # From before it has started to well after it has sent what was left and noted more, in the time
 # that a phone takes to start and find that there is nothing to send.
 SHORTEST_LIFE, LONGEST_LIFE = 0.5, 3.0

@@ -15,5 +15,5 @@ def test_a_whole_day_is_applied_from_the_first_step_to_the_handover():
 
 def test_any_schedule_of_cuts_repeats_and_reorders_ends_in_the_same_records():
     stage = prepare(until="beads_off")
-    assert differing(stage, schedules=25, seed=1) == []
+    assert differing(stage, schedules=6, seed=1) == []
     assert {"already_applied", "waiting", "conflict"} <= set(stage.told)

@@ -24,6 +24,7 @@ from jobs.errors import DomainError
 from jobs.models import Delivery, Doorset, JournalEntry
 from reports.models import Document
 from surveys.models import FitDecision, Survey
+from tests.lengths import short_or_long
 from tests.reports.in_order import OperationHandler, due
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
@@ -195,13 +196,10 @@ def test_no_certificate_comes_that_is_not_deserved_and_nothing_is_left_of_what_w
         for _ in range(count):
             due(job)()
     few = settings(
-        max_examples=40,
+        max_examples=short_or_long(12, 400),
         stateful_step_count=25,
-        derandomize=True,
-        database=None,
         # Shortening what failed would take minutes, and 25 deeds can be read as they are.
         phases=[Phase.generate],
-        deadline=None,
         suppress_health_check=list(HealthCheck),
     )
     run_state_machine_as_test(AnyOrder, settings=few)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from surveys.arithmetic.clear_size import DRAWS
@@ -60,7 +60,6 @@ def turned_round(survey: SimulatedSurvey) -> SimulatedSurvey:
     return replace(survey, measurement=mirrored(survey.measurement))
 
 
-@settings(max_examples=40)
 @given(surveys, rooms)
 def test_a_mirrored_opening_has_its_shape_mirrored(survey, room):
     seen, turned = decide_with(survey, room).shape, decide_with(turned_round(survey), room).shape
@@ -72,7 +71,6 @@ def test_a_mirrored_opening_has_its_shape_mirrored(survey, room):
     assert turned.sill_bow == pytest.approx(seen.sill_bow, abs=1e-3)
 
 
-@settings(max_examples=40)
 @given(surveys, rooms)
 def test_a_mirrored_opening_has_the_same_clear_sizes_and_joints_on_the_other_side(survey, room):
     seen, turned = decide_with(survey, room), decide_with(turned_round(survey), room)
@@ -116,7 +114,6 @@ def scaled(measurement: Measurement, scale: float) -> Measurement:
     )
 
 
-@settings(max_examples=40)
 @given(surveys)
 def test_an_opening_half_as_large_again_has_half_as_much_again_to_spare(survey):
     usual = assess_opening(scaled(survey.measurement, 1.0), CLEARANCE, 0.95)
@@ -132,7 +129,6 @@ def test_an_opening_half_as_large_again_has_half_as_much_again_to_spare(survey):
 more = st.floats(0, 30)
 
 
-@settings(max_examples=40)
 @given(surveys, st.tuples(more, more, more, more))
 def test_more_clearance_never_allows_a_larger_frame(survey, added):
     wanted = Clearance(
@@ -147,7 +143,6 @@ def test_more_clearance_never_allows_a_larger_frame(survey, added):
     assert larger.height <= least.height
 
 
-@settings(max_examples=60)
 @given(surveys, st.floats(-3, 8), st.floats(-3, 8), st.sampled_from([(1, 0), (0, 1)]))
 def test_a_millimetre_more_of_frame_never_makes_it_likelier_to_fit(survey, across, upward, added):
     width = survey.clear_width - CLEARANCE.left - CLEARANCE.right - across
@@ -158,7 +153,6 @@ def test_a_millimetre_more_of_frame_never_makes_it_likelier_to_fit(survey, acros
     assert larger.probability_fits <= smaller.probability_fits + 2 / DRAWS
 
 
-@settings(max_examples=40)
 @given(surveys, rooms, st.floats(600, 1900), st.floats(0, 600))
 def test_a_taller_frame_never_has_more_clear_width(survey, room, height, added):
     lower = decide_with(survey, room, height).clear_width.value
@@ -166,7 +160,6 @@ def test_a_taller_frame_never_has_more_clear_width(survey, room, height, added):
     assert taller <= lower + 1e-9
 
 
-@settings(max_examples=40)
 @given(surveys)
 def test_the_largest_frame_fits_every_opening_whose_readings_agree(survey):
     assessed = assess_opening(survey.measurement, CLEARANCE, 0.95)
