@@ -1,15 +1,17 @@
 """Bodies and answers of customers, sites, jobs, openings, people, crews and visits."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 import phonenumbers
 from rest_framework import serializers
 
 from jobs.api.fields import ClientIdField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
+from jobs.capabilities import Capability
 from jobs.models import Crew, Customer, Job, Opening, Person, Role, RuleSet, Site, Visit
 
 RECORD_FIELDS = ("id", "version", "created_at", "updated_at")
+CONTACT_FIELDS = ("email", "telephone")
 
 
 class TokenCreateSerializer(StrictSerializer):
@@ -37,7 +39,7 @@ class PersonCreateSerializer(StrictSerializer):
     last_name = serializers.CharField(max_length=150)
     email = serializers.EmailField()
     roles = serializers.ListField(
-        child=serializers.ChoiceField(choices=Role.choices), min_length=1, max_length=3
+        child=serializers.ChoiceField(choices=Role.choices), min_length=1, max_length=len(Role)
     )
 
 
@@ -83,9 +85,18 @@ class CustomerCreateSerializer(CustomerUpdateSerializer):
 
 
 class CustomerSerializer(serializers.ModelSerializer):
+    """`email` and `telephone` are null for whoever may not see how to reach a customer."""
+
     class Meta:
         model = Customer
-        fields = (*RECORD_FIELDS, "name", "email", "telephone", "erased_at")
+        fields = (*RECORD_FIELDS, "name", *CONTACT_FIELDS, "erased_at")
+        extra_kwargs: ClassVar = {field: {"allow_null": True} for field in CONTACT_FIELDS}
+
+    def to_representation(self, customer: Customer) -> dict[str, Any]:
+        answer: dict[str, Any] = super().to_representation(customer)
+        if not self.context["request"].user.has_capability(Capability.SEE_CUSTOMER_CONTACT):
+            answer |= dict.fromkeys(CONTACT_FIELDS)
+        return answer
 
 
 class SiteUpdateSerializer(StrictSerializer):

@@ -46,7 +46,7 @@ class Person(AbstractUser):
 
 class PersonRole(models.Model):
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="role_records")
-    role = models.CharField(max_length=10, choices=Role.choices)
+    role = models.CharField(max_length=20, choices=Role.choices)
 
     class Meta:
         constraints = (
@@ -73,7 +73,7 @@ class TokenManager(AuthTokenManager):
 class Token(AbstractAuthToken):
     """A sign-in of a program: stored hashed, expiring, revocable, for one role."""
 
-    role = models.CharField(max_length=10, choices=Role.choices)
+    role = models.CharField(max_length=20, choices=Role.choices)
 
     objects: ClassVar[TokenManager] = TokenManager()
 

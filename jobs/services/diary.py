@@ -138,7 +138,7 @@ def _bookable_people(crew: Crew, kind: str) -> list[Person]:
     )
     roles = roles_making(Visit.Kind(kind))
     if all(person.held_roles.isdisjoint(roles) for person in people):
-        wanted = " or ".join(roles)
+        wanted = " or a ".join(roles)
         raise InvalidField("/crew", f"nobody in {crew} is a {wanted}, which a {kind} visit needs")
     return people
 

@@ -4,13 +4,12 @@ from typing import Any
 
 from django import forms
 
+from jobs.capabilities import roles_making
 from jobs.models import Crew, Visit
 from jobs.views.forms import ChangeableForm, RecordForm
 
-KINDS = (
-    (Visit.Kind.SURVEY, "Survey, needs a surveyor"),
-    (Visit.Kind.FITTING, "Fitting, needs a fitter"),
-    (Visit.Kind.RETURN, "Return, needs a fitter"),
+KINDS = tuple(
+    (kind, f"{kind.label}, needs a {' or a '.join(roles_making(kind))}") for kind in Visit.Kind
 )
 AS_TYPED = "%Y-%m-%dT%H:%M"
 

@@ -55,12 +55,17 @@ def is_refused_as_method(client: Client, method: str, address: str) -> bool:
     return getattr(client, method.lower())(address).status_code in (302, 403, 405)
 
 
-def asked(client: Client, method: str, address: str) -> str:
-    """What comes of it, in the words of `who_may`; nothing is sent but an empty body."""
+def ask(client: Client, method: str, address: str) -> Any:
+    """The answer; nothing is sent but an empty body."""
     sent = method != "GET" and address.startswith("/api/")
     body: dict[str, Any] = {"data": {}, "content_type": "application/json"} if sent else {}
-    ask = getattr(client, method.lower())
-    answer = ask(address, headers={"If-Match": VERSION_OF_NOTHING}, **body)
+    send = getattr(client, method.lower())
+    return send(address, headers={"If-Match": VERSION_OF_NOTHING}, **body)
+
+
+def asked(client: Client, method: str, address: str) -> str:
+    """What comes of it, in the words of `who_may`."""
+    answer = ask(client, method, address)
     if answer.status_code == 302 and answer["Location"].startswith("/sign-in/"):
         return SIGN_IN
     if answer.status_code in PAST_THE_DOOR:

@@ -43,5 +43,5 @@ class PersonalDataViewSet(RecordViewSet):
             expected_version=version,
             **self.get_validated_data(bodies.EraseSerializer),
         )
-        etag = f'"{erasure.customer.version}"'
-        return Response(bodies.ErasureSerializer(erasure).data, headers={"ETag": etag})
+        answer = bodies.ErasureSerializer(erasure, context=self.get_serializer_context())
+        return Response(answer.data, headers={"ETag": f'"{erasure.customer.version}"'})
