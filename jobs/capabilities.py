@@ -14,6 +14,8 @@ class Role(models.TextChoices):
     OFFICE = "office"
     SURVEYOR = "surveyor"
     FITTER = "fitter"
+    # Fits like a fitter, for the firm and not of it: the customer stays the firm's.
+    SUBCONTRACTOR = "subcontractor"
 
 
 class VisitKind(models.TextChoices):
@@ -79,6 +81,15 @@ ROLE_CAPABILITIES: Mapping[str, frozenset[Capability]] = {
             Capability.ISSUE_FITTING_PAPERS,
         }
     ),
+    Role.SUBCONTRACTOR: frozenset(
+        {
+            Capability.READ,
+            Capability.ATTEND_VISITS,
+            Capability.MEASURE,
+            Capability.RECORD_FITTING,
+            Capability.ISSUE_FITTING_PAPERS,
+        }
+    ),
 }
 
 # The visits that somebody in the role can be booked for; jobs are seen through one's own of these.
@@ -86,6 +97,7 @@ ROLE_VISIT_KINDS: Mapping[str, frozenset[VisitKind]] = {
     Role.OFFICE: frozenset(),
     Role.SURVEYOR: frozenset({VisitKind.SURVEY}),
     Role.FITTER: frozenset({VisitKind.FITTING, VisitKind.RETURN}),
+    Role.SUBCONTRACTOR: frozenset({VisitKind.FITTING, VisitKind.RETURN}),
 }
 
 

@@ -61,3 +61,10 @@ def test_pages_ask_for_capabilities_that_exist():
     }
     assert asked
     assert asked <= set(Capability)
+
+
+def test_a_subcontractor_is_a_fitter_who_does_not_see_how_to_reach_the_customer():
+    fitter, subcontractor = ROLE_CAPABILITIES[Role.FITTER], ROLE_CAPABILITIES[Role.SUBCONTRACTOR]
+    assert fitter - subcontractor == {Capability.SEE_CUSTOMER_CONTACT}
+    assert subcontractor < fitter
+    assert ROLE_VISIT_KINDS[Role.SUBCONTRACTOR] == ROLE_VISIT_KINDS[Role.FITTER]

@@ -57,11 +57,20 @@ def finished_job(rule_set: RuleSet | None = None) -> FinishedJob:
         who_may.OFFICE: office,
         who_may.FITTER: fitter,
         who_may.OTHER_FITTER: _stranger(office, job, "fitter", Visit.Kind.FITTING),
+        who_may.SUBCONTRACTOR: _subcontractor(job),
+        who_may.OTHER_SUBCONTRACTOR: _stranger(office, job, "subcontractor", Visit.Kind.FITTING),
         who_may.SURVEYOR: surveyor,
         who_may.OTHER_SURVEYOR: _stranger(office, job, "surveyor", Visit.Kind.SURVEY),
     }
     sessions = {who: _session(person) for who, person in people.items()}
     return FinishedJob(job, people, sessions, _Parts(job, office, fitter).by_name)
+
+
+def _subcontractor(job: Job) -> Person:
+    """Beside the fitter at the visit of the fitting."""
+    person = factories.person("subcontractor")
+    Installation.objects.get(doorset__opening__job=job).visit.people.add(person)
+    return person
 
 
 def _stranger(office: Person, job: Job, role: str, kind: str) -> Person:

@@ -62,7 +62,9 @@ def test_whoever_asks_gets_the_answer_of_the_table(finished, row):
 
 
 @pytest.mark.parametrize("row", LISTS, ids=str)
-@pytest.mark.parametrize("who", [who_may.OTHER_SURVEYOR, who_may.OTHER_FITTER])
+@pytest.mark.parametrize(
+    "who", [who_may.OTHER_SURVEYOR, who_may.OTHER_FITTER, who_may.OTHER_SUBCONTRACTOR]
+)
 def test_no_list_names_to_a_stranger_what_belongs_to_the_job(finished, row, who):
     answer = finished.browser(who).get(row.address)
     told = b"".join(answer) if answer.streaming else answer.content

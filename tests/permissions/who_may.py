@@ -12,21 +12,34 @@ SURVEYOR = "surveyor with a visit"
 OTHER_SURVEYOR = "another surveyor"
 FITTER = "fitter with a visit"
 OTHER_FITTER = "another fitter"
+SUBCONTRACTOR = "subcontractor with a visit"
+OTHER_SUBCONTRACTOR = "another subcontractor"
 OFFICE = "office"
-EVERYBODY = (NOBODY, SURVEYOR, OTHER_SURVEYOR, FITTER, OTHER_FITTER, OFFICE)
+EVERYBODY = (
+    NOBODY,
+    SURVEYOR,
+    OTHER_SURVEYOR,
+    FITTER,
+    OTHER_FITTER,
+    SUBCONTRACTOR,
+    OTHER_SUBCONTRACTOR,
+    OFFICE,
+)
 
 Answers = Mapping[str, str]
 
 
 def _all(surveyors: str, fitters: str, *, strangers: str = "") -> dict[str, str]:
-    """The office is let in. `strangers` are those without a visit at the job, where that matters
-    to people whose role is let in."""
+    """The office is let in, and subcontractors where fitters are. `strangers` are those without a
+    visit at the job, where that matters to people whose role is let in."""
     return {
         NOBODY: SIGN_IN,
         SURVEYOR: surveyors,
         OTHER_SURVEYOR: strangers if strangers and surveyors == IN else surveyors,
         FITTER: fitters,
         OTHER_FITTER: strangers if strangers and fitters == IN else fitters,
+        SUBCONTRACTOR: fitters,
+        OTHER_SUBCONTRACTOR: strangers if strangers and fitters == IN else fitters,
         OFFICE: IN,
     }
 
@@ -42,6 +55,6 @@ THOSE_WITH_A_VISIT = _all(IN, IN, strangers=NOT_THERE)
 SURVEYORS_WITH_A_VISIT = _all(IN, NOT_THERE, strangers=NOT_THERE)
 FITTERS_WITH_A_VISIT = _all(NOT_YOUR_ROLE, IN, strangers=NOT_THERE)
 # Papers of a job: whoever has a visit there knows of the job, and is told whose the paper is.
-ASKED_BY_SURVEYORS = THOSE_WITH_A_VISIT | {FITTER: NOT_YOUR_ROLE}
+ASKED_BY_SURVEYORS = THOSE_WITH_A_VISIT | dict.fromkeys((FITTER, SUBCONTRACTOR), NOT_YOUR_ROLE)
 ASKED_BY_FITTERS = THOSE_WITH_A_VISIT | {SURVEYOR: NOT_YOUR_ROLE}
 ASKED_BY_THE_OFFICE = ASKED_BY_SURVEYORS | {SURVEYOR: NOT_YOUR_ROLE}
