@@ -33,9 +33,19 @@ def written() -> set[str]:
     return {name for folder in PRODUCT for name in members_in(folder)}
 
 
+@pytest.fixture(scope="module")
+def tested() -> set[str]:
+    return set(members_in("tests"))
+
+
 @pytest.mark.parametrize("entry_type", JournalType.values)
 def test_every_type_is_written_by_a_service(entry_type, written):
     assert entry_type in written
+
+
+@pytest.mark.parametrize("entry_type", JournalType.values)
+def test_every_type_is_asked_about_by_a_test(entry_type, tested):
+    assert entry_type in tested
 
 
 def test_what_other_programs_may_hear_of_is_a_contract():

@@ -167,6 +167,8 @@ def test_the_journal_says_that_and_why(certificate, erase):
         "reason": "asked for by letter",
         "in_spite_of_retention": "a court said so",
     }
+    customer = str(certificate.job.customer_id)
+    assert JournalEntry.objects.filter(type="customer.erased", record_id=customer).exists()
 
 
 def test_a_job_is_kept_until_its_time_is_over(certificate, erase, settings):

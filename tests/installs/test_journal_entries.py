@@ -1,0 +1,81 @@
+"""Every change of a fitting says in the journal what it was."""
+
+import pytest
+
+from installs.services import defects, fitting, replanning, running_gear
+from installs.services.concessions import concede
+from jobs.idempotency import IdempotencyKey
+from tests import factories
+from tests.journal import types_written_by
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_plan_that_is_made_again(office, installation):
+    written = types_written_by(
+        lambda: replanning.replan_installation(
+            actor=office, installation=installation, expected_version=1, reason="Another crew."
+        )
+    )
+    assert set(written) == {"installation.steps_replanned", "installation.replanned"}
+
+
+def test_a_fitting_up_to_its_sealing(fitter, installation):
+    written = types_written_by(lambda: factories.fitted(fitter, installation, "seal"))
+    assert set(written) == {
+        "step.inspected",
+        "fixing.recorded",
+        "gap.recorded",
+        "sash.recorded",
+        "photo.added",
+        "bead.taken_off",
+        "bead.put_back",
+        "instrument.added",
+    }
+    sash = installation.sashes.get(leaf=1)
+    assert types_written_by(
+        lambda: fitting.change_sash(
+            actor=fitter, sash=sash, expected_version=1, glass_marking="EN 14449 2(B)2"
+        )
+    ) == ["sash.changed"]
+    assert types_written_by(
+        lambda: running_gear.record_lift(
+            actor=fitter,
+            idempotency_key=IdempotencyKey(),
+            installation=installation,
+            junction=2,
+            chain="left",
+            turns=0.5,
+        )
+    ) == ["carrier.lifted"]
+
+
+def test_a_defect_until_it_is_looked_at_again_or_conceded(office, fitter, installation):
+    def found():
+        return defects.record_defect(
+            actor=fitter,
+            idempotency_key=IdempotencyKey(),
+            installation=installation,
+            severity="minor",
+            description="Scratch on a bead",
+        )
+
+    assert types_written_by(found) == ["defect.found"]
+    defect = installation.defects.get()
+    assert types_written_by(
+        lambda: defects.put_right(actor=fitter, defect=defect, expected_version=1, how="polished")
+    ) == ["defect.put_right"]
+    assert types_written_by(
+        lambda: defects.reinspect(actor=office, defect=defect, expected_version=2, accepted=True)
+    ) == ["defect.reinspected"]
+    other = found()
+    assert types_written_by(
+        lambda: concede(
+            actor=office,
+            idempotency_key=IdempotencyKey(),
+            installation=installation,
+            code="minor_defect",
+            reason="The customer accepts it as it is.",
+            defect=other,
+        )
+    ) == ["concession.granted"]
