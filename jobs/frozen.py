@@ -5,7 +5,7 @@ the one reader of the kind brings an older format up to the shape step by step, 
 shows or decides something knows the newest shape alone. Nothing stored is ever rewritten.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
@@ -117,3 +117,18 @@ class FrozenField(_JSONField[_Set_contra, _Get_co]):
     def value_from_object(self, obj: models.Model) -> Any:
         """As it is stored: the journal and backups want plain JSON."""
         return self.get_prep_value(super().value_from_object(obj))
+
+
+def stored_values(rows: models.QuerySet[Any], *names: str) -> Iterator[dict[str, Any]]:
+    """The `values()` of these columns with frozen records as the plain JSON that is stored, in the
+    format that it has: a copy of a record must not change it."""
+    column = rows.model._meta.get_field
+    frozen = [name for name in names if isinstance(column(name), FrozenField)]
+    aliases = {f"stored_{name}": name for name in frozen}
+    plain = {
+        alias: models.ExpressionWrapper(models.F(name), output_field=models.JSONField())
+        for alias, name in aliases.items()
+    }
+    others = [name for name in names if name not in frozen]
+    for row in rows.annotate(**plain).values(*others, *aliases).iterator(chunk_size=2000):
+        yield {aliases.get(name, name): value for name, value in row.items()}

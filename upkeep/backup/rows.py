@@ -16,6 +16,8 @@ from django.core.files.storage import Storage
 from django.core.management.color import no_style
 from django.db import connection, models
 
+from jobs.frozen import stored_values
+
 Model = type[models.Model]
 
 # The migrations make these, under numbers of their own: rows that refer to them name them instead.
@@ -42,8 +44,8 @@ def row_lines(model: Model) -> Iterator[tuple[bytes, dict[str, Storage]]]:
     fields: Any = model._meta.concrete_fields
     names = {f.attname: _names_of(f.related_model) for f in fields if _is_named(f)}
     files = [field for field in fields if isinstance(field, models.FileField)]
-    stored = model._base_manager.order_by("pk").values(*(field.attname for field in fields))
-    for values in stored.iterator(chunk_size=2000):
+    rows = model._base_manager.order_by("pk")
+    for values in stored_values(rows, *(field.attname for field in fields)):
         row = {column: plain(value) for column, value in values.items()}
         row |= {column: name_of.get(row[column]) for column, name_of in names.items()}
         line = json.dumps(row, ensure_ascii=False, allow_nan=False, separators=(",", ":"))

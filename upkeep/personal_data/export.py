@@ -21,6 +21,7 @@ from installs.models import (
     SashRecord,
 )
 from installs.models import Reading as FittingReading
+from jobs.frozen import stored_values
 from jobs.models import Customer, Delivery, Doorset, Opening, Visit
 from reports.models import DispatchAttempt
 from surveys.models import FitDecision, Reading
@@ -74,10 +75,10 @@ def _everything(held: Held) -> Iterator[QuerySet[Any]]:
     yield held.journal
 
 
-def _rows(told: QuerySet[Any]) -> list[dict[str, Any]]:
-    fields = told.model._meta.concrete_fields
-    shown = [field.attname for field in fields if field.name not in LEFT_OUT]
-    rows = told.values(*shown)
+def _rows(records: QuerySet[Any]) -> list[dict[str, Any]]:
+    fields = records.model._meta.concrete_fields
+    columns = [field.attname for field in fields if field.name not in LEFT_OUT]
+    rows = stored_values(records, *columns)
     return [{name: plain(value) for name, value in row.items()} for row in rows]
 
 
