@@ -14,6 +14,11 @@ ALMOST_CERTAIN = 0.999
 DAY, MOMENT, SHORT_MOMENT = "j F Y", "j F Y, H:i", "j M Y, H:i"
 
 
+def number(value: float, form: str = "g") -> str:
+    """A number in the middle of a sentence, formatted as `form` asks."""
+    return format(value, form).replace(".", get_format("DECIMAL_SEPARATOR"))
+
+
 def figure(value: Any) -> str:
     """A number to a tenth at most, as a survey or level can mean it; nothing for None."""
     if value is None or value == "":

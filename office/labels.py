@@ -1,4 +1,4 @@
-"""What an entry of the journal says, in words."""
+"""An entry of the journal as its page shows it."""
 
 import json
 import re
@@ -7,8 +7,10 @@ from datetime import datetime
 from typing import Any
 
 from django.apps import apps
-from django.template.defaultfilters import pluralize
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
+from jobs.code_labels import code_label
 from jobs.figures import moment
 from jobs.journal_types import JournalType
 from jobs.models import JournalEntry
@@ -21,36 +23,36 @@ LEFT_OUT = {"id", "version", "creation_digest"}
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
-    """A field of a record: how it was (None for a new record) and how it is since."""
+class JournalField:
+    """A field of a record before (None for a new record) and after the entry."""
 
     name: str
     before: str | None
-    since: str
+    after: str
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class JournalLine:
     number: int
     created_at: datetime
     who: str
     type: str
     record: str
-    written: list[Written]
+    fields: list[JournalField]
     digest: str
 
 
-def told(entry: Any) -> Told:
-    """Of an entry with its `text_before`: a change tells what changed, a new record all of it."""
+def journal_line(entry: Any) -> JournalLine:
+    """Of an entry with its `text_before`: of a change what changed, of a new record all of it."""
     body = json.loads(entry.text)["body"]
     before = json.loads(entry.text_before)["body"] if entry.text_before else None
-    return Told(
+    return JournalLine(
         number=entry.number,
         created_at=entry.created_at,
-        who=entry.actor.display_name if entry.actor else "the service by itself",
+        who=entry.actor.display_name if entry.actor else _("automatically"),
         type=_type(entry),
         record=_kind(entry),
-        written=_written(body, before),
+        fields=_fields(body, before),
         digest=entry.digest,
     )
 
@@ -70,48 +72,48 @@ def _kind(entry: JournalEntry) -> str:
         return entry.record_kind
 
 
-def _written(body: dict[str, Any], before: dict[str, Any] | None) -> list[Written]:
+def _fields(body: dict[str, Any], before: dict[str, Any] | None) -> list[JournalField]:
     return [
-        Written(
-            name.replace("_", " "),
+        JournalField(
+            code_label(name),
             None if before is None else _words(before.get(name)),
             _words(value),
         )
         for name, value in body.items()
-        if name not in LEFT_OUT and _is_worth_telling(name, value, before)
+        if name not in LEFT_OUT and _differs(name, value, before)
     ]
 
 
-def _is_worth_telling(name: str, value: Any, before: dict[str, Any] | None) -> bool:
+def _differs(name: str, value: Any, before: dict[str, Any] | None) -> bool:
     return value not in (None, "", [], {}) if before is None else value != before.get(name)
 
 
 def _words(value: Any) -> str:
     if value in (None, "", [], {}):
-        return "nothing"
+        return _("nothing")
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return _("yes") if value else _("no")
     if isinstance(value, str):
         return _words_of_text(value)
     if isinstance(value, list):
         return _words_of_list(value)
     if isinstance(value, dict):
-        told = (f"{name.replace('_', ' ')} {_words(one)}" for name, one in value.items())
-        return _shortened(", ".join(told))
+        parts = (f"{code_label(name)} {_words(part)}" for name, part in value.items())
+        return _shortened(", ".join(parts))
     return str(value)
 
 
 def _words_of_text(text: str) -> str:
     if text.startswith(SEALED):
-        return "kept under seal"
+        return _("kept under seal")
     if _is_identity(text):
-        return f"record {text[:8]}"
+        return _("record {number}").format(number=text[:8])
     return moment(text) or _shortened(text)
 
 
 def _words_of_list(values: list[Any]) -> str:
     if all(map(_is_identity, values)):
-        return f"{len(values)} record{pluralize(len(values))}"
+        return ngettext("{count} record", "{count} records", len(values)).format(count=len(values))
     return _shortened(", ".join(map(_words, values)))
 
 

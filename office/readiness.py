@@ -11,9 +11,12 @@ from uuid import UUID
 
 from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.models import Defect, Inspection
 from installs.services.inspecting import TAPE_STEP
+from jobs.code_labels import code_label
+from jobs.figures import day
 from jobs.models import Job, Visit
 from surveys.gates import order_gate, removal_gate
 
@@ -41,27 +44,34 @@ def missing_for(visits: Iterable[Visit]) -> dict[UUID, list[Missing]]:
 
 def _before_fitting(job: Job) -> list[Missing]:
     """What stands in the way of ordering and of taking the old door out, each once."""
-    found = {
+    missing = {
         Missing(blocker.what, blocker.why): None
         for blocker in (*order_gate(job), *removal_gate(job))
         if blocker.code not in DONE_AT_THE_VISIT
     }
-    return list(found)
+    return list(missing)
 
 
 def _to_return_for(jobs: set[UUID]) -> dict[UUID, list[Missing]]:
     if not jobs:
         return {}
-    found: dict[UUID, list[Missing]] = defaultdict(list)
+    missing_by_job: dict[UUID, list[Missing]] = defaultdict(list)
     for defect in _open_defects(jobs):
-        why = "put right, to be looked at again" if defect.put_right_at else "a defect is open"
-        missing = Missing(defect.description, f"{why}: {defect.severity}")
-        found[defect.installation.doorset.opening.job_id].append(missing)
+        missing = Missing(defect.description, _why_open(defect))
+        missing_by_job[defect.installation.doorset.opening.job_id].append(missing)
     for left in _tape_left(jobs):
         opening = left.step.installation.doorset.opening
-        what = f"take the protective tape off opening {opening.number}"
-        found[opening.job_id].append(Missing(what, f"it was left inside until {left.return_on}"))
-    return found
+        what = _("take the protective tape off opening {number}").format(number=opening.number)
+        why = _("it was left inside until {day}").format(day=day(left.return_on))
+        missing_by_job[opening.job_id].append(Missing(what, why))
+    return missing_by_job
+
+
+def _why_open(defect: Defect) -> str:
+    severity = code_label(defect.severity)
+    if defect.put_right_at:
+        return _("put right, to be inspected again: {severity}").format(severity=severity)
+    return _("a defect is open: {severity}").format(severity=severity)
 
 
 def _open_defects(jobs: set[UUID]) -> Iterable[Defect]:

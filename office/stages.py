@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import models
 from django.db.models import Case, CharField, Exists, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.utils.translation import gettext_lazy as _
 
 from installs.models import Handover, Inspection
 from jobs.models import Delivery, Doorset, Job, Opening
@@ -15,13 +16,13 @@ from surveys.models import Survey
 class Stage(models.TextChoices):
     """In the order in which a job comes to them."""
 
-    TAKEN_ON = "taken_on", "taken on"
-    SURVEYED = "surveyed"
-    ORDERED = "ordered"
-    DELIVERED = "delivered"
-    BEING_FITTED = "being_fitted", "being fitted"
-    HANDED_OVER = "handed_over", "handed over"
-    CERTIFIED = "certified"
+    TAKEN_ON = "taken_on", _("taken on")
+    SURVEYED = "surveyed", _("surveyed")
+    ORDERED = "ordered", _("ordered")
+    DELIVERED = "delivered", _("delivered")
+    BEING_FITTED = "being_fitted", _("being fitted")
+    HANDED_OVER = "handed_over", _("handed over")
+    CERTIFIED = "certified", _("certified")
 
 
 def with_stage(jobs: QuerySet[Job]) -> QuerySet[Any]:

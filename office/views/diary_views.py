@@ -4,6 +4,7 @@ from django import forms
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET
 
 from jobs.capabilities import Capability
@@ -17,7 +18,7 @@ from office.views.diary_week import Week, this_week
 class WeekForm(forms.Form):
     """The day that a week begins on."""
 
-    begins = DayField(label="Week from")
+    begins = DayField(label=_("Week from"))
 
     def add_prefix(self, field_name: str) -> str:
         """`from` is a word of Python, and the name of it in the address."""
@@ -41,13 +42,13 @@ def diary(request: HttpRequest) -> HttpResponse:
     asked = WeekForm(request.GET if "from" in request.GET else None)
     week = Week(asked.cleaned_data["begins"]) if asked.is_valid() else this_week()
     visits = list(_visits(person_of(request), week))
-    shown = {
+    context = {
         "week": week,
         "days": week.days(visits, missing_for(visits)),
         "visits": visits,
         "asked": asked,
     }
-    return render(request, "office/diary.html", shown, status=400 if asked.errors else 200)
+    return render(request, "office/diary.html", context, status=400 if asked.errors else 200)
 
 
 def _visits(person: Person, week: Week) -> QuerySet[Visit]:

@@ -5,6 +5,7 @@ from typing import Any, cast
 
 from django import forms
 from django.db.models import Exists, OuterRef, QuerySet
+from django.utils.translation import gettext_lazy as _
 
 from jobs.models import Crew, Job, Person, Visit
 from jobs.views.lists import LONGEST_SEARCH
@@ -12,24 +13,24 @@ from office.job_search import named_like
 from office.stages import Stage, at_stage
 from office.views.days import DayField, begin_of
 
-ALL_STAGES = [("", "any stage"), *Stage.choices]
+ALL_STAGES = [("", _("any stage")), *Stage.choices]
 
 
 class JobFilter(forms.Form):
-    """All of it may stay empty. Crew and day together mean a visit of that crew on that day."""
+    """Every field is optional. Crew and day together mean a visit of that crew on that day."""
 
     q = forms.CharField(
-        label="Reference, title, customer or town", required=False, max_length=LONGEST_SEARCH
+        label=_("Reference, title, customer or town"), required=False, max_length=LONGEST_SEARCH
     )
-    stage = forms.ChoiceField(label="Stage", required=False, choices=ALL_STAGES)
+    stage = forms.ChoiceField(label=_("Stage"), required=False, choices=ALL_STAGES)
     crew = forms.ModelChoiceField(
-        label="Visited by",
+        label=_("Visited by"),
         required=False,
         queryset=Crew.objects.none(),
-        empty_label="any crew",
-        error_messages={"invalid_choice": "there is no such crew"},
+        empty_label=_("any crew"),
+        error_messages={"invalid_choice": _("there is no such crew")},
     )
-    on = DayField(label="Visited on", required=False)
+    on = DayField(label=_("Visited on"), required=False)
 
     def __init__(self, *args: Any, person: Person, **options: Any) -> None:
         super().__init__(*args, **options)

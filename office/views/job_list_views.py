@@ -17,13 +17,13 @@ def job_list(request: HttpRequest) -> HttpResponse:
     """Jobs the person may see, newest first, narrowed as `JobFilter` says."""
     wanted = JobFilter(request.GET, person=person_of(request))
     page = one_page(request, wanted.jobs())
-    shown = {
+    context = {
         "filter": wanted,
         "asked": _without_place(request),
         **page,
         "records": with_their_stages(page["records"]),
     }
-    return render(request, "office/job_list.html", shown, status=400 if wanted.errors else 200)
+    return render(request, "office/job_list.html", context, status=400 if wanted.errors else 200)
 
 
 def _without_place(request: HttpRequest) -> str:

@@ -24,7 +24,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     job = _job(request, reference)
     gates = all_gates(job)
     papers = list(papers_of(person, job))
-    shown = {
+    context = {
         "job": job,
         "gates": Places(person, job).of_gates(gates),
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
@@ -34,7 +34,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
         "papers": papers,
         "offers": offers_to(person, job, gates, papers),
     }
-    return render(request, "office/job.html", shown)
+    return render(request, "office/job.html", context)
 
 
 def _job(request: HttpRequest, reference: str) -> Job:

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 from jobs.capabilities import Capability
 from jobs.models import Job, JournalEntry
 from jobs.views.access import capability_required, person_of
-from office.labels import told
+from office.labels import journal_line
 
 ENTRIES_PER_PAGE = 50
 
@@ -21,8 +21,8 @@ def journal(request: HttpRequest, reference: str) -> HttpResponse:
     visible = Job.objects.visible_to(person_of(request))
     job = get_object_or_404(visible, reference=reference)
     page = Paginator(_entries(job), ENTRIES_PER_PAGE).get_page(request.GET.get("page"))
-    shown = {"job": job, "page": page, "entries": [told(entry) for entry in page]}
-    return render(request, "office/journal.html", shown)
+    context = {"job": job, "page": page, "entries": [journal_line(entry) for entry in page]}
+    return render(request, "office/journal.html", context)
 
 
 def _entries(job: Job) -> QuerySet[JournalEntry]:

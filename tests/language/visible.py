@@ -7,7 +7,8 @@ from html.parser import HTMLParser
 from tests.language.catalogue import CLOSING, OPENING
 
 READ_ALOUD = {"title", "alt", "aria-label", "placeholder", "data-label", "label"}
-NOT_READ = {"script", "style"}
+NOT_READ = {"script", "style", "code"}
+VOID = {"area", "br", "col", "hr", "img", "input", "link", "meta", "wbr"}
 BUTTONS = {"submit", "button", "reset"}
 LETTERS = re.compile(r"[^\W\d_]{2,}")
 # Units, marks of standards, and the name of the project are the same in every language.
@@ -17,17 +18,19 @@ ALIKE = re.compile(
 
 
 class _Reader(HTMLParser):
-    """Gathers the texts of a page that stand outside all brackets."""
+    """Gathers the texts of a page that stand outside all brackets, save what `translate="no"` marks
+    as data."""
 
     def __init__(self) -> None:
         super().__init__(convert_charrefs=True)
         self.outside: list[str] = []
         self.depth = 0
-        self.silent = 0
+        self.silent: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
-        self.silent += tag in NOT_READ
+        if tag not in VOID and (self.silent or tag in NOT_READ or given.get("translate") == "no"):
+            self.silent.append(tag)
         self.outside += [
             outside(value) for name, value in given.items() if name in READ_ALOUD and value
         ]
@@ -35,7 +38,8 @@ class _Reader(HTMLParser):
             self.outside.append(outside(given.get("value", "")))
 
     def handle_endtag(self, tag: str) -> None:
-        self.silent -= tag in NOT_READ
+        if self.silent and self.silent[-1] == tag:
+            self.silent.pop()
 
     def handle_data(self, data: str) -> None:
         if not self.silent:

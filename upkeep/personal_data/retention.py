@@ -5,8 +5,10 @@ from datetime import date
 
 from django.conf import settings
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.models import Handover
+from jobs.figures import day
 from jobs.models import Customer, Doorset, Job
 from upkeep.personal_data.held import Held
 
@@ -17,7 +19,7 @@ def work_in_hand(customer: Customer) -> Iterator[str]:
     for job in Held(customer).jobs:
         ordered = Doorset.objects.filter(opening__job=job, ordered_at__isnull=False)
         if _handover_of(job) is None and ordered.exists():
-            yield f"{job.reference} is ordered and not handed over"
+            yield _("{job} is ordered and not handed over").format(job=job.reference)
 
 
 def kept_for_now(customer: Customer) -> Iterator[str]:
@@ -25,9 +27,9 @@ def kept_for_now(customer: Customer) -> Iterator[str]:
     for job in Held(customer).jobs:
         handover = _handover_of(job)
         if handover is None:
-            yield f"{job.reference} is not handed over"
+            yield _("{job} is not handed over").format(job=job.reference)
         elif (until := retained_until(timezone.localdate(handover.created_at))) > _today():
-            yield f"{job.reference} is kept until {until:%-d %B %Y}"
+            yield _("{job} is kept until {day}").format(job=job.reference, day=day(until))
 
 
 def retained_until(handed_over: date) -> date:

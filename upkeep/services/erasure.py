@@ -15,11 +15,13 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.models import Handover, SyncOperation
 from jobs.errors import Conflict, InvalidField, VersionConflict, named
 from jobs.journal_types import JournalType
 from jobs.models import Customer, Job, JournalEntry, Person, Site
+from jobs.sentences import sentence
 from jobs.services.journal import append
 from jobs.services.records import store_change
 from reports.models import Dispatch
@@ -77,10 +79,11 @@ def _lock(held: Held) -> None:
         list(rows.select_for_update(no_key=True, of=("self",)))
 
 
-def _refuse_naming(field: str, told: str, words: set[str]) -> None:
-    if any(word.lower() in told.lower() for word in words):
+def _refuse_naming(field: str, text: str, words: set[str]) -> None:
+    if any(word.lower() in text.lower() for word in words):
         raise InvalidField(
-            f"/{field}", "it stays in the journal for good; leave out who the customer is"
+            f"/{field}",
+            _("it stays in the journal permanently; leave out who the customer is"),
         )
 
 
@@ -89,7 +92,9 @@ def _refuse_too_early(customer: Customer, in_spite_of_retention: str) -> None:
     if not reasons and not in_spite_of_retention:
         reasons = list(kept_for_now(customer))
     if reasons:
-        raise Conflict(f"not to be erased yet: {'; '.join(reasons)}", named(customer))
+        raise Conflict(
+            _("not to be erased yet: {reasons}").format(reasons="; ".join(reasons)), named(customer)
+        )
 
 
 def _journal_why(
@@ -153,6 +158,6 @@ def _of_letter(letter: Dispatch) -> dict[str, Any]:
     """A letter that was still to go does not go."""
     changes: dict[str, Any] = {"recipient": ERASED_ADDRESS}
     if letter.state == Dispatch.State.WAITING:
-        why = "not sent: the customer was erased"
+        why = sentence("not sent: the customer was erased")
         changes |= {"state": Dispatch.State.FAILED, "next_attempt_at": None, "outcome": why}
     return changes
