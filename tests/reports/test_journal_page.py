@@ -35,9 +35,9 @@ def test_a_change_is_told_with_who_made_it_and_how_it_was_before(browser, office
     assert page.index("Job changed") < page.index("Job taken on")
 
 
-def test_what_the_service_does_by_itself_is_told_as_that(browser, job, issued):
+def test_what_nobody_asked_for_is_marked_as_automatic(browser, job, issued):
     page = journal(browser, job)
-    assert "the service by itself" in page
+    assert "automatically" in page
     assert "kept under seal" in page
 
 
