@@ -19,7 +19,7 @@ from office.views.job_filter import JobFilter
 
 # The stage of a job follows from papers and fittings, of which the floor of jobs knows nothing.
 JOBS = replace(
-    tables.JOBS, columns={**tables.JOBS.columns, "Stage": lambda job: Stage(job.stage).label}
+    tables.JOBS, columns={**tables.JOBS.columns, "Stage": lambda job: str(Stage(job.stage).label)}
 )
 
 
