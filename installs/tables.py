@@ -19,7 +19,7 @@ def _opening(installation: Installation) -> str:
 
 def _made(record: Any) -> str:
     """On site, which may be long before it was sent."""
-    return moment(record.made_at or record.created_at)
+    return moment(record.recorded_at or record.created_at)
 
 
 def _name(person: Person | None) -> str:

@@ -21,32 +21,32 @@ R = TypeVar("R", bound=Record)
 class IdempotencyKey:
     """The `id` a client gave a new record and the digest of the body it gave with it.
 
-    `made_at` is when the client made the record, where that was earlier than its sending.
+    `recorded_at` is when the client made the record, where that was earlier than its sending.
     """
 
     id: UUID = field(default_factory=uuid4)
     digest: str = ""
-    made_at: datetime | None = None
+    recorded_at: datetime | None = None
 
     @classmethod
     def of(
-        cls, identifier: UUID | None, body: Mapping[str, Any], made_at: datetime | None = None
+        cls, identifier: UUID | None, body: Mapping[str, Any], recorded_at: datetime | None = None
     ) -> "IdempotencyKey":
         """Identity of a request body of plain JSON; without an identifier a new one is made."""
         try:
             digest = hashlib.sha256(rfc8785.dumps(dict(body))).hexdigest()
         except rfc8785.FloatDomainError:
             raise InvalidField("", "the body holds a number beyond all bounds") from None
-        return cls(identifier or uuid4(), digest, made_at)
+        return cls(identifier or uuid4(), digest, recorded_at)
 
     def derived(self, name: str) -> "IdempotencyKey":
         """Identity of what the service adds by itself to this record: the same in every replay."""
-        return IdempotencyKey(uuid5(self.id, name), made_at=self.made_at)
+        return IdempotencyKey(uuid5(self.id, name), recorded_at=self.recorded_at)
 
     @property
     def columns(self) -> dict[str, Any]:
-        made_at = {"made_at": self.made_at} if self.made_at else {}
-        return {"id": self.id, "creation_digest": self.digest, **made_at}
+        recorded_at = {"recorded_at": self.recorded_at} if self.recorded_at else {}
+        return {"id": self.id, "creation_digest": self.digest, **recorded_at}
 
 
 def create_idempotently(

@@ -65,7 +65,7 @@ def _letters() -> Metric:
 
 
 def _papers() -> Iterator[Metric]:
-    being_made = Document.objects.current().filter(made_at=None)
+    being_made = Document.objects.current().filter(rendered_at=None)
     told = being_made.aggregate(count=Count("pk"), oldest=Min("created_at"))
     yield _gauge("papers_being_made", "Papers that were asked for and not made.", told["count"])
     yield _gauge(

@@ -2,7 +2,7 @@
 
 from rest_framework import serializers
 
-from installs.api.serializers import SITE_FIELDS
+from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
 from installs.models import Concession, Defect, Handover, Installation, PlanStep
 from jobs.api.fields import (
     ClientIdField,
@@ -38,7 +38,7 @@ class ReinspectionSerializer(StrictSerializer):
     note = serializers.CharField(max_length=500, required=False)
 
 
-class DefectSerializer(serializers.ModelSerializer):
+class DefectSerializer(SiteRecordSerializer):
     class Meta:
         model = Defect
         fields = (
@@ -104,7 +104,7 @@ class HandoverCreateSerializer(StrictSerializer):
     care_given = StrictBooleanField()
 
 
-class HandoverSerializer(serializers.ModelSerializer):
+class HandoverSerializer(SiteRecordSerializer):
     class Meta:
         model = Handover
         fields = (

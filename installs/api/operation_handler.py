@@ -49,7 +49,7 @@ class ApiOperationHandler(OperationHandler):
             raise InvalidField("/id", "the operation names its record beside the body")
         whole = self.body | {"id": str(self.sent.record)}
         values = dict(validated_data(self.operation.body, whole, self.context))
-        key = IdempotencyKey.of(values.pop("id"), whole, made_at=self.sent.made_at)
+        key = IdempotencyKey.of(values.pop("id"), whole, recorded_at=self.sent.recorded_at)
         create = self.operation.create
         return create_idempotently(
             self.operation.model, key, lambda: create(self.person, key, values)

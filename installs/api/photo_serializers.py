@@ -4,7 +4,7 @@ from datetime import UTC
 
 from rest_framework import serializers
 
-from installs.api.serializers import SITE_FIELDS
+from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
 from installs.models import Defect, PlanStep, SitePhoto
 from jobs.api.fields import VisibleRelatedField
 from surveys.api.serializers import PHOTO_FIELDS, PhotoCreateSerializer
@@ -14,13 +14,14 @@ class SitePhotoCreateSerializer(PhotoCreateSerializer):
     step = VisibleRelatedField(PlanStep, required=False)
     defect = VisibleRelatedField(Defect, required=False)
     made_at = serializers.DateTimeField(
+        source="recorded_at",
         default_timezone=UTC,
         required=False,
         help_text="When it was taken, by the client's clock, in UTC.",
     )
 
 
-class SitePhotoSerializer(serializers.ModelSerializer):
+class SitePhotoSerializer(SiteRecordSerializer):
     class Meta:
         model = SitePhoto
         fields = (*SITE_FIELDS, "installation", "step", "defect", *PHOTO_FIELDS)

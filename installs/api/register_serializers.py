@@ -2,7 +2,7 @@
 
 from rest_framework import serializers
 
-from installs.api.serializers import SITE_FIELDS
+from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
 from installs.models import Bead, CarrierLift, Installation
 from jobs.api.fields import ClientIdField, IntegerQuantityField, QuantityField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
@@ -21,7 +21,7 @@ class BeadCreateSerializer(BeadPlaceSerializer):
     number = serializers.CharField(max_length=12, help_text="What is written on the bead.")
 
 
-class BeadSerializer(serializers.ModelSerializer):
+class BeadSerializer(SiteRecordSerializer):
     class Meta:
         model = Bead
         fields = (
@@ -46,7 +46,7 @@ class CarrierLiftCreateSerializer(StrictSerializer):
     turns = QuantityField("turns, up positive", -50, 50)
 
 
-class CarrierLiftSerializer(serializers.ModelSerializer):
+class CarrierLiftSerializer(SiteRecordSerializer):
     class Meta:
         model = CarrierLift
         fields = (*SITE_FIELDS, "installation", "junction", "chain", "turns", "lift", "fitter")

@@ -35,6 +35,11 @@ MOST_READINGS = 40
 SITE_FIELDS = (*RECORD_FIELDS, "made_at")
 
 
+# No docstring: it would describe every record in the API's documentation.
+class SiteRecordSerializer(serializers.ModelSerializer):
+    made_at = serializers.DateTimeField(source="recorded_at", read_only=True, allow_null=True)
+
+
 class InstallationCreateSerializer(StrictSerializer):
     id = ClientIdField()
     doorset = VisibleRelatedField(Doorset)
@@ -150,7 +155,7 @@ class ReadingSerializer(serializers.ModelSerializer):
         )
 
 
-class InspectionSerializer(serializers.ModelSerializer):
+class InspectionSerializer(SiteRecordSerializer):
     readings = ReadingSerializer(many=True)
     would_settle = serializers.SerializerMethodField()
 
@@ -201,7 +206,7 @@ class FixingCreateSerializer(StrictSerializer):
     )
 
 
-class FixingSerializer(serializers.ModelSerializer):
+class FixingSerializer(SiteRecordSerializer):
     class Meta:
         model = Fixing
         fields = (
@@ -224,7 +229,7 @@ class JunctionGapCreateSerializer(StrictSerializer):
     instrument = VisibleRelatedField(Instrument)
 
 
-class JunctionGapSerializer(serializers.ModelSerializer):
+class JunctionGapSerializer(SiteRecordSerializer):
     class Meta:
         model = JunctionGap
         fields = (
@@ -256,7 +261,7 @@ class SashRecordCreateSerializer(SashRecordUpdateSerializer):
     leaf = IntegerQuantityField("(number of a sash, from the left)", 1, 20)
 
 
-class SashRecordSerializer(serializers.ModelSerializer):
+class SashRecordSerializer(SiteRecordSerializer):
     squaring_lift = serializers.SerializerMethodField()
 
     class Meta:

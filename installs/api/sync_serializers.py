@@ -27,7 +27,9 @@ class OperationSerializer(StrictSerializer):
         help_text="The version that was changed; null where a record is created.",
     )
     made_at = serializers.DateTimeField(
-        default_timezone=UTC, help_text="When it was done, by the client's clock, in UTC."
+        source="recorded_at",
+        default_timezone=UTC,
+        help_text="When it was done, by the client's clock, in UTC.",
     )
     after = serializers.UUIDField(
         allow_null=True, help_text="The operation before it in the queue; null for the first."

@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
-from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet
+from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
 from jobs.models import Person, Record, known
 
 
@@ -16,7 +16,7 @@ class BeadSide(models.TextChoices):
     RIGHT = "right"
 
 
-class Bead(MadeOnSite, Record):
+class Bead(RecordedOnSite, Record):
     """One bead: `number` is what is written on it, `leaf` and `side` where it was taken off.
 
     Beads of one profile differ by fractions of a mm; in another sash they rattle or break glass.

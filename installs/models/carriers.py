@@ -2,11 +2,11 @@
 
 from django.db import models
 
-from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet
+from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
 from jobs.models import Person, Record
 
 
-class CarrierLift(MadeOnSite, Record):
+class CarrierLift(RecordedOnSite, Record):
     """A support that was turned: `lift` in mm, up positive. All of one junction add up to where its
     support stands above the middle of its range."""
 

@@ -5,7 +5,7 @@ from typing import Self
 from django.db import models
 from django.db.models import F, Q
 
-from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet, PlanStep
+from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
 from jobs.models import Person, Record, known
 
 
@@ -29,7 +29,7 @@ class DefectResponsible(models.TextChoices):
     BUILDING = "building", "the building"
 
 
-class Defect(MadeOnSite, Record):
+class Defect(RecordedOnSite, Record):
     """Something that is not as it must be, until somebody has put it right and it was looked at."""
 
     Severity = DefectSeverity

@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from installs.models.inspections import InspectionOutcome
-from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet
+from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
 from jobs.models import Person, Record, known
 from surveys.models import Instrument
 
@@ -23,7 +23,7 @@ class FixingKind(models.TextChoices):
     FOAM_ONLY = "foam_only", "foam only"
 
 
-class Fixing(MadeOnSite, Record):
+class Fixing(RecordedOnSite, Record):
     """One fixing as it was made: `position` in mm from the member's left or foot end."""
 
     Member = FixingMember
@@ -65,7 +65,7 @@ class Fixing(MadeOnSite, Record):
         return self.installation.journal_stream
 
 
-class JunctionGap(MadeOnSite, Record):
+class JunctionGap(RecordedOnSite, Record):
     """Gaps read at a junction of leaves, mm; the newest pair counts, the older ones stay."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="gaps")
@@ -101,7 +101,7 @@ class JunctionGap(MadeOnSite, Record):
         return self.installation.journal_stream
 
 
-class SashRecord(MadeOnSite, Record):
+class SashRecord(RecordedOnSite, Record):
     """What was done to one sash: blocks, brace, glass marking, and its diagonals where measured."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="sashes")

@@ -4,11 +4,11 @@ from typing import ClassVar
 
 from django.db import models
 
-from installs.models.plan import MadeOnSite
+from installs.models.plan import RecordedOnSite
 from jobs.models import Job, OfJobQuerySet, Person, PersonalRecord
 
 
-class Handover(MadeOnSite, PersonalRecord):
+class Handover(RecordedOnSite, PersonalRecord):
     """The customer was shown the doorsets, got the keys, and acknowledged it.
 
     `keys` maps installations to keys handed over; `signature` holds strokes as lists of points.

@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
-from installs.models.plan import MadeOnSite, PlanStep
+from installs.models.plan import PlanStep, RecordedOnSite
 from jobs.models import OfJobQuerySet, Person, Record, known
 from surveys.models import Instrument
 
@@ -18,7 +18,7 @@ class InspectionOutcome(models.TextChoices):
     INCONCLUSIVE = "inconclusive"
 
 
-class Inspection(MadeOnSite, Record):
+class Inspection(RecordedOnSite, Record):
     """The outcome of a step, at one time; the newest counts, the older ones stay."""
 
     Outcome = InspectionOutcome

@@ -4,11 +4,11 @@ from django.db import models
 from django.db.models import Q
 
 from installs.models.defects import Defect
-from installs.models.plan import Installation, MadeOnSite, OfInstallationQuerySet, PlanStep
+from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
 from surveys.models import PhotoRecord
 
 
-class SitePhoto(MadeOnSite, PhotoRecord):
+class SitePhoto(RecordedOnSite, PhotoRecord):
     """A photograph of the fitting: of one step, of one defect, or of the doorset as such."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="photos")

@@ -35,14 +35,14 @@ class Installation(Record):
         return self.job.journal_stream
 
 
-class MadeOnSite(models.Model):
+class RecordedOnSite(models.Model):
     """What somebody recorded on site, perhaps long before their phone could send it.
 
-    `made_at` is evidence by the phone's clock; the service orders records by its own,
+    `recorded_at` is evidence by the phone's clock; the service orders records by its own,
     `created_at`.
     """
 
-    made_at = models.DateTimeField(null=True, editable=False)
+    recorded_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:
         abstract = True

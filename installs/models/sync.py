@@ -24,7 +24,7 @@ class SyncOperation(models.Model):
     record = models.UUIDField(db_index=True)
     base_version = models.PositiveIntegerField(null=True)
     after = models.UUIDField(null=True)
-    made_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
     received_at = models.DateTimeField(auto_now_add=True)
     digest = models.CharField(max_length=64)
     outcome = models.CharField(max_length=8, choices=Outcome.choices)

@@ -94,7 +94,7 @@ def record_gap(
     limit = installation.plan["running_gear"]["tolerance"]
     confidence = installation.rule_set.rules["decision.confidence"]
     difference = head_gap - sill_gap
-    day = reading_day(installation, idempotency_key.made_at)
+    day = reading_day(installation, idempotency_key.recorded_at)
     u = difference_uncertainty(instrument_facts(instrument, day), difference)
     verdict = judge_conformity(difference, u, -limit, limit, confidence)
     gap = JunctionGap(

@@ -72,7 +72,7 @@ def inspect_step(
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
     _check_sealant(step, sealant_class)
-    _check_return(step, return_on, idempotency_key.made_at)
+    _check_return(step, return_on, idempotency_key.recorded_at)
     if acknowledged:
         require_register(step)
     inspection = Inspection(
@@ -81,7 +81,7 @@ def inspect_step(
         inspector=actor,
         instrument=instrument,
         measured_with=instrument
-        and facts_on(instrument, reading_day(installation, idempotency_key.made_at)),
+        and facts_on(instrument, reading_day(installation, idempotency_key.recorded_at)),
         acknowledged=bool(acknowledged),
         checks=dict(checks or {}),
         sealant_class=sealant_class,
@@ -96,7 +96,7 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     step = inspection.step
     rules = step.installation.rule_set.rules
     instrument = inspection.instrument
-    day = reading_day(step.installation, inspection.made_at)
+    day = reading_day(step.installation, inspection.recorded_at)
     judged = judge_step(
         criteria_of(step),
         measured,
@@ -172,14 +172,14 @@ def _check_sealant(step: PlanStep, sealant_class: float | None) -> None:
         raise InvalidField("/sealant_class", f"give the class of the sealant: {classes}")
 
 
-def _check_return(step: PlanStep, return_on: date | None, made_at: datetime | None) -> None:
+def _check_return(step: PlanStep, return_on: date | None, recorded_at: datetime | None) -> None:
     """Only protective tape is left for later, and only on a day that is named; one that came while
     the phone had no network was named in time."""
     if return_on is None:
         return
     if step.code != TAPE_STEP:
         raise InvalidField("/return_on", "nothing of this step is left for another day")
-    if return_on < timezone.localdate(made_at):
+    if return_on < timezone.localdate(recorded_at):
         raise InvalidField("/return_on", f"{return_on} is over; name the day to come back on")
 
 
@@ -201,7 +201,9 @@ def _open_defect(
     critical = step.code in CRITICAL_STEPS
     record_defect(
         actor=inspection.inspector,
-        idempotency_key=IdempotencyKey(inspection.pk, made_at=inspection.made_at).derived("defect"),
+        idempotency_key=IdempotencyKey(inspection.pk, recorded_at=inspection.recorded_at).derived(
+            "defect"
+        ),
         installation=step.installation,
         step=step,
         severity=Defect.Severity.CRITICAL if critical else Defect.Severity.MAJOR,

@@ -25,8 +25,8 @@ def add_site_photo(
     step that a new plan replaced, and at /image for a file that cannot be kept; `ClockDisagrees`
     for a time it cannot be made at.
     """
-    if idempotency_key.made_at:
-        check_clock(idempotency_key.made_at)
+    if idempotency_key.recorded_at:
+        check_clock(idempotency_key.recorded_at)
     _check_what_it_shows(installation, step, defect)
     photo = SitePhoto(
         **idempotency_key.columns,

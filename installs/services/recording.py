@@ -41,10 +41,10 @@ def require_hold_points(state: InstallationState, step: PlanStep) -> None:
         raise GateClosed("hold_point", blockers)
 
 
-def reading_day(installation: Installation, made_at: datetime | None) -> date:
+def reading_day(installation: Installation, recorded_at: datetime | None) -> date:
     """The day of readings made at this time, by default now: never before the fitting was planned,
     or an instrument whose calibration ran out would be good again."""
-    return timezone.localdate(max(made_at or timezone.now(), installation.created_at))
+    return timezone.localdate(max(recorded_at or timezone.now(), installation.created_at))
 
 
 def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:

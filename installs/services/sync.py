@@ -41,7 +41,7 @@ class SentOperation:
     record: UUID
     base_version: int | None
     after: UUID | None
-    made_at: datetime
+    recorded_at: datetime
     digest: str
 
 
@@ -83,7 +83,7 @@ def apply_operation(
         return _repeated(stored, actor, operation)
     if operation.after and not _answered(actor, operation.after):
         return Answer("waiting")
-    check_clock(operation.made_at)
+    check_clock(operation.recorded_at)
     answer = _applied(operation, handler)
     _store(actor, operation, answer)
     return answer
@@ -107,13 +107,13 @@ def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) ->
     return Answer("conflict", stored.version, stored.server_record)
 
 
-def check_clock(made_at: datetime) -> None:
+def check_clock(recorded_at: datetime) -> None:
     """Raises `ClockDisagrees` for a time that cannot be when something was done on site."""
     now = timezone.now()
-    if made_at > now + FURTHEST_AHEAD:
+    if recorded_at > now + FURTHEST_AHEAD:
         minutes = FURTHEST_AHEAD // timedelta(minutes=1)
         raise ClockDisagrees(f"it lies more than {minutes} minutes ahead", now)
-    if made_at < now - OLDEST:
+    if recorded_at < now - OLDEST:
         raise ClockDisagrees(f"it lies more than {OLDEST.days} days back", now)
 
 
@@ -146,7 +146,7 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
                 record=operation.record,
                 base_version=operation.base_version,
                 after=operation.after,
-                made_at=operation.made_at,
+                recorded_at=operation.recorded_at,
                 digest=operation.digest,
                 outcome=outcomes.CONFLICT if conflict else outcomes.APPLIED,
                 version=answer.version,

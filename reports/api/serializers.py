@@ -28,6 +28,7 @@ class DocumentSerializer(serializers.ModelSerializer):
     tried, why the last try failed, and when the next one is due at the latest."""
 
     standing = serializers.ChoiceField(source="status", choices=Document.Status.choices)
+    made_at = serializers.DateTimeField(source="rendered_at", read_only=True, allow_null=True)
     verification_address = serializers.SerializerMethodField()
 
     class Meta:
@@ -138,7 +139,7 @@ class VerificationSerializer(serializers.Serializer):
     edition = serializers.IntegerField()
     kind = serializers.CharField()
     firm = serializers.CharField()
-    made_at = serializers.DateTimeField()
+    made_at = serializers.DateTimeField(source="rendered_at")
     sha256 = serializers.CharField()
     superseded_at = serializers.DateTimeField(allow_null=True)
     withdrawn_at = serializers.DateTimeField(allow_null=True)

@@ -34,7 +34,7 @@ SHOWN_TO_EVERYBODY = (
     "number",
     "edition",
     "kind",
-    "made_at",
+    "rendered_at",
     "sha256",
     "superseded_at",
     "withdrawn_at",

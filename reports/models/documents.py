@@ -31,7 +31,7 @@ class DocumentQuerySet(OfJobQuerySet["Document"]):
         return self.filter(superseded_at=None, withdrawn_at=None)
 
     def made(self) -> Self:
-        return self.exclude(made_at=None)
+        return self.exclude(rendered_at=None)
 
     def kept(self) -> Self:
         """Made, and with a file that was not erased since."""
@@ -51,8 +51,9 @@ class Document(PersonalRecord):
     `record` is the frozen record that the paper is drawn from, as canonical JSON (RFC 8785); it
     is built in the transaction that asks for the paper, so that the paper says what was true at
     that moment however late it is drawn. It names the customer, so the journal holds it sealed.
-    `made_at`, `file` and `sha256` come together, once. Since `erased_at` the record says nothing of
-    the customer and the file is gone; a paper in the customer's hand is still known by `sha256`.
+    `rendered_at`, `file` and `sha256` come together, once. Since `erased_at` the record says
+    nothing of the customer and the file is gone; a paper in the customer's hand is still known by
+    `sha256`.
     """
 
     Kind = DocumentKind
@@ -79,7 +80,7 @@ class Document(PersonalRecord):
         help_text="From then on the sweep makes the paper if nothing else has."
     )
     failure = models.CharField(max_length=500, blank=True)
-    made_at = models.DateTimeField(null=True)
+    rendered_at = models.DateTimeField(null=True)
     file = models.FileField(upload_to=paper_path, storage=paper_storage, blank=True)
     sha256 = models.CharField(max_length=64, blank=True)
     superseded_at = models.DateTimeField(null=True)
@@ -108,9 +109,9 @@ class Document(PersonalRecord):
                 condition=Q(edition__gte=1), name="document_editions_start_at_1"
             ),
             models.CheckConstraint(
-                condition=Q(made_at=None, file="", sha256="")
-                | Q(made_at__isnull=False) & ~Q(sha256="") & ~Q(file="")
-                | Q(made_at__isnull=False, erased_at__isnull=False, file="") & ~Q(sha256=""),
+                condition=Q(rendered_at=None, file="", sha256="")
+                | Q(rendered_at__isnull=False) & ~Q(sha256="") & ~Q(file="")
+                | Q(rendered_at__isnull=False, erased_at__isnull=False, file="") & ~Q(sha256=""),
                 name="document_is_made_whole_or_not_at_all",
             ),
             models.CheckConstraint(
@@ -139,7 +140,7 @@ class Document(PersonalRecord):
             return self.Status.WITHDRAWN
         if self.superseded_at:
             return self.Status.SUPERSEDED
-        return self.Status.GENUINE if self.made_at else self.Status.BEING_MADE
+        return self.Status.GENUINE if self.rendered_at else self.Status.BEING_MADE
 
     @property
     def filename(self) -> str:

@@ -39,7 +39,7 @@ def take_due_documents() -> list[UUID]:
     others, and letters would wait behind tasks that find nothing to do.
     """
     due = Document.objects.filter(
-        made_at=None,
+        rendered_at=None,
         withdrawn_at=None,
         superseded_at=None,
         erased_at=None,
@@ -63,7 +63,12 @@ def make_document(*, document_id: str) -> Dispatch | None:
     from reports.signing import sign_paper  # noqa: PLC0415
 
     document = Document.objects.select_related("job__customer").get(pk=document_id)
-    if document.made_at or document.superseded_at or document.withdrawn_at or document.erased_at:
+    if (
+        document.rendered_at
+        or document.superseded_at
+        or document.withdrawn_at
+        or document.erased_at
+    ):
         return None
     try:
         pdf = sign_paper(paper_pdf(document), reason=document.get_kind_display())
@@ -82,13 +87,13 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
     Returns the message that carries it, where there is one.
     """
     document = Document.objects.select_for_update().get(pk=document.pk)
-    if document.made_at or document.withdrawn_at or document.erased_at:
+    if document.rendered_at or document.withdrawn_at or document.erased_at:
         return None
     document.file.save(document.filename, ContentFile(pdf), save=False)
     changes = {
         "file": document.file.name,
         "sha256": hashlib.sha256(pdf).hexdigest(),
-        "made_at": timezone.now(),
+        "rendered_at": timezone.now(),
         "making_attempts": document.making_attempts + 1,
         "failure": "",
     }
@@ -113,7 +118,7 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
 @transaction.atomic
 def _record_failure(drawn: Document, failure: str) -> None:
     document = Document.objects.select_for_update().get(pk=drawn.pk)
-    if document.made_at:
+    if document.rendered_at:
         return
     attempts = document.making_attempts + 1
     changes = {

@@ -82,7 +82,7 @@ class PhotoUploadViewSet(RecordViewSet):
         told = dict(self.get_validated_data())
         content = told.pop("image").read()
         idempotency_key = IdempotencyKey.of(
-            told.pop("id", None), self._sent(subject, content), told.pop("made_at", None)
+            told.pop("id", None), self._sent(subject, content), told.pop("recorded_at", None)
         )
         photo, made = found_or_created_once(
             self.model,

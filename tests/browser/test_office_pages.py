@@ -127,7 +127,7 @@ def test_a_paper_that_is_being_made_appears_by_itself(context_of, office):
     papers = page.get_by_role("region", name="Papers")
     assert papers.get_by_text("being made").is_visible()
     Document.objects.filter(pk=waiting.pk).update(
-        made_at=timezone.now(), file="x.pdf", sha256="0" * 64, version=2
+        rendered_at=timezone.now(), file="x.pdf", sha256="0" * 64, version=2
     )
     papers.get_by_role("link", name="Defect report").wait_for(timeout=8000)
     assert papers.get_by_text("being made").count() == 0

@@ -104,7 +104,7 @@ def test_what_is_recorded_with_a_network_stands_on_the_page_at_once(page, glazed
     read_gaps(page, "4.2", "3,9")
     expect(page.get_by_label("On record")).to_contain_text("4.2 and 3.9")
     expect(state(page)).to_contain_text("all sent")
-    assert JunctionGap.objects.get().made_at is not None
+    assert JunctionGap.objects.get().recorded_at is not None
 
 
 def test_a_refusal_stands_beside_its_field_and_is_mended_in_its_place(page, glazed):
@@ -177,7 +177,7 @@ def test_a_whole_cycle_of_gaps_is_noted_in_a_cellar_and_arrives_once_in_its_orde
     _, before, after = JunctionGap.objects.order_by("created_at")
     in_order: list[Any] = [before, lift, after]
     assert sorted(in_order, key=lambda one: one.created_at) == in_order
-    assert sorted(in_order, key=lambda one: str(one.made_at)) == in_order
+    assert sorted(in_order, key=lambda one: str(one.recorded_at)) == in_order
     page.reload()
     expect(page.get_by_label("On record")).to_contain_text("4.1 and 3.9")
     assert JunctionGap.objects.count() == 3

@@ -58,7 +58,7 @@ class Firm:
     def everything_is_done(self) -> bool:
         current = Document.objects.current()
         waiting = Dispatch.objects.filter(state="waiting", document__in=current)
-        return not current.filter(made_at=None).exists() and not waiting.exists()
+        return not current.filter(rendered_at=None).exists() and not waiting.exists()
 
 
 def what_is_wrong(firm: Firm, postman: Postman) -> list[str]:
@@ -66,7 +66,7 @@ def what_is_wrong(firm: Firm, postman: Postman) -> list[str]:
     found = [f"journal {flaw.stream} {flaw.number}: {flaw.why}" for flaw in find_flaws()]
     for job in firm.jobs:
         current = list(job.documents.current())
-        if len(current) != 1 or not current[0].made_at:
+        if len(current) != 1 or not current[0].rendered_at:
             found.append(f"{job.reference} has {len(current)} current certificates made")
         found += [trouble for paper in job.documents.made() for trouble in _wrong(paper, postman)]
     return found

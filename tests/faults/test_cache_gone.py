@@ -124,6 +124,6 @@ def test_a_paper_that_cannot_be_announced_is_asked_for_all_the_same(
     )
     assert time.monotonic() - began < PATIENCE_SECONDS
     waiting = Document.objects.get(pk=paper.pk)
-    assert waiting.made_at is None
+    assert waiting.rendered_at is None
     # What the sweep looks for.
     assert waiting.next_attempt_at is not None

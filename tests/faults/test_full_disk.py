@@ -111,7 +111,7 @@ def test_a_paper_waits_until_there_is_room(office, disk, settings, time_machine)
     paper = asked_certificate(office, factories.job(office))
     assert make_document(document_id=str(paper.pk)) is None
     waiting = Document.objects.get(pk=paper.pk)
-    assert (waiting.made_at, waiting.making_attempts) == (None, 1)
+    assert (waiting.rendered_at, waiting.making_attempts) == (None, 1)
     assert TOLD in waiting.failure
     assert files_in(settings.MEDIA_ROOT) == []
     disk.room_for = 1

@@ -215,13 +215,15 @@ def test_tape_may_stay_inside_until_a_named_day_and_nothing_else_may(
 def test_a_day_that_came_while_there_was_no_network_was_named_in_time(fitter, installation, step):
     factories.fitted(fitter, installation, until="tape_off")
     told = {"actor": fitter, "step": step("tape_off"), "acknowledged": True}
-    made_at = timezone.now() - timedelta(days=3)
+    recorded_at = timezone.now() - timedelta(days=3)
     day = timezone.localdate() - timedelta(days=1)
-    stored = inspect_step(idempotency_key=IdempotencyKey(made_at=made_at), return_on=day, **told)
+    stored = inspect_step(
+        idempotency_key=IdempotencyKey(recorded_at=recorded_at), return_on=day, **told
+    )
     assert (stored.outcome, stored.return_on) == ("pass", day)
     with pytest.raises(InvalidField, match="/return_on"):
         inspect_step(
-            idempotency_key=IdempotencyKey(made_at=made_at),
+            idempotency_key=IdempotencyKey(recorded_at=recorded_at),
             return_on=day - timedelta(days=3),
             **told,
         )

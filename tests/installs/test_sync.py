@@ -182,9 +182,9 @@ def test_a_failure_opens_its_defect_under_an_id_that_the_phone_can_work_out(
     again = queue.add("reinspect_defect", defect, 2, accepted=True)
     assert results(client, failed, right, again) == ["applied"] * 3
     stored = Defect.objects.get()
-    assert (str(stored.pk), stored.made_at) == (
+    assert (str(stored.pk), stored.recorded_at) == (
         defect,
-        Inspection.objects.get(pk=failed["record"]).made_at,
+        Inspection.objects.get(pk=failed["record"]).recorded_at,
     )
     assert stored.closed_at
 
@@ -202,7 +202,7 @@ def test_gaps_and_sashes_are_recorded_and_changed(client, fitter, office, instal
     *done, empty = send(client, *queue.operations)
     assert [answer["result"] for answer in done] == ["applied"] * 3
     assert "name what changes" in empty["problem"]["detail"]
-    assert JunctionGap.objects.get().made_at
+    assert JunctionGap.objects.get().recorded_at
     assert SashRecord.objects.get().is_complete
 
 

@@ -167,13 +167,13 @@ def test_a_time_without_a_zone_is_in_utc(client, found):
     operation = found()
     bare = operation["made_at"].removesuffix("+00:00")
     assert results(client, operation | {"made_at": bare}) == ["applied"]
-    assert Defect.objects.get().made_at.isoformat() == operation["made_at"]
+    assert Defect.objects.get().recorded_at.isoformat() == operation["made_at"]
 
 
 def test_what_is_recorded_with_a_network_has_no_other_time(client, found):
     operation = found()
     client.post("/api/v1/defects/", operation["body"])
-    assert Defect.objects.get().made_at is None
+    assert Defect.objects.get().recorded_at is None
 
 
 def test_an_instrument_is_judged_on_the_day_it_was_read(client, office, fitter, installation, step):

@@ -48,7 +48,7 @@ def test_it_is_made_in_the_background_fetched_and_never_mailed(
     body = answer.json()
     assert body["number"] == f"{planned.reference}-{KINDS[kind].suffix}"
     made = Document.objects.get()
-    assert made.made_at, made.failure
+    assert made.rendered_at, made.failure
     assert not Dispatch.objects.exists()
     client: Any = signed_in(office)
     file = client.get(f"/api/v1/documents/{made.pk}/file/")

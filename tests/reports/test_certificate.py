@@ -166,7 +166,7 @@ def test_a_new_edition_supersedes_the_one_that_stood(issue, fitted, fitter):
 def test_hostile_words_of_the_customer_stand_as_words(draw, office, fitter):
     hostile = '<img src="http://attacker.example.com/x.png"><script>'
     document = draw(handed_over_job(office, fitter, name=hostile))
-    assert document.made_at, document.failure
+    assert document.rendered_at, document.failure
     assert re.sub(r"\s", "", hostile) in re.sub(r"\s", "", text_of(document))
 
 
@@ -181,7 +181,7 @@ def test_a_broker_that_is_away_does_not_undo_the_request(
     finally:
         current_app.conf.task_always_eager = True
     assert Document.objects.get() == document
-    assert document.made_at is None
+    assert document.rendered_at is None
 
 
 def test_an_opening_that_came_after_the_handover_is_not_certified_with_it(office, fitter):

@@ -62,7 +62,7 @@ def test_a_paper_that_cannot_be_stored_is_tried_again_later_and_made_once(
     settings.MEDIA_ROOT = blocked
     make_document.delay(str(document.pk))
     failed = Document.objects.get()
-    assert (failed.made_at, failed.making_attempts) == (None, 1)
+    assert (failed.rendered_at, failed.making_attempts) == (None, 1)
     assert "Error" in failed.failure
     assert failed.next_attempt_at > timezone.now()
     assert not Dispatch.objects.exists()
@@ -72,17 +72,17 @@ def test_a_paper_that_cannot_be_stored_is_tried_again_later_and_made_once(
     sweep.delay()
     sweep.delay()
     made = Document.objects.get()
-    assert made.made_at
+    assert made.rendered_at
     assert not made.failure
     assert len(papers(settings)) == len(letters(settings)) == 1
 
 
 def test_the_sweep_makes_a_paper_whose_task_was_lost(document, settings, time_machine):
     sweep.delay()
-    assert Document.objects.get().made_at is None
+    assert Document.objects.get().rendered_at is None
     time_machine.move_to(timezone.now() + timedelta(minutes=3))
     sweep.delay()
-    assert Document.objects.get().made_at
+    assert Document.objects.get().rendered_at
     assert len(letters(settings)) == 1
 
 

@@ -95,7 +95,7 @@ def test_a_form_without_its_identity_makes_no_paper(browser, job):
 def test_the_page_watches_a_paper_only_while_it_is_being_made(browser, job, document):
     assert "being made" in state_of(browser, document)
     assert 'hx-trigger="every 2s"' in state_of(browser, document)
-    Document.objects.update(made_at=timezone.now(), file="x.pdf", sha256="0" * 64)
+    Document.objects.update(rendered_at=timezone.now(), file="x.pdf", sha256="0" * 64)
     made = state_of(browser, document)
     assert "stands" in made
     assert "hx-trigger" not in made
