@@ -3,7 +3,7 @@
 A blocker may be conceded where the rule set of the installation says so.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from installs.arithmetic.as_fixed import (
     count_apart,
@@ -12,11 +12,22 @@ from installs.arithmetic.as_fixed import (
 )
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
 from installs.state import InstallationState, StepState
+from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
+from jobs.rules import Rules
 
 PHASES = list(PlanStep.Phase)
+CONCEDABLE = frozenset(code for code in BlockerCode if code.condition.concedable)
 # The rules that say how many fixings a member needs, and which of them count as one.
 COUNTED_BY = ("fixing.end_max", "fixing.max_centres", "fixing.min_fixings", "fixing.least_apart")
+
+
+def may_be_conceded(code: str, rules: Rules, step: PlanStep | None = None) -> bool:
+    """Whether the rule set lets the office accept a blocker of this code, or of a step of this
+    code; what can hurt somebody it never does, whatever a rule set says."""
+    kind = BlockerCode.STEP if step else code
+    never = kind not in CONCEDABLE or (step is not None and step.critical)
+    return not never and code in rules["concession.allowed"]
 
 
 def hold_points_before(state: InstallationState, step: PlanStep) -> list[Blocker]:
@@ -36,22 +47,21 @@ def hold_points(state: InstallationState, *, before_phase: str) -> Iterator[Bloc
             yield _of_step(one, state)
 
 
-def steps_not_passed(state: InstallationState, codes: Iterable[str]) -> Iterator[Blocker]:
-    wanted = set(codes)
+def steps_not_passed(state: InstallationState, gate: str) -> Iterator[Blocker]:
     for one in state.steps:
-        if one.step.code in wanted and not one.passed:
+        if gate in one.step.gates and not one.passed:
             yield _of_step(one, state)
 
 
 def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
     """A member for which the rules leave no layout is fixed by judgement, and that is conceded;
     what was conceded of a plan goes for none that is made after it."""
-    if state.conceded("fixing_layout", state.installation.updated_at):
+    if state.conceded(BlockerCode.FIXING_LAYOUT, state.installation.updated_at):
         return
     for member in state.members:
         if member["positions"] is None:
             yield _blocker(
-                "fixing_layout",
+                BlockerCode.FIXING_LAYOUT,
                 f"have the office accept how the {member['name']} is fixed",
                 f"no layout keeps to the rules: {member['reason']}",
                 state.installation,
@@ -75,7 +85,7 @@ def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
         if mechanical < wanted:
             foam = "; foam is no fixing" if len(made) > mechanical else ""
             yield Blocker(
-                "mechanical_fixing",
+                BlockerCode.MECHANICAL_FIXING,
                 f"fix the {member['name']} mechanically, {wanted - mechanical} more",
                 f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
                 f"own{foam}{state.rules.note(*COUNTED_BY)}",
@@ -87,14 +97,14 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
     """Where nothing is fixed yet, nothing is off its place, and there is nothing to concede."""
     mechanical = [fixing for fixing in state.fixings if fixing.is_mechanical]
     newest = max((fixing.created_at for fixing in mechanical), default=None)
-    if newest is None or state.conceded("fixing_position", newest):
+    if newest is None or state.conceded(BlockerCode.FIXING_POSITION, newest):
         return
     within = state.rules["fixing.as_fixed"]
     for member in state.members:
         fixed = [fixing.position for fixing in mechanical if fixing.member == member["name"]]
         for place in planned_without_fixing(member["positions"] or (), fixed, within):
             yield _blocker(
-                "fixing_position",
+                BlockerCode.FIXING_POSITION,
                 f"fix the {member['name']} at {place:g} mm",
                 f"no mechanical fixing sits within {within:g} mm of it"
                 f"{state.rules.note('fixing.as_fixed')}",
@@ -110,10 +120,12 @@ def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
         gap = state.newest_gaps.get(number)
         if gap is None:
             what = f"read the gaps at head and sill of junction {number}"
-            yield Blocker("junction_gap", what, "they were not read", named(state.installation))
+            yield Blocker(
+                BlockerCode.JUNCTION_GAP, what, "they were not read", named(state.installation)
+            )
         elif not _even(gap, state):
             yield _blocker(
-                "junction_gap",
+                BlockerCode.JUNCTION_GAP,
                 f"set the running gear at junction {number} and read its gaps again",
                 f"head {gap.head_gap:g} mm, sill {gap.sill_gap:g} mm; {gap.limit:g} mm apart is "
                 f"allowed ({source}): {gap.decision}",
@@ -127,7 +139,7 @@ def beads_not_back(state: InstallationState) -> Iterator[Blocker]:
     for bead in state.beads:
         if bead.put_back_at is None:
             what = f"put bead {bead.number} back: sash {bead.leaf}, {bead.side}"
-            yield Blocker("bead", what, "it is still off", named(bead))
+            yield Blocker(BlockerCode.BEAD, what, "it is still off", named(bead))
 
 
 def incomplete_sashes(state: InstallationState) -> Iterator[Blocker]:
@@ -136,10 +148,12 @@ def incomplete_sashes(state: InstallationState) -> Iterator[Blocker]:
         sash = state.sashes.get(number)
         if sash is None:
             what = f"record sash {number}: blocks, brace, glass marking"
-            yield Blocker("sash", what, "nothing is recorded of it", named(state.installation))
+            yield Blocker(
+                BlockerCode.SASH, what, "nothing is recorded of it", named(state.installation)
+            )
         elif not sash.is_complete:
             what = f"complete sash {number}: blocks, brace, glass marking"
-            yield Blocker("sash", what, "something of it is not done", named(sash))
+            yield Blocker(BlockerCode.SASH, what, "something of it is not done", named(sash))
 
 
 def photos_missing(state: InstallationState) -> Iterator[Blocker]:
@@ -148,9 +162,11 @@ def photos_missing(state: InstallationState) -> Iterator[Blocker]:
         step, done = one.step, one.inspection
         if done is None or "photo" not in step.evidence or step.pk in state.steps_with_photo:
             continue
-        if not state.conceded("photo", done.created_at):
+        if not state.conceded(BlockerCode.PHOTO, done.created_at):
             what = f"send a photo of step {step.number}: {step.title}"
-            yield _blocker("photo", what, "it shows what is covered up later", step, state)
+            yield _blocker(
+                BlockerCode.PHOTO, what, "it shows what is covered up later", step, state
+            )
 
 
 def open_defects(state: InstallationState) -> Iterator[Blocker]:
@@ -158,34 +174,35 @@ def open_defects(state: InstallationState) -> Iterator[Blocker]:
     for defect in state.open_defects:
         if defect.severity != Defect.Severity.CRITICAL and state.concedes(defect):
             continue
-        code = "minor_defect" if defect.severity == Defect.Severity.MINOR else "defect"
+        minor = defect.severity == Defect.Severity.MINOR
+        kind = BlockerCode.MINOR_DEFECT if minor else BlockerCode.DEFECT
         to_do = "have it looked at again" if defect.put_right_at else "put right"
         what = f"{to_do}: {defect.description}"
-        yield _blocker(code, what, f"a {defect.severity} defect is open", defect, state)
+        yield _blocker(kind, what, f"a {defect.severity} defect is open", defect, state)
 
 
 def _even(gap: JunctionGap, state: InstallationState) -> bool:
     passed = gap.decision == Inspection.Outcome.PASS
-    return passed or state.conceded("junction_gap", gap.created_at)
+    return passed or state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at)
 
 
 def _of_step(one: StepState, state: InstallationState) -> Blocker:
     step = one.step
     if one.inspection is None:
         what = f"do and record step {step.number}: {step.title}"
-        return Blocker(step.code, what, "it has not been recorded", named(step))
+        why = "it has not been recorded"
+        return Blocker(BlockerCode.STEP, what, why, named(step), step=step.code)
     what = f"put right and record again step {step.number}: {step.title}"
     why = f"its newest record: {one.inspection.get_outcome_display()}"
-    return _blocker(step.code, what, why, step, state)
+    concedable = may_be_conceded(step.code, state.rules, step)
+    return Blocker(BlockerCode.STEP, what, why, named(step), concedable, step.code)
 
 
 def _blocker(
-    code: str,
+    kind: BlockerCode,
     what: str,
     why: str,
     record: Installation | PlanStep | Defect,
     state: InstallationState,
 ) -> Blocker:
-    """A blocker that the office may concede where the rule set of the installation says so."""
-    concedable = code in state.rules["concession.allowed"]
-    return Blocker(code, what, why, named(record), concedable=concedable)
+    return Blocker(kind, what, why, named(record), may_be_conceded(kind, state.rules))

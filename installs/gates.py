@@ -17,18 +17,18 @@ from installs.conditions import (
 )
 from installs.models import Installation, PlanStep
 from installs.state import InstallationState
+from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
 from jobs.models import Job, Opening
-
-BEFORE_FIXING = ("damp_proof_course", "sill_level", "plumb", "level", "diagonals")
-BEFORE_GLAZING = ("bow", "clear_height")
 
 
 def fitting_gates(job: Job) -> dict[str, list[Blocker]]:
     """Fixing, glazing and handover for all openings of a job; what they rest on is read once."""
     openings = list(job.openings.order_by("number"))
     if not openings:
-        none = Blocker("opening", "add the openings of the job", "it has none", named(job))
+        none = Blocker(
+            BlockerCode.OPENING, "add the openings of the job", "it has none", named(job)
+        )
         return {gate: [none] for gate in CONDITIONS}
     of_openings = [_of_opening(opening) for opening in openings]
     return {gate: [b for found in of_openings for b in found[gate]] for gate in CONDITIONS}
@@ -55,7 +55,7 @@ def _before_fixing(state: InstallationState) -> list[Blocker]:
     return [
         *state.before_removal,
         *hold_points(state, before_phase=PlanStep.Phase.FIXING),
-        *steps_not_passed(state, BEFORE_FIXING),
+        *steps_not_passed(state, "fixing"),
     ]
 
 
@@ -66,17 +66,15 @@ def _before_glazing(state: InstallationState) -> list[Blocker]:
         *members_without_layout(state),
         *too_few_mechanical_fixings(state),
         *fixings_off_their_place(state),
-        *steps_not_passed(state, BEFORE_GLAZING),
+        *steps_not_passed(state, "glazing"),
     ]
 
 
 def _before_handover(state: InstallationState) -> list[Blocker]:
     """Everything before the handover is done, looked at, and as it must be."""
-    own = PlanStep.Phase.HANDOVER
-    before = [one.step.code for one in state.steps if one.step.phase != own]
     return [
         *state.before_removal,
-        *steps_not_passed(state, before),
+        *steps_not_passed(state, "handover"),
         *members_without_layout(state),
         *too_few_mechanical_fixings(state),
         *fixings_off_their_place(state),
@@ -100,6 +98,6 @@ def _of_opening(opening: Opening) -> dict[str, list[Blocker]]:
     installation = fittings.select_related("rule_set", "doorset__opening__job__rule_set").first()
     if installation is None:
         what = "plan the fitting of its doorset"
-        missing = Blocker("installation", what, "nothing has been fitted", named(opening))
+        missing = Blocker(BlockerCode.INSTALLATION, what, "nothing has been fitted", named(opening))
         return {gate: [missing] for gate in CONDITIONS}
     return gates_of(installation)

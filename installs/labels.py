@@ -22,13 +22,13 @@ PHASES = {
 }
 # Steps whose work is entered part by part on the map, before the step itself is recorded.
 ON_THE_MAP = {
-    "fix_jambs": "Enter each fixing at its member on the map.",
-    "fix_head": "Enter each fixing at the head on the map.",
-    "fix_sill": "Enter each fixing at the sill on the map.",
+    "jamb_fixings": "Enter each fixing at its member on the map.",
+    "head_fixings": "Enter each fixing at the head on the map.",
+    "sill_fixings": "Enter each fixing at the sill on the map.",
     "beads_off": "Enter each bead at its sash on the map.",
-    "running_gear": "Enter the gaps at every junction on the map.",
-    "toe_and_heel": "Enter blocks and brace at each sash on the map.",
-    "glass_in": "Enter the marking of the glass at each sash on the map.",
+    "gaps": "Enter the gaps at every junction on the map.",
+    "blocks": "Enter blocks and brace at each sash on the map.",
+    "glass_marking": "Enter the marking of the glass at each sash on the map.",
     "beads_back": "Say at each sash on the map that its beads are back.",
     "gaps_again": "Enter the gaps at every junction on the map, once more.",
 }
@@ -90,7 +90,7 @@ class ShownStep:
 
     @property
     def on_the_map(self) -> str:
-        return ON_THE_MAP.get(self.step.code, "")
+        return ON_THE_MAP.get(self.step.on_the_map, "")
 
     @property
     def at_handover(self) -> bool:

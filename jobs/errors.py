@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
+from jobs.blockers import BlockerCode
+
 
 class DomainError(Exception):
     """Base of every reason for which a service leaves the records as they were."""
@@ -49,15 +51,21 @@ class Unavailable(DomainError):
 class Blocker:
     """One thing that stands in the way of a gate: `what` is to be done, `why`, and on which record.
 
-    `code` names the condition; a concession refers to it. `concedable` says whether one may be
-    granted at all.
+    `kind` is the condition; `concedable` says whether the office may accept it as it is. A step
+    that has not passed says which by `step`, its code in the plan.
     """
 
-    code: str
+    kind: BlockerCode
     what: str
     why: str
     record: dict[str, str]
     concedable: bool = False
+    step: str = ""
+
+    @property
+    def code(self) -> str:
+        """What a concession refers to."""
+        return self.step or self.kind.value
 
 
 class GateClosed(DomainError):

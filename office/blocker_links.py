@@ -1,43 +1,19 @@
 """Where something that stands in the way is dealt with, and where it can be accepted as it is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 from uuid import UUID
 
 from django.urls import reverse
 
 from installs.models import Bead, Defect, Installation, PlanStep, SashRecord
+from jobs.blockers import Named, Page
 from jobs.capabilities import Capability
 from jobs.errors import Blocker
 from jobs.models import Delivery, Doorset, Job, Person, Visit
 from surveys.models import FitDecision, Survey
-
-Page = tuple[str, Capability]
-
-# By code of the blocker: the page of the job on which it is dealt with, and what that asks for.
-OF_JOB: dict[str, Page] = {
-    "opening": ("add-opening", Capability.MANAGE_JOBS),
-    "handover": ("handover", Capability.RECORD_FITTING),
-    "return_visit": ("book-visit", Capability.BOOK),
-}
-# The same for pages of an opening.
-OF_OPENING: dict[str, Page] = {
-    "doorset": ("doorset", Capability.MANAGE_JOBS),
-    "profile_limit": ("doorset", Capability.MANAGE_JOBS),
-    "unsafe_glass": ("doorset", Capability.MANAGE_JOBS),
-    "order": ("order-doorset", Capability.ORDER),
-    "delivery": ("record-delivery", Capability.RECORD_FITTING),
-    "delivered_size": ("record-delivery", Capability.RECORD_FITTING),
-    "leaves": ("record-delivery", Capability.RECORD_FITTING),
-    "survey": ("survey-opening", Capability.MEASURE),
-    "calibration": ("survey-opening", Capability.MEASURE),
-    "asbestos": ("survey-opening", Capability.MEASURE),
-    "fit": ("survey-opening", Capability.MEASURE),
-    "survey_before_removal": ("survey-opening", Capability.MEASURE),
-}
-# What is dealt with where an earlier survey is shown, if the blocker is about one.
-SHOWN_WITH_SURVEY = {"survey", "fit"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,54 +40,30 @@ class Places:
         return {gate: [self._of(blocker) for blocker in found] for gate, found in gates.items()}
 
     def _of(self, blocker: Blocker) -> InTheWay:
-        address = self._in_job(blocker) or self._in_opening(blocker) or self._in_fitting(blocker)
-        return InTheWay(blocker, address, self._concession(blocker))
+        pages = blocker.kind.condition.pages
+        addresses = (self._address(page, blocker.record["id"]) for page in pages)
+        return InTheWay(blocker, next(filter(None, addresses), ""), self._concession(blocker))
 
-    def _in_job(self, blocker: Blocker) -> str:
-        if blocker.code == "installation":
-            return self._planning(blocker)
-        page = self._open_page(OF_JOB, blocker)
-        if not page:
+    def _address(self, page: Page, about: str) -> str:
+        """Empty where the person has no such page, or the record with the id `about` has none."""
+        if not self.person.has_capability(page.needs):
             return ""
-        wanted = "?kind=return" if blocker.code == "return_visit" else ""
-        return reverse(page, args=[self.job.reference]) + wanted
+        names = [self._name(named, about) for named in page.names]
+        return reverse(page.route, args=names) + page.query if all(names) else ""
 
-    def _open_page(self, pages: Mapping[str, Page], blocker: Blocker) -> str:
-        """Name of the address; empty where there is none, or none that this person may open."""
-        name, capability = pages.get(blocker.code, ("", None))
-        return name if capability and self.person.has_capability(capability) else ""
-
-    def _planning(self, blocker: Blocker) -> str:
-        """A fitting is planned for a visit, so that is booked first."""
-        doorset = self._current_doorsets.get(blocker.record["id"])
-        fits = self.person.has_capability(Capability.RECORD_FITTING)
-        if fits and doorset and self._fitting_visit:
-            return reverse("plan-fitting", args=[self._fitting_visit.pk, doorset])
-        if self.person.has_capability(Capability.BOOK):
-            return reverse("book-visit", args=[self.job.reference]) + "?kind=fitting"
-        return ""
-
-    def _in_opening(self, blocker: Blocker) -> str:
-        page = self._open_page(OF_OPENING, blocker)
-        about = blocker.record["id"]
-        number = self._opening_numbers.get(about)
-        if not page or number is None:
-            return ""
-        survey = self._surveys.get(about) if blocker.code in SHOWN_WITH_SURVEY else None
-        if survey:
-            return reverse("survey-result", args=[self.job.reference, number, survey])
-        return reverse(page, args=[self.job.reference, number])
-
-    def _in_fitting(self, blocker: Blocker) -> str:
-        about = blocker.record["id"]
-        fitting = self._fittings.get(about)
-        if fitting is None or not self.person.has_capability(Capability.RECORD_FITTING):
-            return ""
-        if about in self._step_numbers:
-            return reverse("fitting-step", args=[fitting, self._step_numbers[about]])
-        if blocker.record["kind"] == "defect":
-            return reverse("fitting-defect", args=[fitting, about])
-        return reverse("fitting", args=[fitting])
+    def _name(self, named: Named, about: str) -> Any:
+        """None where the record with the id `about` has nothing of the kind."""
+        found: dict[Named, Callable[[], Any]] = {
+            Named.JOB: lambda: self.job.reference,
+            Named.OPENING: lambda: self._opening_numbers.get(about),
+            Named.SURVEY: lambda: self._surveys.get(about),
+            Named.FITTING_VISIT: lambda: self._fitting_visit and self._fitting_visit.pk,
+            Named.DOORSET: lambda: self._doorsets.get(about),
+            Named.FITTING: lambda: self._fittings.get(about),
+            Named.STEP: lambda: self._step_numbers.get(about),
+            Named.DEFECT: lambda: about,
+        }
+        return found[named]()
 
     def _concession(self, blocker: Blocker) -> str:
         if not blocker.concedable or not self.person.has_capability(Capability.CONCEDE):
@@ -145,8 +97,8 @@ class Places:
         return {str(pk): survey for pk, survey in (*surveys, *made_from)}
 
     @cached_property
-    def _current_doorsets(self) -> dict[str, UUID]:
-        """By the id of their opening."""
+    def _doorsets(self) -> dict[str, UUID]:
+        """The current ones, by the id of their opening."""
         current = Doorset.objects.current().filter(opening__job=self.job)
         return {str(opening): pk for opening, pk in current.values_list("opening_id", "pk")}
 

@@ -9,19 +9,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from installs.models import Defect, Inspection
-from installs.services.inspecting import TAPE_STEP
 from jobs.code_labels import code_label
 from jobs.figures import day
 from jobs.models import Job, Visit
 from surveys.gates import order_gate, removal_gate
-
-# The crew does it when it is there, with the frame on site.
-DONE_AT_THE_VISIT = {"survey_before_removal"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +43,7 @@ def _before_fitting(job: Job) -> list[Missing]:
     missing = {
         Missing(blocker.what, blocker.why): None
         for blocker in (*order_gate(job), *removal_gate(job))
-        if blocker.code not in DONE_AT_THE_VISIT
+        if not blocker.kind.condition.during_visit
     }
     return list(missing)
 
@@ -91,12 +87,9 @@ def _open_defects(jobs: set[UUID]) -> Iterable[Defect]:
 
 def _tape_left(jobs: set[UUID]) -> Iterable[Inspection]:
     """The newest record of the tape, where it says that somebody comes back for it."""
-    later = Inspection.objects.filter(step=OuterRef("step"), created_at__gt=OuterRef("created_at"))
     return (
-        Inspection.objects.filter(
-            ~Exists(later),
-            step__code=TAPE_STEP,
-            return_on__isnull=False,
+        Inspection.objects.left_for_return()
+        .filter(
             step__installation__doorset__superseded_at=None,
             step__installation__doorset__opening__job__in=jobs,
         )

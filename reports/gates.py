@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from installs.gates import fitting_gates, handover_gate
 from installs.models import Handover, Inspection
 from installs.services.handing_over import current_installations
-from installs.services.inspecting import TAPE_STEP
+from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
 from jobs.models import Job, Visit
 from surveys.gates import order_gate, removal_gate
@@ -42,7 +42,7 @@ def not_handed_over(job: Job) -> Iterator[Blocker]:
     fitted = {str(installation.pk) for installation in current_installations(job)}
     if handover is None or not fitted <= set(handover.keys):
         yield Blocker(
-            "handover",
+            BlockerCode.HANDOVER,
             "hand the doorsets over to the customer and record it",
             "the certificate carries the customer's acknowledgement",
             named(job),
@@ -52,18 +52,16 @@ def not_handed_over(job: Job) -> Iterator[Blocker]:
 def nobody_comes_back_for_the_tape(job: Job) -> Iterator[Blocker]:
     """Protective tape that stays inside while others work there bakes on if it is forgotten."""
     for installation in current_installations(job):
-        made = Inspection.objects.filter(step__installation=installation, step__code=TAPE_STEP)
-        newest = made.order_by("created_at", "id").last()
-        if newest is None or newest.return_on is None:
-            continue
-        visits = job.visits.not_cancelled().filter(kind=Visit.Kind.RETURN)
-        if not visits.filter(end__gt=newest.created_at).exists():
-            yield Blocker(
-                "return_visit",
-                f"book a return visit, about {newest.return_on}, to take the tape off",
-                "protective tape was left inside",
-                named(newest.step),
-            )
+        made = Inspection.objects.filter(step__installation=installation)
+        for left in made.left_for_return().select_related("step").order_by("step__number"):
+            visits = job.visits.not_cancelled().filter(kind=Visit.Kind.RETURN)
+            if not visits.filter(end__gt=left.created_at).exists():
+                yield Blocker(
+                    BlockerCode.RETURN_VISIT,
+                    f"book a return visit, about {left.return_on}, to take the tape off",
+                    "protective tape was left inside",
+                    named(left.step),
+                )
 
 
 def survey_sheet_gate(job: Job) -> list[Blocker]:
@@ -71,7 +69,7 @@ def survey_sheet_gate(job: Job) -> list[Blocker]:
     if Survey.objects.filter(opening__job=job).exists():
         return []
     what = "survey an opening and record its readings"
-    return [Blocker("survey", what, "a survey sheet shows what was measured", named(job))]
+    return [Blocker(BlockerCode.SURVEY, what, "a survey sheet shows what was measured", named(job))]
 
 
 def fitting_pack_gate(job: Job) -> list[Blocker]:
@@ -79,4 +77,4 @@ def fitting_pack_gate(job: Job) -> list[Blocker]:
     if current_installations(job).exists():
         return []
     what = "plan the fitting of a doorset"
-    return [Blocker("installation", what, "a fitting pack shows its plan", named(job))]
+    return [Blocker(BlockerCode.INSTALLATION, what, "a fitting pack shows its plan", named(job))]

@@ -8,6 +8,7 @@ and an opening without a door cannot wait.
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
+from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
 from jobs.models import Delivery, Doorset, Job, Opening
 from surveys.models import FitDecision, Survey
@@ -29,7 +30,7 @@ def order_gate_of(opening: Opening) -> list[Blocker]:
     survey = accepted_survey(opening)
     blockers: list[Blocker] = []
     if doorset is None:
-        blockers.append(_blocker("doorset", "draft a doorset", "there is none", opening))
+        blockers.append(_blocker(BlockerCode.DOORSET, "draft a doorset", "there is none", opening))
     else:
         blockers += [*broken_limits(doorset), *unsafe_glass(doorset)]
     if survey is None:
@@ -57,11 +58,13 @@ def removal_gate_for(doorset: Doorset) -> list[Blocker]:
 def _before_removal(opening: Opening, doorset: Doorset | None) -> list[Blocker]:
     surveys = list(opening.surveys.order_by("-taken_at", "-created_at"))
     if doorset is None or doorset.ordered_at is None:
-        ordered = _blocker("order", "order the doorset", "it is not ordered yet", opening)
+        ordered = _blocker(BlockerCode.ORDER, "order the doorset", "it is not ordered yet", opening)
         return [ordered, *suspected_asbestos(surveys)]
     delivery = doorset.deliveries.first()
     if delivery is None:
-        arrived = _blocker("delivery", "record the delivery", "nothing has arrived yet", doorset)
+        arrived = _blocker(
+            BlockerCode.DELIVERY, "record the delivery", "nothing has arrived yet", doorset
+        )
         return [arrived, *suspected_asbestos(surveys)]
     again = next((one for one in surveys if one.stage == Survey.Stage.BEFORE_REMOVAL), None)
     return [
@@ -88,9 +91,9 @@ def survey_before_removal(opening: Opening) -> Survey | None:
 def not_surveyed(opening: Opening) -> Iterator[Blocker]:
     waiting = opening.surveys.filter(stage=Survey.Stage.FIRST).first()
     if waiting is None:
-        yield _blocker("survey", "survey the opening", "it was not measured yet", opening)
+        yield _blocker(BlockerCode.SURVEY, "survey the opening", "it was not measured yet", opening)
     elif waiting.agrees_with_itself:
-        yield _blocker("survey", "accept the survey", "it was not accepted yet", waiting)
+        yield _blocker(BlockerCode.SURVEY, "accept the survey", "it was not accepted yet", waiting)
     else:
         yield contradiction(waiting)
 
@@ -98,7 +101,7 @@ def not_surveyed(opening: Opening) -> Iterator[Blocker]:
 def contradiction(survey: Survey) -> Blocker:
     suspects = ", ".join(found["reading"] for found in survey.assessment["suspect_readings"])
     why = f"its readings contradict each other; to blame could be: {suspects}"
-    return _blocker("survey", "measure the opening again", why, survey)
+    return _blocker(BlockerCode.SURVEY, "measure the opening again", why, survey)
 
 
 def instruments_out_of_calibration(survey: Survey) -> Iterator[Blocker]:
@@ -106,7 +109,7 @@ def instruments_out_of_calibration(survey: Survey) -> Iterator[Blocker]:
     for used in survey.assessment["measured_with"].values():
         if used and not used["in_calibration"]:
             yield _blocker(
-                "calibration",
+                BlockerCode.CALIBRATION,
                 f"measure again with an instrument in calibration instead of {used['name']}",
                 f"the calibration of {used['serial']} was due on {used['calibration_due']}",
                 survey,
@@ -121,9 +124,11 @@ def not_shown_to_fit(
     size = f"{width} x {height} mm"
     if decision is None:
         why = "the newest survey and this size have no fit decision yet"
-        yield _blocker("fit", f"decide whether a frame of {size} fits", why, doorset)
+        yield _blocker(BlockerCode.FIT, f"decide whether a frame of {size} fits", why, doorset)
     elif decision.verdict != FitDecision.Verdict.FITS:
-        yield _blocker("fit", _remedy(decision, survey), _verdict_in_words(decision), decision)
+        yield _blocker(
+            BlockerCode.FIT, _remedy(decision, survey), _verdict_in_words(decision), decision
+        )
 
 
 def decision_about(survey: Survey, doorset: Doorset, width: int, height: int) -> FitDecision | None:
@@ -139,7 +144,7 @@ def broken_limits(doorset: Doorset) -> Iterator[Blocker]:
     for broken in doorset.calculation.broken_limits:
         unit = broken.unit
         yield _blocker(
-            "profile_limit",
+            BlockerCode.PROFILE_LIMIT,
             f"choose more leaves, another profile system or a smaller frame: leaf {broken.leaf}",
             f"its {broken.what} is {broken.value:.1f} {unit}; "
             f"the profile system allows {broken.limit:g} {unit}",
@@ -152,7 +157,7 @@ def unsafe_glass(doorset: Doorset) -> Iterator[Blocker]:
         if finding.unsafe:
             panes = " and ".join(str(pane) for pane in finding.unsafe_panes)
             yield _blocker(
-                "unsafe_glass",
+                BlockerCode.UNSAFE_GLASS,
                 f"order safety glass for leaf {finding.leaf}, pane {panes} from outside",
                 f"somebody can walk into it: {finding.required_class}, {finding.source}",
                 doorset,
@@ -162,7 +167,7 @@ def unsafe_glass(doorset: Doorset) -> Iterator[Blocker]:
 def delivery_not_accepted(delivery: Delivery) -> Iterator[Blocker]:
     if not delivery.accepted:
         what = "have what was delivered put right, and record the delivery again"
-        yield _blocker("delivery", what, f"not accepted: {delivery.damage}", delivery)
+        yield _blocker(BlockerCode.DELIVERY, what, f"not accepted: {delivery.damage}", delivery)
 
 
 def delivered_size_off(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker]:
@@ -174,7 +179,7 @@ def delivered_size_off(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker
     ):
         if abs(came - ordered) > allowed:
             yield _blocker(
-                "delivered_size",
+                BlockerCode.DELIVERED_SIZE,
                 f"measure the delivered frame's {name} again; if it stands, send the frame back",
                 f"it is {came} mm, {ordered} mm was ordered, {allowed:g} mm either way is allowed"
                 f"{note}",
@@ -185,7 +190,9 @@ def delivered_size_off(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker
 def leaves_missing(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker]:
     if delivery.leaves_counted != doorset.leaves:
         why = f"{delivery.leaves_counted} leaves were counted, {doorset.leaves} were ordered"
-        yield _blocker("leaves", "have all leaves on site before anything comes out", why, delivery)
+        yield _blocker(
+            BlockerCode.LEAVES, "have all leaves on site before anything comes out", why, delivery
+        )
 
 
 def not_measured_again(
@@ -194,7 +201,7 @@ def not_measured_again(
     """`survey`: the newest before removal, which the delivered frame is held against."""
     if survey is None:
         what = "measure the opening again, with the delivered frame on site"
-        yield _blocker("survey_before_removal", what, "no survey before removal", opening)
+        yield _blocker(BlockerCode.SURVEY_BEFORE_REMOVAL, what, "no survey before removal", opening)
         return
     yield from instruments_out_of_calibration(survey)
     if survey.agrees_with_itself:
@@ -210,7 +217,7 @@ def suspected_asbestos(surveys: Iterable[Survey]) -> Iterator[Blocker]:
     suspecting = next((s for s in surveys if s.conditions["asbestos_suspected"]), None)
     if suspecting and not suspecting.conditions.get("asbestos_cleared"):
         yield _blocker(
-            "asbestos",
+            BlockerCode.ASBESTOS,
             "stop: have it sampled by a competent person, and record how it was cleared",
             "asbestos is suspected in or about the opening",
             suspecting,
@@ -239,9 +246,9 @@ def _verdict_in_words(decision: FitDecision) -> str:
 def _of_all_openings(job: Job, gate_of: Callable[[Opening], list[Blocker]]) -> list[Blocker]:
     openings = list(job.openings.order_by("number"))
     if not openings:
-        return [_blocker("opening", "add the openings of the job", "it has none", job)]
+        return [_blocker(BlockerCode.OPENING, "add the openings of the job", "it has none", job)]
     return [blocker for opening in openings for blocker in gate_of(opening)]
 
 
-def _blocker(code: str, what: str, why: str, record: Any) -> Blocker:
-    return Blocker(code, what, why, named(record))
+def _blocker(kind: BlockerCode, what: str, why: str, record: Any) -> Blocker:
+    return Blocker(kind, what, why, named(record))

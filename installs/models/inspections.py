@@ -1,7 +1,9 @@
 """What was found when a step of the plan was inspected."""
 
+from typing import Self
+
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 
 from installs.models.plan import PlanStep, RecordedOnSite
 from jobs.models import OfJobQuerySet, Person, Record, known
@@ -10,6 +12,14 @@ from surveys.models import Instrument
 
 class InspectionQuerySet(OfJobQuerySet["Inspection"]):
     path_to_job = "step__installation__doorset__opening__job"
+
+    def left_for_return(self) -> Self:
+        """The newest of their steps, where they say that somebody comes back: protective tape was
+        left inside."""
+        newer = self.model._default_manager.filter(
+            step=OuterRef("step"), created_at__gt=OuterRef("created_at")
+        )
+        return self.filter(~Exists(newer), return_on__isnull=False)
 
 
 class InspectionOutcome(models.TextChoices):

@@ -85,6 +85,19 @@ class PlanStep(Record):
         default=list, help_text="Names of criteria and checks as they are worked through."
     )
     caution = models.CharField(max_length=400, blank=True)
+    # What the step is, as it was drafted: see `installs.plan.draft.StepDraft`.
+    critical = models.BooleanField(default=False)
+    gates = models.JSONField(default=list, help_text="Gates that wait for it.")
+    register = models.CharField(
+        max_length=20, blank=True, help_text="What is on record before it can pass."
+    )
+    on_the_map = models.CharField(
+        max_length=20, blank=True, help_text="What is entered on the map before it is recorded."
+    )
+    asks = models.JSONField(default=list, help_text="Fields that it asks for beside its evidence.")
+    instruments = models.JSONField(
+        default=list, help_text="Kinds that can read it; any where there are none."
+    )
 
     objects = OfInstallationQuerySet.as_manager()
 

@@ -10,6 +10,28 @@ from jobs.arithmetic.fold import Fold
 
 Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
 Evidence = Literal["reading", "count", "checks", "acknowledgement", "photo"]
+# Of the fitting; `installs.gates.CONDITIONS` has all that each waits for.
+Gate = Literal["fixing", "glazing", "handover"]
+# What is on record before a step can pass; `installs.services.on_record` looks for each.
+Register = Literal["", "beads_off", "fixings", "gaps", "beads_back", "gaps_after_glass"]
+# What the work of a step is entered as, part by part, on the map of the doorset.
+MapEntry = Literal[
+    "",
+    "jamb_fixings",
+    "head_fixings",
+    "sill_fixings",
+    "beads_off",
+    "gaps",
+    "blocks",
+    "glass_marking",
+    "beads_back",
+    "gaps_again",
+]
+# Asked for beside the evidence, by the name of the field that answers it.
+Ask = Literal["sealant_class", "return_on"]
+InstrumentKind = Literal["tape", "laser", "level", "gauge"]
+# A level reads no sizes, and no gauge reaches across a frame (common practice, no source).
+READ_SIZES: tuple[InstrumentKind, ...] = ("tape", "laser")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +52,12 @@ class StepDraft:
     """One step; `criteria` by the name of what is judged, `checks` in words by the name of what is
     looked at; `order` holds the names of both as they are worked through. A hold point must have
     passed before any later step is recorded. A photo is sent beside the inspection and may follow
-    it; the handover waits for it."""
+    it; the handover waits for it.
+
+    `gates` wait for the step. A failure that is `critical` can hurt somebody at once: nobody
+    concedes it. Readings are taken with one of `instruments`, where only some can read them; any
+    can where that is empty. Everything that a step does follows from these: no code asks which step
+    it is by its `code`, which is a name for people, rule sets and concessions."""
 
     code: str
     title: str
@@ -40,6 +67,12 @@ class StepDraft:
     checks: dict[str, str] = field(default_factory=dict)
     caution: str = ""
     hold_point: bool = False
+    critical: bool = False
+    gates: tuple[Gate, ...] = ("handover",)
+    register: Register = ""
+    on_the_map: MapEntry = ""
+    asks: tuple[Ask, ...] = ()
+    instruments: tuple[InstrumentKind, ...] = ()
     order: tuple[str, ...] = field(init=False)
 
     def __post_init__(self) -> None:

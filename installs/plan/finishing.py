@@ -19,6 +19,8 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
             "running_gear",
             "Set the running gear until the gaps at head and sill are equal at every junction",
             "glazing",
+            register="gaps",
+            on_the_map="gaps",
         ),
         _toe_and_heel(facts),
         StepDraft(
@@ -30,6 +32,7 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
                 f"sash_{leaf.number}": f"sash {leaf.number}: packed all round, nothing forced"
                 for leaf in facts.fold.folded_leaves()
             },
+            on_the_map="glass_marking",
             caution=GLASS,
         ),
         *_device(facts),
@@ -37,11 +40,15 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
             "beads_back",
             "Beads back in their own sash, in the order top, bottom, left, right",
             "glazing",
+            register="beads_back",
+            on_the_map="beads_back",
         ),
         StepDraft(
             "gaps_again",
             "Read the gaps at every junction again: glass and braces have moved the leaves",
             "glazing",
+            register="gaps_after_glass",
+            on_the_map="gaps_again",
         ),
     ]
 
@@ -50,11 +57,18 @@ def finishing(facts: FittingFacts) -> list[StepDraft]:
     return [
         _locking_plates(facts.fold.closing_junction),
         *_magnets(facts),
-        StepDraft("seal", "Trim packers flush, mask and seal the joint", "finishing", WITH_A_PHOTO),
+        StepDraft(
+            "seal",
+            "Trim packers flush, mask and seal the joint",
+            "finishing",
+            WITH_A_PHOTO,
+            asks=("sealant_class",),
+        ),
         StepDraft(
             "tape_off",
             "Take the protective tape off, or leave it inside and say when somebody comes back",
             "finishing",
+            asks=("return_on",),
         ),
         StepDraft(
             "clean",
@@ -78,6 +92,7 @@ def handing_over() -> list[StepDraft]:
             "Customer shown how to open, close, lock and look after the doorset",
             "handover",
             hold_point=True,
+            gates=(),
         ),
         StepDraft(
             "keys",
@@ -85,6 +100,7 @@ def handing_over() -> list[StepDraft]:
             "handover",
             ("count",),
             limits.count_of("keys", lower=1, upper=None, source="common practice, no source"),
+            gates=(),
         ),
     ]
 
@@ -95,6 +111,7 @@ def _toe_and_heel(facts: FittingFacts) -> StepDraft:
         "toe_and_heel",
         f"Toe and heel every sash, {begin}, in alternating direction",
         "glazing",
+        on_the_map="blocks",
         caution=GLASS,
     )
 

@@ -1,11 +1,12 @@
 """Steps from the protected room to a frame that stands plumb, level and square."""
 
 from installs.plan import limits
-from installs.plan.draft import Evidence, FittingFacts, StepDraft
+from installs.plan.draft import READ_SIZES, Evidence, FittingFacts, Gate, StepDraft
 from installs.plan.frame_lift import FRAME_IN_WORDS, FrameLift, Load, team_in_words
 from jobs.rules import Rules
 
 WITH_A_PHOTO: tuple[Evidence, ...] = ("acknowledgement", "photo")
+BEFORE_FIXING: tuple[Gate, ...] = ("fixing", "handover")
 
 
 def preparing() -> list[StepDraft]:
@@ -47,6 +48,7 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "Lay the damp-proof course; replace it where it is damaged",
             "setting",
             WITH_A_PHOTO,
+            gates=BEFORE_FIXING,
         ),
         StepDraft(
             "sill_level",
@@ -54,6 +56,7 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "setting",
             ("reading",),
             limits.level("sill_level", facts.frame_width, rules),
+            gates=BEFORE_FIXING,
         ),
         _lift(facts),
         *_standing_true(facts, rules),
@@ -63,6 +66,7 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "Set the running gear free where the system needs it; hold open sashes up",
             "setting",
             hold_point=True,
+            critical=True,
             caution="An open sash overbalances and can crush: never leave one unsupported.",
         ),
     ]
@@ -120,10 +124,21 @@ def _needed(load: Load) -> str:
 def _standing_true(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     head_level = limits.level("head_level", facts.frame_width, rules)
     plumb = limits.plumb(facts.frame_height, rules)
+    reading: tuple[Evidence, ...] = ("reading",)
     return [
-        StepDraft("plumb", "Jambs plumb, both ways", "setting", ("reading",), plumb),
-        StepDraft("level", "Head level", "setting", ("reading",), head_level),
-        StepDraft("diagonals", "Frame square", "setting", ("reading",), limits.square(rules)),
+        StepDraft(
+            "plumb", "Jambs plumb, both ways", "setting", reading, plumb, gates=BEFORE_FIXING
+        ),
+        StepDraft("level", "Head level", "setting", reading, head_level, gates=BEFORE_FIXING),
+        StepDraft(
+            "diagonals",
+            "Frame square",
+            "setting",
+            reading,
+            limits.square(rules),
+            gates=BEFORE_FIXING,
+            instruments=READ_SIZES,
+        ),
     ]
 
 
@@ -132,4 +147,6 @@ def _beads_off() -> StepDraft:
         "beads_off",
         "Number every glazing bead, enter it by sash and side, take it off and keep it in order",
         "setting",
+        register="beads_off",
+        on_the_map="beads_off",
     )

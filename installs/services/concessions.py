@@ -2,9 +2,11 @@
 
 from django.db import transaction
 
+from installs.conditions import may_be_conceded
 from installs.gates import gates_of
 from installs.models import Concession, Defect, Installation, PlanStep
 from installs.services.recording import lock_installation
+from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
@@ -30,16 +32,17 @@ def concede(
     """
     installation = lock_installation(installation.pk)
     rules = installation.rule_set.rules
-    if code not in rules["concession.allowed"]:
+    step = installation.steps.filter(code=code).first()
+    if not may_be_conceded(code, rules, step):
         allowed = ", ".join(rules["concession.allowed"]) + rules.note("concession.allowed")
         raise InvalidField("/code", f"it cannot be conceded; these can: {allowed}")
     if defect and defect.installation_id != installation.pk:
         raise InvalidField("/defect", "it is a defect of another installation")
-    if code == "minor_defect" and defect is None:
+    by_itself = code == BlockerCode.MINOR_DEFECT
+    if by_itself and defect is None:
         raise InvalidField("/defect", "name the defect that is accepted as it is")
-    if code != "minor_defect" and defect:
+    if defect and not by_itself:
         raise InvalidField("/defect", "only minor_defect is about a defect of its own")
-    step = installation.steps.filter(code=code).first()
     _check_stands_in_the_way(installation, code, defect)
     concession = Concession(
         **idempotency_key.columns,

@@ -36,10 +36,6 @@ from jobs.services.journal import append_new
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on
 
-# A failure at one of these can hurt somebody at once.
-CRITICAL_STEPS = frozenset({"support_sashes"})
-SEAL_STEP, TAPE_STEP = "seal", "tape_off"
-
 
 @transaction.atomic
 def inspect_step(
@@ -135,6 +131,9 @@ def _measured(
         raise InvalidField("/instrument", "name the instrument that the readings were taken with")
     if instrument and not measured:
         raise InvalidField("/instrument", "this step takes no readings")
+    if instrument and step.instruments and instrument.kind not in step.instruments:
+        usable = " or ".join(step.instruments)
+        raise InvalidField("/instrument", f"a {instrument.kind} cannot read this; use a {usable}")
     return measured
 
 
@@ -161,7 +160,7 @@ def _check_checks(step: PlanStep, checks: Mapping[str, bool], note: str) -> None
 
 def _check_sealant(step: PlanStep, sealant_class: float | None) -> None:
     """What the joint can follow is known by the class of its sealant alone."""
-    if step.code != SEAL_STEP:
+    if "sealant_class" not in step.asks:
         if sealant_class is not None:
             raise InvalidField("/sealant_class", "nothing is sealed at this step")
         return
@@ -177,7 +176,7 @@ def _check_return(step: PlanStep, return_on: date | None, recorded_at: datetime 
     the phone had no network was named in time."""
     if return_on is None:
         return
-    if step.code != TAPE_STEP:
+    if "return_on" not in step.asks:
         raise InvalidField("/return_on", "nothing of this step is left for another day")
     if return_on < timezone.localdate(recorded_at):
         raise InvalidField("/return_on", f"{return_on} is over; name the day to come back on")
@@ -198,7 +197,6 @@ def _open_defect(
     step = inspection.step
     if step.defects.open().exists():
         return
-    critical = step.code in CRITICAL_STEPS
     record_defect(
         actor=inspection.inspector,
         idempotency_key=IdempotencyKey(inspection.pk, recorded_at=inspection.recorded_at).derived(
@@ -206,7 +204,7 @@ def _open_defect(
         ),
         installation=step.installation,
         step=step,
-        severity=Defect.Severity.CRITICAL if critical else Defect.Severity.MAJOR,
+        severity=Defect.Severity.CRITICAL if step.critical else Defect.Severity.MAJOR,
         description=_failure(inspection, judged, shortfalls),
     )
 

@@ -9,15 +9,10 @@ from installs.models import Bead, Installation, PlanStep
 from installs.state import InstallationState
 from jobs.errors import InvalidField
 
-# From here on the joint is filled, and a fixing that is missing stays so.
-FIXINGS_COMPLETE = "foam"
-BEADS_OFF, BEADS_BACK = "beads_off", "beads_back"
-GAPS, GAPS_AGAIN = "running_gear", "gaps_again"
-
 
 def on_record_short_of(step: PlanStep) -> Sequence[str]:
     """What the record lacks that fails this step: mechanical fixings that the plan asks for."""
-    if step.code != FIXINGS_COMPLETE:
+    if step.register != "fixings":
         return ()
     return [
         f"{blocker.what}: {blocker.why}"
@@ -27,14 +22,16 @@ def on_record_short_of(step: PlanStep) -> Sequence[str]:
 
 def require_register(step: PlanStep) -> None:
     """Raises `InvalidField` for a step of beads or of gaps that the record does not bear out."""
-    if step.code in (BEADS_OFF, BEADS_BACK):
-        missing = _beads_missing(step.installation, back=step.code == BEADS_BACK)
-        what = "not in the register of beads yet"
-    elif step.code in (GAPS, GAPS_AGAIN):
-        missing = _gaps_missing(step.installation, after_the_glass=step.code == GAPS_AGAIN)
-        what = "gaps still to be read, at junction"
-    else:
-        return
+    match step.register:
+        case "beads_off" | "beads_back":
+            missing = _beads_missing(step.installation, back=step.register == "beads_back")
+            what = "not in the register of beads yet"
+        case "gaps" | "gaps_after_glass":
+            after_the_glass = step.register == "gaps_after_glass"
+            missing = _gaps_missing(step.installation, after_the_glass=after_the_glass)
+            what = "gaps still to be read, at junction"
+        case _:
+            return
     if missing:
         raise InvalidField("/acknowledged", f"{what}: {', '.join(missing)}")
 

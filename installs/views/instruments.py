@@ -1,5 +1,6 @@
 """Choosing the instrument that something was read with."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
@@ -21,10 +22,13 @@ class Instruments:
     last: str
 
     @classmethod
-    def of(cls, person: Person, used: QuerySet) -> "Instruments":
-        """`used`: the person's own records that name an instrument."""
+    def of(cls, person: Person, used: QuerySet, kinds: Collection[str] = ()) -> "Instruments":
+        """`used`: the person's own records that name an instrument; `kinds`: those that can read
+        it, any where there are none."""
         visible = Instrument.objects.visible_to(person)
         usable = visible.filter(calibration_due__gte=timezone.localdate())
+        if kinds:
+            usable = usable.filter(kind__in=kinds)
         known = list(usable.order_by("name", "serial"))
         before = used.filter(instrument__isnull=False).order_by("-created_at")
         newest = before.values_list("instrument_id", flat=True).first()

@@ -6,6 +6,7 @@ from typing import Any
 from installs.as_fixed_report import MemberAsFixed, as_fixed
 from installs.models import Inspection
 from installs.state import InstallationState
+from jobs.blockers import BlockerCode
 
 NAMES = {"left": "Left jamb", "right": "Right jamb", "head": "Head", "sill": "Sill"}
 
@@ -44,7 +45,7 @@ def junction_state(state: InstallationState, number: int) -> State:
         return State("waiting", "gaps not read yet")
     if gap.decision == Inspection.Outcome.PASS:
         return State("pass", "gaps even")
-    if state.conceded("junction_gap", gap.created_at):
+    if state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at):
         return State("pass", "gaps accepted as they are")
     if gap.decision == Inspection.Outcome.FAIL:
         return State("fail", "gaps not even")

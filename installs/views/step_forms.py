@@ -5,7 +5,7 @@ from django.http import HttpRequest
 from installs.arithmetic.criteria import places_to_read
 from installs.models import Inspection, PlanStep
 from installs.operations import INSPECT_STEP
-from installs.services.inspecting import SEAL_STEP, TAPE_STEP, criteria_of
+from installs.services.inspecting import criteria_of
 from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
 from jobs.api.fields import QuantityField
@@ -19,7 +19,9 @@ class StepForm(OperationForm):
 
     def __init__(self, request: HttpRequest, step: PlanStep) -> None:
         person = person_of(request)
-        self.instruments = Instruments.of(person, Inspection.objects.filter(inspector=person))
+        self.instruments = Instruments.of(
+            person, Inspection.objects.filter(inspector=person), kinds=step.instruments
+        )
         self.places = places_to_read(criteria_of(step))
         fixed: dict[str, Fixed] = {"step": str(step.pk)}
         fixed |= {f"readings.{n}.place": place for n, place in enumerate(self.places)}
@@ -43,8 +45,8 @@ class StepForm(OperationForm):
             self.add(f"readings.{number}.value", code_label(place).capitalize(), of=limits)
 
     def _add_particulars(self, step: PlanStep) -> None:
-        """What two steps ask for besides."""
-        if step.code == SEAL_STEP:
+        """What a step asks for besides its evidence."""
+        if "sealant_class" in step.asks:
             rules = step.installation.rule_set.rules
             self.add(
                 "sealant_class",
@@ -53,5 +55,5 @@ class StepForm(OperationForm):
                 required=True,
                 help_text=f"It is printed on the cartridge{rules.note('sealant.classes')}.",
             )
-        if step.code == TAPE_STEP:
+        if "return_on" in step.asks:
             self.add("return_on", "Tape stays inside until somebody comes back on")

@@ -1,6 +1,5 @@
 """Endpoints of papers, their delivery, the gates of a job, and public verification."""
 
-from dataclasses import asdict
 from typing import Any, ClassVar, cast
 
 from django.conf import settings
@@ -147,7 +146,11 @@ class GatesView(APIView):
             Job.objects.visible_to(cast(Person, request.user)), reference=reference
         )
         gates = [
-            {"gate": gate, "open": not found, "blockers": [asdict(b) for b in found]}
+            {
+                "gate": gate,
+                "open": not found,
+                "blockers": bodies.BlockerSerializer(found, many=True).data,
+            }
             for gate, found in all_gates(job).items()
         ]
         return Response({"job": job.reference, "gates": gates})

@@ -99,8 +99,5 @@ def _visits_to_come(job: Job) -> QuerySet[Visit]:
 
 def _tape_until(job: Job) -> list[date]:
     """Days on which somebody comes for the protective tape that was left inside."""
-    looked_at = Inspection.objects.filter(
-        step__code="tape_off", step__installation__in=current_installations(job)
-    ).order_by("created_at", "id")
-    newest = {inspection.step_id: inspection.return_on for inspection in looked_at}
-    return sorted({day for day in newest.values() if day})
+    made = Inspection.objects.filter(step__installation__in=current_installations(job))
+    return sorted({left.return_on for left in made.left_for_return() if left.return_on})

@@ -20,8 +20,8 @@ RULES = read_rules(shipped_rule_set_texts()[0])
 FOLDS = [f"{n}-{left}-{n - left}" for n in range(1, 9) for left in range(n + 1)]
 
 
-def steps_of(fold):
-    facts = FittingFacts(
+def facts_of(fold):
+    return FittingFacts(
         fold=parse_fold(fold),
         frame_width=720 * parse_fold(fold).leaves + 150,
         frame_height=2100,
@@ -34,7 +34,10 @@ def steps_of(fold):
         ends_through_track=True,
         toe_and_heel_device=True,
     )
-    return draft_steps(facts, RULES)
+
+
+def steps_of(fold):
+    return draft_steps(facts_of(fold), RULES)
 
 
 def glazing_of(fold):
