@@ -61,6 +61,13 @@ def _ratios(*names: str) -> Callable[[str], str]:
 
 PASSED = _lines(r"^=* ?(\d+ passed.*?|\d+ failed.*?)(?: in .*)?$")
 PYTEST = ["-m", "pytest", "-q", "--numprocesses", "auto"]
+LONG = ["--hypothesis-profile", "long"]
+PROPERTIES = [
+    "tests/installs/test_fixing_layout_properties.py",
+    "tests/installs/test_packers_properties.py",
+    "tests/jobs/test_doorset_properties.py",
+    "tests/surveys/test_opening_fit_properties.py",
+]
 HOSTILE_FILES = ["tests/reports/test_paper.py", "tests/surveys/test_photos.py"]
 SCALE = ["-m", "benchmarks.scale"]
 SMALL_SCALE = [*SCALE, "--sizes", "1000", "10000"]
@@ -86,8 +93,27 @@ PROMISES = [
     ),
     Promise(
         "Hostile input: no answer of 500, as described; nothing fetched, nothing unescaped",
+        [*PYTEST, *LONG, "tests/api_description", *HOSTILE_FILES],
         [*PYTEST, "tests/api_description", *HOSTILE_FILES],
-        [*PYTEST, "tests/api_description", *HOSTILE_FILES],
+        PASSED,
+    ),
+    Promise(
+        "Gates: whatever is done about a job, in whatever order, no certificate comes of it that "
+        "is not deserved",
+        [*PYTEST, *LONG, "tests/reports/test_gates_machine.py"],
+        [*PYTEST, "tests/reports/test_gates_machine.py"],
+        PASSED,
+    ),
+    Promise(
+        "A phone whose battery dies at any point loses nothing and does nothing twice",
+        [*PYTEST, *LONG, "tests/demo/test_killed_phone.py"],
+        [*PYTEST, "tests/demo/test_killed_phone.py"],
+        PASSED,
+    ),
+    Promise(
+        "Calculations: what holds of every opening, doorset, layout and stack of packers",
+        [*PYTEST, *LONG, *PROPERTIES],
+        [*PYTEST, *PROPERTIES],
         PASSED,
     ),
     Promise(
