@@ -341,8 +341,13 @@ def released_doorset(actor: Person, opening: Opening, **values: Any) -> Doorset:
 @built_once
 def installation(actor: Person, fitter: Person, of_job: Job, **order: Any) -> Installation:
     """Planned for a visit of `fitter`, its doorset ordered, delivered and measured again."""
-    doorset = released_doorset(actor, opening(actor, of_job), **order)
-    fitting_visit = visit(actor, of_job, "fitting", fitter)
+    return planned(actor, fitter, released_doorset(actor, opening(actor, of_job), **order))
+
+
+@built_once
+def planned(actor: Person, fitter: Person, doorset: Doorset) -> Installation:
+    """The fitting of a released doorset, planned for a visit of `fitter`."""
+    fitting_visit = visit(actor, doorset.job, "fitting", fitter)
     return plan_installation(
         actor=actor, idempotency_key=IdempotencyKey(), doorset=doorset, visit=fitting_visit
     )

@@ -18,7 +18,7 @@ from reports.services.documents import issue_certificate
 from surveys.models import FitDecision
 from tests import factories
 from tests.api import signed_in
-from tests.reports.fitted import fitted_installation, handed_over_job
+from tests.reports.fitted import handed_over_job
 
 pytestmark = pytest.mark.django_db
 
@@ -187,7 +187,7 @@ def test_a_broker_that_is_away_does_not_undo_the_request(
 def test_an_opening_that_came_after_the_handover_is_not_certified_with_it(office, fitter):
     job = handed_over_job(office, fitter)
     late = factories.released_doorset(office, factories.opening(office, job, "Side wall"))
-    fitted_installation(office, fitter, late)
+    factories.fitted(fitter, factories.planned(office, fitter, late))
     with pytest.raises(GateClosed) as refusal:
         issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     assert "handover" in {blocker.code for blocker in refusal.value.blockers}

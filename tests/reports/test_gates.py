@@ -6,11 +6,13 @@ import pytest
 from django.utils import timezone
 
 from installs.models import Installation
+from installs.services.inspecting import inspect_step
+from jobs.idempotency import IdempotencyKey
 from reports.gates import certificate_gate
 from reports.models import Document
 from tests import factories
 from tests.api import signed_in
-from tests.reports import fitted
+from tests.reports.fitted import handed_over_job
 
 pytestmark = pytest.mark.django_db
 
@@ -66,10 +68,16 @@ def test_a_certificate_is_refused_with_what_is_missing(office, job):
 
 def test_tape_left_inside_waits_for_a_return_visit_to_be_booked(office):
     fitter = factories.person("fitter")
-    job = fitted.handed_over_job(office, fitter)
+    job = handed_over_job(office, fitter)
     step = Installation.objects.get().steps.get(code="tape_off")
     later = timezone.localdate() + timedelta(days=20)
-    fitted.inspect(fitter, step, factories.instrument(office), return_on=later)
+    inspect_step(
+        actor=fitter,
+        idempotency_key=IdempotencyKey(),
+        step=step,
+        **factories.evidence(fitter, step),
+        return_on=later,
+    )
     (blocker,) = certificate_gate(job)
     assert (blocker.code, str(later) in blocker.what) == ("return_visit", True)
     factories.visit(office, job, "return", fitter)
