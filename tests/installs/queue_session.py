@@ -10,6 +10,7 @@ from django.utils import timezone
 from installs.arithmetic.criteria import places_to_read
 from installs.models import (
     Bead,
+    CarrierLift,
     Defect,
     Fixing,
     Handover,
@@ -76,8 +77,9 @@ def whole_session(
 ) -> list[Operation]:
     """Every step of the plan and all that is recorded beside them, up to the handover.
 
-    The frame is out of square at first, which opens a defect; one junction is read twice; one
-    sash is recorded unfinished and completed later. `until` names the step to stop before.
+    The frame is out of square at first, which opens a defect; a bead is scratched, which is
+    reported; one junction is read twice, and a carrier turned in between; one sash is recorded
+    unfinished and completed later. `until` names the step to stop before.
     """
     for step in installation.steps.order_by("number"):
         if until == step.code or step.phase == PlanStep.Phase.HANDOVER:
@@ -116,6 +118,7 @@ def _before(
         _beads_back(queue, installation)
     if step.code == "diagonals":
         _out_of_square_at_first(queue, step, instrument)
+        _scratched(queue, installation)
     if step.code == "bow":
         _fixings(queue, installation)
     if step.code == "running_gear":
@@ -128,8 +131,23 @@ def _before(
 def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument) -> None:
     failed = made("out of square")
     queue.add("inspect_step", failed, **evidence(step, instrument, rising=2040, falling=2000))
-    defect = str(uuid5(UUID(failed), "defect"))
-    queue.add("put_defect_right", defect, 1, how="eased at the head")
+    _put_right(queue, str(uuid5(UUID(failed), "defect")), how="eased at the head")
+
+
+def _scratched(queue: Queue, installation: Installation) -> None:
+    defect = made("scratch")
+    queue.add(
+        "report_defect",
+        defect,
+        installation=str(installation.pk),
+        severity="minor",
+        description="Scratch on a bead",
+    )
+    _put_right(queue, defect, how="bead replaced")
+
+
+def _put_right(queue: Queue, defect: str, *, how: str) -> None:
+    queue.add("put_defect_right", defect, 1, how=how)
     queue.add("reinspect_defect", defect, 2, accepted=True)
 
 
@@ -169,9 +187,29 @@ def _fixings(queue: Queue, installation: Installation) -> None:
 
 def _gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
     junctions = [junction["number"] for junction in installation.plan["junctions"]]
-    rounds = [(1, junctions[1], 6), *((2, junction, 4) for junction in junctions)]
-    for number, junction, head_gap in rounds:
-        _gap(queue, installation, instrument, junction, number=number, head_gap=head_gap)
+    _gap(queue, installation, instrument, junctions[1], number=1, head_gap=6)
+    _turn(queue, installation)
+    for junction in junctions:
+        _gap(queue, installation, instrument, junction, number=2, head_gap=4)
+
+
+def _turn(queue: Queue, installation: Installation) -> None:
+    """Half a turn of the first carrier, where the doorset has one."""
+    carriers = [
+        (chain["jamb"], place["junction"])
+        for chain in installation.plan["running_gear"]["chains"]
+        for place in chain["places"]
+        if place["support"] == "carrier"
+    ]
+    for chain, junction in carriers[:1]:
+        queue.add(
+            "record_lift",
+            made("turn"),
+            installation=str(installation.pk),
+            junction=junction,
+            chain=chain,
+            turns=0.5,
+        )
 
 
 def _even_gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
@@ -234,6 +272,7 @@ def on_record() -> dict[str, Any]:
             (JunctionGap, "created_at"),
             (SashRecord, "created_at"),
             (Bead, "created_at"),
+            (CarrierLift, "created_at"),
             (Defect, "created_at"),
             (Handover, "created_at"),
             (SyncOperation, "received_at"),

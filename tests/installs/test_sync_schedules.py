@@ -7,12 +7,6 @@ from tests.installs.queue_study import differing, prepare
 pytestmark = pytest.mark.django_db
 
 
-def test_a_whole_day_is_applied_from_the_first_step_to_the_handover():
-    stage = prepare()
-    stage.send(stage.queue)
-    assert stage.told == {"conflict": 2, "applied": len(stage.queue) - 2}
-
-
 def test_any_schedule_of_cuts_repeats_and_reorders_ends_in_the_same_records():
     stage = prepare(until="beads_off")
     assert differing(stage, schedules=6, seed=1) == []

@@ -1,5 +1,8 @@
 """Who may at the routes of the fitting, of what is left to settle, and of working offline."""
 
+from installs.operations import OPERATIONS
+from jobs.capabilities import Capability
+from tests.installs.operation_routes import route_of
 from tests.permissions.who_may import (
     FITTERS,
     FITTERS_WITH_A_VISIT,
@@ -10,7 +13,16 @@ from tests.permissions.who_may import (
     WHOEVER_SIGNED_IN,
 )
 
+# What creates a record says which job in its body; what changes one lies below its address.
+CREATING = {Capability.RECORD_FITTING: FITTERS}
+CHANGING = {Capability.RECORD_FITTING: FITTERS_WITH_A_VISIT}
+OF_OPERATIONS = {
+    route_of(operation): (CHANGING if operation.changes else CREATING)[operation.capability]
+    for operation in OPERATIONS.values()
+}
+
 ROUTES = {
+    **OF_OPERATIONS,
     # The API
     "POST /api/v1/calculations/fixing-layout/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/conformity/": WHOEVER_SIGNED_IN,
@@ -29,33 +41,22 @@ ROUTES = {
     "GET /api/v1/plan-steps/{step}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/inspections/": WHOEVER_SIGNED_IN,
     "GET /api/v1/inspections/?format=csv": WHOEVER_SIGNED_IN,
-    "POST /api/v1/inspections/": FITTERS,
     "GET /api/v1/inspections/{inspection}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/fixings/": WHOEVER_SIGNED_IN,
     "GET /api/v1/fixings/?format=csv": WHOEVER_SIGNED_IN,
-    "POST /api/v1/fixings/": FITTERS,
     "GET /api/v1/fixings/{fixing}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/junction-gaps/": WHOEVER_SIGNED_IN,
     "GET /api/v1/junction-gaps/?format=csv": WHOEVER_SIGNED_IN,
-    "POST /api/v1/junction-gaps/": FITTERS,
     "GET /api/v1/junction-gaps/{gap}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/carrier-lifts/": WHOEVER_SIGNED_IN,
-    "POST /api/v1/carrier-lifts/": FITTERS,
     "GET /api/v1/carrier-lifts/{lift}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/beads/": WHOEVER_SIGNED_IN,
-    "POST /api/v1/beads/": FITTERS,
     "GET /api/v1/beads/{bead}/": THOSE_WITH_A_VISIT,
-    "POST /api/v1/beads/{bead}/put-back/": FITTERS_WITH_A_VISIT,
     "GET /api/v1/sash-records/": WHOEVER_SIGNED_IN,
-    "POST /api/v1/sash-records/": FITTERS,
     "GET /api/v1/sash-records/{sash}/": THOSE_WITH_A_VISIT,
-    "PATCH /api/v1/sash-records/{sash}/": FITTERS_WITH_A_VISIT,
     "GET /api/v1/defects/": WHOEVER_SIGNED_IN,
     "GET /api/v1/defects/?format=csv": WHOEVER_SIGNED_IN,
-    "POST /api/v1/defects/": FITTERS,
     "GET /api/v1/defects/{defect}/": THOSE_WITH_A_VISIT,
-    "POST /api/v1/defects/{defect}/put-right/": FITTERS_WITH_A_VISIT,
-    "POST /api/v1/defects/{defect}/reinspect/": FITTERS_WITH_A_VISIT,
     "GET /api/v1/concessions/": WHOEVER_SIGNED_IN,
     "POST /api/v1/concessions/": OFFICE_ALONE,
     "GET /api/v1/concessions/{concession}/": THOSE_WITH_A_VISIT,
@@ -64,7 +65,6 @@ ROUTES = {
     "GET /api/v1/site-photos/{site_photo}/image/": THOSE_WITH_A_VISIT,
     "GET /api/v1/site-photos/{site_photo}/thumbnail/": THOSE_WITH_A_VISIT,
     "GET /api/v1/handovers/": WHOEVER_SIGNED_IN,
-    "POST /api/v1/handovers/": FITTERS,
     "GET /api/v1/handovers/{handover}/": THOSE_WITH_A_VISIT,
     "POST /api/v1/sync/": FITTERS,
     # Pages of a fitting
