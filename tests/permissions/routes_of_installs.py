@@ -22,7 +22,6 @@ OF_OPERATIONS = {
 }
 
 ROUTES = {
-    **OF_OPERATIONS,
     # The API
     "POST /api/v1/calculations/fixing-layout/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/conformity/": WHOEVER_SIGNED_IN,
@@ -93,4 +92,6 @@ ROUTES = {
     "GET /app.webmanifest": WHOEVER_COMES,
     "GET /offline/": WHOEVER_COMES,
     "GET /queue/": FITTERS,
+    # What is recorded on site
+    **OF_OPERATIONS,
 }
