@@ -1,7 +1,8 @@
 // What is said of something in the queue, in words; a state always has a shape too.
 
-// By kind of operation; the page brings them, so that a page that is kept has them, too.
-const LABELS = JSON.parse(document.getElementById("operation-labels").textContent);
+// By kind of operation; the page brings them, so that a page that is kept has them, too. One that
+// was kept before there was such a kind shows its bare name.
+const LABELS = JSON.parse(document.getElementById("operation-labels")?.textContent || "{}");
 
 // Tone, sign and words of each standing, as the states of all pages have them.
 const STATES = {
@@ -13,7 +14,7 @@ const STATES = {
   decided: ["rest", "–", "left as the other person made it"],
 };
 
-export const kindWords = (kind) => (kind ? LABELS[kind] : "Photograph");
+export const kindWords = (kind) => (kind ? LABELS[kind] || kind : "Photograph");
 
 export function stateMark(name, words = "") {
   const [tone, sign, own] = STATES[name];
