@@ -91,3 +91,13 @@ def test_turns_that_were_advised_before_are_not_put_back_into_the_form(page, fit
     expect(page.locator(".large").first).to_contain_text("5.8")
     expect(page.get_by_text("What you typed here before")).to_have_count(0)
     expect(page.get_by_label("Gap at the head")).to_have_value("")
+
+
+def test_what_is_noted_without_a_word_is_called_by_its_operation(phone, page, fitting):
+    """A page that was kept brings the name with it."""
+    phone.set_offline(True)
+    page.goto(f"/fittings/{fitting.pk}/sashes/1/")
+    page.get_by_role("button", name=re.compile("is back at the")).click()
+    expect(page.locator(".noted", has_text="Bead put back")).to_be_visible()
+    page.reload()
+    expect(page.locator(".noted", has_text="Bead put back")).to_be_visible()
