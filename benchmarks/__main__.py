@@ -39,12 +39,12 @@ def _row(case: Case) -> str:
         case.agree()
     ways = [case.work] if case.floor is None else [case.work, case.floor]
     ours, *floor = time_in_turns(*ways, repeats=case.repeats)
-    told = f"{case.name:34} {ours.best:9.1f} {ours.median:9.1f}"
+    line = f"{case.name:34} {ours.best:9.1f} {ours.median:9.1f}"
     if not floor:
-        return told
+        return line
     ratio = ours.median / floor[0].median
     compared = f"{1 / ratio:.1f} times as fast as" if ratio < 1 else f"{ratio:.2f} times as long as"
-    return f"{told}   {compared} {case.floor_words}"
+    return f"{line}   {compared} {case.floor_words}"
 
 
 if __name__ == "__main__":

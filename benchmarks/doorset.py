@@ -1,4 +1,4 @@
-"""The calculations of an order; there is no plainer way to do the same, so only time is told."""
+"""The calculations of an order; there is no plainer way to do the same, so only time is printed."""
 
 from dataclasses import asdict
 

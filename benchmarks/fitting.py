@@ -114,14 +114,14 @@ def _plain_programme() -> float:
     difference = np.array([head - sill for head, sill in GAPS])
     follows = np.array([[0, 0], [0.5, 0], [1, 0], [0.5, 0.5], [0, 1], [0, 1]])
     largest = np.ones((6, 1))
-    found = linprog(
+    optimum = linprog(
         [0, 0, 1],
         A_ub=np.vstack([np.hstack([-2 * follows, -largest]), np.hstack([2 * follows, -largest])]),
         b_ub=np.concatenate([-difference, difference]),
         bounds=[(-3, 3), (-3, 3), (0, None)],
         method="highs",
     )
-    return float(found.fun)
+    return float(optimum.fun)
 
 
 def _glazing() -> object:

@@ -23,18 +23,18 @@ def cases() -> list[Case]:
     measurement = _sound_survey()
     request = FitRequest(measurement, Frame(1700, 1900), Clearance(5, 5, 5, 0), 20, 0.95)
     return [
-        _adjustment(measurement, "scipy.optimize.least_squares", told_derivatives=False),
-        _adjustment(measurement, "the same, told our derivatives", told_derivatives=True),
+        _adjustment(measurement, "scipy.optimize.least_squares", own_derivatives=False),
+        _adjustment(measurement, "the same, with our derivatives", own_derivatives=True),
         Case("opening-fit, whole decision", lambda: decide_fit(request)),
     ]
 
 
-def _adjustment(measurement: Measurement, floor_words: str, *, told_derivatives: bool) -> Case:
+def _adjustment(measurement: Measurement, floor_words: str, *, own_derivatives: bool) -> Case:
     def ours() -> Numbers:
         return adjust(measurement).shape
 
     def theirs() -> Numbers:
-        return _general_optimiser(measurement, told_derivatives)
+        return _general_optimiser(measurement, own_derivatives)
 
     def agree() -> None:
         apart = np.abs(ours() - theirs()).max()
@@ -53,7 +53,7 @@ def _sound_survey() -> Measurement:
             return measurement
 
 
-def _general_optimiser(measurement: Measurement, told_derivatives: bool) -> Numbers:
+def _general_optimiser(measurement: Measurement, own_derivatives: bool) -> Numbers:
     """The outline alone: without its covariance and the tests of its readings."""
     system = observation_equations(measurement)
 
@@ -64,7 +64,7 @@ def _general_optimiser(measurement: Measurement, told_derivatives: bool) -> Numb
         system.fill_diagonals(numbers)
         return system.rows / system.deviations[:, None]
 
-    found: Numbers = least_squares(
-        residuals, system.start, jac=derivatives if told_derivatives else "2-point"
+    solution: Numbers = least_squares(
+        residuals, system.start, jac=derivatives if own_derivatives else "2-point"
     ).x
-    return found[:SHAPE_COUNT]
+    return solution[:SHAPE_COUNT]

@@ -13,9 +13,9 @@ REPEATS = 9
 
 
 def main() -> None:
-    told = argparse.ArgumentParser(description=__doc__)
-    told.add_argument("--jobs", type=int, default=10_000)
-    jobs = told.parse_args().jobs
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--jobs", type=int, default=10_000)
+    jobs = parser.parse_args().jobs
     folder = tempfile.mkdtemp(prefix="sillwright-pages-")
     os.environ |= {
         "ALLOWED_HOSTS": "testserver",

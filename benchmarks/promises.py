@@ -4,7 +4,7 @@
 
 Needs PostgreSQL (as a superuser, to make databases of its own), `redis-server`, 35 GB and about an
 hour; `--short` takes few of everything and some minutes. Ends with 1 when something that must never
-happen did; a ratio above its bar is told and ends nothing, as it depends on the machine too.
+happen did; a ratio above its bar is printed and ends nothing, as it depends on the machine too.
 """
 
 import argparse
@@ -36,10 +36,10 @@ class NothingTold(Exception):
 
 
 def _lines(pattern: str) -> Callable[[str], str]:
-    def read(told: str) -> str:
-        if not (found := re.findall(pattern, told, re.MULTILINE)):
+    def read(output: str) -> str:
+        if not (figures := re.findall(pattern, output, re.MULTILINE)):
             raise NothingTold
-        return "; ".join(found)
+        return "; ".join(figures)
 
     return read
 
@@ -47,14 +47,14 @@ def _lines(pattern: str) -> Callable[[str], str]:
 def _ratios(*names: str) -> Callable[[str], str]:
     """The last number of each line that begins so."""
 
-    def read(told: str) -> str:
-        found = []
+    def read(output: str) -> str:
+        figures = []
         for name in names:
-            lines = [line for line in told.splitlines() if line.startswith(name)]
+            lines = [line for line in output.splitlines() if line.startswith(name)]
             if not (lines and (numbers := re.findall(r"\d+\.\d+", lines[0]))):
                 raise NothingTold
-            found.append(f"{name} {numbers[-1]}")
-        return ", ".join(found)
+            figures.append(f"{name} {numbers[-1]}")
+        return ", ".join(figures)
 
     return read
 
@@ -150,9 +150,9 @@ PROMISES = [
 
 
 def main() -> None:
-    told = argparse.ArgumentParser(description=__doc__)
-    told.add_argument("--short", action="store_true")
-    short = told.parse_args().short
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--short", action="store_true")
+    short = parser.parse_args().short
     runs: dict[tuple[str, ...], subprocess.CompletedProcess[str]] = {}
     rows = []
     for promise in PROMISES:
@@ -175,11 +175,11 @@ def _run(command: tuple[str, ...]) -> subprocess.CompletedProcess[str]:
 
 
 def _row(promise: Promise, done: subprocess.CompletedProcess[str]) -> tuple[str, bool]:
-    """What is told of a promise, and whether something happened that never must."""
+    """The line about a promise, and whether something happened that never must."""
     try:
         figure = promise.figure(done.stdout)
     except NothingTold:
-        return f"BROKEN    {promise.words}: nothing was told", True
+        return f"BROKEN    {promise.words}: its output has no figure", True
     if done.returncode:
         return f"BROKEN    {promise.words}: {figure}", True
     if promise.bar is None or _highest(figure) <= promise.bar:

@@ -86,5 +86,5 @@ def _parts() -> Iterator[CheckMessage]:
         )
 
 
-def _error(number: int, told: str, hint: str) -> CheckMessage:
-    return Error(told, hint=hint, id=f"sillwright.E{number:03}")
+def _error(number: int, message: str, hint: str) -> CheckMessage:
+    return Error(message, hint=hint, id=f"sillwright.E{number:03}")

@@ -91,12 +91,12 @@ def _plain() -> Processor:
     )
 
 
-def _fault_of(told: ExcInfo | BaseException | bool | None) -> BaseException | None:
-    match told:
+def _fault_of(exc_info: ExcInfo | BaseException | bool | None) -> BaseException | None:
+    match exc_info:
         case BaseException():
-            return told
+            return exc_info
         case tuple():
-            return told[1]
+            return exc_info[1]
         case True:
             return sys.exc_info()[1]
     return None
@@ -113,12 +113,12 @@ def _kinds(fault: BaseException) -> str:
 def _places(traceback: TracebackType | None) -> list[str]:
     """The calls of our own code and the innermost of all, as file, line and function."""
     frames = extract_tb(traceback)
-    told = [
+    places = [
         frame
         for depth, frame in enumerate(frames, start=1)
         if _is_ours(frame) or depth > len(frames) - INNERMOST_TOLD
     ]
-    return [f"{_short(frame)}:{frame.lineno} {frame.name}" for frame in told]
+    return [f"{_short(frame)}:{frame.lineno} {frame.name}" for frame in places]
 
 
 def _is_ours(frame: FrameSummary) -> bool:

@@ -34,7 +34,7 @@ class RequestLogMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         clear_contextvars()
         began, request_id = perf_counter(), uuid4().hex
-        # Bound, so that it stands in whatever else is logged meanwhile, and in the tasks asked for.
+        # Bound, so that every line logged meanwhile has it, and so do the tasks asked for.
         with bound_contextvars(request_id=request_id):
             answer = self.get_response(request)
             milliseconds = round(1000 * (perf_counter() - began), 1)
@@ -61,10 +61,10 @@ def _facts(request: HttpRequest) -> dict[str, Any]:
 
 
 def _person(request: HttpRequest) -> Person | None:
-    """Who is signed in, if the request found out: the log asks the database for nothing."""
+    """Who is signed in, if the request has read that: the log itself runs no query."""
     # Set by a token; else lazy, and kept elsewhere once somebody has looked.
-    found = (request.__dict__.get("user"), getattr(request, "_cached_user", None))
-    return next((user for user in found if type(user) is Person), None)
+    users = (request.__dict__.get("user"), getattr(request, "_cached_user", None))
+    return next((user for user in users if type(user) is Person), None)
 
 
 def _tell_of_fault(sender: Any, request: HttpRequest, **more: Any) -> None:

@@ -15,7 +15,7 @@ fail() {
     exit 1
 }
 
-# Runs a command without its chatter; what it said is shown when it fails.
+# Runs a command without its output, which is printed when it fails.
 quietly() {
     local log
     log=$(mktemp)

@@ -52,12 +52,12 @@ class Client:
         """Every record of a list, page after page."""
         query = "&".join(f"{name}={value}" for name, value in filters.items())
         address: str | None = f"{self.address}/api/v1/{kind}/?page_size=200&{query}"
-        found: list[dict[str, Any]] = []
+        records: list[dict[str, Any]] = []
         while address:
             page = self._open("GET", address, None, {}).body
-            found += page["results"]
+            records += page["results"]
             address = page["next"]
-        return found
+        return records
 
     def change(self, path: str, /, **body: Any) -> dict[str, Any]:
         """Change a record from the version it has now."""

@@ -34,8 +34,8 @@ def main() -> None:
 def _page_with(paper: Path, words: str) -> int:
     """The first page on which the words stand, from 1."""
     command = ["pdftotext", "-layout", str(paper), "-"]
-    told = subprocess.run(command, check=True, capture_output=True, text=True).stdout
-    return next(n for n, page in enumerate(told.split("\f"), start=1) if words in page)
+    text = subprocess.run(command, check=True, capture_output=True, text=True).stdout
+    return next(n for n, page in enumerate(text.split("\f"), start=1) if words in page)
 
 
 if __name__ == "__main__":

@@ -39,15 +39,15 @@ def scenario() -> dict[str, Any]:
 
 
 def main() -> None:
-    told = scenario()
-    env = server.environment(told["firm"])
+    plot = scenario()
+    env = server.environment(plot["firm"])
     folder = Path(env["SILLWRIGHT_DATA_DIR"])
     started = time.monotonic()
-    print(f"Sillwright demo: {told['firm']['name']}. Everything in it is invented.")
+    print(f"Sillwright demo: {plot['firm']['name']}. Everything in it is invented.")
     server.make_ready(env)
     port = server.free_port()
     with server.running(env, port) as address:
-        stage = Stage(told, address, folder)
+        stage = Stage(plot, address, folder)
         for number, (title, play) in enumerate(chapters.ALL, start=1):
             story.chapter(number, len(chapters.ALL), title)
             play(stage)

@@ -43,8 +43,8 @@ def make_ready(env: dict[str, str]) -> None:
         shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
     manage(env, "migrate", "--verbosity", "0")
-    told = manage(env, "shell", "--no-imports", "-c", COUNT_PEOPLE)
-    if told.strip() != "0":
+    count = manage(env, "shell", "--no-imports", "-c", COUNT_PEOPLE)
+    if count.strip() != "0":
         # The demo's passwords are published; they have no place beside real people.
         raise SystemExit("This database holds people already. Give the demo an empty one.")
     manage(env, "load_rule_sets")

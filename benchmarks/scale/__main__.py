@@ -22,9 +22,9 @@ SIZES = [1_000, 100_000, 1_000_000]
 
 
 def main() -> None:
-    told = argparse.ArgumentParser(description=__doc__)
-    told.add_argument("--sizes", type=int, nargs="+", default=SIZES)
-    sizes = sorted(told.parse_args().sizes)
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--sizes", type=int, nargs="+", default=SIZES)
+    sizes = sorted(parser.parse_args().sizes)
     folder = tempfile.mkdtemp(prefix="sillwright-benchmark-")
     try:
         with own_database("scale") as database:
@@ -94,11 +94,11 @@ def _gigabytes() -> str:
 def _tell(sizes: list[int], measured: dict[str, list[Any]]) -> None:
     heads = "".join(f"{size:>12}" for size in sizes)
     print(f"{'milliseconds a call, at best':31} {'queries':>9}{heads}   largest to smallest")
-    for name, found in measured.items():
-        queries = sorted({one.queries for one in found})
-        told = str(queries[0]) if len(queries) == 1 else f"{queries[0]}-{queries[-1]}"
-        times = "".join(f"{one.best:12.1f}" for one in found)
-        print(f"{name:31} {told:>9}{times}   {found[-1].best / found[0].best:.2f}")
+    for name, timings in measured.items():
+        queries = sorted({one.queries for one in timings})
+        count = str(queries[0]) if len(queries) == 1 else f"{queries[0]}-{queries[-1]}"
+        times = "".join(f"{one.best:12.1f}" for one in timings)
+        print(f"{name:31} {count:>9}{times}   {timings[-1].best / timings[0].best:.2f}")
 
 
 if __name__ == "__main__":

@@ -47,21 +47,21 @@ def loads(firm: Firm) -> Iterator[tuple[str, Load]]:
     with _web_server() as (port, processes):
         for name, address in asked.items():
             yield name, _load(port, address, token)
-        told = ", ".join(f"{_mebibytes(process):.0f} MB" for process in processes())
-        print(f"memory of each process of the web server, the first starts the others: {told}")
+        sizes = ", ".join(f"{_mebibytes(process):.0f} MB" for process in processes())
+        print(f"memory of each process of the web server, the first starts the others: {sizes}")
 
 
 def _load(port: int, address: str, headers: dict[str, str]) -> Load:
     until = time.perf_counter() + SECONDS
     with ThreadPoolExecutor(CLIENTS) as clients:
         asked = [clients.submit(_ask, port, address, headers, until) for _ in range(CLIENTS)]
-        found = [each.result() for each in asked]
-    spent = sorted(chain.from_iterable(times for times, _ in found))
+        results = [each.result() for each in asked]
+    spent = sorted(chain.from_iterable(times for times, _ in results))
     return Load(
         per_second=len(spent) / SECONDS,
         median=median(spent) * MILLISECONDS,
         slowest=quantiles(spent, n=100)[-1] * MILLISECONDS,
-        failed=sum(failed for _, failed in found),
+        failed=sum(failed for _, failed in results),
     )
 
 

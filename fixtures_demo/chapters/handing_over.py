@@ -55,9 +55,9 @@ def _collect(stage: Any, document_id: str) -> dict[str, Path]:
         f"({_kilobytes(certificate)} kB) and mailed to {dispatch['recipient']}."
     )
     _verify(stage, document, certificate)
-    found = {"certificate": certificate}
+    files = {"certificate": certificate}
     mails = sorted((stage.folder / "outbox").glob("*.eml"))
-    return found | ({"e-mail": mails[-1]} if mails else {})
+    return files | ({"e-mail": mails[-1]} if mails else {})
 
 
 def _papers_of_the_firm(stage: Any) -> dict[str, Path]:
@@ -67,15 +67,15 @@ def _papers_of_the_firm(stage: Any) -> dict[str, Path]:
         ("fitting pack", stage.fitter),
         ("defect report", stage.fitter),
     )
-    found = {}
+    files = {}
     for name, client in asked:
         kind = name.replace(" ", "_")
         made = client.create("documents", job=stage.known["job"]["id"], kind=kind)
         document = _wait(client, f"documents/{made['id']}/", "made_at", "failure")
-        found[name] = _fetch(stage, client, document)
-    sizes = ", ".join(f"{name} ({_kilobytes(path)} kB)" for name, path in found.items())
+        files[name] = _fetch(stage, client, document)
+    sizes = ", ".join(f"{name} ({_kilobytes(path)} kB)" for name, path in files.items())
     tell(f"Made for those who work with them, and not mailed: {sizes}.")
-    return found
+    return files
 
 
 def _fetch(stage: Any, client: Client, document: dict[str, Any]) -> Path:

@@ -30,8 +30,8 @@ def _add_people(stage: Any) -> None:
     office, known = stage.office, stage.known
     people = {}
     for person in stage.scenario["people"]:
-        told = {name: value for name, value in person.items() if name != "plays"}
-        people[person["username"]] = office.send("POST", "people/", told).body
+        body = {name: value for name, value in person.items() if name != "plays"}
+        people[person["username"]] = office.send("POST", "people/", body).body
         client: Client = getattr(stage, person["plays"])
         client.sign_in(person["username"], person["password"], person["roles"][0])
     known["survey_crew"] = office.create("crews", name="Survey", members=[people["surveyor"]["id"]])

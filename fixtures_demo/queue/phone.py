@@ -15,7 +15,7 @@ MOST_OPERATIONS = 200
 
 @dataclass(frozen=True)
 class Sent:
-    """How often each result was heard, by its name."""
+    """How often each result came, by its name."""
 
     results: dict[str, int]
 
@@ -45,14 +45,14 @@ class Phone:
         What was refused goes again, as a gate may have opened since. Raises `OSError` where there
         is no network and `Refused` where the service takes no queue just now; nothing is lost.
         """
-        heard: Counter[str] = Counter()
+        counts: Counter[str] = Counter()
         while batch := [kept.operation for kept in self.store.all("queued")][:MOST_OPERATIONS]:
             results = self._send(batch)
             self.store.hear(results)
-            heard.update(result["result"] for result in results)
+            counts.update(result["result"] for result in results)
             if {"waiting", "refused"} & {result["result"] for result in results}:
                 break
-        return Sent(dict(heard))
+        return Sent(dict(counts))
 
     @property
     def to_decide(self) -> list[Kept]:
@@ -67,7 +67,7 @@ class Phone:
         else:
             self.store.remove(identifier)
 
-    def mend(self, identifier: str, /, **body: Any) -> None:
+    def correct(self, identifier: str, /, **body: Any) -> None:
         """Do it with another body: a refused operation in its place in the queue, a change that is
         in conflict once more, based on what the other person made of the record.
 
@@ -115,8 +115,8 @@ class Phone:
 def _unusable(batch: list[dict[str, Any]], refusal: Refused) -> list[dict[str, Any]]:
     """Answers for operations that are none, by the pointers of the problem, for whose sake all
     were sent back: they were never done, nor was anything that comes after the first of them."""
-    found = [pointer.split("/") for pointer in refusal.pointers]
-    numbers = {int(parts[2]) for parts in found if parts[1:2] == ["operations"] and parts[2:]}
+    parts_of = [pointer.split("/") for pointer in refusal.pointers]
+    numbers = {int(parts[2]) for parts in parts_of if parts[1:2] == ["operations"] and parts[2:]}
     answers = []
     for number in range(min(numbers, default=len(batch)), len(batch)):
         result = "refused" if number in numbers else "waiting"

@@ -37,7 +37,7 @@ def test_a_study_that_found_something_wrong_breaks_its_promise(told):
 
 @pytest.mark.parametrize("code", ["", "print('all is well')", "raise MemoryError"])
 def test_a_study_that_tells_nothing_of_what_it_is_run_for_breaks_its_promise(told, code):
-    assert told(code) == ("BROKEN    A letter a version: nothing was told", 1)
+    assert told(code) == ("BROKEN    A letter a version: its output has no figure", 1)
 
 
 def test_a_ratio_is_held_against_its_bar_and_told_with_the_reason_when_it_is_higher(told):

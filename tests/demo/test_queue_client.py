@@ -132,7 +132,7 @@ def test_a_refused_operation_is_mended_in_its_place(phone, note, installation):
     note("second")
     phone.send()
     mended = bad["body"] | {"severity": "major"}
-    phone.mend(bad["id"], **mended)
+    phone.correct(bad["id"], **mended)
     assert phone.to_decide == []
     assert phone.send().results == {"applied": 2}
     assert described() == ["first", "second"]
@@ -146,7 +146,7 @@ def test_what_may_be_done_already_is_neither_dropped_nor_mended(phone, line, not
     with pytest.raises(InDoubt):
         phone.drop(noted["id"])
     with pytest.raises(InDoubt):
-        phone.mend(noted["id"], **noted["body"])
+        phone.correct(noted["id"], **noted["body"])
     line.cut = ""
     assert phone.send().all_done
 
@@ -193,7 +193,7 @@ def test_a_conflict_may_be_left_as_it_is(phone, conflict):
 
 
 def test_a_conflict_may_be_done_once_more_on_what_the_other_made_of_it(phone, conflict):
-    phone.mend(conflict["id"], how="bead glued")
+    phone.correct(conflict["id"], how="bead glued")
     assert phone.to_decide == []
     assert phone.send().results == {"applied": 1}
     assert Defect.objects.get().put_right_how == "bead glued"
@@ -207,7 +207,7 @@ def test_a_creation_in_conflict_is_not_made_again(phone, line, installation):
     phone.send()
     (kept,) = phone.to_decide
     with pytest.raises(ValueError, match="recorded already"):
-        phone.mend(kept.operation["id"], **body)
+        phone.correct(kept.operation["id"], **body)
 
 
 def test_what_is_no_operation_at_all_can_be_dropped(phone, note):
