@@ -7,7 +7,7 @@ shows or decides something knows the newest shape alone. Nothing stored is ever 
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar, overload
 
 import msgspec
 from django.db import models
@@ -92,9 +92,20 @@ class FrozenField(_JSONField[_Set_contra, _Get_co]):
     To migrations it is a plain JSON column: the shape of a record is no matter of the database.
     """
 
+    @overload
     def __init__(
-        self: "FrozenField[Shape, Shape]", kind: FrozenKind[Shape], **options: Any
-    ) -> None:
+        self: "FrozenField[Shape, Shape]", kind: FrozenKind[Shape], *, editable: bool = ...
+    ) -> None: ...
+    @overload
+    def __init__(
+        self: "FrozenField[Shape | None, Shape | None]",
+        kind: FrozenKind[Shape],
+        *,
+        null: Literal[True],
+        editable: bool = ...,
+        help_text: str = ...,
+    ) -> None: ...
+    def __init__(self, kind: FrozenKind[Any], **options: Any) -> None:
         self.kind: FrozenKind[Any] = kind
         super().__init__(**options)
 

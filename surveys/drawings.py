@@ -6,12 +6,15 @@ wide. A joint that is too narrow or too wide is marked by a sign and a word, nev
 Where no frame was decided about, the upright rectangle that is clear in the opening stands for one.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass
 from math import inf
-from typing import Any
+from typing import Protocol
 
 from jobs.svg import Canvas, drawing, element, mm, rectangle, text
+from surveys.arithmetic.answers import Knot as OutlineKnot
+from surveys.arithmetic.answers import WholeSize
+from surveys.arithmetic.placement import Clearance, JointWidth, Placement
 
 # The widest joint is drawn at most this share of the frame's smaller side.
 WIDEST_DRAWN = 0.14
@@ -34,6 +37,32 @@ KNOT_EDGES = {
 
 # Name, x and y in mm.
 Knot = tuple[str, float, float]
+
+
+class DrawnInputs(Protocol):
+    """What the drawing needs of the inputs of a fit decision."""
+
+    @property
+    def frame(self) -> WholeSize: ...
+    @property
+    def clearance(self) -> Clearance: ...
+    @property
+    def maximum_joint(self) -> float: ...
+
+
+class DrawnAnswer(Protocol):
+    """What the drawing needs of the answer."""
+
+    @property
+    def placement(self) -> Placement: ...
+    @property
+    def outline(self) -> tuple[OutlineKnot, ...]: ...
+    @property
+    def joint_profile(self) -> tuple[JointWidth, ...]: ...
+    @property
+    def verdict(self) -> str: ...
+    @property
+    def probability_fits(self) -> float: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +93,9 @@ class FittedOpening:
     probability_fits: float = 0.0
 
     @classmethod
-    def clear(cls, outline: Sequence[Mapping[str, Any]]) -> "FittedOpening":
+    def clear(cls, outline: Iterable[OutlineKnot]) -> "FittedOpening":
         """From the `outline` of a survey: the widest and highest upright rectangle in it."""
-        knots = tuple((knot["name"], knot["x"], knot["y"]) for knot in outline)
+        knots = tuple((knot.name, knot.x, knot.y) for knot in outline)
         x, right = _clear_between(knots, axis=0)
         y, top = _clear_between(knots, axis=1)
         return cls(
@@ -81,22 +110,21 @@ class FittedOpening:
         )
 
     @classmethod
-    def read(cls, inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> "FittedOpening":
+    def read(cls, inputs: DrawnInputs, answer: DrawnAnswer) -> "FittedOpening":
         """From the `inputs` and the `answer` of a fit decision."""
         return cls(
-            frame_width=inputs["frame"]["width"],
-            frame_height=inputs["frame"]["height"],
-            x=answer["placement"]["x"],
-            y=answer["placement"]["y"],
-            knots=tuple((knot["name"], knot["x"], knot["y"]) for knot in answer["outline"]),
+            frame_width=inputs.frame.width,
+            frame_height=inputs.frame.height,
+            x=answer.placement.x,
+            y=answer.placement.y,
+            knots=tuple((knot.name, knot.x, knot.y) for knot in answer.outline),
             joints=tuple(
-                Joint(joint["member"], joint["at"], joint["width"])
-                for joint in answer["joint_profile"]
+                Joint(joint.member, joint.at, joint.width) for joint in answer.joint_profile
             ),
-            clearance=inputs["clearance"],
-            maximum_joint=inputs["maximum_joint"],
-            verdict=answer["verdict"],
-            probability_fits=answer["probability_fits"],
+            clearance=asdict(inputs.clearance),
+            maximum_joint=inputs.maximum_joint,
+            verdict=answer.verdict,
+            probability_fits=answer.probability_fits,
         )
 
     @property

@@ -99,19 +99,19 @@ def not_surveyed(opening: Opening) -> Iterator[Blocker]:
 
 
 def contradiction(survey: Survey) -> Blocker:
-    suspects = ", ".join(found["reading"] for found in survey.assessment["suspect_readings"])
+    suspects = ", ".join(found.reading for found in survey.assessment.suspect_readings)
     why = f"its readings contradict each other; to blame could be: {suspects}"
     return _blocker(BlockerCode.SURVEY, "measure the opening again", why, survey)
 
 
 def instruments_out_of_calibration(survey: Survey) -> Iterator[Blocker]:
     """As they stood when the readings were taken, whatever was calibrated since."""
-    for used in survey.assessment["measured_with"].values():
-        if used and not used["in_calibration"]:
+    for used in survey.assessment.measured_with.all():
+        if not used.in_calibration:
             yield _blocker(
                 BlockerCode.CALIBRATION,
-                f"measure again with an instrument in calibration instead of {used['name']}",
-                f"the calibration of {used['serial']} was due on {used['calibration_due']}",
+                f"measure again with an instrument in calibration instead of {used.name}",
+                f"the calibration of {used.serial} was due on {used.calibration_due}",
                 survey,
             )
 
@@ -231,14 +231,14 @@ def _remedy(decision: FitDecision, survey: Survey) -> str:
     if decision.verdict == FitDecision.Verdict.INCONCLUSIVE:
         return f"measure again or order a smaller frame than {size}"
     largest = decision.largest_frame
-    return f"order at most {largest['width']} x {largest['height']} mm instead of {size}"
+    return f"order at most {largest.width} x {largest.height} mm instead of {size}"
 
 
 def _verdict_in_words(decision: FitDecision) -> str:
     told = [
         f"verdict: {decision.get_verdict_display().lower()}, probability that it fits "
         f"{decision.probability_fits:.3f}",
-        *decision.answer["warnings"],
+        *decision.answer.warnings,
     ]
     return "; ".join(told)
 

@@ -1,9 +1,9 @@
 """A survey put into words for its page: readings with their suspects, shape, uncertainty."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
+from surveys.arithmetic.answers import Shape, Uncertain
 from surveys.models import Survey
 from surveys.reading_slots import Slot, likely_swap, slots_of
 from surveys.services.readings import readings_json
@@ -33,10 +33,8 @@ class ReadRow:
 
 def read_rows(survey: Survey) -> list[ReadRow]:
     """Every reading that was taken, in the order of its number."""
-    residuals = {
-        one["reading"]: one["residual"] for one in survey.assessment["adjustment"]["residuals"]
-    }
-    likely = {one["reading"]: one["likely_value"] for one in survey.assessment["suspect_readings"]}
+    residuals = {one.reading: one.residual for one in survey.assessment.adjustment.residuals}
+    likely = {one.reading: one.likely_value for one in survey.assessment.suspect_readings}
     taken = slots_of(read_size(survey), readings_json(survey))
     return [
         _row(slot, slot.value, residuals[slot.name], likely.get(slot.name))
@@ -53,21 +51,17 @@ def _row(slot: Slot, value: float, residual: float, likely: float | None) -> Rea
 def suspects_in_order(survey: Survey, rows: list[ReadRow]) -> list[ReadRow]:
     """The likeliest to blame first."""
     by_name = {row.slot.name: row for row in rows}
-    return [by_name[one["reading"]] for one in survey.assessment["suspect_readings"]]
+    return [by_name[one.reading] for one in survey.assessment.suspect_readings]
 
 
-def shape_in_words(shape: Mapping[str, float]) -> Iterator[tuple[str, str]]:
+def shape_in_words(shape: Shape) -> Iterator[tuple[str, str]]:
     """`Sill, left to right`, `falls 3.0 mm`; what rounds to nothing is true."""
     for key, (name, more, less) in SHAPE_WORDS.items():
-        told = f"{abs(shape[key]):.1f}"
-        yield name, "true" if told == "0.0" else f"{more if shape[key] > 0 else less} {told} mm"
+        off = getattr(shape, key)
+        told = f"{abs(off):.1f}"
+        yield name, "true" if told == "0.0" else f"{more if off > 0 else less} {told} mm"
 
 
-def expanded(size: Mapping[str, float]) -> dict[str, float]:
+def expanded(size: Uncertain) -> dict[str, float]:
     """A clear size with its expanded uncertainty, mm."""
-    return {"value": size["value"], "either_way": COVERAGE * size["standard_uncertainty"]}
-
-
-def measured_with(survey: Survey) -> list[dict[str, Any]]:
-    """The instruments as they were on the day."""
-    return [used for used in survey.assessment["measured_with"].values() if used]
+    return {"value": size.value, "either_way": COVERAGE * size.standard_uncertainty}

@@ -1,10 +1,9 @@
 """Instruments, surveys with their readings and photos, and the fit decisions made from them."""
 
-from typing import Any
-
 from django.db import models
 from django.db.models import Q
 
+from jobs.frozen import FrozenField
 from jobs.models import (
     Doorset,
     Job,
@@ -17,6 +16,8 @@ from jobs.models import (
     Visit,
     known,
 )
+from surveys.arithmetic.answers import WholeSize
+from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 
 
 class InstrumentKind(models.TextChoices):
@@ -91,7 +92,7 @@ class Survey(Record):
         Instrument, null=True, on_delete=models.PROTECT, related_name="+"
     )
     conditions = models.JSONField()
-    assessment = models.JSONField(editable=False)
+    assessment = FrozenField(SURVEY_ASSESSMENT, editable=False)
     accepted_at = models.DateTimeField(null=True, editable=False)
 
     objects = SurveyQuerySet.as_manager()
@@ -116,7 +117,7 @@ class Survey(Record):
 
     @property
     def agrees_with_itself(self) -> bool:
-        return not self.assessment["contradictory"]
+        return not self.assessment.contradictory
 
 
 class ReadingQuantity(models.TextChoices):
@@ -224,8 +225,8 @@ class FitDecision(Record):
     rule_set = models.ForeignKey(RuleSet, on_delete=models.PROTECT)
     frame_width = models.IntegerField(help_text="mm")
     frame_height = models.IntegerField(help_text="mm")
-    inputs = models.JSONField()
-    answer = models.JSONField()
+    inputs = FrozenField(FIT_INPUTS)
+    answer = FrozenField(DECIDED_FIT)
     verdict = models.CharField(max_length=12, choices=Verdict.choices)
     probability_fits = models.FloatField()
 
@@ -256,5 +257,5 @@ class FitDecision(Record):
         return self.survey.journal_stream
 
     @property
-    def largest_frame(self) -> dict[str, Any]:
-        return self.answer["largest_frame"]
+    def largest_frame(self) -> WholeSize:
+        return self.answer.largest_frame

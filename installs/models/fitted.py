@@ -5,7 +5,9 @@ from django.db.models import Q
 
 from installs.models.inspections import InspectionOutcome
 from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
+from jobs.frozen import FrozenField
 from jobs.models import Person, Record, known
+from surveys.frozen import INSTRUMENT_THEN
 from surveys.models import Instrument
 
 
@@ -74,8 +76,11 @@ class JunctionGap(RecordedOnSite, Record):
     sill_gap = models.FloatField(help_text="mm")
     instrument = models.ForeignKey(Instrument, null=True, on_delete=models.PROTECT)
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
-    measured_with = models.JSONField(
-        null=True, editable=False, help_text="The instrument as it was when it was read."
+    measured_with = FrozenField(
+        INSTRUMENT_THEN,
+        null=True,
+        editable=False,
+        help_text="The instrument as it was when it was read.",
     )
     standard_uncertainty = models.FloatField(help_text="mm, of the difference of the two gaps")
     limit = models.FloatField(help_text="mm, greatest difference of the two gaps")

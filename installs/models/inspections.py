@@ -6,7 +6,9 @@ from django.db import models
 from django.db.models import Exists, OuterRef, Q
 
 from installs.models.plan import PlanStep, RecordedOnSite
+from jobs.frozen import FrozenField
 from jobs.models import OfJobQuerySet, Person, Record, known
+from surveys.frozen import INSTRUMENT_THEN
 from surveys.models import Instrument
 
 
@@ -36,8 +38,11 @@ class Inspection(RecordedOnSite, Record):
     step = models.ForeignKey(PlanStep, on_delete=models.PROTECT, related_name="inspections")
     inspector = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="inspections")
     instrument = models.ForeignKey(Instrument, null=True, on_delete=models.PROTECT)
-    measured_with = models.JSONField(
-        null=True, editable=False, help_text="The instrument as it was when it was read."
+    measured_with = FrozenField(
+        INSTRUMENT_THEN,
+        null=True,
+        editable=False,
+        help_text="The instrument as it was when it was read.",
     )
     outcome = models.CharField(max_length=12, choices=Outcome.choices)
     acknowledged = models.BooleanField(default=False)

@@ -64,6 +64,7 @@ def inspect_step(
     state = InstallationState(installation)
     require_gate(state, step.phase)
     require_hold_points(state, step)
+    day = reading_day(installation, idempotency_key.recorded_at)
     measured = _measured(step, list(readings), instrument)
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
@@ -76,8 +77,7 @@ def inspect_step(
         step=step,
         inspector=actor,
         instrument=instrument,
-        measured_with=instrument
-        and facts_on(instrument, reading_day(installation, idempotency_key.recorded_at)),
+        measured_with=facts_on(instrument, day) if instrument else None,
         acknowledged=bool(acknowledged),
         checks=dict(checks or {}),
         sealant_class=sealant_class,

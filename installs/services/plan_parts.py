@@ -37,7 +37,7 @@ def joint_plan(
     limits = joint_rules(rules)
     plans = []
     for joint, (size, free_ends) in GROWS.items():
-        width = decision.answer["joints"][joint]["min"]
+        width = decision.answer.joints[joint].min
         asked = JointRequest(
             member_length=frame[size],
             material=material,

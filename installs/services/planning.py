@@ -153,8 +153,8 @@ def _head(doorset: Doorset, rules: Rules) -> Head:
 
 def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
     joints: dict[str, list[JointPoint]] = {}
-    for point in decision.answer["joint_profile"] if decision else ():
-        joints.setdefault(point["member"], []).append(JointPoint(point["at"], point["width"]))
+    for point in decision.answer.joint_profile if decision else ():
+        joints.setdefault(point.member, []).append(JointPoint(point.at, point.width))
     return joints
 
 

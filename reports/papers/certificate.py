@@ -2,10 +2,13 @@
 
 from typing import Any
 
+import msgspec
+
 from installs.drawings.gaps import GapRounds, gaps_svg
 from jobs.drawings import Elevation, elevation_svg
 from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
+from reports.papers.frozen import DrawnFit
 from reports.papers.labels import doorset as doorset_labels
 from reports.papers.labels import job as job_labels
 from reports.papers.labels import survey as survey_labels
@@ -86,4 +89,5 @@ def _gaps_drawing(doorset: dict[str, Any]) -> dict[str, str] | None:
 
 def _newest_fit(doorset: dict[str, Any]) -> FittedOpening:
     """The frame in the opening by the survey that was taken last."""
-    return FittedOpening.read(**doorset["surveys"][-1]["standing"])
+    fit = msgspec.convert(doorset["surveys"][-1]["standing"], DrawnFit)
+    return FittedOpening.read(fit.inputs, fit.answer)

@@ -47,7 +47,7 @@ def _installation(installation: Installation) -> dict[str, Any]:
             "end": instant(visit.end),
             "people": sorted(person.display_name for person in visit.people.all()),
         },
-        "findings": survey.assessment["findings"] if survey else [],
+        "findings": [asdict(one) for one in survey.assessment.findings] if survey else [],
         "replanned_because": installation.replanned_because,
         "plan": installation.plan,
         "steps": [_step(step) for step in installation.steps.order_by("number")],

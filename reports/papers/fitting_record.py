@@ -5,6 +5,7 @@ from typing import Any
 
 from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
 from reports.papers.plain import frozen_instrument_facts, instant
+from surveys.frozen import InstrumentThen
 
 
 def fitting_record(installation: Installation) -> dict[str, Any]:
@@ -134,5 +135,5 @@ def _gap(gap: JunctionGap) -> dict[str, Any]:
     }
 
 
-def _instrument(measured_with: dict[str, Any] | None) -> dict[str, Any] | None:
+def _instrument(measured_with: InstrumentThen | None) -> dict[str, Any] | None:
     return frozen_instrument_facts(measured_with) if measured_with else None

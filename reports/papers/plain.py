@@ -4,23 +4,25 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from typing import Any
 
+from surveys.frozen import InstrumentThen
+
 
 def instant(moment: datetime | None) -> str | None:
     """A moment as ISO 8601 text in UTC."""
     return moment.astimezone(UTC).isoformat() if moment else None
 
 
-def frozen_instrument_facts(measured_with: dict[str, Any]) -> dict[str, Any]:
+def frozen_instrument_facts(measured_with: InstrumentThen) -> dict[str, Any]:
     """An instrument as it was when it was read, as the reading's record froze it."""
-    accuracy = measured_with["accuracy"]
+    accuracy = measured_with.accuracy
     return {
-        "name": measured_with["name"],
+        "name": measured_with.name,
         "kind": accuracy["kind"],
-        "serial": measured_with["serial"],
+        "serial": measured_with.serial,
         "accuracy_class": accuracy.get("accuracy_class") or "",
         "expanded_uncertainty": accuracy.get("expanded_uncertainty"),
         "coverage_factor": accuracy.get("coverage_factor"),
-        "calibration_due": measured_with["calibration_due"],
+        "calibration_due": measured_with.calibration_due,
     }
 
 

@@ -1,12 +1,13 @@
 """What papers record of surveys, and of the fit decisions made from them."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, cast
 
 from jobs.models import Doorset
 from reports.papers.plain import frozen_instrument_facts, instant
 from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
+from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT, InstrumentThen
 from surveys.models import FitDecision, Survey
 from surveys.services.readings import readings_json
 
@@ -28,15 +29,18 @@ def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
 
 def survey_record(survey: Survey, decision: FitDecision | None) -> dict[str, Any]:
     """A survey with every reading; without a decision `fit` and `standing` are None."""
-    assessment = survey.assessment
-    used = assessment["measured_with"].values()
+    assessment = SURVEY_ASSESSMENT.plain(survey.assessment)
+    used = survey.assessment.measured_with.all()
     adjustment = assessment["adjustment"]
-    found = [*assessment["findings"], *(decision.answer["findings"] if decision else ())]
+    found = [
+        *assessment["findings"],
+        *(DECIDED_FIT.plain(decision.answer)["findings"] if decision else ()),
+    ]
     return {
         "stage": survey.stage,
         "taken_at": instant(survey.taken_at),
         "surveyor": survey.surveyor.display_name,
-        "instruments": [frozen_instrument_facts(i) for i in used if i],
+        "instruments": [frozen_instrument_facts(one) for one in used],
         "consistent": not assessment["suspect_readings"],
         "adjustment": {
             name: adjustment[name] for name in ("chi_square", "degrees_of_freedom", "p_value")
@@ -49,12 +53,12 @@ def survey_record(survey: Survey, decision: FitDecision | None) -> dict[str, Any
 
 
 def _fit(decision: FitDecision) -> dict[str, Any]:
-    answer = decision.answer
+    answer = DECIDED_FIT.plain(decision.answer)
     return {
         "verdict": decision.verdict,
         "frame": {"width": decision.frame_width, "height": decision.frame_height},
         "probability_fits": decision.probability_fits,
-        "confidence": decision.inputs["confidence"],
+        "confidence": decision.inputs.confidence,
         "clear_width": answer["clear_width"],
         "clear_height": answer["clear_height"],
         "joints": answer["joints"],
@@ -66,30 +70,31 @@ def _standing(decision: FitDecision) -> dict[str, Any]:
     of_inputs = ("frame", "clearance", "maximum_joint")
     of_answer = ("placement", "outline", "joint_profile", "verdict", "probability_fits")
     return {
-        "inputs": {name: decision.inputs[name] for name in of_inputs},
-        "answer": {name: decision.answer[name] for name in of_answer},
+        "inputs": {name: FIT_INPUTS.plain(decision.inputs)[name] for name in of_inputs},
+        "answer": {name: DECIDED_FIT.plain(decision.answer)[name] for name in of_answer},
     }
 
 
 def _readings(survey: Survey) -> Iterator[dict[str, Any]]:
     """Every reading with its uncertainty, and how far it stands from the adjusted opening, mm."""
-    used = survey.assessment["measured_with"]
-    residuals = survey.assessment["adjustment"]["residuals"]
-    found = {residual["reading"]: residual for residual in residuals}
+    used = survey.assessment.measured_with
+    residuals = survey.assessment.adjustment.residuals
+    found = {residual.reading: residual for residual in residuals}
     for name, at, value in _placed(readings_json(survey)):
         size = name.startswith(SIZES)
-        instrument = used["instrument" if size else "level_instrument"]
-        normalised = found[name]["normalised"]
+        # Levels are read with a level instrument alone.
+        instrument = used.instrument if size else cast(InstrumentThen, used.level_instrument)
+        normalised = found[name].normalised
         within = abs(normalised) <= GREATEST_NORMALISED_RESIDUAL
         yield {
             "reading": name,
             "at": at,
             "value": value,
-            "serial": instrument["serial"],
+            "serial": instrument.serial,
             "standard_uncertainty": standard_uncertainty(
-                Instrument(**instrument["accuracy"]), value if size else 0.0
+                Instrument(**instrument.accuracy), value if size else 0.0
             ),
-            "residual": found[name]["residual"],
+            "residual": found[name].residual,
             "normalised_residual": normalised,
             "limit": GREATEST_NORMALISED_RESIDUAL,
             "verdict": "pass" if within else "fail",

@@ -3,11 +3,15 @@
 from collections.abc import Iterator
 from typing import Any
 
+import msgspec
+
 from reports.papers.draft import Draft
+from reports.papers.frozen import DrawnFit
 from reports.papers.labels import job as job_labels
 from reports.papers.labels.photos import photos_in_words
 from reports.papers.labels.survey import sheet_in_words
 from reports.papers.parts import SCHEME, SVG, Part
+from surveys.arithmetic.answers import Knot
 from surveys.drawings import FittedOpening, opening_svg
 
 
@@ -38,9 +42,11 @@ def _drawn(facts: dict[str, Any]) -> Iterator[tuple[str, FittedOpening]]:
     for name, survey in _surveys(facts):
         standing = survey["standing"]
         if standing:
-            yield name, FittedOpening.read(**standing)
+            fit = msgspec.convert(standing, DrawnFit)
+            yield name, FittedOpening.read(fit.inputs, fit.answer)
         else:
-            yield name, FittedOpening.clear(survey["assessment"]["outline"])
+            outline = msgspec.convert(survey["assessment"]["outline"], tuple[Knot, ...])
+            yield name, FittedOpening.clear(outline)
 
 
 def _opening(opening: dict[str, Any], drawn: dict[str, FittedOpening]) -> dict[str, Any]:

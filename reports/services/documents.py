@@ -62,10 +62,9 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
         verification_code=new_verification_code(),
         next_attempt_at=end_of_head_start(),
     )
-    record = of_kind.record(document)
+    document.record = rfc8785.dumps(of_kind.record(document)).decode()
     if current := editions.current().first():
-        _supersede(current, record, actor)
-    document.record = rfc8785.dumps(record).decode()
+        _supersede(current, document.facts, actor)
     store_new(document, actor=actor, entry_type=JournalType.DOCUMENT_REQUESTED)
     # A broker that is away must not undo what was asked for: the sweep finds it.
     run_after_commit(MAKE_DOCUMENT, document.pk)

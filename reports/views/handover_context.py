@@ -3,6 +3,7 @@
 Names of the firm's own people stay away from it; who to ask is the firm.
 """
 
+from dataclasses import asdict
 from datetime import date
 from typing import Any
 
@@ -66,9 +67,9 @@ def _findings(job: Job) -> list[dict[str, str]]:
     in_order = taken.select_related("opening").order_by("opening__number", "taken_at", "created_at")
     newest = {survey.opening_id: survey for survey in in_order}
     return [
-        finding | {"where": f"opening {survey.opening.number}"}
+        asdict(finding) | {"where": f"opening {survey.opening.number}"}
         for survey in newest.values()
-        for finding in survey.assessment["findings"]
+        for finding in survey.assessment.findings
     ]
 
 

@@ -1,5 +1,6 @@
 """Opening-fit without any record."""
 
+from dataclasses import asdict
 from typing import Any
 
 from drf_spectacular.utils import extend_schema
@@ -7,6 +8,7 @@ from drf_spectacular.utils import extend_schema
 from jobs.api.calculation import CalculationView, rules_named
 from surveys.api.opening_serializers import OpeningFitSerializer
 from surveys.services.fit_decisions import answer_fit
+from surveys.services.fit_rules import read_fit_request
 
 
 class OpeningFitCalculationView(CalculationView):
@@ -19,4 +21,5 @@ class OpeningFitCalculationView(CalculationView):
         return super().post(*args, **kwargs)
 
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
-        return answer_fit(body, rules_named(body.get("rule_set")))
+        rules = rules_named(body.get("rule_set"))
+        return rules.signed(asdict(answer_fit(read_fit_request(body, rules))))

@@ -4,12 +4,13 @@ from typing import Any
 
 from rest_framework import serializers
 
-from jobs.api.fields import ClientIdField, QuantityField, VisibleRelatedField
+from jobs.api.fields import ClientIdField, FrozenRecordField, QuantityField, VisibleRelatedField
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Opening, Visit
 from surveys.api.conditions import ConditionsSerializer
 from surveys.api.opening_serializers import InstrumentFactsSerializer, OpeningReadingsSerializer
+from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services.readings import readings_json
 
@@ -60,6 +61,7 @@ class SurveyCreateSerializer(StrictSerializer):
 
 class SurveySerializer(serializers.ModelSerializer):
     readings = serializers.SerializerMethodField()
+    assessment = FrozenRecordField(SURVEY_ASSESSMENT)
 
     class Meta:
         model = Survey
@@ -102,6 +104,8 @@ class FitDecisionCreateSerializer(StrictSerializer):
 
 class FitDecisionSerializer(serializers.ModelSerializer):
     frame = serializers.SerializerMethodField()
+    inputs = FrozenRecordField(FIT_INPUTS)
+    answer = FrozenRecordField(DECIDED_FIT)
 
     class Meta:
         model = FitDecision

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from surveys.arithmetic.answers import Residual, Suspect
 from surveys.arithmetic.equations import (
     PRIOR_NAMES,
     STRAIGHT_COUNT,
@@ -30,26 +31,6 @@ NEARLY_AS_BAD = 0.85
 ORDINARY_DEVIATIONS = 2.0
 # Below this share of its own redundancy a reading is not checked by the others at all.
 LEAST_REDUNDANCY = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class Residual:
-    """`residual` is fitted less read, mm; `normalised` in standard deviations of itself."""
-
-    reading: str
-    value: float
-    residual: float
-    normalised: float
-    redundancy: float
-
-
-@dataclass(frozen=True, slots=True)
-class Suspect:
-    """A reading that could be to blame; `likely_value` is what the others say it should be, mm."""
-
-    reading: str
-    normalised_residual: float
-    likely_value: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,8 @@ class ClearSizes:
 
     def probability(self, width: float, height: float) -> float:
         """That both at once are at least as large; never nearer to 0 or 1 than draws can tell."""
-        share = np.count_nonzero((self.widths >= width) & (self.heights >= height)) / DRAWS
+        held = np.count_nonzero((self.widths >= width) & (self.heights >= height))
+        share = int(held) / DRAWS
         return min(max(share, 0.5 / DRAWS), 1 - 0.5 / DRAWS)
 
 

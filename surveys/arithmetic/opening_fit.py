@@ -5,35 +5,23 @@ Sources: weighted least squares and outlier tests as in surveying practice; JCGM
 uncertainties; JCGM 106 for the decision; Directive 2014/32/EU Annex X for tapes.
 """
 
-from dataclasses import dataclass
 from math import floor, isfinite
-from typing import Literal
 
 import numpy as np
 
 from jobs.arithmetic.errors import UnusableInput
-from surveys.arithmetic.adjustment import Adjustment, Suspect, adjust
-from surveys.arithmetic.answers import (
-    AdjustmentReport,
-    Knot,
-    Shape,
-    Uncertain,
-    WholeSize,
-    outline_of,
-    report_of,
-    shape_of,
-    uncertain,
-)
+from surveys.arithmetic.adjustment import Adjustment, adjust
+from surveys.arithmetic.answers import Assessment, FitAnswer, Verdict, WholeSize
 from surveys.arithmetic.clear_size import (
     Band,
     ClearSizes,
     draw_outline,
 )
 from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE, FitRequest
+from surveys.arithmetic.opening_shape import outline_of, report_of, shape_of, uncertain
 from surveys.arithmetic.placement import (
     Clearance,
     Frame,
-    JointRange,
     JointWidth,
     Placement,
     joint_profile,
@@ -43,7 +31,6 @@ from surveys.arithmetic.placement import (
 from surveys.arithmetic.readings import Measurement, check_size
 from surveys.arithmetic.settling import settling_reading
 
-Verdict = Literal["fits", "does_not_fit", "inconclusive"]
 SOURCES = (
     "Directive 2014/32/EU Annex X: permissible errors of tapes",
     "JCGM 100:2008: evaluation of uncertainty",
@@ -53,41 +40,6 @@ CAUTIONS = (
     "This decides a size, not the structure: lintels and loads are for a structural engineer.",
     "Measure again before the old door comes out; a frame that does not fit cannot be altered.",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Assessment:
-    """What a set of readings says about its opening, whatever frame is ordered for it."""
-
-    contradictory: bool
-    clear_width: Uncertain
-    clear_height: Uncertain
-    largest_frame: WholeSize
-    shape: Shape
-    outline: tuple[Knot, ...]
-    suspect_readings: tuple[Suspect, ...]
-    adjustment: AdjustmentReport
-    sources: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FitAnswer:
-    verdict: Verdict
-    probability_fits: float
-    clear_width: Uncertain
-    clear_height: Uncertain
-    largest_frame: WholeSize
-    placement: Placement
-    joints: dict[str, JointRange]
-    joint_profile: tuple[JointWidth, ...]
-    shape: Shape
-    outline: tuple[Knot, ...]
-    suspect_readings: tuple[Suspect, ...]
-    adjustment: AdjustmentReport
-    warnings: tuple[str, ...]
-    sources: tuple[str, ...]
-    cautions: tuple[str, ...]
 
 
 def decide_fit(request: FitRequest) -> FitAnswer:

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from surveys.arithmetic.answers import Uncertain
+from surveys.arithmetic.answers import FitAnswer, Uncertain
 from surveys.arithmetic.fit_request import FitRequest
-from surveys.arithmetic.opening_fit import FitAnswer, decide_fit
+from surveys.arithmetic.opening_fit import decide_fit
 from surveys.arithmetic.outline import shares
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (

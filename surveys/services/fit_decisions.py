@@ -1,23 +1,27 @@
 """Deciding whether a doorset's frame fits its opening."""
 
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from django.db import transaction
 
 from jobs.errors import InvalidField
+from jobs.frozen import extended
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Doorset, Person
 from jobs.rules import Rules
 from jobs.services.records import store_new
+from surveys.arithmetic.answers import FitAnswer, WholeSize
 from surveys.arithmetic.findings import head_joint_findings
+from surveys.arithmetic.fit_request import FitRequest
+from surveys.frozen import DecidedFit, FitInputs
 from surveys.models import FitDecision, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
+    fit_request,
     greatest_joint,
     opening_width,
-    read_fit_request,
+    read_opening,
 )
 from surveys.services.readings import readings_json
 
@@ -38,12 +42,12 @@ def record_fit_decision(
         survey=survey,
         doorset=doorset,
         rule_set=survey.job.rule_set,
-        frame_width=fit.inputs["frame"]["width"],
-        frame_height=fit.inputs["frame"]["height"],
+        frame_width=fit.inputs.frame.width,
+        frame_height=fit.inputs.frame.height,
         inputs=fit.inputs,
         answer=fit.answer,
-        verdict=fit.answer["verdict"],
-        probability_fits=fit.answer["probability_fits"],
+        verdict=fit.answer.verdict,
+        probability_fits=fit.answer.probability_fits,
     )
     return store_new(decision, actor=actor, entry_type=JournalType.FIT_DECIDED)
 
@@ -52,8 +56,8 @@ def record_fit_decision(
 class Fit:
     """The complete `opening-fit` request of a survey and a doorset, and its answer."""
 
-    inputs: dict[str, Any]
-    answer: dict[str, Any]
+    inputs: FitInputs
+    answer: DecidedFit
 
 
 def fit_of(survey: Survey, doorset: Doorset) -> Fit:
@@ -61,35 +65,34 @@ def fit_of(survey: Survey, doorset: Doorset) -> Fit:
     _check_doorset(doorset, survey)
     rules = survey.job.rule_set.rules
     inputs = fit_inputs(survey, _frame(doorset, survey), rules, doorset.profile_system.material)
-    answer = answer_fit(inputs, rules)
-    findings = head_joint_findings(survey.conditions, answer["joints"]["head"]["min"])
-    return Fit(inputs, answer | {"findings": [asdict(finding) for finding in findings]})
+    answer = answer_fit(fit_request(inputs, rules))
+    findings = head_joint_findings(survey.conditions, answer.joints["head"].min)
+    return Fit(inputs, extended(DecidedFit, answer, **rules.signature(), findings=findings))
 
 
-def answer_fit(inputs: dict[str, Any], rules: Rules) -> dict[str, Any]:
-    """The answer of `opening-fit` to a complete request, as JSON. Raises `UnusableInput`."""
+def answer_fit(request: FitRequest) -> FitAnswer:
+    """The answer of `opening-fit` to a complete request. Raises `UnusableInput`."""
     # Loaded here: most processes never decide a fit, and numpy is slow to load.
     from surveys.arithmetic.opening_fit import decide_fit  # noqa: PLC0415
 
-    return rules.signed(asdict(decide_fit(read_fit_request(inputs, rules))))
+    return decide_fit(request)
 
 
-def fit_inputs(
-    survey: Survey, frame: dict[str, int], rules: Rules, material: str
-) -> dict[str, Any]:
+def fit_inputs(survey: Survey, frame: WholeSize, rules: Rules, material: str) -> FitInputs:
     """The complete `opening-fit` request of a survey and a frame, which gives the answer again."""
     readings = readings_json(survey)
     width = opening_width(readings)
-    measured_with = survey.assessment["measured_with"]
-    return {
-        "opening": readings,
-        **{name: used and used["accuracy"] for name, used in measured_with.items()},
-        "frame": frame,
-        "clearance": clearance_wanted(rules, width, survey.conditions, material),
-        "maximum_joint": greatest_joint(rules, width, survey.conditions),
-        "confidence": rules["decision.confidence"],
-        "rule_set": rules.name,
-    }
+    instrument, level_instrument = survey.assessment.measured_with.accuracies
+    return FitInputs(
+        opening=read_opening(readings),
+        instrument=instrument,
+        level_instrument=level_instrument,
+        frame=frame,
+        clearance=clearance_wanted(rules, width, survey.conditions, material),
+        maximum_joint=greatest_joint(rules, width, survey.conditions),
+        confidence=rules["decision.confidence"],
+        rule_set=rules.name,
+    )
 
 
 def _check_doorset(doorset: Doorset, survey: Survey) -> None:
@@ -99,13 +102,13 @@ def _check_doorset(doorset: Doorset, survey: Survey) -> None:
         raise InvalidField("/doorset", "a revision took this doorset's place; decide about that")
 
 
-def _frame(doorset: Doorset, survey: Survey) -> dict[str, int]:
+def _frame(doorset: Doorset, survey: Survey) -> WholeSize:
     if survey.stage == Survey.Stage.FIRST:
-        return {"width": doorset.frame_width, "height": doorset.frame_height}
+        return WholeSize(doorset.frame_width, doorset.frame_height)
     delivery = doorset.deliveries.first()
     if delivery is None:
         raise InvalidField(
             "/doorset",
             "before removal the delivered frame is decided about; record its delivery first",
         )
-    return {"width": delivery.frame_width, "height": delivery.frame_height}
+    return WholeSize(delivery.frame_width, delivery.frame_height)

@@ -16,6 +16,7 @@ from surveys.arithmetic.readings import (
     Priors,
 )
 from surveys.arithmetic.uncertainty import Instrument as InstrumentData
+from surveys.frozen import Accuracy, FitInputs
 
 SIDES = ("left", "right", "head", "sill")
 
@@ -33,12 +34,13 @@ def read_opening(readings: Mapping[str, Any]) -> Opening:
     )
 
 
-def read_measurement(inputs: Mapping[str, Any], rules: Rules) -> Measurement:
-    """`opening`, `instrument` and perhaps `level_instrument` of a request, with the priors."""
-    level = inputs.get("level_instrument")
+def measurement_of(
+    opening: Opening, instrument: Accuracy, level: Accuracy | None, rules: Rules
+) -> Measurement:
+    """Readings with the instruments that took them, and the priors of the rule set."""
     return Measurement(
-        opening=read_opening(inputs["opening"]),
-        instrument=InstrumentData(**inputs["instrument"]),
+        opening=opening,
+        instrument=InstrumentData(**instrument),
         level_instrument=InstrumentData(**level) if level else None,
         priors=read_priors(rules),
     )
@@ -54,9 +56,10 @@ def read_priors(rules: Rules) -> Priors:
 
 
 def read_fit_request(inputs: Mapping[str, Any], rules: Rules) -> FitRequest:
-    """A complete `opening-fit` request from plain JSON."""
+    """A complete `opening-fit` request from the body that a program sent."""
+    opening, level = read_opening(inputs["opening"]), inputs.get("level_instrument")
     return FitRequest(
-        measurement=read_measurement(inputs, rules),
+        measurement=measurement_of(opening, inputs["instrument"], level, rules),
         frame=Frame(**inputs["frame"]),
         clearance=Clearance(**inputs["clearance"]),
         maximum_joint=inputs["maximum_joint"],
@@ -64,9 +67,22 @@ def read_fit_request(inputs: Mapping[str, Any], rules: Rules) -> FitRequest:
     )
 
 
+def fit_request(inputs: FitInputs, rules: Rules) -> FitRequest:
+    """The request of a decision's inputs."""
+    return FitRequest(
+        measurement=measurement_of(
+            inputs.opening, inputs.instrument, inputs.level_instrument, rules
+        ),
+        frame=Frame(inputs.frame.width, inputs.frame.height),
+        clearance=inputs.clearance,
+        maximum_joint=inputs.maximum_joint,
+        confidence=inputs.confidence,
+    )
+
+
 def clearance_wanted(
     rules: Rules, opening_width: float, conditions: Mapping[str, Any], material: str
-) -> dict[str, float]:
+) -> Clearance:
     """Least joint on each side, mm, for an opening of this width and a frame of this material.
 
     What plaster, board or tiles will still take of a structural opening is added to the rule.
@@ -81,7 +97,7 @@ def clearance_wanted(
         "sill": rules["clearance.sill"],
     }
     allowances = conditions.get("allowances", {})
-    return {name: by_rule[name] + allowances.get(name, 0.0) for name in SIDES}
+    return Clearance(**{name: by_rule[name] + allowances.get(name, 0.0) for name in SIDES})
 
 
 def greatest_joint(rules: Rules, opening_width: float, conditions: Mapping[str, Any]) -> float:

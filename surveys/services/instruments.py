@@ -1,7 +1,7 @@
 """Instruments of the firm."""
 
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 from django.db import transaction
 
@@ -10,6 +10,7 @@ from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import refuse_taken, store_change, store_new
+from surveys.frozen import Accuracy, InstrumentThen
 from surveys.models import Instrument
 
 
@@ -44,22 +45,22 @@ def change_instrument(
     )
 
 
-def facts_on(instrument: Instrument, day: date) -> dict[str, Any]:
+def facts_on(instrument: Instrument, day: date) -> InstrumentThen:
     """How good an instrument was on a day; a later calibration changes the record, not this."""
-    return {
-        "id": str(instrument.pk),
-        "name": instrument.name,
-        "serial": instrument.serial,
-        "calibration_due": instrument.calibration_due.isoformat(),
-        "in_calibration": day <= instrument.calibration_due,
-        "accuracy": _accuracy(instrument),
-    }
+    return InstrumentThen(
+        id=str(instrument.pk),
+        name=instrument.name,
+        serial=instrument.serial,
+        calibration_due=instrument.calibration_due.isoformat(),
+        in_calibration=day <= instrument.calibration_due,
+        accuracy=_accuracy(instrument),
+    )
 
 
-def _accuracy(instrument: Instrument) -> dict[str, Any]:
+def _accuracy(instrument: Instrument) -> Accuracy:
     """As `opening-fit` takes it: a tape by its class, the others by their uncertainty, mm."""
     if instrument.kind == Instrument.Kind.TAPE:
         names = ("kind", "accuracy_class", "from_end_hook")
     else:
         names = ("kind", "expanded_uncertainty", "coverage_factor")
-    return {name: getattr(instrument, name) for name in names}
+    return cast(Accuracy, {name: getattr(instrument, name) for name in names})

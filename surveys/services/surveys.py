@@ -1,6 +1,5 @@
 """Recording what was measured at an opening, and accepting it."""
 
-from dataclasses import asdict
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -9,6 +8,7 @@ from django.utils import timezone
 
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import Conflict, InvalidField, named
+from jobs.frozen import extended
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Opening, Person, Visit
@@ -16,13 +16,14 @@ from jobs.rules import Rules
 from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
-from surveys.arithmetic.placement import Clearance
+from surveys.frozen import MeasuredWith, SurveyAssessment
 from surveys.models import Instrument, Reading, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
     finding_limits,
+    measurement_of,
     opening_width,
-    read_measurement,
+    read_opening,
 )
 from surveys.services.instruments import facts_on
 from surveys.services.readings import reading_rows, refuse_repeated_places
@@ -109,7 +110,7 @@ def accept_survey(*, actor: Person, survey: Survey, expected_version: int) -> Su
 
 def suspects_of(survey: Survey) -> list[str]:
     """Names of the readings that could be to blame, the likeliest first."""
-    return [suspect["reading"] for suspect in survey.assessment["suspect_readings"]]
+    return [suspect.reading for suspect in survey.assessment.suspect_readings]
 
 
 def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
@@ -129,34 +130,35 @@ def _check_instruments(instrument: Instrument, level_instrument: Instrument | No
         raise InvalidField("/level_instrument", "a tape measures no levels; give a laser or level")
 
 
-def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> dict[str, Any]:
+def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAssessment:
     """What the readings say of the opening, frozen with the instruments as they were."""
     # Loaded here: most processes never assess one, and numpy is slow to load.
     from surveys.arithmetic.opening_fit import assess_opening  # noqa: PLC0415
 
     measured_with = _measured_with(survey)
     clearance = clearance_wanted(rules, opening_width(readings), survey.conditions, USUAL_MATERIAL)
-    inputs = {"opening": readings} | {
-        name: used and used["accuracy"] for name, used in measured_with.items()
-    }
     try:
         assessment = assess_opening(
-            read_measurement(inputs, rules), Clearance(**clearance), rules["decision.confidence"]
+            measurement_of(read_opening(readings), *measured_with.accuracies, rules),
+            clearance,
+            rules["decision.confidence"],
         )
     except UnusableInput as error:
         pointer = error.pointer.replace("/opening/", "/readings/", 1)
         raise InvalidField(pointer, error.detail) from error
     findings = condition_findings(survey.conditions, finding_limits(rules))
-    return rules.signed(
-        asdict(assessment)
-        | {
-            "measured_with": measured_with,
-            "findings": [asdict(finding) for finding in findings],
-        }
+    return extended(
+        SurveyAssessment,
+        assessment,
+        **rules.signature(),
+        measured_with=measured_with,
+        findings=findings,
     )
 
 
-def _measured_with(survey: Survey) -> dict[str, Any]:
-    day = timezone.localdate(survey.taken_at)
-    used = {"instrument": survey.instrument, "level_instrument": survey.level_instrument}
-    return {name: one and facts_on(one, day) for name, one in used.items()}
+def _measured_with(survey: Survey) -> MeasuredWith:
+    day, level = timezone.localdate(survey.taken_at), survey.level_instrument
+    return MeasuredWith(
+        instrument=facts_on(survey.instrument, day),
+        level_instrument=facts_on(level, day) if level else None,
+    )

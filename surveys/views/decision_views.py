@@ -36,7 +36,7 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
         "survey": found,
         "stage_words": STAGE_WORDS[found.stage],
         "rows": rows,
-        "instruments": words.measured_with(found),
+        "instruments": found.assessment.measured_with.all(),
         "photos": found.photos.order_by("created_at"),
         "again": f"{address_of(opening, 'survey-opening')}?again={found.pk}",
         "may_accept": _may_accept(person, found),
@@ -67,24 +67,24 @@ def _contradiction(survey: Survey, rows: list[words.ReadRow]) -> dict[str, Any]:
 def _clear(survey: Survey) -> dict[str, Any]:
     assessment = survey.assessment
     return {
-        "clear_width": words.expanded(assessment["clear_width"]),
-        "clear_height": words.expanded(assessment["clear_height"]),
-        "shape": words.shape_in_words(assessment["shape"]),
+        "clear_width": words.expanded(assessment.clear_width),
+        "clear_height": words.expanded(assessment.clear_height),
+        "shape": words.shape_in_words(assessment.shape),
     }
 
 
 def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
     """The verdict about the current doorset, as recorded or as it would be, with its drawing."""
-    clear = opening_svg(FittedOpening.clear(survey.assessment["outline"]))
+    clear = opening_svg(FittedOpening.clear(survey.assessment.outline))
     if doorset is None:
         return {"svg": clear}
     try:
         fit = fit_of(survey, doorset)
     except InvalidField as refusal:
         return {"svg": clear, "no_fit": refusal.detail}
-    frame = fit.inputs["frame"]
+    frame = fit.inputs.frame
     decision = survey.fit_decisions.filter(
-        doorset=doorset, frame_width=frame["width"], frame_height=frame["height"]
+        doorset=doorset, frame_width=frame.width, frame_height=frame.height
     ).first()
     if decision:
         fit = Fit(decision.inputs, decision.answer)

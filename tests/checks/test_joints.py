@@ -25,7 +25,7 @@ def test_the_gap_at_each_side_grows_with_the_width_of_the_opening(rules, materia
     for openings, gap in zip(BANDS, GAPS[material], strict=True):
         for opening in openings:
             wanted = clearance_wanted(rules, opening, {}, material)
-            assert (wanted["left"], wanted["right"]) == (gap, gap), opening
+            assert (wanted.left, wanted.right) == (gap, gap), opening
 
 
 # published: the same guidance: 10 mm in openings under 3 m, 15 mm over; exactly 3 m is not said
@@ -44,5 +44,5 @@ def test_frames_between_the_least_and_the_greatest_gap_agree_with_worked_ones(
     rules, opening, widest, narrowest
 ):
     wanted = clearance_wanted(rules, opening, {}, "aluminium")
-    assert opening - wanted["left"] - wanted["right"] == widest
+    assert opening - wanted.left - wanted.right == widest
     assert opening - 2 * greatest_joint(rules, opening, {}) == narrowest

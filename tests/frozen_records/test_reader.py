@@ -6,9 +6,15 @@ import pytest
 
 from jobs.calculations import DOORSET_CALCULATION
 from jobs.frozen import FrozenKind, UnreadableRecord
+from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 from tests.frozen_records.examples import every_format, formats_in
 
-KINDS = {"doorset_calculation": DOORSET_CALCULATION}
+KINDS: dict[str, FrozenKind] = {
+    "doorset_calculation": DOORSET_CALCULATION,
+    "survey_assessment": SURVEY_ASSESSMENT,
+    "fit_inputs": FIT_INPUTS,
+    "decided_fit": DECIDED_FIT,
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -211,4 +211,4 @@ def test_a_gap_keeps_the_instrument_as_it_was(client, office, ready_to_glaze, ga
         calibration_due=due.replace(year=due.year + 1),
     )
     read.refresh_from_db()
-    assert read.measured_with["calibration_due"] == due.isoformat()
+    assert read.measured_with.calibration_due == due.isoformat()

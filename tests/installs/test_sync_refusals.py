@@ -189,7 +189,7 @@ def test_an_instrument_is_judged_on_the_day_it_was_read(client, office, fitter, 
         assert "/instrument" in pointers(late)
         (answer,) = send(later, operation)
     assert answer["result"] == "applied", answer
-    assert Inspection.objects.get(pk=operation["record"]).measured_with["in_calibration"] is True
+    assert Inspection.objects.get(pk=operation["record"]).measured_with.in_calibration is True
 
 
 def test_no_reading_is_older_than_the_plan_it_answers(client, office, fitter, installation, step):

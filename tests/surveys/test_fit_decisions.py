@@ -2,6 +2,7 @@ from uuid import uuid4
 
 import pytest
 
+from surveys.arithmetic.placement import Clearance
 from surveys.models import FitDecision
 from surveys.services.instruments import change_instrument
 from tests import factories
@@ -30,8 +31,8 @@ def test_the_clearance_of_the_rule_set_is_kept_by_the_opening_width(office, open
     survey, doorset = factories.survey(office, opening), factories.doorset(office, opening)
     inputs = factories.fit_decision(office, survey, doorset).inputs
     # Published: design row "gap per side", 3.0 to 4.5 m: 7.5 mm, greatest gap over 3 m: 15 mm.
-    assert inputs["clearance"] == {"left": 7.5, "right": 7.5, "head": 5.0, "sill": 0.0}
-    assert inputs["maximum_joint"] == 15.0
+    assert inputs.clearance == Clearance(left=7.5, right=7.5, head=5.0, sill=0.0)
+    assert inputs.maximum_joint == 15.0
 
 
 def test_the_rule_of_thumb_size_of_a_leaning_opening_does_not_fit(office, opening):
@@ -45,15 +46,15 @@ def test_the_rule_of_thumb_size_of_a_leaning_opening_does_not_fit(office, openin
     doorset = factories.doorset(office, opening, frame={"width": 3597, "height": 2100})
     decision = factories.fit_decision(office, survey, doorset)
     assert decision.verdict == "does_not_fit"
-    assert decision.answer["clear_width"]["value"] == pytest.approx(3598, abs=1.5)
-    assert decision.largest_frame["width"] <= 3598 - 15
+    assert decision.answer.clear_width.value == pytest.approx(3598, abs=1.5)
+    assert decision.largest_frame.width <= 3598 - 15
 
 
 def test_a_set_that_contradicts_itself_never_fits(office, opening):
     survey = factories.survey(office, opening, readings=factories.contradictory_readings())
     decision = factories.fit_decision(office, survey, factories.doorset(office, opening))
     assert decision.verdict == "inconclusive"
-    assert "diagonals.rising" in decision.answer["warnings"][0]
+    assert "diagonals.rising" in decision.answer.warnings[0]
 
 
 def test_the_frozen_inputs_give_the_frozen_answer_again(office, opening):
@@ -74,16 +75,16 @@ def test_a_decision_goes_by_the_instruments_as_they_were_on_the_day(office, open
     )
     change_instrument(actor=office, instrument=laser, expected_version=1, expanded_uncertainty=9.0)
     decision = factories.fit_decision(office, survey, factories.doorset(office, opening))
-    assert decision.inputs["level_instrument"]["expanded_uncertainty"] == 1.0
+    assert decision.inputs.level_instrument["expanded_uncertainty"] == 1.0
 
 
 def test_a_head_joint_under_the_movement_allowance_is_a_finding(office, opening):
     conditions = factories.CONDITIONS | {"head_movement_allowance": 20}
     survey = factories.survey(office, opening, conditions=conditions)
     decision = factories.fit_decision(office, survey, factories.doorset(office, opening))
-    [finding] = decision.answer["findings"]
-    assert finding["code"] == "head_movement"
-    assert "structural engineer" in finding["caution"]
+    [finding] = decision.answer.findings
+    assert finding.code == "head_movement"
+    assert "structural engineer" in finding.caution
 
 
 def test_before_removal_the_frame_is_decided_as_it_was_delivered(office, opening):

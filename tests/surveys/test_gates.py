@@ -60,7 +60,7 @@ def test_a_frame_that_does_not_fit_is_blocked_with_the_largest_that_does(office,
     survey = factories.accepted_survey(office, opening)
     decision = factories.fit_decision(office, survey, doorset)
     [blocker] = order_gate_of(opening)
-    assert f"order at most {decision.largest_frame['width']} x" in blocker.what
+    assert f"order at most {decision.largest_frame.width} x" in blocker.what
     assert not blocker.concedable
 
 

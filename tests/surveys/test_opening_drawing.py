@@ -3,6 +3,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from surveys.arithmetic.answers import Knot
 from surveys.drawings import FittedOpening, Joint, opening_svg
 from tests import factories
 
@@ -110,7 +111,7 @@ def test_an_opening_of_which_nothing_was_decided_is_drawn_about_what_is_upright_
     """The right jamb leans in by 8 mm and the sill falls by 5: what is clear is that much less."""
     moved = {"top_right": (3012, 2010), "right_middle": (3016, 1005), "bottom_right": (3020, -5)}
     knots = ((name, *moved.get(name, (x, y))) for name, x, y in OPENING.knots)
-    clear = FittedOpening.clear([{"name": name, "x": x, "y": y} for name, x, y in knots])
+    clear = FittedOpening.clear([Knot(*knot) for knot in knots])
     assert (clear.frame_width, clear.frame_height) == (3012, 2010)
     widths = {(joint.member, joint.at): joint.width for joint in clear.joints}
     assert widths["right", 2010] == 0

@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from surveys.arithmetic.answers import FitAnswer
 from surveys.arithmetic.clear_size import DRAWS
 from surveys.arithmetic.fit_request import FitRequest
-from surveys.arithmetic.opening_fit import FitAnswer, assess_opening, decide_fit
+from surveys.arithmetic.opening_fit import assess_opening, decide_fit
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import Diagonals, Measurement, Opening, PlacedReading, Plumb
 from surveys.arithmetic.simulation import SimulatedSurvey, simulate

@@ -55,8 +55,8 @@ def test_without_a_doorset_it_says_what_is_clear(phone, survey):
     text = text_of(phone, survey)
     assert "The readings agree with each other" in text
     assert "there is no frame to decide about" in text
-    largest = survey.assessment["largest_frame"]
-    assert f"{largest['width']} {TIMES} {largest['height']} mm" in text
+    largest = survey.assessment.largest_frame
+    assert f"{largest.width} {TIMES} {largest.height} mm" in text
     assert "Record this decision" not in text
 
 

@@ -261,7 +261,7 @@ def test_a_survey_keeps_the_calibration_its_instruments_had(office, opening):
         actor=office, instrument=tape, expected_version=1, calibration_due=date(2099, 1, 1)
     )
     survey.refresh_from_db()
-    assert survey.assessment["measured_with"]["instrument"]["in_calibration"] is False
+    assert survey.assessment.measured_with.instrument.in_calibration is False
 
 
 def test_finishes_still_to_come_are_kept_free_of_the_frame(office, opening):
@@ -270,7 +270,7 @@ def test_finishes_still_to_come_are_kept_free_of_the_frame(office, opening):
     tiled = factories.survey(
         office, opening, conditions=factories.CONDITIONS | {"allowances": allowances}
     )
-    widths = [one.assessment["largest_frame"]["width"] for one in (plain, tiled)]
+    widths = [one.assessment.largest_frame.width for one in (plain, tiled)]
     assert widths[0] - widths[1] == 25
 
 

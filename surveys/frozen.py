@@ -1,0 +1,94 @@
+"""What is frozen of surveys and fit decisions; lengths in mm."""
+
+from dataclasses import dataclass
+from typing import Literal, Required, TypedDict
+
+from msgspec import UNSET
+
+from jobs.frozen import FrozenKind
+from jobs.rules import BorrowedRules
+from surveys.arithmetic.answers import Assessment, FitAnswer, WholeSize
+from surveys.arithmetic.findings import Finding
+from surveys.arithmetic.placement import Clearance
+from surveys.arithmetic.readings import Opening
+
+
+class Accuracy(TypedDict, total=False):
+    """How good an instrument is, as `opening-fit` takes it: a tape by its class, the others by
+    their expanded uncertainty, mm."""
+
+    kind: Required[Literal["tape", "laser", "level", "gauge"]]
+    accuracy_class: str
+    from_end_hook: bool
+    expanded_uncertainty: float
+    coverage_factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentThen:
+    """An instrument as it was when something was read with it; `calibration_due` as ISO 8601."""
+
+    id: str
+    name: str
+    serial: str
+    calibration_due: str
+    in_calibration: bool
+    accuracy: Accuracy
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredWith:
+    """The instruments of a survey; without one for levels there are no readings of levels."""
+
+    instrument: InstrumentThen
+    level_instrument: InstrumentThen | None
+
+    @property
+    def accuracies(self) -> tuple[Accuracy, Accuracy | None]:
+        level = self.level_instrument
+        return self.instrument.accuracy, level.accuracy if level else None
+
+    def all(self) -> list[InstrumentThen]:
+        return [used for used in (self.instrument, self.level_instrument) if used]
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyAssessment(Assessment):
+    """What a survey says of its opening, with what its conditions call for."""
+
+    rule_set: str
+    measured_with: MeasuredWith
+    findings: tuple[Finding, ...]
+    rules_from_newer_sets: BorrowedRules = UNSET
+
+
+@dataclass(frozen=True, slots=True)
+class FitInputs:
+    """The complete `opening-fit` request that a decision was made from; it gives the answer again.
+
+    `maximum_joint` is the widest joint without a warning, `confidence` the probability asked for.
+    """
+
+    opening: Opening
+    instrument: Accuracy
+    level_instrument: Accuracy | None
+    frame: WholeSize
+    clearance: Clearance
+    maximum_joint: float
+    confidence: float
+    rule_set: str
+
+
+@dataclass(frozen=True, slots=True)
+class DecidedFit(FitAnswer):
+    """The answer of `opening-fit`, with what the joint that it leaves calls for."""
+
+    rule_set: str
+    findings: tuple[Finding, ...]
+    rules_from_newer_sets: BorrowedRules = UNSET
+
+
+INSTRUMENT_THEN = FrozenKind("instrument of a reading", InstrumentThen)
+SURVEY_ASSESSMENT = FrozenKind("assessment of a survey", SurveyAssessment)
+FIT_INPUTS = FrozenKind("inputs of a fit decision", FitInputs)
+DECIDED_FIT = FrozenKind("answer of a fit decision", DecidedFit)
