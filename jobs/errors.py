@@ -1,9 +1,13 @@
-"""Why the service says no, in words of the trade. The API turns each into a problem document."""
+"""Why a service refuses, in words of the trade. The API turns each into a problem document."""
 
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from jobs.blockers import BlockerCode
+from jobs.code_labels import code_label
+from jobs.translation import translated
 
 
 class DomainError(Exception):
@@ -32,7 +36,8 @@ class VersionConflict(DomainError):
     """Somebody else changed the record since the version this change was based on."""
 
     def __init__(self, current_version: int) -> None:
-        super().__init__(f"the record is at version {current_version} by now")
+        text = _("the record is now at version {version}")
+        super().__init__(text.format(version=current_version))
         self.current_version = current_version
 
 
@@ -40,7 +45,7 @@ class StorageFull(DomainError):
     """The disk is full, so a file cannot be kept."""
 
     def __init__(self) -> None:
-        super().__init__("there is no room left for files; tell the office, then send it again")
+        super().__init__(_("there is no room for more files; tell the office, then send it again"))
 
 
 class Unavailable(DomainError):
@@ -49,7 +54,7 @@ class Unavailable(DomainError):
 
 @dataclass(frozen=True, slots=True)
 class Blocker:
-    """One thing that stands in the way of a gate: `what` is to be done, `why`, and on which record.
+    """One thing that keeps a gate closed: `what` is to be done, `why`, and on which record.
 
     `kind` is the condition; `concedable` says whether the office may accept it as it is. A step
     that has not passed says which by `step`, its code in the plan.
@@ -72,7 +77,9 @@ class GateClosed(DomainError):
     """A gate that still has blockers in its way."""
 
     def __init__(self, gate: str, blockers: list[Blocker]) -> None:
-        super().__init__(f"the {gate} gate is closed: " + "; ".join(b.what for b in blockers))
+        reasons = "; ".join(translated(blocker.what) for blocker in blockers)
+        text = _("the gate “{gate}” is closed: {reasons}")
+        super().__init__(text.format(gate=code_label(gate), reasons=reasons))
         self.gate = gate
         self.blockers = blockers
 

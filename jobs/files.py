@@ -1,4 +1,4 @@
-"""Giving out files that are somebody's own: photographs, papers, lists."""
+"""Answers that are files of one person or job: photographs, papers, lists."""
 
 from django.db.models.fields.files import FieldFile
 from django.http import FileResponse
@@ -6,7 +6,7 @@ from django.http.response import HttpResponseBase
 
 
 def kept_file(file: FieldFile, *, name: str, media_type: str, to_keep: bool) -> FileResponse:
-    """The file under a name of ours; `to_keep` asks the browser to store it and not to show it."""
+    """The file under `name`; `to_keep` makes it a download (`Content-Disposition: attachment`)."""
     answer = FileResponse(
         file.open("rb"), as_attachment=to_keep, filename=name, content_type=media_type
     )
@@ -15,8 +15,8 @@ def kept_file(file: FieldFile, *, name: str, media_type: str, to_keep: bool) -> 
 
 
 def guard(answer: HttpResponseBase) -> None:
-    """Nothing in it is run, it is taken for nothing but what it is called, and no cache keeps it:
-    what somebody sent stays data, and what is somebody's own stays theirs."""
+    """Headers for files that somebody uploaded or that are private: browsers do not guess another
+    type (`nosniff`), run nothing in them (`sandbox`), and no cache stores them (`no-store`)."""
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Content-Security-Policy"] = "sandbox; default-src 'none'"
     answer["Cache-Control"] = "private, no-store"

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from drf_spectacular.authentication import SessionScheme
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from knox.auth import TokenAuthentication
@@ -18,7 +19,7 @@ PERSON_HEADER = "Sillwright-Person"
 class RoleTokenAuthentication(TokenAuthentication):
     def authenticate_credentials(self, token: bytes) -> tuple[Person, Token]:
         if not token.isascii():
-            raise AuthenticationFailed("The token is none of ours.")
+            raise AuthenticationFailed(_("The token is not valid."))
         return super().authenticate_credentials(token)
 
     def _cleanup_token(self, auth_token: Token) -> bool:
@@ -50,11 +51,11 @@ class HeldSessionAuthentication(SessionAuthentication):
     `Sillwright-Person`, so that nobody who signs in afterwards sends it as their own."""
 
     def authenticate(self, request: Request) -> tuple[Any, None] | None:
-        found = super().authenticate(request)
-        meant = request.headers.get(PERSON_HEADER)
-        if found and meant is not None and meant != str(found[0].pk):
-            raise AuthenticationFailed("This belongs to somebody else than who is signed in.")
-        return found
+        session = super().authenticate(request)
+        person = request.headers.get(PERSON_HEADER)
+        if session and person is not None and person != str(session[0].pk):
+            raise AuthenticationFailed(_("This belongs to somebody else, not to you."))
+        return session
 
 
 class HeldSessionScheme(SessionScheme):

@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from typing import Any, ClassVar
 
+from django.utils.translation import gettext as _
 from rest_framework import permissions, serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -38,8 +39,10 @@ def rules_named(name: str | None) -> Rules:
     Raises `InvalidField` naming the rule sets there are.
     """
     newest_first = RuleSet.objects.newest_first()
-    found = newest_first.filter(name=name).first() if name else newest_first.first()
-    if found is None:
-        known = ", ".join(newest_first.values_list("name", flat=True)) or "none is loaded"
-        raise InvalidField("/rule_set", f"there is no such rule set; there are: {known}")
-    return found.rules
+    rule_set = newest_first.filter(name=name).first() if name else newest_first.first()
+    if rule_set:
+        return rule_set.rules
+    if names := ", ".join(newest_first.values_list("name", flat=True)):
+        detail = _("there is no such rule set; there are: {names}").format(names=names)
+        raise InvalidField("/rule_set", detail)
+    raise InvalidField("/rule_set", _("no rule set is loaded"))

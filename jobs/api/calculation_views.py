@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from typing import Any
 
+from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
@@ -96,12 +97,15 @@ class ThermalSerializer(StrictSerializer):
     }
 
     def validate(self, body: dict[str, Any]) -> dict[str, Any]:
-        kind, given = body["kind"], set(body) - {"kind"}
-        wanted = self.FIELDS_OF_KIND[kind]
-        errors = {name: [f"required for kind {kind}"] for name in sorted(wanted - given)}
-        errors |= {name: [f"not a field of kind {kind}"] for name in sorted(given - wanted)}
+        kind, names = body["kind"], set(body) - {"kind"}
+        expected = self.FIELDS_OF_KIND[kind]
+        missing = _("required for kind {kind}").format(kind=kind)
+        unknown = _("not a field of kind {kind}").format(kind=kind)
+        errors = {name: [missing] for name in sorted(expected - names)}
+        errors |= {name: [unknown] for name in sorted(names - expected)}
         if not errors and kind != "glazing" and self._area(body) <= 0:
-            errors = {"parts" if kind == "doorset" else "glass_area": ["the areas add up to 0 m2"]}
+            field = "parts" if kind == "doorset" else "glass_area"
+            errors = {field: [_("the areas add up to 0 m²")]}
         if errors:
             raise serializers.ValidationError(errors)
         return body

@@ -54,12 +54,12 @@ class CrewViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateM
         the address of the site. It names no customer.
         """
         version = self.expected_version
-        given = crew_calendars.give_out_calendar(
+        issued = crew_calendars.give_out_calendar(
             actor=self.actor, crew=self.get_object(), expected_version=version
         )
-        shown = bodies.CalendarAddressSerializer({"address": calendar_address(given.secret)})
-        etag = f'"{given.crew.version}"'
-        return Response(shown.data, status.HTTP_201_CREATED, headers={"ETag": etag})
+        answer = bodies.CalendarAddressSerializer({"address": calendar_address(issued.secret)})
+        etag = f'"{issued.crew.version}"'
+        return Response(answer.data, status.HTTP_201_CREATED, headers={"ETag": etag})
 
     @extend_schema(request=None, responses={200: bodies.CrewSerializer})
     @calendar.mapping.delete

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from jobs.api.fields import (
@@ -93,21 +95,27 @@ class GlazingLayerSerializer(StrictSerializer):
 
     glass = QuantityField("mm", 2, 60, required=False)
     safety = serializers.ChoiceField(choices=("toughened", "laminated", "none"), required=False)
-    emissivity = QuantityField("(no unit)", 0.01, 1, required=False)
+    emissivity = QuantityField(gettext_lazy("(no unit)"), 0.01, 1, required=False)
     coated_face = serializers.ChoiceField(choices=("outward", "inward"), required=False)
     cavity = QuantityField("mm", 2, 60, required=False)
     gas = serializers.DictField(
-        child=QuantityField("share of the gas", 0, 1), required=False, allow_empty=False
+        child=QuantityField(gettext_lazy("share of the gas"), 0, 1),
+        required=False,
+        allow_empty=False,
     )
 
     def validate(self, layer: dict[str, Any]) -> dict[str, Any]:
         if ("glass" in layer) == ("cavity" in layer):
-            raise serializers.ValidationError("a layer has either glass or cavity, in mm")
+            raise serializers.ValidationError(_("a layer has either glass or cavity, in mm"))
         of_pane, of_cavity = {"safety", "emissivity", "coated_face"}, {"gas"}
         stray = set(layer) & (of_cavity if "glass" in layer else of_pane)
         if stray:
-            kind = "a pane" if "glass" in layer else "a cavity"
-            raise serializers.ValidationError({n: [f"{kind} has no such field"] for n in stray})
+            message = (
+                _("a pane has no such field")
+                if "glass" in layer
+                else _("a cavity has no such field")
+            )
+            raise serializers.ValidationError({name: [message] for name in stray})
         return layer
 
 

@@ -1,10 +1,11 @@
-"""Lists narrowed by what stands in the address."""
+"""Lists narrowed by the query of the address."""
 
 from datetime import UTC, datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils.translation import gettext as _
 from django_filters import IsoDateTimeFilter
 from django_filters.fields import IsoDateTimeField
 from django_filters.rest_framework import DjangoFilterBackend, FilterSet
@@ -19,8 +20,8 @@ class MomentField(IsoDateTimeField):
         try:
             return moment and moment.astimezone(UTC)
         except OverflowError:
-            told = "give a time from the year 1 to the year 9999"
-            raise ValidationError(told, code="invalid") from None
+            message = _("give a time from the year 1 to the year 9999")
+            raise ValidationError(message, code="invalid") from None
 
 
 class MomentFilter(IsoDateTimeFilter):

@@ -6,6 +6,7 @@ from typing import Any
 from django.core.exceptions import ValidationError as InvalidPosition
 from django.db.models import QuerySet
 from django.utils.dateparse import parse_datetime
+from django.utils.translation import gettext as _
 from rest_framework import filters, pagination, serializers
 from rest_framework.exceptions import NotFound
 
@@ -20,26 +21,26 @@ class NewestFirstPagination(pagination.CursorPagination):
         try:
             return super().paginate_queryset(queryset, request, view)
         except (NotFound, InvalidPosition, ValueError, OverflowError):
-            told = "this is no cursor of ours; take it from next or previous of a page"
-            raise serializers.ValidationError({"cursor": [told]}) from None
+            message = _("not a valid cursor; take it from next or previous of a page")
+            raise serializers.ValidationError({"cursor": [message]}) from None
 
 
 class UpdatedSinceFilter(filters.BaseFilterBackend):
     """`?updated_since=2026-03-01T08:00:00Z` leaves only records that changed at or after it."""
 
     def filter_queryset(self, request: Any, queryset: QuerySet, view: Any) -> QuerySet:
-        given = request.query_params.get("updated_since")
-        if not given:
+        text = request.query_params.get("updated_since")
+        if not text:
             return queryset
-        since = self._moment(given)
+        since = self._moment(text)
         if since is None:
-            detail = "give a date and time with its zone, such as 2026-03-01T08:00:00Z"
+            detail = _("give a date and time with its zone, such as 2026-03-01T08:00:00Z")
             raise serializers.ValidationError({"updated_since": [detail]})
         return queryset.filter(updated_at__gte=since)
 
-    def _moment(self, given: str) -> Any:
+    def _moment(self, text: str) -> Any:
         try:
-            moment = parse_datetime(given.replace(" ", "+"))
+            moment = parse_datetime(text.replace(" ", "+"))
             return moment and moment.tzinfo and moment.astimezone(UTC)
         except (ValueError, OverflowError):
             return None

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import IO, Any
 
 import rfc8785
+from django.utils.translation import gettext as _
 from rest_framework.exceptions import ParseError
 from rest_framework.parsers import JSONParser
 
@@ -25,11 +26,13 @@ class CanonicalJSONParser(JSONParser):
             body = super().parse(stream, media_type, parser_context)
             rfc8785.dumps(body)
         except RecursionError:
-            raise ParseError("The body is nested too deeply.") from None
+            raise ParseError(_("The body is nested too deeply.")) from None
         except UnicodeEncodeError:
-            raise ParseError("A text holds half a character (a lone surrogate).") from None
+            message = _("A text has half a character (a lone surrogate).")
+            raise ParseError(message) from None
         except rfc8785.FloatDomainError:
             pass
         except rfc8785.CanonicalizationError as error:
-            raise ParseError(f"The body cannot be kept exactly: {error}.") from error
+            message = _("The body cannot be stored exactly: {reason}.").format(reason=error)
+            raise ParseError(message) from error
         return body

@@ -4,6 +4,7 @@ from typing import ClassVar, cast
 
 from django.contrib.auth import authenticate
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import exceptions, permissions, status, viewsets
 from rest_framework.request import Request
@@ -37,24 +38,24 @@ class TokenView(APIView):
     def post(self, request: Request) -> Response:
         serializer = bodies.TokenCreateSerializer(data=request.data)
         serializer.is_valid(raise_exception=True)
-        given = serializer.validated_data
-        person = _person(request, given)
+        sign_in = serializer.validated_data
+        person = _person(request, sign_in)
         if enrolled_device(person):
-            accept_code(person=person, code=given["code"])
-        secret, expires_at = services.issue_token(person=person, role=given["role"])
-        answer = {"token": secret, "role": given["role"], "expires_at": expires_at}
+            accept_code(person=person, code=sign_in["code"])
+        secret, expires_at = services.issue_token(person=person, role=sign_in["role"])
+        answer = {"token": secret, "role": sign_in["role"], "expires_at": expires_at}
         return Response(bodies.TokenSerializer(answer).data, status.HTTP_201_CREATED)
 
 
-def _person(request: Request, given: dict[str, str]) -> Person:
+def _person(request: Request, sign_in: dict[str, str]) -> Person:
     """Whose name and password these are; the same answer whether the name or the password is wrong,
     and while a name has to wait."""
     try:
-        person = authenticate(request, username=given["username"], password=given["password"])
+        person = authenticate(request, username=sign_in["username"], password=sign_in["password"])
     except NameWaits as waits:
         raise exceptions.Throttled(waits.seconds) from waits
     if not isinstance(person, Person):
-        raise exceptions.AuthenticationFailed("The name or the password is wrong.")
+        raise exceptions.AuthenticationFailed(_("The name or the password is wrong."))
     return person
 
 

@@ -8,13 +8,17 @@ from typing import Any
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.db import InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from rest_framework import exceptions, status
 from rest_framework.renderers import JSONRenderer
 from rest_framework.response import Response
 from rest_framework.views import exception_handler, set_rollback
 
+from jobs.api.problem_types import ProblemType
 from jobs.arithmetic.errors import UnusableInput, pointer_to
 from jobs.errors import (
+    Blocker,
     Conflict,
     DomainError,
     GateClosed,
@@ -24,6 +28,7 @@ from jobs.errors import (
     VersionConflict,
 )
 from jobs.storage import is_full
+from jobs.translation import translated
 
 log = logging.getLogger(__name__)
 
@@ -31,18 +36,25 @@ MEDIA_TYPE = "application/problem+json"
 # What a client sent comes back in complaints; nobody needs a megabyte of it.
 LONGEST_DETAIL = 600
 TRY_AGAIN_SECONDS = 10
+# Every other refusal is a conflict with what is saved.
+TYPES_OF_REFUSALS: dict[type[DomainError], ProblemType] = {
+    VersionConflict: ProblemType.VERSION_CONFLICT,
+    GateClosed: ProblemType.GATE_CLOSED,
+    StorageFull: ProblemType.STORAGE_FULL,
+    Unavailable: ProblemType.UNAVAILABLE,
+}
 
 
 class PreconditionRequired(exceptions.APIException):
     """A change without `If-Match` (RFC 6585)."""
 
     status_code = status.HTTP_428_PRECONDITION_REQUIRED
-    default_detail = 'Send the record\'s ETag in If-Match, for example If-Match: "3".'
+    default_detail = gettext_lazy('Send the ETag of the record in If-Match, such as If-Match: "3".')
 
 
 class UnreadableIfMatch(exceptions.APIException):
     status_code = status.HTTP_400_BAD_REQUEST
-    default_detail = 'If-Match holds one entity tag as the record\'s ETag gave it, such as "3".'
+    default_detail = gettext_lazy('If-Match takes one ETag as the record had it, such as "3".')
 
 
 class ProblemResponse(Response):
@@ -63,7 +75,8 @@ def problem_response(error: Exception, context: dict[str, Any]) -> Response | No
     response = exception_handler(error, context)
     if response is None:
         return None
-    document = problem(response.status_code, _detail(error, response))
+    problem_type = ProblemType.of_status(response.status_code)
+    document = problem(problem_type, _detail(error, response))
     answer = _answer(document)
     for header in ("WWW-Authenticate", "Retry-After"):
         if header in response.headers:
@@ -75,7 +88,7 @@ def _as_refusal(error: Exception) -> Exception:
     """What is no fault of the service's code is refused, not failed."""
     if isinstance(error, OperationalError | InterfaceError):
         log.error("the database did not answer", exc_info=error)
-        return Unavailable("The database does not answer. Nothing of this was stored.")
+        return Unavailable(_("The database does not answer. Nothing was saved."))
     if isinstance(error, OSError) and is_full(error):
         # While the body was read, which is kept on the disk until then.
         return StorageFull()
@@ -87,34 +100,17 @@ def _own_document(error: Exception) -> dict[str, Any] | None:
         case DomainError():
             return _refusal(error)
         case UnusableInput():
-            return invalid([{"pointer": error.pointer, "detail": error.detail}])
+            return invalid([{"pointer": error.pointer, "detail": translated(error.detail)}])
         case exceptions.ValidationError():
             return invalid(list(complaints(error.detail)))
     return None
 
 
-def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
-    titles = {
-        400: "The request cannot be used",
-        401: "Sign in first",
-        403: "Not allowed for this role",
-        404: "Not found",
-        405: "Not allowed here",
-        406: "No answer in that form",
-        409: "It contradicts what is stored",
-        412: "Changed meanwhile",
-        413: "Too large",
-        415: "Not a form that is read here",
-        428: "Say which version you change",
-        429: "Too many requests",
-        500: "A fault of the service",
-        503: "Not at the moment",
-        507: "No room left",
-    }
+def problem(problem_type: ProblemType, detail: str, **members: Any) -> dict[str, Any]:
     return {
-        "type": "about:blank",
-        "title": titles.get(status_code, "Refused"),
-        "status": status_code,
+        "type": problem_type.address,
+        "title": str(problem_type.title),
+        "status": problem_type.status,
         "detail": detail,
         **members,
     }
@@ -122,33 +118,37 @@ def problem(status_code: int, detail: str, **members: Any) -> dict[str, Any]:
 
 def invalid(errors: list[dict[str, str]]) -> dict[str, Any]:
     """A 400 whose `errors` name each field by JSON pointer."""
-    told = (f"{e['pointer']}: {e['detail']}" if e["pointer"] else e["detail"] for e in errors)
-    return problem(400, "; ".join(told)[:LONGEST_DETAIL], errors=errors)
+    lines = (f"{e['pointer']}: {e['detail']}" if e["pointer"] else e["detail"] for e in errors)
+    return problem(ProblemType.INVALID_FIELD, "; ".join(lines)[:LONGEST_DETAIL], errors=errors)
 
 
 def _refusal(error: DomainError) -> dict[str, Any]:
+    if isinstance(error, InvalidField):
+        return invalid([{"pointer": error.pointer, "detail": translated(error.detail)}])
+    types = (kind for refusal, kind in TYPES_OF_REFUSALS.items() if isinstance(error, refusal))
+    return problem(next(types, ProblemType.CONFLICT), str(error), **_members(error))
+
+
+def _members(error: DomainError) -> dict[str, Any]:
+    """What a problem document holds besides the members that all have."""
     match error:
-        case InvalidField():
-            return invalid([{"pointer": error.pointer, "detail": error.detail}])
         case VersionConflict():
-            return problem(412, str(error), current_version=error.current_version)
+            return {"current_version": error.current_version}
         case GateClosed():
-            blockers = [
-                {
-                    "code": b.code,
-                    "what": b.what,
-                    "why": b.why,
-                    "record": b.record,
-                    "concedable": b.concedable,
-                }
-                for b in error.blockers
-            ]
-            return problem(409, str(error), gate=error.gate, blockers=blockers)
-        case StorageFull() | Unavailable():
-            return problem(507 if isinstance(error, StorageFull) else 503, str(error))
-        case Conflict():
-            return problem(409, error.detail, **({"record": error.record} if error.record else {}))
-    return problem(409, str(error))
+            return {"gate": error.gate, "blockers": [_as_json(one) for one in error.blockers]}
+        case Conflict(record=record) if record:
+            return {"record": record}
+    return {}
+
+
+def _as_json(blocker: Blocker) -> dict[str, Any]:
+    return {
+        "code": blocker.code,
+        "what": translated(blocker.what),
+        "why": translated(blocker.why),
+        "record": blocker.record,
+        "concedable": blocker.concedable,
+    }
 
 
 def complaints(detail: Any, pointer: str = "") -> Iterator[dict[str, str]]:
@@ -170,7 +170,7 @@ def complaints(detail: Any, pointer: str = "") -> Iterator[dict[str, str]]:
 
 def _detail(error: Exception, response: Response) -> str:
     if isinstance(error, Http404 | PermissionDenied):
-        return "There is no such record, or it is not yours to see."
+        return _("There is no such record, or you may not see it.")
     detail = response.data.get("detail") if isinstance(response.data, dict) else response.data
     return str(detail)
 
@@ -185,23 +185,26 @@ def _answer(document: dict[str, Any]) -> Response:
 def unreadable(request: HttpRequest, exception: Exception) -> HttpResponse:
     """Answer for what never reaches a view, such as a body that is too large."""
     if isinstance(exception, RequestDataTooBig):
-        document = problem(413, "The body is larger than is read here.")
+        document = problem(ProblemType.BODY_TOO_LARGE, _("The body is larger than allowed."))
     else:
-        document = problem(400, "The request cannot be read.")
+        detail = _("The request cannot be read.")
+        document = problem(ProblemType.UNREADABLE_REQUEST, detail)
     return JsonResponse(document, status=document["status"], content_type=MEDIA_TYPE)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Answer for addresses that no route knows."""
+    """Answer for addresses that no route has."""
+    detail = _("There is nothing at this address.")
     if request.path.startswith("/api/"):
-        document = problem(404, "There is nothing at this address.")
+        document = problem(ProblemType.NOT_FOUND, detail)
         return JsonResponse(document, status=404, content_type=MEDIA_TYPE)
-    return HttpResponse("There is nothing at this address.", status=404, content_type="text/plain")
+    return HttpResponse(detail, status=404, content_type="text/plain")
 
 
 def fault(request: HttpRequest) -> HttpResponse:
-    """Answer for faults of the service itself: nothing inside is told."""
-    document = problem(500, "Nothing of this request was stored. Please try again.")
+    """Answer for faults of the service itself, without anything about its inside."""
+    detail = _("Nothing was saved. Please try again.")
+    document = problem(ProblemType.INTERNAL_ERROR, detail)
     # Django calls this while the fault is being handled.
     error = sys.exc_info()[1]
     if isinstance(error, Exception):

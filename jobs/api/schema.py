@@ -3,17 +3,18 @@
 from typing import Any
 
 from drf_spectacular.openapi import AutoSchema
+from drf_spectacular.plumbing import ResolvedComponent
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 
+from jobs.api.problem_types import ProblemType
 from jobs.table_file import MEDIA_TYPES, MOST_ROWS, Table
 
-PROBLEM = {
+PROBLEM: dict[str, Any] = {
     "type": "object",
     "description": "Problem document (RFC 9457).",
     "required": ["type", "title", "status", "detail"],
     "properties": {
-        "type": {"type": "string"},
         "title": {"type": "string"},
         "status": {"type": "integer"},
         "detail": {"type": "string"},
@@ -35,22 +36,6 @@ PROBLEM = {
         "record": {"type": "object"},
         "current_version": {"type": "integer"},
     },
-}
-
-REASONS = {
-    "400": "A field cannot be used; `errors` names it.",
-    "401": "Not signed in.",
-    "403": "Not allowed for this role.",
-    "404": "No such record, or not yours to see.",
-    "406": "`Accept` asks for a form that no answer has.",
-    "409": "It contradicts what is stored, or a gate is closed.",
-    "412": "The record was changed meanwhile.",
-    "413": "The body is larger than is read here.",
-    "415": "The body is in a form that is not read here.",
-    "428": "`If-Match` is missing.",
-    "429": "Too many requests.",
-    "503": "Not at the moment; `Retry-After` says when to try again. Nothing was stored.",
-    "507": "No room left. Nothing was stored.",
 }
 
 REPEATED = "This very body made the record before; it is answered as it is now."
@@ -99,8 +84,8 @@ class SillwrightSchema(AutoSchema):
         if operation is None:
             return None
         if table := self._table():
-            told = AS_A_TABLE.format(title=table.title.lower(), most=MOST_ROWS)
-            operation["description"] = operation.get("description", "") + told
+            description = AS_A_TABLE.format(title=table.title.lower(), most=MOST_ROWS)
+            operation["description"] = operation.get("description", "") + description
         for code in self._problem_codes():
             operation["responses"].setdefault(code, self._problem(code))
         return operation
@@ -123,7 +108,23 @@ class SillwrightSchema(AutoSchema):
         return self.method == "PATCH" or getattr(self.view, "action", None) in changing
 
     def _problem(self, code: str) -> dict[str, Any]:
+        meanings = (str(kind.meaning) for kind in ProblemType if kind.status == int(code))
         return {
-            "description": REASONS[code],
-            "content": {"application/problem+json": {"schema": PROBLEM}},
+            "description": " ".join(meanings),
+            "content": {"application/problem+json": {"schema": self._problem_component().ref}},
         }
+
+    def _problem_component(self) -> ResolvedComponent:
+        """One component for all, with the list of its types."""
+        addresses = {
+            "type": "string",
+            "format": "uri-reference",
+            "enum": [kind.address for kind in ProblemType],
+            "description": "\n".join(f"* `{kind.address}`: {kind.meaning}" for kind in ProblemType),
+        }
+        schema = PROBLEM | {"properties": {"type": addresses, **PROBLEM["properties"]}}
+        component = ResolvedComponent(
+            name="Problem", type=ResolvedComponent.SCHEMA, schema=schema, object="Problem"
+        )
+        self.registry.register_on_missing(component)
+        return component

@@ -3,6 +3,7 @@
 from typing import Any, ClassVar
 
 import phonenumbers
+from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from jobs.api.fields import ClientIdField, VisibleRelatedField
@@ -64,13 +65,15 @@ class TelephoneField(serializers.CharField):
     """A telephone number, read as British unless it starts with +; kept in E.164 form."""
 
     def to_internal_value(self, data: Any) -> str:
-        given = super().to_internal_value(data)
+        text = super().to_internal_value(data)
         try:
-            number = phonenumbers.parse(given, "GB")
+            number = phonenumbers.parse(text, "GB")
         except phonenumbers.NumberParseException as error:
-            raise serializers.ValidationError(f"{given} is not a telephone number") from error
+            message = _("{text} is not a telephone number").format(text=text)
+            raise serializers.ValidationError(message) from error
         if not phonenumbers.is_possible_number(number):
-            raise serializers.ValidationError(f"{given} is too short or too long for a number")
+            message = _("{text} is too short or too long for a number").format(text=text)
+            raise serializers.ValidationError(message)
         return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
 
 

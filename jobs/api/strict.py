@@ -1,7 +1,8 @@
-"""The strict serializer: a field it does not know is an error, not a shrug."""
+"""A serializer that refuses unknown fields instead of ignoring them."""
 
 from typing import Any
 
+from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 
@@ -12,10 +13,10 @@ class StrictSerializer(serializers.Serializer):
         if isinstance(data, dict):
             unknown = sorted(set(map(str, data)) - set(self._writable_names))
             if unknown:
-                allowed = ", ".join(self._writable_names)
-                raise serializers.ValidationError(
-                    {name: [f"unknown field; allowed are: {allowed}"] for name in unknown}
+                message = _("unknown field; allowed are: {names}").format(
+                    names=", ".join(self._writable_names)
                 )
+                raise serializers.ValidationError({name: [message] for name in unknown})
         return super().to_internal_value(data)
 
     @property

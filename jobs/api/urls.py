@@ -1,7 +1,14 @@
 from django.urls import include, path
 from rest_framework.routers import SimpleRouter
 
-from jobs.api import calculation_views, diary_views, doorset_views, people_views, views
+from jobs.api import (
+    calculation_views,
+    diary_views,
+    doorset_views,
+    people_views,
+    problem_type_views,
+    views,
+)
 
 router = SimpleRouter()
 router.register("people", people_views.PersonViewSet, basename="person")
@@ -29,5 +36,6 @@ urlpatterns = [
         calculation_views.ThermalCalculationView.as_view(),
         name="calculate-thermal-transmittance",
     ),
+    path("problems/", problem_type_views.problem_types, name="problem-types"),
     path("", include(router.urls)),
 ]

@@ -10,6 +10,7 @@ from typing import Any, ClassVar, cast
 
 from django.db.models import QuerySet
 from django.http import Http404
+from django.utils.translation import gettext as _
 from rest_framework import mixins, permissions, serializers, status, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -51,8 +52,9 @@ def validated_data(
     serializer = serializer_class(data=body, partial=partial, context=dict(context))
     serializer.is_valid(raise_exception=True)
     if partial and not serializer.validated_data:
-        allowed = ", ".join(cast(serializers.Serializer, serializer).fields)
-        raise serializers.ValidationError(f"name what changes; possible are: {allowed}")
+        names = ", ".join(cast(serializers.Serializer, serializer).fields)
+        message = _("give at least one field to change; allowed are: {names}").format(names=names)
+        raise serializers.ValidationError(message)
     return serializer.validated_data
 
 
@@ -109,11 +111,11 @@ class RecordViewSet(viewsets.GenericViewSet):
 
     def get_response(self, record: Record, status_code: int = status.HTTP_200_OK) -> Response:
         """One record with its ETag; read again, so that joins are those of reading."""
-        shown = self.get_queryset().filter(pk=record.pk).first()
-        if shown is None:
+        joined = self.get_queryset().filter(pk=record.pk).first()
+        if joined is None:
             raise Http404
-        serializer = self.serializer_class(shown, context=self.get_serializer_context())
-        return Response(serializer.data, status_code, headers={"ETag": f'"{shown.version}"'})
+        serializer = self.serializer_class(joined, context=self.get_serializer_context())
+        return Response(serializer.data, status_code, headers={"ETag": f'"{joined.version}"'})
 
     def answer_made(self, record: Record) -> Response:
         """A record that was created just now, as it was stored."""
@@ -123,13 +125,13 @@ class RecordViewSet(viewsets.GenericViewSet):
 
     @property
     def expected_version(self) -> int:
-        """The version in `If-Match`. Raises 428 without one, 400 when it is not one of ours."""
-        given = self.request.headers.get("If-Match")
-        if given is None:
+        """The version in `If-Match`. Raises 428 without one, 400 for what is no ETag."""
+        header = self.request.headers.get("If-Match")
+        if header is None:
             raise PreconditionRequired
-        if not (found := re.fullmatch(r'"(\d{1,9})"', given.strip())):
+        if not (match := re.fullmatch(r'"(\d{1,9})"', header.strip())):
             raise UnreadableIfMatch
-        return int(found[1])
+        return int(match[1])
 
 
 class ReadOnlyRecordViewSet(mixins.ListModelMixin, RecordViewSet):

@@ -4,9 +4,12 @@ from collections.abc import Iterator
 from typing import Any, cast
 
 from django import forms
+from django.utils.functional import lazy
 from rest_framework import serializers
 
 from jobs.api.fields import QuantityField
+from jobs.sentences import sentence
+from jobs.translation import translated
 
 
 class QuantityFormField(forms.CharField):
@@ -18,11 +21,21 @@ class QuantityFormField(forms.CharField):
     def __init__(self, quantity: QuantityField, **options: Any) -> None:
         self.quantity = quantity
         # As it is written on paper; the API keeps to plain letters.
-        self.unit = quantity.unit.replace("m2 K", "m²K").replace("m K", "mK")
+        self.unit = str(quantity.unit).replace("m2 K", "m²K").replace("m K", "mK")
         decimal = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
         options.setdefault("widget", decimal)
-        options.setdefault("help_text", f"{quantity.lowest:g} to {quantity.highest:g} {self.unit}")
+        options.setdefault("help_text", lazy(self._allowed, str)())
         super().__init__(**options)
+
+    def _allowed(self) -> str:
+        return translated(
+            sentence(
+                "{lowest:g} to {highest:g} {unit}",
+                lowest=self.quantity.lowest,
+                highest=self.quantity.highest,
+                unit=self.unit,
+            )
+        )
 
     def clean(self, value: Any) -> Any:
         typed = super().clean(value)
@@ -34,15 +47,15 @@ class QuantityFormField(forms.CharField):
 
 
 def read_as(field: serializers.Field, value: Any) -> Any:
-    """What a field of the API makes of a value; its complaint becomes that of a form."""
+    """What a field of the API reads of a value; its error becomes that of a form."""
     try:
         return field.run_validation(value)
-    except serializers.ValidationError as complaint:
-        raise forms.ValidationError(list(_flat(complaint.detail))) from complaint
+    except serializers.ValidationError as error:
+        raise forms.ValidationError(list(_flat(error.detail))) from error
 
 
 def _flat(detail: Any) -> Iterator[str]:
-    """Complaints of lists and of nested bodies, one after the other."""
+    """Errors of lists and of nested bodies, one after the other."""
     if isinstance(detail, dict | list):
         for inner in detail.values() if isinstance(detail, dict) else detail:
             yield from _flat(inner)

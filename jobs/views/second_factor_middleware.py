@@ -1,4 +1,4 @@
-"""Where the office needs a second factor, nothing else is shown before it is there."""
+"""Where the office needs a second factor, it sees nothing else before one is set up."""
 
 from collections.abc import Callable
 from typing import Any
@@ -6,7 +6,9 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.http.response import HttpResponseBase
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
+from jobs.api.problem_types import ProblemType
 from jobs.api.problems import MEDIA_TYPE, problem
 from jobs.services.second_factor import owes_second_factor
 from jobs.views.access import lead_to
@@ -24,12 +26,13 @@ OPEN = frozenset(
         "customer-handover",
         "customer-certificate",
         "linked-paper",
+        "problem-types",
     }
 )
 
 
 class RequireSecondFactorMiddleware:
-    """Pages lead to enrolling, the API says no; a token was asked for its code when it was made."""
+    """Pages redirect to enrolling, the API refuses; a token was issued for a code."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
         self.get_response = get_response
@@ -46,6 +49,7 @@ class RequireSecondFactorMiddleware:
         if not request.user.is_authenticated or not owes_second_factor(request.user):
             return None
         if request.path.startswith("/api/"):
-            document = problem(403, "The office enrols a second factor on the pages first.")
+            detail = _("Set up a second factor first, on the page “Signing in”.")
+            document = problem(ProblemType.SECOND_FACTOR_REQUIRED, detail)
             return JsonResponse(document, status=403, content_type=MEDIA_TYPE)
         return lead_to(request, reverse("second-factor"))

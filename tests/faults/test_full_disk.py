@@ -21,7 +21,7 @@ from tests.pictures import picture, upload
 from tests.reports.asked import asked_certificate
 
 pytestmark = pytest.mark.django_db
-TOLD = "there is no room left for files"
+TOLD = "there is no room for more files"
 
 
 @pytest.fixture

@@ -71,7 +71,7 @@ def test_all_is_stored_or_nothing_and_the_next_request_works(office, moment):
     assert refused.status_code == 503
     assert refused["Content-Type"] == "application/problem+json"
     assert refused["Retry-After"] == "10"
-    assert "Nothing of this was stored" in refused.json()["detail"]
+    assert "Nothing was saved" in refused.json()["detail"]
     # As every request begins and ends, which the client of tests leaves out.
     close_old_connections()
     assert not Customer.objects.exists()
@@ -88,7 +88,7 @@ def test_a_page_says_that_nothing_was_stored(office):
         refused = client.post("/customers/new/", typed)
     assert cut
     assert refused.status_code == 503
-    assert "Nothing of this was stored" in refused.content.decode()
+    assert "Nothing was saved" in refused.content.decode()
     close_old_connections()
     assert not Customer.objects.exists()
     assert client.post("/customers/new/", typed).status_code == 302

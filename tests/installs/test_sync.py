@@ -201,7 +201,7 @@ def test_gaps_and_sashes_are_recorded_and_changed(client, fitter, office, instal
     queue.add("change_sash", sash["record"], 2)
     *done, empty = send(client, *queue.operations)
     assert [answer["result"] for answer in done] == ["applied"] * 3
-    assert "name what changes" in empty["problem"]["detail"]
+    assert "give at least one field" in empty["problem"]["detail"]
     assert JunctionGap.objects.get().recorded_at
     assert SashRecord.objects.get().is_complete
 

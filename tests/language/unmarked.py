@@ -45,8 +45,8 @@ WORDS = re.compile(
     r"[A-Za-z]{2,}[,;:]? +(\{[^}]*\} +)?\(?[A-Za-z]{2,}|[A-Za-z]{2,}[,;:] |^ [a-z]{2,}"
 )
 CODE = re.compile(
-    r"^[\w./:{}<>=?&%*#@+-]+$|^\s*[-\w]+: [-\w #%.]+;|charset=|max-age|^attachment; |"
-    r"^[A-Z]+[, ]+[A-Z]+\b"
+    r"^[\w./:{}<>=?&%*#@+-]+$|^\s*[-\w]+: [-\w #%.]+;|^attachment; |"
+    r"charset=|max-age|no-store|default-src|^[A-Z]+[, ]+[A-Z]+\b"
 )
 READ_ALOUD = re.compile(r"\b(?:title|alt|aria-label|placeholder|data-label)=\"([^\"]*)\"")
 QUOTED = re.compile(r"(?<!_\()\"([^\"]*[a-z]{2,} [a-z][^\"]*)\"")
@@ -107,7 +107,10 @@ def _looked_at(node: ast.AST) -> Iterator[ast.AST]:
     """The parts of a statement whose texts may reach people and are not marked."""
     called = _called(node) if isinstance(node, ast.Call) else ""
     describes = isinstance(node, ast.keyword) and node.arg in DESCRIBING
-    if called in MARKERS:
+    if isinstance(node, ast.Dict):
+        keys = [getattr(key, "value", None) for key in node.keys]
+        yield from (v for k, v in zip(keys, node.values, strict=True) if k not in DESCRIBING)
+    elif called in MARKERS:
         yield from getattr(node, "keywords", ())
     elif called not in FOR_MAINTAINERS and not describes:
         yield from ast.iter_child_nodes(node)

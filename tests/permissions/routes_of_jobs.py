@@ -18,6 +18,7 @@ ROUTES = {
     "DELETE /api/v1/tokens/current/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/doorset/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/thermal-transmittance/": WHOEVER_SIGNED_IN,
+    "GET /api/v1/problems/": WHOEVER_COMES,
     "GET /api/v1/people/": OFFICE_ALONE,
     "POST /api/v1/people/": OFFICE_ALONE,
     "GET /api/v1/rule-sets/": WHOEVER_SIGNED_IN,

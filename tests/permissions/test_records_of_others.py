@@ -54,5 +54,5 @@ def complains(finished, who: str, part: str, field: str, where: str) -> bool:
     answer = browser.post(f"/api/v1/{where}/", body, content_type="application/json")
     assert answer.status_code == 400, answer.content
     told = {error["pointer"]: error["detail"] for error in answer.json()["errors"]}
-    assert told.get(f"/{field}") in (None, "there is no such record, or it is not yours to see")
+    assert told.get(f"/{field}") in (None, "there is no such record, or you may not see it")
     return f"/{field}" in told
