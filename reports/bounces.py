@@ -1,7 +1,7 @@
-"""Reading a letter that came back: the delivery status notification (RFC 3464) of a mail server.
+"""Reading an e-mail that came back: the delivery status notification (RFC 3464) of a mail server.
 
-Whom it was for is not read: the letter is known by its Message-ID, which nobody can guess.
-So flufl.bounce does not serve: it gives the addresses that failed, without letter and status.
+Whom it was for is not read: the e-mail is known by its Message-ID, which nobody can guess.
+So flufl.bounce does not serve: it gives the addresses that failed, without Message-ID and status.
 """
 
 import email
@@ -10,41 +10,46 @@ import re
 from dataclasses import dataclass
 from email.message import EmailMessage
 
-# RFC 3463: class 5 is permanent. What stands behind the point is told in words where it helps.
-MEANINGS = {
-    "1.1": "there is no such mailbox",
-    "1.2": "there is no such mail domain",
-    "2.1": "the mailbox is switched off",
-    "2.2": "the mailbox is full",
-    "3.4": "the letter is too large for the mailbox",
-    "7.1": "the receiver's server refuses it",
+from django.utils.translation import gettext as _
+
+from jobs.sentences import StoredSentence
+
+# RFC 3463: class 5 is permanent. What follows its point is explained where that helps.
+OUTCOMES = {
+    "1.1": StoredSentence("it came back: there is no such mailbox ({status})"),
+    "1.2": StoredSentence("it came back: there is no such mail domain ({status})"),
+    "2.1": StoredSentence("it came back: the mailbox is disabled ({status})"),
+    "2.2": StoredSentence("it came back: the mailbox is full ({status})"),
+    "3.4": StoredSentence("it came back: the e-mail is too large for the mailbox ({status})"),
+    "7.1": StoredSentence("it came back: the receiver's server refuses it ({status})"),
 }
+OTHER_OUTCOME = StoredSentence("it came back: it could not be delivered ({status})")
 
 
 class NotABounce(Exception):
-    """Some other message, or a notice that a letter is only late."""
+    """Some other message, or a notice that an e-mail is only late."""
 
 
 @dataclass(frozen=True, slots=True)
 class Bounce:
-    """`message_id` of the letter that came back; `status` as RFC 3463 writes it, such as 5.1.1."""
+    """`message_id` of the e-mail that came back; `status` as RFC 3463 writes it, such as 5.1.1."""
 
     message_id: str
     status: str
 
     @property
-    def words(self) -> str:
-        meaning = MEANINGS.get(self.status.partition(".")[2], "the letter could not be delivered")
-        return f"it came back: {meaning} ({self.status})"
+    def outcome(self) -> str:
+        """What is stored as the outcome of the dispatch."""
+        return OUTCOMES.get(self.status.partition(".")[2], OTHER_OUTCOME)(status=self.status)
 
 
 def read_bounce(message: bytes) -> Bounce:
     """Raises `NotABounce`."""
-    read = email.message_from_bytes(message, policy=email.policy.default)
-    status = _final_status(read)
-    message_id = _message_id_of_original(read)
+    notice = email.message_from_bytes(message, policy=email.policy.default)
+    status = _final_status(notice)
+    message_id = _message_id_of_original(notice)
     if not status or not message_id:
-        raise NotABounce("no letter that came back for good is named in it")
+        raise NotABounce(_("it names no e-mail that finally failed"))
     return Bounce(message_id, status)
 
 
@@ -62,7 +67,7 @@ def _final_status(notice: EmailMessage) -> str:
 
 
 def _message_id_of_original(notice: EmailMessage) -> str:
-    """From the letter that the notice returns, whole or its headers alone."""
+    """From the e-mail that the notice returns, whole or its headers alone."""
     for part in notice.walk():
         kind = part.get_content_type()
         if kind == "message/rfc822" and part.is_multipart():

@@ -1,12 +1,12 @@
-"""Why a message was not taken by whoever was to carry it."""
+"""Why a mail server or a receiver did not accept a message."""
 
 
 class DeliveryFailed(Exception):
-    """`words` name no address. `final`: another try would end alike. `gone`: the receiver asks
+    """`reason` names no address. `final`: another attempt would fail too. `gone`: the receiver asks
     never to be called again."""
 
-    def __init__(self, words: str, *, final: bool = False, gone: bool = False) -> None:
-        super().__init__(words)
-        self.words = words
+    def __init__(self, reason: str, *, final: bool = False, gone: bool = False) -> None:
+        super().__init__(reason)
+        self.reason = reason
         self.final = final
         self.gone = gone

@@ -2,18 +2,21 @@
 
 from collections.abc import Iterator
 
+from django.utils.translation import gettext as _
+
 from installs.gates import fitting_gates, handover_gate
 from installs.models import Handover, Inspection
 from installs.services.handing_over import current_installations
 from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
+from jobs.figures import day
 from jobs.models import Job, Visit
 from surveys.gates import order_gate, removal_gate
 from surveys.models import Survey
 
 
 def all_gates(job: Job) -> dict[str, list[Blocker]]:
-    """Every gate in the order a job passes them, with what still stands in its way."""
+    """Every gate in the order a job passes them, with its blockers."""
     fitting = fitting_gates(job)
     return {
         "order": order_gate(job),
@@ -28,9 +31,9 @@ def certificate_gate(job: Job) -> list[Blocker]:
 
 
 def _before_certificate(job: Job, before_handover: list[Blocker]) -> list[Blocker]:
-    """Handed over, and everything that the handover rested on still stands.
+    """Handed over, and everything that the handover rested on still holds.
 
-    What was found since (a defect, a check that failed when it was repeated) closes the handover
+    What was recorded since (a defect, a check that failed when it was repeated) closes the handover
     gate again, and this one with it.
     """
     return [*not_handed_over(job), *before_handover, *nobody_comes_back_for_the_tape(job)]
@@ -43,8 +46,8 @@ def not_handed_over(job: Job) -> Iterator[Blocker]:
     if handover is None or not fitted <= set(handover.keys):
         yield Blocker(
             BlockerCode.HANDOVER,
-            "hand the doorsets over to the customer and record it",
-            "the certificate carries the customer's acknowledgement",
+            _("hand the doorsets over to the customer and record it"),
+            _("the certificate carries the customer's acknowledgement"),
             named(job),
         )
 
@@ -52,15 +55,17 @@ def not_handed_over(job: Job) -> Iterator[Blocker]:
 def nobody_comes_back_for_the_tape(job: Job) -> Iterator[Blocker]:
     """Protective tape that stays inside while others work there bakes on if it is forgotten."""
     for installation in current_installations(job):
-        made = Inspection.objects.filter(step__installation=installation)
-        for left in made.left_for_return().select_related("step").order_by("step__number"):
+        inspections = Inspection.objects.filter(step__installation=installation)
+        to_return = inspections.left_for_return().select_related("step")
+        for inspection in to_return.order_by("step__number"):
             visits = job.visits.not_cancelled().filter(kind=Visit.Kind.RETURN)
-            if not visits.filter(end__gt=left.created_at).exists():
+            if not visits.filter(end__gt=inspection.created_at).exists():
+                what = _("book a return visit, about {day}, to take the tape off")
                 yield Blocker(
                     BlockerCode.RETURN_VISIT,
-                    f"book a return visit, about {left.return_on}, to take the tape off",
-                    "protective tape was left inside",
-                    named(left.step),
+                    what.format(day=day(inspection.return_on)),
+                    _("protective tape was left inside"),
+                    named(inspection.step),
                 )
 
 
@@ -68,13 +73,15 @@ def survey_sheet_gate(job: Job) -> list[Blocker]:
     """A survey sheet shows what was measured, be it accepted or not."""
     if Survey.objects.filter(opening__job=job).exists():
         return []
-    what = "survey an opening and record its readings"
-    return [Blocker(BlockerCode.SURVEY, what, "a survey sheet shows what was measured", named(job))]
+    what = _("survey an opening and record its readings")
+    why = _("a survey sheet says what was measured")
+    return [Blocker(BlockerCode.SURVEY, what, why, named(job))]
 
 
 def fitting_pack_gate(job: Job) -> list[Blocker]:
     """A fitting pack shows the plan of every doorset whose fitting is planned."""
     if current_installations(job).exists():
         return []
-    what = "plan the fitting of a doorset"
-    return [Blocker(BlockerCode.INSTALLATION, what, "a fitting pack shows its plan", named(job))]
+    what = _("plan the fitting of a doorset")
+    why = _("a fitting pack says how it is planned")
+    return [Blocker(BlockerCode.INSTALLATION, what, why, named(job))]

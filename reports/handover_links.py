@@ -33,8 +33,8 @@ def job_of(token: str) -> Job | None:
     """
     try:
         key = signing.loads(token, salt=SALT, max_age=LINK_LASTS)
-    except signing.SignatureExpired as over:
-        raise LinkExpired from over
+    except signing.SignatureExpired as error:
+        raise LinkExpired from error
     except signing.BadSignature:
         return None
     handed_over = Job.objects.filter(handover__isnull=False, customer__erased_at=None)

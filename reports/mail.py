@@ -1,4 +1,4 @@
-"""The letter that carries a paper to the customer."""
+"""The e-mail that carries a document to the customer."""
 
 import smtplib
 from typing import cast
@@ -6,7 +6,9 @@ from typing import cast
 from django.conf import settings
 from django.core.mail import EmailMultiAlternatives, get_connection
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
+from jobs.sentences import StoredSentence, sentence
 from reports.addresses import paper_address, verification_address
 from reports.errors import DeliveryFailed
 from reports.models import Dispatch, Document
@@ -15,41 +17,46 @@ from reports.paper_links import LINK_LASTS
 ANSWER_WITHIN_SECONDS = 60
 # From this code on a refusal is final (RFC 5321, 4.2.1).
 REFUSED_FOR_GOOD = 500
+ADDRESS_REFUSED = StoredSentence("the mail server refused the address ({codes})")
+ANSWERED = StoredSentence("the mail server answered {code}")
+NOT_USABLE = StoredSentence("the mail server could not be used ({error})")
 
 
-def send_letter(dispatch: Dispatch) -> str:
-    """Hand the letter to the mail server; returns what came of it. Raises `DeliveryFailed`."""
-    letter = letter_of(dispatch)
+def send_email(dispatch: Dispatch) -> str:
+    """Hand the e-mail to the mail server; returns the outcome. Raises `DeliveryFailed`."""
+    email = email_of(dispatch)
     try:
-        letter.send()
-    except (smtplib.SMTPException, OSError) as fault:
-        raise _in_words(fault) from fault
-    return "accepted by the mail server"
+        email.send()
+    except (smtplib.SMTPException, OSError) as error:
+        raise _delivery_failed(error) from error
+    return sentence("accepted by the mail server")
 
 
-def letter_of(dispatch: Dispatch) -> EmailMultiAlternatives:
+def email_of(dispatch: Dispatch) -> EmailMultiAlternatives:
     """The e-mail of a dispatch under the Message-ID of its row, in plain text and HTML.
 
-    The paper is attached, or linked where it is larger than mail servers like.
+    The file is attached, or linked where it is larger than mail servers like.
     """
     document = cast(Document, dispatch.document)
     attached = document.file.size <= settings.EMAIL_LARGEST_ATTACHMENT
-    facts = _facts(document, attached=attached)
-    letter = EmailMultiAlternatives(
-        subject=f"{document.title} {document.number} from {settings.FIRM_NAME}",
-        body=render_to_string("reports/letter.txt", facts),
+    context = _context(document, attached=attached)
+    email = EmailMultiAlternatives(
+        subject=_("{title} {number} from {firm}").format(
+            title=document.title, number=document.number, firm=settings.FIRM_NAME
+        ),
+        body=render_to_string("reports/letter.txt", context),
         to=[dispatch.recipient],
         headers={"Message-ID": dispatch.message_id},
         connection=get_connection(timeout=ANSWER_WITHIN_SECONDS),
     )
-    letter.attach_alternative(render_to_string("reports/letter.html", facts), "text/html")
+    email.attach_alternative(render_to_string("reports/letter.html", context), "text/html")
     if attached:
-        with document.file.open("rb") as paper:
-            letter.attach(document.filename, paper.read(), "application/pdf")
-    return letter
+        with document.file.open("rb") as file:
+            email.attach(document.filename, file.read(), "application/pdf")
+    return email
 
 
-def _facts(document: Document, *, attached: bool) -> dict[str, object]:
+def _context(document: Document, *, attached: bool) -> dict[str, object]:
     return {
         "document": document,
         "customer": document.job.customer,
@@ -62,15 +69,14 @@ def _facts(document: Document, *, attached: bool) -> dict[str, object]:
     }
 
 
-def _in_words(fault: Exception) -> DeliveryFailed:
+def _delivery_failed(error: Exception) -> DeliveryFailed:
     """What went wrong, without the address it was for."""
-    if isinstance(fault, smtplib.SMTPRecipientsRefused):
-        numbers = sorted({code for code, _ in fault.recipients.values()})
-        told = ", ".join(map(str, numbers))
+    if isinstance(error, smtplib.SMTPRecipientsRefused):
+        codes = sorted({code for code, _message in error.recipients.values()})
         return DeliveryFailed(
-            f"the mail server refused the address ({told})",
-            final=all(code >= REFUSED_FOR_GOOD for code in numbers),
+            ADDRESS_REFUSED(codes=", ".join(map(str, codes))),
+            final=all(code >= REFUSED_FOR_GOOD for code in codes),
         )
-    if isinstance(fault, smtplib.SMTPResponseException):
-        return DeliveryFailed(f"the mail server answered {fault.smtp_code}")
-    return DeliveryFailed(f"the mail server could not be used ({type(fault).__name__})")
+    if isinstance(error, smtplib.SMTPResponseException):
+        return DeliveryFailed(ANSWERED(code=error.smtp_code))
+    return DeliveryFailed(NOT_USABLE(error=type(error).__name__))

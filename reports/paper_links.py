@@ -1,7 +1,7 @@
-"""Links that open one paper for whoever holds them, for a while.
+"""Links that open one document for whoever has them, for a while.
 
-For papers too large for a letter. Signed with a salt of their own, so that no other signature of
-the service opens a paper, and expiring, since letters are forwarded.
+For files too large for an e-mail. Signed with a salt of their own, so that no other signature of
+the service opens a document, and expiring, since e-mails are forwarded.
 """
 
 from datetime import timedelta
@@ -15,7 +15,7 @@ LINK_LASTS = timedelta(days=60)
 
 
 class LinkExpired(Exception):
-    """The link was one of ours; its time is over."""
+    """The link was one of ours and has expired."""
 
 
 def paper_token(document: Document) -> str:
@@ -23,11 +23,11 @@ def paper_token(document: Document) -> str:
 
 
 def paper_of(token: str) -> Document | None:
-    """The paper that a token opens; None for what was never a token. Raises `LinkExpired`."""
+    """The document that a token opens; None for what was never a token. Raises `LinkExpired`."""
     try:
         key = signing.loads(token, salt=SALT, max_age=LINK_LASTS)
-    except signing.SignatureExpired as over:
-        raise LinkExpired from over
+    except signing.SignatureExpired as error:
+        raise LinkExpired from error
     except signing.BadSignature:
         return None
     return Document.objects.kept().filter(pk=key).first()

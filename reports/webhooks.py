@@ -1,8 +1,8 @@
-"""Telling a program of an event over HTTPS, signed as Standard Webhooks says.
+"""Sending an event to a program over HTTPS, signed as Standard Webhooks says.
 
 The address comes from a person, so it is not trusted: only https, only hosts all of whose addresses
-are public, no redirects, and the connection goes to the very address that was looked at, whatever
-the name stands for a moment later.
+are public, no redirects, and the connection goes to the very address that was checked, whatever
+the name resolves to a moment later.
 """
 
 import base64
@@ -16,8 +16,10 @@ from typing import cast
 from urllib.parse import urlsplit
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from standardwebhooks import Webhook
 
+from jobs.sentences import StoredSentence, sentence
 from reports.errors import DeliveryFailed
 from reports.models import Dispatch, WebhookEndpoint
 
@@ -25,6 +27,8 @@ SECRET_PREFIX = "whsec_"  # noqa: S105 it marks what follows as a secret
 SECRET_BYTES = 32
 ANSWER_WITHIN_SECONDS = 20
 HTTPS_PORT = 443
+NOT_REACHED = StoredSentence("the receiver could not be reached ({error})")
+ANSWERED = StoredSentence("the receiver answered {status}")
 
 
 def new_secret() -> str:
@@ -32,7 +36,7 @@ def new_secret() -> str:
 
 
 def send_webhook(dispatch: Dispatch) -> str:
-    """Tell the endpoint once; returns what came of it. Raises `DeliveryFailed`."""
+    """One attempt; returns its outcome. Raises `DeliveryFailed`."""
     endpoint = cast(WebhookEndpoint, dispatch.endpoint)
     now = timezone.now()
     headers = {
@@ -45,31 +49,29 @@ def send_webhook(dispatch: Dispatch) -> str:
     try:
         status = _post(endpoint.address, dispatch.body.encode(), headers)
     except (OSError, HTTPException) as fault:
-        raise DeliveryFailed(
-            f"the receiver could not be reached ({type(fault).__name__})"
-        ) from fault
+        raise DeliveryFailed(NOT_REACHED(error=type(fault).__name__)) from fault
     if not HTTPStatus.OK <= status < HTTPStatus.MULTIPLE_CHOICES:
         gone = status == HTTPStatus.GONE
-        raise DeliveryFailed(f"the receiver answered {status}", final=gone, gone=gone)
-    return f"the receiver answered {status}"
+        raise DeliveryFailed(ANSWERED(status=status), final=gone, gone=gone)
+    return ANSWERED(status=status)
 
 
 def unusable_address(address: str) -> str:
-    """Why an address can be told nothing, as far as its writing shows; empty when it can."""
+    """Why an address cannot be used, as far as its syntax tells; empty when it can."""
     try:
         parts = urlsplit(address)
         host, port = parts.hostname or "", parts.port
     except ValueError:
-        return "not an address; give one such as https://hooks.example.com/doors"
+        return _("not an address; give one such as https://hooks.example.com/doors")
     if parts.scheme != "https" or not host or port == 0:
-        return "give an address that begins with https://"
+        return _("give an address that begins with https://")
     if parts.username is not None or parts.fragment:
-        return "leave out names, passwords and what follows a #"
+        return _("leave out names, passwords and what follows a #")
     try:
         private = not ipaddress.ip_address(host).is_global
     except ValueError:
         private = host == "localhost" or "." not in host
-    return "the address leads into a private network" if private else ""
+    return _("the address leads into a private network") if private else ""
 
 
 def _post(address: str, body: bytes, headers: dict[str, str]) -> int:
@@ -105,7 +107,8 @@ def trusted_receivers() -> ssl.SSLContext:
 def public_address(host: str, port: int) -> str:
     """One address of the host. Raises `DeliveryFailed` where any of its addresses is not public:
     inside the firm's own network there are things that trust whoever can reach them."""
-    found = [str(info[4][0]) for info in socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)]
-    if not found or not all(ipaddress.ip_address(one).is_global for one in found):
-        raise DeliveryFailed("the address leads into a private network", final=True)
-    return found[0]
+    infos = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
+    addresses = [str(info[4][0]) for info in infos]
+    if not addresses or not all(ipaddress.ip_address(a).is_global for a in addresses):
+        raise DeliveryFailed(sentence("the address leads into a private network"), final=True)
+    return addresses[0]

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from jobs.api.fields import ClientIdField, VisibleRelatedField
@@ -67,7 +68,7 @@ class DocumentDetailSerializer(DocumentSerializer):
 
 class WithdrawalSerializer(StrictSerializer):
     reason = serializers.CharField(
-        max_length=500, help_text="Shown to everybody who verifies the paper."
+        max_length=500, help_text="Everybody who verifies the document can read it."
     )
 
 
@@ -127,7 +128,8 @@ class PaperUploadSerializer(StrictSerializer):
     def validate_file(self, file: Any) -> Any:
         if file.size > LARGEST_PAPER_BYTES:
             limit = LARGEST_PAPER_BYTES // (1024 * 1024)
-            raise serializers.ValidationError(f"larger than {limit} MB; no paper of ours is")
+            message = _("larger than {limit} MB; no paper of ours is").format(limit=limit)
+            raise serializers.ValidationError(message)
         return file
 
 

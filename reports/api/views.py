@@ -148,10 +148,10 @@ class GatesView(APIView):
         gates = [
             {
                 "gate": gate,
-                "open": not found,
-                "blockers": bodies.BlockerSerializer(found, many=True).data,
+                "open": not blockers,
+                "blockers": bodies.BlockerSerializer(blockers, many=True).data,
             }
-            for gate, found in all_gates(job).items()
+            for gate, blockers in all_gates(job).items()
         ]
         return Response({"job": job.reference, "gates": gates})
 

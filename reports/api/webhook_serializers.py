@@ -1,5 +1,6 @@
 """Bodies and answers of webhook endpoints, and of letters that came back."""
 
+from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from jobs.api.fields import ClientIdField, StrictBooleanField
@@ -49,5 +50,5 @@ class ReturnedLetterSerializer(StrictSerializer):
 
     def validate_file(self, file: object) -> object:
         if getattr(file, "size", 0) > LARGEST_NOTICE_BYTES:
-            raise serializers.ValidationError("larger than 1 MB; give the notice alone")
+            raise serializers.ValidationError(_("larger than 1 MB; send only the notice"))
         return file

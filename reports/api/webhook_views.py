@@ -2,6 +2,7 @@
 
 from typing import Any, ClassVar
 
+from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework.exceptions import ValidationError
 from rest_framework.parsers import MultiPartParser
@@ -74,11 +75,12 @@ class ReturnedLetterViewSet(RecordViewSet):
 
         400 for what is no such notice, and for a letter that is none of ours or went out again.
         """
-        given = self.get_validated_data(webhook_serializers.ReturnedLetterSerializer)
+        data = self.get_validated_data(webhook_serializers.ReturnedLetterSerializer)
         try:
-            letter = record_bounce(bounce=read_bounce(given["file"].read()))
-        except NotABounce as reason:
-            raise ValidationError({"file": [str(reason)]}) from reason
-        if letter is None:
-            raise ValidationError({"file": ["no letter that is on its way has its Message-ID"]})
-        return self.get_response(letter)
+            dispatch = record_bounce(bounce=read_bounce(data["file"].read()))
+        except NotABounce as error:
+            raise ValidationError({"file": [str(error)]}) from error
+        if dispatch is None:
+            message = _("no e-mail that was sent has its Message-ID")
+            raise ValidationError({"file": [message]})
+        return self.get_response(dispatch)

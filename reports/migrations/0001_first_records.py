@@ -62,7 +62,7 @@ class Migration(migrations.Migration):
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
                 ('seal_key', models.CharField(default=secrets.token_hex, editable=False, max_length=64)),
-                ('kind', models.CharField(choices=[('survey_sheet', 'Survey Sheet'), ('fitting_pack', 'Fitting Pack'), ('defect_report', 'Defect Report'), ('completion_certificate', 'Completion Certificate')], max_length=22)),
+                ('kind', models.CharField(choices=[('survey_sheet', 'Survey sheet'), ('fitting_pack', 'Fitting pack'), ('defect_report', 'Defect report'), ('completion_certificate', 'Completion certificate')], max_length=22)),
                 ('number', models.CharField(help_text='Alike for all editions.', max_length=16)),
                 ('edition', models.PositiveSmallIntegerField()),
                 ('record', models.TextField()),

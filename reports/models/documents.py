@@ -1,4 +1,4 @@
-"""Papers: what was issued, drawn from which record, and whether it still stands."""
+"""Documents: what was issued, rendered from which record, and whether it is still valid."""
 
 import json
 import secrets
@@ -7,6 +7,8 @@ from typing import Any, ClassVar, Self
 from django.core.files.storage import Storage, storages
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from jobs.models import Job, OfJobQuerySet, PersonalRecord, known
 
@@ -39,10 +41,10 @@ class DocumentQuerySet(OfJobQuerySet["Document"]):
 
 
 class DocumentKind(models.TextChoices):
-    SURVEY_SHEET = "survey_sheet"
-    FITTING_PACK = "fitting_pack"
-    DEFECT_REPORT = "defect_report"
-    COMPLETION_CERTIFICATE = "completion_certificate"
+    SURVEY_SHEET = "survey_sheet", _("Survey sheet")
+    FITTING_PACK = "fitting_pack", _("Fitting pack")
+    DEFECT_REPORT = "defect_report", _("Defect report")
+    COMPLETION_CERTIFICATE = "completion_certificate", _("Completion certificate")
 
 
 class Document(PersonalRecord):
@@ -148,4 +150,10 @@ class Document(PersonalRecord):
 
     @property
     def title(self) -> str:
-        return self.get_kind_display().replace("_", " ").capitalize()
+        return str(self.get_kind_display())
+
+    @property
+    def label(self) -> str:
+        """As its number and edition are written for people."""
+        label = gettext("{number} edition {edition}")
+        return label.format(number=self.number, edition=self.edition)

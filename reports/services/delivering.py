@@ -14,9 +14,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.journal_types import JournalType
+from jobs.sentences import Sentence, StoredSentence, sentence
 from jobs.services.records import store_change
 from reports.errors import DeliveryFailed
-from reports.mail import send_letter
+from reports.mail import send_email
 from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
 from reports.services.backoff import wait_after
 from reports.services.webhooks import switch_off
@@ -28,6 +29,7 @@ log = logging.getLogger(__name__)
 ATTEMPT_LASTS = timedelta(minutes=5)
 MOST_ATTEMPTS = 12
 SWEPT_AT_ONCE = 200
+NOT_SENT = StoredSentence("it could not be sent ({error})")
 CLOSED_AS: dict[tuple[str, str], JournalType] = {
     (Dispatch.Channel.EMAIL, Dispatch.State.SENT): JournalType.LETTER_ACCEPTED,
     (Dispatch.Channel.EMAIL, Dispatch.State.FAILED): JournalType.LETTER_FAILED,
@@ -35,7 +37,7 @@ CLOSED_AS: dict[tuple[str, str], JournalType] = {
     (Dispatch.Channel.WEBHOOK, Dispatch.State.FAILED): JournalType.WEBHOOK_FAILED,
 }
 CARRIERS: dict[str, Callable[[Dispatch], str]] = {
-    Dispatch.Channel.EMAIL: send_letter,
+    Dispatch.Channel.EMAIL: send_email,
     Dispatch.Channel.WEBHOOK: send_webhook,
 }
 
@@ -54,12 +56,12 @@ def deliver(*, dispatch_id: str) -> None:
     try:
         outcome = CARRIERS[attempt.dispatch.channel](attempt.dispatch)
     except DeliveryFailed as refusal:
-        log.warning("sending %s failed: %s", attempt.dispatch_id, refusal.words)
+        log.warning("sending %s failed: %s", attempt.dispatch_id, refusal.reason)
         _finish_failed(attempt, refusal)
     except Exception as fault:
         # Whatever it is, such as storage that is away, the message stays in the outbox.
         log.exception("sending %s failed", attempt.dispatch_id)
-        _finish_failed(attempt, DeliveryFailed(f"it could not be sent ({type(fault).__name__})"))
+        _finish_failed(attempt, DeliveryFailed(NOT_SENT(error=type(fault).__name__)))
     else:
         _finish_sent(attempt, outcome)
 
@@ -74,8 +76,8 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
     dispatch = due.select_related("document__job__customer", "endpoint").first()
     if dispatch is None:
         return None
-    if why := _no_longer_wanted(dispatch.document, dispatch.endpoint):
-        _close(dispatch, Dispatch.State.FAILED, f"not sent: {why}")
+    if reason := _no_longer_wanted(dispatch.document, dispatch.endpoint):
+        _close(dispatch, Dispatch.State.FAILED, reason)
         return None
     attempts = dispatch.attempts + 1
     changes = {"attempts": attempts, "next_attempt_at": now + ATTEMPT_LASTS}
@@ -91,12 +93,18 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
     )
 
 
-def _no_longer_wanted(document: Document | None, endpoint: WebhookEndpoint | None) -> str:
+def _no_longer_wanted(
+    document: Document | None, endpoint: WebhookEndpoint | None
+) -> Sentence | None:
     if document and document.erased_at:
-        return "the customer was erased"
-    if document and document.status != Document.Status.GENUINE:
-        return document.status
-    return "the endpoint is switched off" if endpoint and not endpoint.active else ""
+        return sentence("not sent: the customer was erased")
+    if document and document.withdrawn_at:
+        return sentence("not sent: withdrawn")
+    if document and document.superseded_at:
+        return sentence("not sent: superseded")
+    if endpoint and not endpoint.active:
+        return sentence("not sent: the endpoint is switched off")
+    return None
 
 
 @transaction.atomic
@@ -107,17 +115,17 @@ def _finish_sent(attempt: DispatchAttempt, outcome: str) -> None:
 
 @transaction.atomic
 def _finish_failed(attempt: DispatchAttempt, refusal: DeliveryFailed) -> None:
-    dispatch = _finish(attempt, refusal.words)
+    dispatch = _finish(attempt, refusal.reason)
     if dispatch.state != Dispatch.State.WAITING:
         return
     if refusal.gone and dispatch.endpoint:
         switch_off(dispatch.endpoint)
     if refusal.final or dispatch.attempts >= MOST_ATTEMPTS:
-        _close(dispatch, Dispatch.State.FAILED, refusal.words)
+        _close(dispatch, Dispatch.State.FAILED, refusal.reason)
         return
     changes = {
         "next_attempt_at": timezone.now() + wait_after(dispatch.attempts),
-        "outcome": refusal.words,
+        "outcome": refusal.reason,
     }
     store_change(
         dispatch,

@@ -1,8 +1,10 @@
-"""Sending a letter once more when somebody asks for it, and recording that one came back."""
+"""Sending a document by e-mail once more when somebody asks for it, and recording bounces."""
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
+from jobs.code_labels import code_label
 from jobs.errors import Conflict, named
 from jobs.journal_types import JournalType
 from jobs.models import Person
@@ -15,23 +17,26 @@ from reports.services.making import new_message_id
 
 @transaction.atomic
 def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispatch:
-    """Put a letter that was sent, given up or came back into the outbox again.
+    """Put an e-mail that was sent, failed or bounced into the outbox again.
 
     It goes to the customer's address of today, and is a new message on purpose, so it gets a new
-    Message-ID. Raises `Conflict` while it still waits, when its paper no longer stands, when the
-    customer was erased, and for a webhook, whose receiver reads the API instead.
+    Message-ID. Raises `Conflict` while it still waits, when its document is no longer valid, when
+    the customer was erased, and for a webhook, whose receiver reads the API instead.
     """
     document = dispatch.document
     if document is None:
         raise Conflict(
-            "a webhook is not sent again; its receiver can read the API", named(dispatch)
+            _("a webhook is not sent again; its receiver can read the API"), named(dispatch)
         )
     if dispatch.state == Dispatch.State.WAITING:
-        raise Conflict("the message is still in the outbox", named(dispatch))
+        raise Conflict(_("the message is still in the outbox"), named(dispatch))
     if document.erased_at:
-        raise Conflict("the customer was erased", named(document))
+        raise Conflict(_("the customer was erased"), named(document))
     if document.status != Document.Status.GENUINE:
-        raise Conflict(f"{document} is {document.status}", named(document))
+        message = _("{document} is {status}").format(
+            document=document.label, status=code_label(document.status)
+        )
+        raise Conflict(message, named(document))
     changes = {
         "recipient": document.job.customer.email,
         "message_id": new_message_id(),
@@ -53,19 +58,19 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
 
 @transaction.atomic
 def record_bounce(*, bounce: Bounce) -> Dispatch | None:
-    """Note that a letter which the mail server had accepted came back.
+    """Note that an e-mail which the mail server had accepted came back.
 
-    Returns the letter; None where none of ours is meant, or where it went out again since.
+    Returns its dispatch; None where it is none of ours, or where it was sent again since.
     """
-    letters = Dispatch.objects.select_for_update(no_key=True, of=("self",))
-    letter = letters.filter(channel="email", message_id=bounce.message_id, attempts__gt=0).first()
-    if letter is None or letter.state == Dispatch.State.BOUNCED:
-        return letter
-    changes = {"state": Dispatch.State.BOUNCED, "next_attempt_at": None, "outcome": bounce.words}
+    locked = Dispatch.objects.select_for_update(no_key=True, of=("self",))
+    dispatch = locked.filter(channel="email", message_id=bounce.message_id, attempts__gt=0).first()
+    if dispatch is None or dispatch.state == Dispatch.State.BOUNCED:
+        return dispatch
+    changes = {"state": Dispatch.State.BOUNCED, "next_attempt_at": None, "outcome": bounce.outcome}
     return store_change(
-        letter,
+        dispatch,
         changes,
-        expected_version=letter.version,
+        expected_version=dispatch.version,
         actor=None,
         entry_type=JournalType.LETTER_BOUNCED,
     )

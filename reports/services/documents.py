@@ -5,6 +5,7 @@ from typing import Any
 import rfc8785
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.services.handing_over import locked_installations
 from jobs.errors import Conflict, GateClosed, named
@@ -32,8 +33,8 @@ def issue_document(
 ) -> Document:
     """Ask for a paper of a job; it is drawn in the background.
 
-    A paper of the kind that stands is superseded by the new edition. Raises `GateClosed` with what
-    is in the way, and `Conflict` when nothing has changed since the paper that stands, or when the
+    A current document of the kind is superseded by the new edition. Raises `GateClosed` with what
+    is in the way, and `Conflict` when nothing has changed since the current document, or when the
     customer whom it would name was erased.
     """
     if kind == Document.Kind.COMPLETION_CERTIFICATE:
@@ -48,7 +49,7 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
     # Nothing may be recorded at an installation between the gate and the record of the paper.
     list(locked_installations(job))
     if job.customer.erased_at:
-        raise Conflict("the customer of this job was erased", named(job))
+        raise Conflict(_("the customer of this job was erased"), named(job))
     of_kind = KINDS[kind]
     if of_kind.gate and (blockers := of_kind.gate(job)):
         raise GateClosed(of_kind.gate_name, blockers)
@@ -73,9 +74,8 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
 
 def _supersede(current: Document, record: dict[str, Any], actor: Person) -> None:
     if substance(current.facts) == substance(record):
-        raise Conflict(
-            f"nothing on record has changed since {current}; send that one again", named(current)
-        )
+        message = _("nothing on record has changed since {document}; send that one again")
+        raise Conflict(message.format(document=current.label), named(current))
     store_change(
         current,
         {"superseded_at": timezone.now()},
@@ -94,7 +94,8 @@ def withdraw_document(
     Raises `Conflict` when it is withdrawn already.
     """
     if document.withdrawn_at:
-        raise Conflict(f"{document} is withdrawn already", named(document))
+        message = _("{document} is already withdrawn").format(document=document.label)
+        raise Conflict(message, named(document))
     return store_change(
         document,
         {"withdrawn_at": timezone.now(), "withdrawal_reason": reason},

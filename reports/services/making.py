@@ -71,7 +71,7 @@ def make_document(*, document_id: str) -> Dispatch | None:
     ):
         return None
     try:
-        pdf = sign_paper(paper_pdf(document), reason=document.get_kind_display())
+        pdf = sign_paper(paper_pdf(document), reason=document.title)
         return store_paper(document=document, pdf=pdf)
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.

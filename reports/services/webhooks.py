@@ -1,4 +1,4 @@
-"""Endpoints of other programs, and reading off the journal what they are to be told."""
+"""Endpoints of other programs, and queueing the journal entries that they subscribed to."""
 
 from typing import Any
 from uuid import UUID
@@ -24,7 +24,7 @@ READ_AT_ONCE = 500
 def add_endpoint(
     *, actor: Person, idempotency_key: IdempotencyKey, address: str, event_types: list[str]
 ) -> WebhookEndpoint:
-    """An endpoint that is told of what happens from now on. Raises `InvalidField`."""
+    """An endpoint that receives what happens from now on. Raises `InvalidField`."""
     _refuse_unusable(address)
     newest = JournalEntry.objects.aggregate(newest=Max("pk"))["newest"]
     endpoint = WebhookEndpoint(
@@ -41,7 +41,7 @@ def add_endpoint(
 def change_endpoint(
     *, actor: Person, endpoint: WebhookEndpoint, expected_version: int, **changes: Any
 ) -> WebhookEndpoint:
-    """Change its address, its event types, or whether it is told at all."""
+    """Change its address, its event types, or whether it is active."""
     if "address" in changes:
         _refuse_unusable(changes["address"])
     return store_change(
@@ -54,8 +54,8 @@ def change_endpoint(
 
 
 def _refuse_unusable(address: str) -> None:
-    if why := unusable_address(address):
-        raise InvalidField("/address", why)
+    if message := unusable_address(address):
+        raise InvalidField("/address", message)
 
 
 @transaction.atomic
@@ -74,10 +74,10 @@ def switch_off(endpoint: WebhookEndpoint) -> None:
 def read_events() -> list[UUID]:
     """Put what happened since the last time into the outbox, for every endpoint that wants it.
 
-    Returns the messages.
+    Returns the keys of the dispatches.
     """
     endpoints = WebhookEndpoint.objects.filter(active=True).values_list("pk", flat=True)
-    return [message for endpoint in endpoints for message in _read_for(endpoint)]
+    return [dispatch for endpoint in endpoints for dispatch in _read_for(endpoint)]
 
 
 @transaction.atomic
@@ -88,23 +88,25 @@ def _read_for(key: UUID) -> list[UUID]:
     ).first()
     if endpoint is None:
         return []
-    found = list(_unread(endpoint)[:READ_AT_ONCE])
-    references = _references(found)
-    messages = [_put_into_outbox(endpoint, entry, references[entry.stream_id]) for entry in found]
-    # Where more wait, what was read is known by its messages, and the mark stays.
-    if len(found) < READ_AT_ONCE:
+    entries = list(_unread(endpoint)[:READ_AT_ONCE])
+    references = _references(entries)
+    dispatches = [
+        _put_into_outbox(endpoint, entry, references[entry.stream_id]) for entry in entries
+    ]
+    # Where more wait, what was read is known by its dispatches, and the mark stays.
+    if len(entries) < READ_AT_ONCE:
         _move_mark(endpoint)
-    return messages
+    return dispatches
 
 
 def _unread(endpoint: WebhookEndpoint) -> QuerySet[JournalEntry]:
-    """Entries of jobs that the endpoint wants and has no message of, oldest first."""
-    told = Dispatch.objects.filter(endpoint=endpoint).values("entry")
+    """Entries of jobs that the endpoint wants and has no dispatch of, oldest first."""
+    queued = Dispatch.objects.filter(endpoint=endpoint).values("entry")
     return (
         JournalEntry.objects.filter(
             type__in=endpoint.wanted, pk__gt=endpoint.read_to, stream__name__startswith="job:"
         )
-        .exclude(pk__in=told)
+        .exclude(pk__in=queued)
         .order_by("pk")
     )
 
@@ -129,7 +131,7 @@ def _references(entries: list[JournalEntry]) -> dict[str, str]:
 
 
 def _put_into_outbox(endpoint: WebhookEndpoint, entry: JournalEntry, reference: str) -> UUID:
-    message = Dispatch(
+    dispatch = Dispatch(
         channel=Dispatch.Channel.WEBHOOK,
         endpoint=endpoint,
         entry=entry,
@@ -137,4 +139,4 @@ def _put_into_outbox(endpoint: WebhookEndpoint, entry: JournalEntry, reference: 
         message_id=f"msg_{endpoint.pk.hex}_{entry.digest[:32]}",
         next_attempt_at=timezone.now(),
     )
-    return store_new(message, actor=None, entry_type=JournalType.DISPATCH_QUEUED).pk
+    return store_new(dispatch, actor=None, entry_type=JournalType.DISPATCH_QUEUED).pk

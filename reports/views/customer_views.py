@@ -1,4 +1,4 @@
-"""What a customer sees through the link that they were given: no sign-in, nothing of others."""
+"""The pages behind the link that a customer received: no sign-in, nothing about anybody else."""
 
 from typing import Any
 
@@ -11,35 +11,35 @@ from jobs.models import Job
 from reports.handover_links import job_of
 from reports.paper_file import paper_file
 from reports.paper_links import LinkExpired
-from reports.views.handover_context import certificate_of, handover_shown
-from reports.views.public_views import firm, for_everybody
+from reports.views.handover_context import certificate_of, handover_context
+from reports.views.public_views import firm, public_page
 
 
 @require_safe
-@for_everybody
+@public_page
 def handover(request: HttpRequest, token: str) -> HttpResponse:
     """What was fitted, how it is used and looked after, and what is still to come."""
-    found = _opened(request, token)
-    if isinstance(found, HttpResponse):
-        return found
-    shown: dict[str, Any] = handover_shown(found) | {"firm": firm(), "token": token}
-    return render(request, "reports/customer_handover.html", shown)
+    job = _job_or_no_link(request, token)
+    if isinstance(job, HttpResponse):
+        return job
+    context: dict[str, Any] = handover_context(job) | {"firm": firm(), "token": token}
+    return render(request, "reports/customer_handover.html", context)
 
 
 @require_safe
-@for_everybody
+@public_page
 def certificate(request: HttpRequest, token: str) -> HttpResponseBase:
-    """The certificate that stands; back to the page, which says so, while there is none."""
-    found = _opened(request, token)
-    if isinstance(found, HttpResponse):
-        return found
-    document = certificate_of(found)
+    """The valid certificate; back to the page, which says so, while there is none."""
+    job = _job_or_no_link(request, token)
+    if isinstance(job, HttpResponse):
+        return job
+    document = certificate_of(job)
     if document is None:
         return redirect("customer-handover", token=token)
     return paper_file(document)
 
 
-def _opened(request: HttpRequest, token: str) -> Job | HttpResponse:
+def _job_or_no_link(request: HttpRequest, token: str) -> Job | HttpResponse:
     """The job behind the link, or the page that says what to do about the link."""
     try:
         job = job_of(token)
@@ -49,5 +49,5 @@ def _opened(request: HttpRequest, token: str) -> Job | HttpResponse:
 
 
 def _no_link(request: HttpRequest, *, expired: bool) -> HttpResponse:
-    shown = {"expired": expired, "firm": firm()}
-    return render(request, "reports/customer_no_link.html", shown, status=410 if expired else 404)
+    context = {"expired": expired, "firm": firm()}
+    return render(request, "reports/customer_no_link.html", context, status=410 if expired else 404)

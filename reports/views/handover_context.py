@@ -1,35 +1,38 @@
-"""What the handover page of a customer shows: their doorsets, and what is still to come.
+"""The context of a customer's handover page: their doorsets, and what is still to come.
 
 Names of the firm's own people stay away from it; who to ask is the firm.
 """
 
-from dataclasses import asdict
 from datetime import date
 from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.models import Defect, Inspection, Installation
 from installs.services.handing_over import current_installations
 from jobs.arithmetic.fold import Fold
 from jobs.elevations import drawn
 from jobs.models import Job, Visit
-from reports.instructions_for_use import closing_steps, opening_steps, threshold_in_words
+from jobs.translation import translated
+from reports.instructions_for_use import closing_steps, opening_steps, threshold_advice
 from reports.models import Document
 from surveys.models import Survey
 
 
-def handover_shown(job: Job) -> dict[str, Any]:
+def handover_context(job: Job) -> dict[str, Any]:
     """For a job that has been handed over; the same number of queries however many doorsets."""
-    defects = [_defect(one) for one in _open_defects(job)]
+    defects = [_defect(defect) for defect in _open_defects(job)]
     return {
         "job": job,
         "handover": job.handover,
-        "doorsets": [_doorset(one, job.handover.keys) for one in _installations(job)],
+        "doorsets": [
+            _doorset(installation, job.handover.keys) for installation in _installations(job)
+        ],
         "findings": _findings(job),
         "defects": defects,
-        "awaited": any(one["sign"] == "waiting" for one in defects),
+        "awaited": any(defect["sign"] == "waiting" for defect in defects),
         "visits": _visits_to_come(job),
         "tape": _tape_until(job),
         "certificate": certificate_of(job),
@@ -37,7 +40,7 @@ def handover_shown(job: Job) -> dict[str, Any]:
 
 
 def certificate_of(job: Job) -> Document | None:
-    """The certificate that stands, once it is made."""
+    """The valid certificate, once it is made."""
     kind = Document.Kind.COMPLETION_CERTIFICATE
     return job.documents.kept().current().filter(kind=kind).first()
 
@@ -56,18 +59,25 @@ def _doorset(installation: Installation, keys: dict[str, int]) -> dict[str, Any]
         "order": doorset,
         "to_open": opening_steps(fold, doorset.opens),
         "to_close": closing_steps(fold),
-        "threshold": threshold_in_words(doorset.upstand),
+        "threshold": threshold_advice(doorset.upstand),
         "keys": keys.get(str(installation.pk), 0),
     }
 
 
 def _findings(job: Job) -> list[dict[str, str]]:
-    """What the last survey of each opening found that people should know, such as a drop."""
-    taken = Survey.objects.filter(opening__job=job, stage=Survey.Stage.BEFORE_REMOVAL)
-    in_order = taken.select_related("opening").order_by("opening__number", "taken_at", "created_at")
+    """The findings of each opening's last survey that people should know of, such as a drop."""
+    surveys = Survey.objects.filter(opening__job=job, stage=Survey.Stage.BEFORE_REMOVAL)
+    in_order = surveys.select_related("opening").order_by(
+        "opening__number", "taken_at", "created_at"
+    )
     newest = {survey.opening_id: survey for survey in in_order}
     return [
-        asdict(finding) | {"where": f"opening {survey.opening.number}"}
+        {
+            "where": _("Opening {number}").format(number=survey.opening.number),
+            "what": translated(finding.what),
+            "caution": translated(finding.caution),
+            "source": finding.source,
+        }
         for survey in newest.values()
         for finding in survey.assessment.findings
     ]
@@ -82,15 +92,17 @@ def _open_defects(job: Job) -> QuerySet[Defect]:
 def _defect(defect: Defect) -> dict[str, Any]:
     conceded = bool(defect.concession_set.all())
     return {
-        "where": f"Opening {defect.installation.doorset.opening.number}",
+        "where": _("Opening {number}").format(number=defect.installation.doorset.opening.number),
         "what": defect.description,
-        "state": "accepted as it is" if conceded else _still_to_do(defect),
+        "state": _("accepted as it is") if conceded else _still_to_do(defect),
         "sign": "done" if conceded else "waiting",
     }
 
 
 def _still_to_do(defect: Defect) -> str:
-    return "put right, to be looked at once more" if defect.put_right_at else "to be put right"
+    if defect.put_right_at:
+        return _("put right, to be inspected again")
+    return _("to be put right")
 
 
 def _visits_to_come(job: Job) -> QuerySet[Visit]:
@@ -100,5 +112,6 @@ def _visits_to_come(job: Job) -> QuerySet[Visit]:
 
 def _tape_until(job: Job) -> list[date]:
     """Days on which somebody comes for the protective tape that was left inside."""
-    made = Inspection.objects.filter(step__installation__in=current_installations(job))
-    return sorted({left.return_on for left in made.left_for_return() if left.return_on})
+    of_job = Inspection.objects.filter(step__installation__in=current_installations(job))
+    to_return = of_job.left_for_return()
+    return sorted({inspection.return_on for inspection in to_return if inspection.return_on})

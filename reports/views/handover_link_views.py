@@ -1,7 +1,8 @@
-"""The link that the office or a fitter gives to the customer."""
+"""The handover link that the office or a fitter gives to the customer."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -19,12 +20,12 @@ from reports.services.handover_links import make_handover_link
 @capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def handover_link(request: HttpRequest, reference: str) -> HttpResponse:
-    """A new link with each press, shown in the answer: it is kept nowhere."""
+    """A new link with each POST, only in its response: it is stored nowhere."""
     person = person_of(request)
     job = get_object_or_404(
         Job.objects.visible_to(person).select_related("customer"), reference=reference
     )
-    shown = {
+    context = {
         "job": job,
         "handed_over": Handover.objects.filter(job=job).exists(),
         "lasts_days": LINK_LASTS.days,
@@ -33,7 +34,7 @@ def handover_link(request: HttpRequest, reference: str) -> HttpResponse:
         try:
             link = make_handover_link(actor=person, job=job)
         except Conflict:
-            return render(request, "reports/customer_link.html", shown, status=409)
-        title = "The link, for the camera of the customer's phone"
-        shown |= {"link": link, "svg": square_svg(link.address, title)}
-    return render(request, "reports/customer_link.html", shown)
+            return render(request, "reports/customer_link.html", context, status=409)
+        title = _("The link, for the camera of the customer's phone")
+        context |= {"link": link, "svg": square_svg(link.address, title)}
+    return render(request, "reports/customer_link.html", context)

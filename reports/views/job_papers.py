@@ -1,4 +1,4 @@
-"""The papers of a job as its page shows them: those there are, and those that may be asked for."""
+"""The documents of a job on its page: those issued, and those that may be asked for."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ from reports.models import Dispatch, Document
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """A kind of paper that somebody may ask for. `id` makes pressing twice harmless."""
+    """A kind of document that somebody may ask for. `id` makes pressing twice harmless."""
 
     kind: str
     blockers: Sequence[Blocker]
@@ -23,28 +23,28 @@ class Offer:
     id: UUID
 
     @property
-    def name(self) -> str:
-        return self.kind.replace("_", " ")
+    def title(self) -> str:
+        return str(Document.Kind(self.kind).label)
 
 
 def papers_of(person: Person, job: Job) -> QuerySet[Document]:
-    """Newest first, without the records they are drawn from, each with its `letters` to the
-    customer."""
-    letters = Dispatch.objects.visible_to(person).order_by("created_at")
-    shown = Prefetch("dispatches", queryset=letters, to_attr="letters")
-    return job.documents.visible_to(person).defer("record").prefetch_related(shown)
+    """Newest first, without the records they are rendered from, each with its dispatches to the
+    customer as `emails`."""
+    dispatches = Dispatch.objects.visible_to(person).order_by("created_at")
+    emails = Prefetch("dispatches", queryset=dispatches, to_attr="emails")
+    return job.documents.visible_to(person).defer("record").prefetch_related(emails)
 
 
 def offers_to(
-    person: Person, job: Job, gates: Mapping[str, Sequence[Blocker]], papers: Sequence[Document]
+    person: Person, job: Job, gates: Mapping[str, Sequence[Blocker]], documents: Sequence[Document]
 ) -> list[Offer]:
-    """`gates`: those of the job that are worked out already. A paper of an erased customer would
+    """`gates`: those of the job that are known already. A document about an erased customer would
     name nobody, so none is offered."""
     if job.customer.erased_at:
         return []
-    there = {paper.kind for paper in papers}
+    issued = {document.kind for document in documents}
     return [
-        Offer(kind, _blockers(kind, job, gates), kind in there, uuid4())
+        Offer(kind, _blockers(kind, job, gates), kind in issued, uuid4())
         for kind in KINDS
         if may_ask(person, kind, job)
     ]

@@ -1,4 +1,4 @@
-"""The paper behind a link that was mailed because the paper is too large for a letter."""
+"""The document behind a link that was sent because its file is too large for an e-mail."""
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
@@ -15,8 +15,8 @@ from reports.paper_links import LinkExpired, paper_of
 @never_cache
 @require_safe
 def linked_paper(request: HttpRequest, token: str) -> HttpResponseBase:
-    """The PDF while it stands; one that was superseded or withdrawn leads to the page that says so,
-    so that nobody is handed a paper which no longer holds."""
+    """The PDF while it is valid; one that was superseded or withdrawn leads to the page that says
+    so, so that nobody gets a paper which is no longer valid."""
     try:
         document = paper_of(token)
     except LinkExpired:
@@ -29,10 +29,10 @@ def linked_paper(request: HttpRequest, token: str) -> HttpResponseBase:
 
 
 def _no_paper(request: HttpRequest, *, expired: bool) -> HttpResponse:
-    shown = {
+    context = {
         "expired": expired,
         "firm": settings.FIRM_NAME,
         "telephone": settings.FIRM_TELEPHONE,
         "email": settings.FIRM_EMAIL,
     }
-    return render(request, "reports/no_paper.html", shown, status=410 if expired else 404)
+    return render(request, "reports/no_paper.html", context, status=410 if expired else 404)

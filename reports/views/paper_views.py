@@ -1,5 +1,6 @@
-"""Asking for papers, watching them being made, withdrawing them, sending a letter again."""
+"""Asking for documents, watching them being made, withdrawing them, sending one again."""
 
+from typing import cast
 from uuid import UUID
 
 from django import forms
@@ -7,6 +8,8 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from jobs.capabilities import Capability
@@ -25,8 +28,8 @@ from reports.views.job_papers import papers_of
 class WithdrawalForm(ChangeableForm):
     reason = forms.CharField(
         max_length=500,
-        label="Why it is withdrawn",
-        help_text="Whoever verifies the paper reads it, for as long as the paper exists.",
+        label=gettext_lazy("Why it is withdrawn"),
+        help_text=gettext_lazy("Everybody who verifies the paper can read it."),
         widget=forms.Textarea(attrs={"rows": 4}),
     )
 
@@ -42,7 +45,7 @@ def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpRespon
         return not_yours(request, KINDS[kind].capability)
     form = RecordForm(request.POST)
     if not form.is_valid():
-        messages.warning(request, "The form was not whole. Press the button again.")
+        messages.warning(request, _("The form was incomplete. Press the button again."))
     elif document := form.create(Document, person, issue_document, job=job, kind=kind):
         messages.success(request, _asked_for(document))
     else:
@@ -52,10 +55,10 @@ def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpRespon
 
 @capability_required(Capability.READ)
 @require_GET
-def paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
-    """One paper in the list of its job's page, which asks for it again while it is being made.
+def job_document(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """One document in the list of its job's page, which asks for it again while it is being made.
 
-    Nothing comes back for the version that was `seen`: what is replaced is read out once more.
+    The response for the version that was `seen` is empty: what is replaced is read out once more.
     """
     if not request.htmx:  # type: ignore[attr-defined]
         return redirect(f"{reverse('job', args=[reference])}#papers")
@@ -63,22 +66,24 @@ def paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
     if request.GET.get("seen") == str(document.version):
         return HttpResponse(status=204)
-    shown = {"job": job, "paper": document}
-    return render(request, "reports/job_paper.html", shown)
+    context = {"job": job, "document": document}
+    return render(request, "reports/job_paper.html", context)
 
 
 @capability_required(Capability.ISSUE_PAPERS)
 @require_http_methods(["GET", "POST"])
-def withdraw_paper(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+def withdraw_document_page(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     job = _job(request, reference)
     document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
     page = FormPage(
-        title=f"Withdraw {document}?",
+        title=_("Withdraw {document}?").format(document=document.label),
         crumbs=crumbs_of(job),
         draft=f"withdrawal-{pk}",
-        button="Withdraw the paper",
-        lead="It stays on record and can still be verified, as withdrawn. That cannot be undone; "
-        "a new edition can be asked for.",
+        button=_("Withdraw the paper"),
+        lead=_(
+            "It stays on record and can still be verified, as withdrawn. This cannot be undone; "
+            "you can ask for a new edition."
+        ),
     )
     form = WithdrawalForm(typed(request), initial={"version": document.version})
     if form.is_valid() and form.attempt(
@@ -89,30 +94,40 @@ def withdraw_paper(request: HttpRequest, reference: str, pk: UUID) -> HttpRespon
             reason=form.cleaned_data["reason"],
         )
     ):
-        return page.leave(request, f"{document} is withdrawn.", "job", reference=reference)
+        message = _("{document} is withdrawn.").format(document=document.label)
+        return page.leave(request, message, "job", reference=reference)
     return page.show(request, form)
 
 
 @capability_required(Capability.ISSUE_PAPERS)
 @require_POST
-def resend_letter(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+def resend_dispatch(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     """To the customer's address of today."""
     job, person = _job(request, reference), person_of(request)
-    letters = Dispatch.objects.visible_to(person).filter(document__job=job)
-    letter = get_object_or_404(letters.select_related("document__job__customer"), pk=pk)
+    dispatches = Dispatch.objects.visible_to(person).filter(document__job=job)
+    dispatch = get_object_or_404(dispatches.select_related("document__job__customer"), pk=pk)
     form = ChangeableForm(request.POST)
     if form.is_valid() and form.attempt(
-        lambda: resend(actor=person, dispatch=letter, expected_version=form.expected_version)
+        lambda: resend(actor=person, dispatch=dispatch, expected_version=form.expected_version)
     ):
-        messages.success(request, f"{letter.document} goes out again to {letter.recipient}.")
+        messages.success(request, _sent_again(dispatch))
     else:
         messages.warning(request, " ".join(str(error) for error in form.non_field_errors()))
     return redirect(f"{reverse('job', args=[reference])}#papers")
 
 
 def _asked_for(document: Document) -> str:
-    mailed = " and will be mailed" if document.kind in Document.MAILED else ""
-    return f"{document.title}, {document}, is being made{mailed}."
+    message = _("{title}, {document}, is being made.")
+    if document.kind in Document.MAILED:
+        message = _("{title}, {document}, is being made and will be sent to the customer.")
+    return message.format(title=document.title, document=document.label)
+
+
+def _sent_again(dispatch: Dispatch) -> str:
+    document = cast(Document, dispatch.document)
+    return _("{document} is sent again to {address}.").format(
+        document=document.label, address=dispatch.recipient
+    )
 
 
 def _job(request: HttpRequest, reference: str) -> Job:

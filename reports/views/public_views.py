@@ -16,29 +16,29 @@ SCOPE = "verification"
 View = Callable[..., HttpResponseBase]
 
 
-def for_everybody(view: View) -> View:
+def public_page(view: View) -> View:
     """Counted together with the verification of programs, so that guessing is slow whichever way it
-    goes; kept in no cache and found by no search engine."""
+    goes; kept in no cache and not indexed by search engines."""
 
     @never_cache
     @wraps(view)
     def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         if seconds := seconds_to_wait(request, SCOPE):
-            shown = {"seconds": seconds, "firm": firm()}
-            answer: HttpResponseBase = render(
-                request, "reports/customer_wait.html", shown, status=429
+            context = {"seconds": seconds, "firm": firm()}
+            response: HttpResponseBase = render(
+                request, "reports/customer_wait.html", context, status=429
             )
-            answer["Retry-After"] = str(seconds)
+            response["Retry-After"] = str(seconds)
         else:
-            answer = view(request, *args, **kwargs)
-        answer["X-Robots-Tag"] = "noindex, nofollow"
-        return answer
+            response = view(request, *args, **kwargs)
+        response["X-Robots-Tag"] = "noindex,nofollow"
+        return response
 
     return open_page
 
 
 def firm() -> dict[str, str]:
-    """How the firm is reached, as its papers say."""
+    """How to reach the firm, as its papers say."""
     return {
         "name": settings.FIRM_NAME,
         "telephone": settings.FIRM_TELEPHONE,

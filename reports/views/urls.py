@@ -11,9 +11,13 @@ from reports.views import (
 of_a_job = [
     path("handover-link/", handover_link_views.handover_link, name="handover-link"),
     path("papers/ask/<slug:kind>/", paper_views.ask_for_paper, name="ask-for-paper"),
-    path("papers/<uuid:pk>/", paper_views.paper, name="paper"),
-    path("papers/<uuid:pk>/withdraw/", paper_views.withdraw_paper, name="withdraw-paper"),
-    path("letters/<uuid:pk>/resend/", paper_views.resend_letter, name="resend-letter"),
+    path("papers/<uuid:pk>/", paper_views.job_document, name="job-document"),
+    path(
+        "papers/<uuid:pk>/withdraw/",
+        paper_views.withdraw_document_page,
+        name="withdraw-document",
+    ),
+    path("letters/<uuid:pk>/resend/", paper_views.resend_dispatch, name="resend-dispatch"),
 ]
 
 urlpatterns = [

@@ -1,4 +1,4 @@
-"""The public page on which anybody who holds a paper sees whether it still stands."""
+"""The public page on which anybody who has a paper checks whether it is valid."""
 
 from typing import Any
 
@@ -8,22 +8,22 @@ from django.views.decorators.http import require_http_methods
 
 from reports.api.serializers import PaperUploadSerializer
 from reports.verification import find_document, sha256_of
-from reports.views.public_views import firm, for_everybody
+from reports.views.public_views import firm, public_page
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-@for_everybody
+@public_page
 def verify(request: HttpRequest, code: str) -> HttpResponse:
-    """How the paper stands; a posted `file` is compared by its SHA-256 and not kept."""
+    """The status of the document; a posted `file` is compared by its SHA-256 and not kept."""
     document = find_document(code)
-    shown: dict[str, Any] = {"document": document, "firm": firm()}
+    context: dict[str, Any] = {"document": document, "firm": firm()}
     if document is None:
-        return render(request, "reports/verification_unknown.html", shown, status=404)
+        return render(request, "reports/verification_unknown.html", context, status=404)
     if request.method == "POST":
         upload = PaperUploadSerializer(data=request.FILES)
         if not upload.is_valid():
-            shown["trouble"] = next(iter(upload.errors.values()))[0]
-            return render(request, "reports/verification.html", shown, status=400)
-        shown["digest"] = sha256_of(upload.validated_data["file"])
-        shown["identical"] = shown["digest"] == document.sha256
-    return render(request, "reports/verification.html", shown)
+            context["error"] = next(iter(upload.errors.values()))[0]
+            return render(request, "reports/verification.html", context, status=400)
+        context["digest"] = sha256_of(upload.validated_data["file"])
+        context["identical"] = context["digest"] == document.sha256
+    return render(request, "reports/verification.html", context)

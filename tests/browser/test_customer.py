@@ -137,9 +137,9 @@ def test_a_customer_fetches_the_certificate(context_of, home):
     page = context_of(None, PHONE).new_page()
     page.goto(f"/handover/{handover_token(home)}/")
     with page.expect_download() as fetched:
-        page.get_by_role("link", name="Fetch the certificate").click()
+        page.get_by_role("link", name="Download the certificate").click()
     assert Path(fetched.value.path()).read_bytes() == PDF
-    page.get_by_role("link", name="See that it is genuine").click()
+    page.get_by_role("link", name="Check that it is genuine").click()
     shows(page, "Genuine.")
 
 

@@ -69,7 +69,7 @@ def letter(issued) -> Dispatch:
 def test_the_letter_that_came_back_is_known_by_its_message_id(returned):
     read = read_bounce(notice("<1@example.com>", returned=returned))
     assert read.message_id == "<1@example.com>"
-    assert read.words == "it came back: there is no such mailbox (5.1.1)"
+    assert read.outcome == "it came back: there is no such mailbox (5.1.1)"
 
 
 def test_a_notice_that_a_letter_is_only_late_is_no_bounce():
@@ -125,5 +125,5 @@ def test_a_mail_server_pipes_a_notice_in(letter, monkeypatch):
     letter.refresh_from_db()
     assert letter.state == "bounced"
     monkeypatch.setattr("sys.stdin", Mock(buffer=BytesIO(b"hello")))
-    with pytest.raises(CommandError, match="no letter"):
+    with pytest.raises(CommandError, match="names no e-mail"):
         call_command("record_bounce")

@@ -77,14 +77,14 @@ class TestThePage:
         page = shown(customer, page_of(job))
         assert "Doorset 5-5-0 seen from outside, 3590 by 2100 mm" in page
         assert "Begin with the access leaf, leaf 5" in page
-        assert "The threshold stands 12 mm above the finished floor" in page
+        assert "The threshold is 12 mm higher than the finished floor" in page
         assert "Clear grit and leaves from the bottom track" in page
-        assert re.search(r"Keys you were given</dt><dd>3", page)
+        assert re.search(r"Keys you received</dt><dd>3", page)
         assert "How to open, close and lock the doors" in page
 
     def test_it_is_opened_without_signing_in_and_found_by_no_search_engine(self, customer, job):
         answer = customer.get(page_of(job))
-        assert answer["X-Robots-Tag"] == "noindex, nofollow"
+        assert answer["X-Robots-Tag"] == "noindex,nofollow"
         assert "no-store" in answer["Cache-Control"]
 
     def test_it_names_nobody_of_the_firm_and_no_way_to_reach_the_customer(
@@ -104,9 +104,9 @@ class TestThePage:
         page = shown(customer, page_of(job))
         assert "Scratch on the bead of leaf 3" in page
         assert "to be put right" in page
-        assert "No day for coming back is agreed yet" in page
+        assert "No day for the return visit is agreed yet" in page
         put_right(actor=fitter, defect=found, expected_version=found.version, how="new bead")
-        assert "put right, to be looked at once more" in shown(customer, page_of(job))
+        assert "put right, to be inspected again" in shown(customer, page_of(job))
 
     def test_it_says_when_somebody_comes_back(self, customer, job, office, fitter):
         defect(job, fitter)
@@ -175,7 +175,7 @@ class TestTheLink:
         shown(customer, page)
         time_machine.move_to(now + timedelta(days=91))
         told = shown(customer, page, status=410)
-        assert "This link is over" in told
+        assert "This link has expired" in told
         assert "for a new link" in told
 
     def test_one_that_was_altered_says_what_to_do(self, customer, job):

@@ -152,4 +152,6 @@ def test_a_letter_that_was_given_up_is_seen_by_the_office(browser, job, issued):
     Dispatch.objects.update(
         state="failed", outcome="the mail server refused the address (550)", next_attempt_at=None
     )
-    assert "failed: the mail server refused the address (550)" in shown(browser, page_of(job))
+    assert "e-mail failed</span>: the mail server refused the address (550)" in shown(
+        browser, page_of(job)
+    )

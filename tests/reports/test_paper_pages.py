@@ -62,7 +62,7 @@ def test_asking_twice_with_one_press_makes_one_paper(browser, office, job):
         answer = ask_for(browser, job, "survey_sheet", id=pressed)
         assert f"{job.reference}-S edition 1, is being made" in answer.content.decode()
     assert job.documents.count() == 1
-    assert "A new edition of the survey sheet" in shown(browser, page_of(job))
+    assert "Make a new edition of the survey sheet" in shown(browser, page_of(job))
 
 
 def test_a_paper_of_which_nothing_has_changed_is_not_made_again(browser, office, job):
@@ -97,7 +97,7 @@ def test_the_page_watches_a_paper_only_while_it_is_being_made(browser, job, docu
     assert 'hx-trigger="every 2s"' in state_of(browser, document)
     Document.objects.update(rendered_at=timezone.now(), file="x.pdf", sha256="0" * 64)
     made = state_of(browser, document)
-    assert "stands" in made
+    assert "</span> valid</span>" in made
     assert "hx-trigger" not in made
 
 
@@ -112,7 +112,7 @@ def test_a_paper_that_failed_says_so_and_when_it_is_tried_again(browser, job, do
     Document.objects.update(making_attempts=2, failure="OSError: the disk is full")
     told = state_of(browser, document)
     assert "making it failed" in told
-    assert "2 times; tried again from" in told
+    assert "2 attempts; the next one is due on" in told
     assert "the disk is full" in told
 
 
@@ -147,7 +147,7 @@ def test_a_letter_that_came_back_is_sent_again(browser, job, issued):
     address = re.search(r'action="([^"]+/resend/)"', page)[1]
     version = Dispatch.objects.get().version
     answer = browser.post(address, {"id": uuid4(), "version": version}, follow=True)
-    assert "goes out again to customer@example.com" in answer.content.decode()
+    assert "is sent again to customer@example.com" in answer.content.decode()
     assert Dispatch.objects.get().state == "waiting"
     again = browser.post(address, {"id": uuid4(), "version": version + 1}, follow=True)
     assert "still in the outbox" in again.content.decode()

@@ -108,11 +108,11 @@ def test_guessing_codes_is_slowed_down(visitor, issued):
 
 
 def test_the_page_says_what_each_standing_means_for_the_reader(visitor, issued):
-    assert "You may go by it" in visitor.get(page(issued)).content.decode()
+    assert "You can rely on it" in visitor.get(page(issued)).content.decode()
     Document.objects.update(superseded_at=timezone.now())
-    assert "Do not go by this edition" in visitor.get(page(issued)).content.decode()
+    assert "Do not rely on this edition" in visitor.get(page(issued)).content.decode()
     Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong leaf sizes")
-    assert "Do not go by it, whatever it says" in visitor.get(page(issued)).content.decode()
+    assert "Do not rely on it, whatever it says" in visitor.get(page(issued)).content.decode()
 
 
 def test_the_page_says_what_the_paper_is_not_and_how_doors_are_looked_after(visitor, issued):
@@ -131,7 +131,7 @@ def test_a_paper_that_is_not_for_the_home_gives_no_care_instructions(visitor, is
 
 def test_the_page_is_kept_in_no_cache_and_found_by_no_search_engine(visitor, issued):
     for answer in (visitor.get(page(issued)), visitor.get("/verify/AAAAAAAAAAAAAAAAAAAAAA/")):
-        assert answer["X-Robots-Tag"] == "noindex, nofollow"
+        assert answer["X-Robots-Tag"] == "noindex,nofollow"
         assert "no-store" in answer["Cache-Control"]
 
 

@@ -1,4 +1,4 @@
-"""`manage.py record_bounce`: a letter that came back, as a mail server pipes it in."""
+"""`manage.py record_bounce`: an e-mail that came back, as a mail server pipes it in."""
 
 import sys
 from typing import Any
@@ -12,12 +12,12 @@ from reports.services.dispatches import record_bounce
 class Command(BaseCommand):
     help = (
         "Reads one delivery status notification (RFC 3464) from standard input and notes which "
-        "letter came back. Point the mailbox that papers are sent from at it."
+        "e-mail came back. Pipe the mailbox that papers are sent from into it."
     )
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            letter = record_bounce(bounce=read_bounce(sys.stdin.buffer.read()))
-        except NotABounce as reason:
-            raise CommandError(str(reason)) from reason
-        self.stdout.write(letter.outcome if letter else "none of our letters")
+            dispatch = record_bounce(bounce=read_bounce(sys.stdin.buffer.read()))
+        except NotABounce as error:
+            raise CommandError(str(error)) from error
+        self.stdout.write(dispatch.outcome if dispatch else "none of our e-mails")
