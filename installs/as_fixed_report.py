@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from installs.arithmetic.as_fixed import compare_fixings
+from installs.arithmetic.members import PlannedMember
 from installs.models import Fixing, Installation
 from installs.state import InstallationState
 
@@ -29,20 +30,20 @@ def as_fixed(installation: Installation) -> list[MemberAsFixed]:
     return [_of_member(member, state) for member in state.members]
 
 
-def _of_member(member: dict[str, Any], state: InstallationState) -> MemberAsFixed:
-    fixings = [fixing for fixing in state.fixings if fixing.member == member["name"]]
+def _of_member(member: PlannedMember, state: InstallationState) -> MemberAsFixed:
+    fixings = [fixing for fixing in state.fixings if fixing.member == member.name]
     mechanical = [fixing for fixing in fixings if fixing.is_mechanical]
     within = state.rules["fixing.as_fixed"]
     compared = compare_fixings(
-        member["positions"] or (),
+        member.positions or (),
         [fixing.position for fixing in mechanical],
         within=within,
         # Beyond half the greatest distance it stands beside another planned place.
         moved_within=state.rules["fixing.max_centres"] / 2,
     )
     return MemberAsFixed(
-        member=member["name"],
-        planned=member["count"],
+        member=member.name,
+        planned=member.count,
         mechanical=len(mechanical),
         foam_only=[fixing.position for fixing in fixings if not fixing.is_mechanical],
         **{name: list(places) for name, places in asdict(compared).items()},
@@ -51,13 +52,13 @@ def _of_member(member: dict[str, Any], state: InstallationState) -> MemberAsFixe
 
 
 def _other_packers(
-    member: dict[str, Any], mechanical: list[Fixing], within: float
+    member: PlannedMember, mechanical: list[Fixing], within: float
 ) -> list[dict[str, Any]]:
     differing = []
-    for planned in member["fixings"]:
-        if planned["packers"] is None:
+    for planned in member.fixings:
+        if planned.packers is None:
             continue
-        place, wanted = planned["position"], planned["packers"]["thickness"]
+        place, wanted = planned.position, planned.packers.thickness
         nearest = min(mechanical, key=lambda f: abs(f.position - place), default=None)
         if nearest is None or abs(nearest.position - place) > within:
             continue

@@ -59,11 +59,11 @@ def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
     if state.conceded(BlockerCode.FIXING_LAYOUT, state.installation.updated_at):
         return
     for member in state.members:
-        if member["positions"] is None:
+        if member.positions is None:
             yield _blocker(
                 BlockerCode.FIXING_LAYOUT,
-                f"have the office accept how the {member['name']} is fixed",
-                f"no layout keeps to the rules: {member['reason']}",
+                f"have the office accept how the {member.name} is fixed",
+                f"no layout keeps to the rules: {member.reason}",
                 state.installation,
                 state,
             )
@@ -72,13 +72,13 @@ def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
 def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
     """Never to be conceded: a frame that only foam holds falls out of the wall."""
     for member in state.members:
-        wanted = member["count"] or fewest_for_length(
-            member["length"],
+        wanted = member.count or fewest_for_length(
+            member.length,
             end_max=state.rules["fixing.end_max"],
             max_centres=state.rules["fixing.max_centres"],
             min_fixings=state.rules["fixing.min_fixings"],
         )
-        made = [fixing for fixing in state.fixings if fixing.member == member["name"]]
+        made = [fixing for fixing in state.fixings if fixing.member == member.name]
         places = [fixing.position for fixing in made if fixing.is_mechanical]
         # Screws in one hole hold as much as one.
         mechanical = count_apart(places, state.rules["fixing.least_apart"])
@@ -86,7 +86,7 @@ def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
             foam = "; foam is no fixing" if len(made) > mechanical else ""
             yield Blocker(
                 BlockerCode.MECHANICAL_FIXING,
-                f"fix the {member['name']} mechanically, {wanted - mechanical} more",
+                f"fix the {member.name} mechanically, {wanted - mechanical} more",
                 f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
                 f"own{foam}{state.rules.note(*COUNTED_BY)}",
                 named(state.installation),
@@ -101,11 +101,11 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
         return
     within = state.rules["fixing.as_fixed"]
     for member in state.members:
-        fixed = [fixing.position for fixing in mechanical if fixing.member == member["name"]]
-        for place in planned_without_fixing(member["positions"] or (), fixed, within):
+        fixed = [fixing.position for fixing in mechanical if fixing.member == member.name]
+        for place in planned_without_fixing(member.positions or (), fixed, within):
             yield _blocker(
                 BlockerCode.FIXING_POSITION,
-                f"fix the {member['name']} at {place:g} mm",
+                f"fix the {member.name} at {place:g} mm",
                 f"no mechanical fixing sits within {within:g} mm of it"
                 f"{state.rules.note('fixing.as_fixed')}",
                 state.installation,
@@ -114,9 +114,9 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
 
 
 def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
-    source = state.installation.plan["running_gear"]["source"]
-    for junction in state.installation.plan["junctions"]:
-        number = junction["number"]
+    source = state.installation.plan.running_gear.source
+    for junction in state.installation.plan.junctions:
+        number = junction.number
         gap = state.newest_gaps.get(number)
         if gap is None:
             what = f"read the gaps at head and sill of junction {number}"
@@ -143,8 +143,8 @@ def beads_not_back(state: InstallationState) -> Iterator[Blocker]:
 
 
 def incomplete_sashes(state: InstallationState) -> Iterator[Blocker]:
-    for leaf in state.installation.plan["leaves"]:
-        number = leaf["number"]
+    for leaf in state.installation.plan.leaves:
+        number = leaf.number
         sash = state.sashes.get(number)
         if sash is None:
             what = f"record sash {number}: blocks, brace, glass marking"

@@ -9,12 +9,12 @@ def squaring_lift_of(sash: SashRecord) -> float | None:
     if sash.rising_diagonal is None or sash.falling_diagonal is None:
         return None
     plan = sash.installation.plan
-    leaf = next(leaf for leaf in plan["leaves"] if leaf["number"] == sash.leaf)
-    glazed = next(one for one in plan["glazing"]["leaves"] if one["number"] == sash.leaf)
+    leaf = next(leaf for leaf in plan.leaves if leaf.number == sash.leaf)
+    glazed = next(one for one in plan.glazing.leaves if one.number == sash.leaf)
     return sash_lift(
-        leaf["width"],
-        leaf["height"],
-        glazed["free_stile"],
+        leaf.width,
+        leaf.height,
+        glazed.free_stile,
         sash.rising_diagonal,
         sash.falling_diagonal,
     )

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
-from typing import Any
 from uuid import UUID
 
+from installs.arithmetic.members import PlannedMember
 from installs.models import (
     Bead,
     Concession,
@@ -55,10 +55,9 @@ class InstallationState:
         return removal_gate_for(self.installation.doorset)
 
     @property
-    def members(self) -> list[dict[str, Any]]:
+    def members(self) -> tuple[PlannedMember, ...]:
         """The frame members of the plan, each with its planned fixings."""
-        members: list[dict[str, Any]] = self.installation.plan["fixing_layout"]["members"]
-        return members
+        return self.installation.plan.fixing_layout.members
 
     @cached_property
     def steps(self) -> list[StepState]:

@@ -391,9 +391,9 @@ def fixing(actor: Person, installation: Installation, **values: Any) -> Fixing:
 
 @built_once
 def planned_fixings(actor: Person, installation: Installation) -> None:
-    for member in installation.plan["fixing_layout"]["members"]:
-        for position in member["positions"]:
-            fixing(actor, installation, member=member["name"], position=position)
+    for member in installation.plan.fixing_layout.members:
+        for position in member.positions:
+            fixing(actor, installation, member=member.name, position=position)
 
 
 @built_once
@@ -428,14 +428,14 @@ def sash(actor: Person, installation: Installation, leaf: int, **values: Any) ->
 @built_once
 def beads_off(actor: Person, installation: Installation) -> None:
     """Every bead of every sash, numbered in the order in which they come off."""
-    for leaf in installation.plan["leaves"]:
+    for leaf in installation.plan.leaves:
         for side in Bead.Side.values:
             take_bead_off(
                 actor=actor,
                 idempotency_key=IdempotencyKey(),
                 installation=installation,
-                number=f"{leaf['number']}{side[0]}",
-                leaf=leaf["number"],
+                number=f"{leaf.number}{side[0]}",
+                leaf=leaf.number,
                 side=side,
             )
 
@@ -479,14 +479,14 @@ def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
 
 @built_once
 def even_gaps(actor: Person, installation: Installation) -> None:
-    for junction in installation.plan["junctions"]:
-        gap(actor, installation, junction["number"])
+    for junction in installation.plan.junctions:
+        gap(actor, installation, junction.number)
 
 
 @built_once
 def sashes(actor: Person, installation: Installation) -> None:
-    for leaf in installation.plan["leaves"]:
-        sash(actor, installation, leaf["number"])
+    for leaf in installation.plan.leaves:
+        sash(actor, installation, leaf.number)
 
 
 # What is recorded before the step itself is.

@@ -7,6 +7,7 @@ from rest_framework import serializers
 
 from installs.arithmetic.conformity import settling_uncertainty
 from installs.arithmetic.criteria import PlacedValue, places_to_read
+from installs.frozen import FITTING_PLAN
 from installs.models import (
     Fixing,
     Inspection,
@@ -20,6 +21,7 @@ from installs.sash_advice import squaring_lift_of
 from installs.services.inspecting import criteria_of
 from jobs.api.fields import (
     ClientIdField,
+    FrozenRecordField,
     IntegerQuantityField,
     QuantityField,
     StrictBooleanField,
@@ -47,6 +49,8 @@ class InstallationCreateSerializer(StrictSerializer):
 
 
 class InstallationSerializer(serializers.ModelSerializer):
+    plan = FrozenRecordField(FITTING_PLAN)
+
     class Meta:
         model = Installation
         fields = (*RECORD_FIELDS, "doorset", "visit", "rule_set", "plan", "replanned_because")

@@ -1,39 +1,21 @@
 """Where and how a frame is fixed: the four members, their fixings, and the packers beside each."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from installs.arithmetic.fixing_layout import lay_out_fixings
-from installs.arithmetic.members import FixingRules, Head, JointPoint, Member, MemberLayout, Stretch
+from installs.arithmetic.members import (
+    FixingRules,
+    Head,
+    JointPoint,
+    Member,
+    MemberLayout,
+    PlannedFixing,
+    PlannedMember,
+)
 from installs.arithmetic.packers import PackerRules, PackerStack, make_up_packers
 from jobs.arithmetic.errors import UnusableInput
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedFixing:
-    """`packers` is None where the joint has not been measured."""
-
-    position: int
-    method: str
-    packers: PackerStack | None
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedMember:
-    """A member's layout; `positions` is None, with a `reason`, where the rules leave none."""
-
-    name: str
-    length: float
-    kept_out: tuple[Stretch, ...]
-    reachable: tuple[Stretch, ...] | None
-    positions: tuple[int, ...] | None
-    centres: tuple[int, ...]
-    count: int
-    reason: str | None
-    note: str | None
-    fixings: tuple[PlannedFixing, ...]
 
 
 def plan_frame(

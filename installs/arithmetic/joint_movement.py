@@ -17,6 +17,7 @@ from jobs.arithmetic.errors import UnusableInput
 Material = Literal["aluminium", "pvc_u_white", "pvc_u_coloured", "timber"]
 Wall = Literal["porous", "smooth"]
 Verdict = Literal["sufficient", "too_narrow", "too_wide"]
+Governs = Literal["movement", "guidance"]
 CAUTIONS = (
     "Sealants and primers give off vapours: air the room, wear gloves, keep flames away.",
     "The sealant's own data sheet decides its movement class on these two surfaces.",
@@ -101,7 +102,7 @@ class JointAnswer:
     movement_per_end: float
     smallest_joint: SmallestJoint
     greatest_joint: float
-    governs: Literal["movement", "guidance"]
+    governs: Governs
     why: str
     verdict: Verdict
     conservative_holds: bool

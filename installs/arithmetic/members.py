@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from installs.arithmetic.packers import PackerStack
+
 HeadFixing = Literal["through_track", "in_channel"]
 Stretch = tuple[float, float]
 # Where the distances come from is said by the rule set that gives them.
@@ -80,3 +82,28 @@ class JointPoint:
 
     at: float
     width: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFixing:
+    """`packers` is None where the joint has not been measured."""
+
+    position: int
+    method: str
+    packers: PackerStack | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMember:
+    """A member's layout; `positions` is None, with a `reason`, where the rules leave none."""
+
+    name: str
+    length: float
+    kept_out: tuple[Stretch, ...]
+    reachable: tuple[Stretch, ...] | None
+    positions: tuple[int, ...] | None
+    centres: tuple[int, ...]
+    count: int
+    reason: str | None
+    note: str | None
+    fixings: tuple[PlannedFixing, ...]

@@ -4,12 +4,11 @@ Boxes are filled in by hand: the gaps at head and sill of every junction, read f
 the running gear was set, and the turns of every support that moves.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
-from installs.arithmetic.chains import ChainPlace, Support
+from installs.arithmetic.chains import Chain, ChainPlace, Support
 from jobs.svg import Canvas, circle, drawing, line, rectangle, text
 
 LETTERS_ALONG = 46
@@ -33,9 +32,9 @@ class DrawnChain:
     places: tuple[ChainPlace, ...]
 
     @classmethod
-    def read(cls, chain: Mapping[str, Any]) -> "DrawnChain":
+    def read(cls, chain: Chain) -> "DrawnChain":
         """From a chain of a frozen plan's `running_gear`."""
-        return cls(chain["jamb"], tuple(ChainPlace(**place) for place in chain["places"]))
+        return cls(chain.jamb, chain.places)
 
     @property
     def length(self) -> float:

@@ -4,11 +4,12 @@ In every sash the glass with its brace from heel to toe, setting blocks solid an
 hollow, the leaf's number, and below it when it is glazed.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from installs.arithmetic.glazing_plan import Block
+from installs.arithmetic.glazing_plan import Block, GlazedLeaf, GlazingPlan, SashPlan
+from jobs.arithmetic.doorset import Leaf
+from jobs.drawings import Elevation
 from jobs.svg import Canvas, circle, drawing, line, rectangle, text
 
 ORDINALS = {1: "st", 2: "nd", 3: "rd"}
@@ -41,17 +42,20 @@ class GlazedDoorset:
     sashes: tuple[GlazedSash, ...]
 
     @classmethod
-    def read(cls, plan: Mapping[str, Any], elevation: Mapping[str, Any]) -> "GlazedDoorset":
-        """From a frozen plan and the elevation of its doorset."""
-        glazing = plan["glazing"]
-        planned = {sash["number"]: sash for sash in glazing["leaves"]}
-        turns = {number: turn for turn, number in enumerate(glazing["order"], start=1)}
+    def read(
+        cls, leaves: Sequence[Leaf | GlazedLeaf], glazing: GlazingPlan, elevation: Elevation
+    ) -> "GlazedDoorset":
+        """From the leaves and the glazing of a plan, and the elevation of its doorset."""
+        planned = {sash.number: sash for sash in glazing.leaves}
+        turns = {number: turn for turn, number in enumerate(glazing.order, start=1)}
         return cls(
-            **{name: elevation[name] for name in ("frame_width", "frame_height")},
-            **{name: elevation[name] for name in ("frame_face", "leaf_gap")},
+            frame_width=elevation.frame_width,
+            frame_height=elevation.frame_height,
+            frame_face=elevation.frame_face,
+            leaf_gap=elevation.leaf_gap,
             sashes=tuple(
-                _sash(leaf, planned[leaf["number"]], turns[leaf["number"]], elevation["sash_face"])
-                for leaf in plan["leaves"]
+                _sash(leaf, planned[leaf.number], turns[leaf.number], elevation.sash_face)
+                for leaf in leaves
             ),
         )
 
@@ -138,20 +142,18 @@ def _at(corner: str, left: float, top: float, width: float, height: float) -> tu
     return x, top + height if corner.startswith("bottom") else top
 
 
-def _sash(
-    leaf: Mapping[str, Any], planned: Mapping[str, Any], turn: int, sash_face: float
-) -> GlazedSash:
+def _sash(leaf: Leaf | GlazedLeaf, planned: SashPlan, turn: int, sash_face: float) -> GlazedSash:
     return GlazedSash(
-        number=leaf["number"],
-        width=leaf["width"],
-        height=leaf["height"],
-        glass_width=leaf["glass_width"] or leaf["width"] - 2 * sash_face,
-        glass_height=leaf["glass_height"] or leaf["height"] - 2 * sash_face,
-        heel=planned["heel"],
-        toe=planned["toe"],
+        number=leaf.number,
+        width=leaf.width,
+        height=leaf.height,
+        glass_width=leaf.glass_width or leaf.width - 2 * sash_face,
+        glass_height=leaf.glass_height or leaf.height - 2 * sash_face,
+        heel=planned.heel,
+        toe=planned.toe,
         turn=turn,
-        setting_blocks=tuple(Block(**block) for block in planned["setting_blocks"]),
-        location_blocks=tuple(Block(**block) for block in planned["location_blocks"]),
+        setting_blocks=planned.setting_blocks,
+        location_blocks=planned.location_blocks,
     )
 
 

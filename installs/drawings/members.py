@@ -5,12 +5,11 @@ below it the packers. A round mark is a fixing through the frame or the track, a
 in the channel behind it; hatching covers where none can be put.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
-from installs.arithmetic.members import Stretch
+from installs.arithmetic.members import PlannedFixing, PlannedMember, Stretch
 from jobs.svg import Canvas, circle, drawing, line, mm, rectangle, text
 
 ENDS = {"left": ("foot", "head"), "right": ("foot", "head")}
@@ -41,17 +40,17 @@ class DrawnMember:
     reason: str
 
     @classmethod
-    def read(cls, member: Mapping[str, Any]) -> "DrawnMember":
+    def read(cls, member: PlannedMember) -> "DrawnMember":
         """From a member of a frozen plan's `fixing_layout`."""
         return cls(
-            name=member["name"],
-            length=member["length"],
+            name=member.name,
+            length=member.length,
             closed=(
-                *((start, end) for start, end in member["kept_out"]),
-                *_out_of_reach(member["reachable"], member["length"]),
+                *member.kept_out,
+                *_out_of_reach(member.reachable, member.length),
             ),
-            fixings=tuple(_fixing(fixing) for fixing in member["fixings"]),
-            reason=member["reason"] or "",
+            fixings=tuple(_fixing(fixing) for fixing in member.fixings),
+            reason=member.reason or "",
         )
 
     @property
@@ -144,7 +143,7 @@ def _hatched(start: float, end: float, unit: float) -> Iterator[str]:
         x += unit / 2
 
 
-def _out_of_reach(reachable: Any, length: float) -> tuple[Stretch, ...]:
+def _out_of_reach(reachable: tuple[Stretch, ...] | None, length: float) -> tuple[Stretch, ...]:
     """What lies between the stretches that can be reached; nothing where all can."""
     if reachable is None:
         return ()
@@ -152,13 +151,13 @@ def _out_of_reach(reachable: Any, length: float) -> tuple[Stretch, ...]:
     return tuple(zip(edges[::2], edges[1::2], strict=True))
 
 
-def _fixing(fixing: Mapping[str, Any]) -> DrawnFixing:
-    packers = fixing["packers"]
+def _fixing(fixing: PlannedFixing) -> DrawnFixing:
+    packers = fixing.packers
     return DrawnFixing(
-        position=fixing["position"],
-        in_channel=fixing["method"] == "in_channel",
-        packers=tuple(packers["pieces"]) if packers else None,
-        within=bool(packers and packers["within"]),
+        position=fixing.position,
+        in_channel=fixing.method == "in_channel",
+        packers=packers.pieces if packers else None,
+        within=bool(packers and packers.within),
     )
 
 

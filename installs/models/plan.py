@@ -4,6 +4,8 @@ from typing import Any
 
 from django.db import models
 
+from installs.frozen import FITTING_PLAN
+from jobs.frozen import FrozenField
 from jobs.models import Doorset, Job, OfJobQuerySet, Record, RuleSet, Visit, known
 
 
@@ -18,7 +20,7 @@ class Installation(Record):
     doorset = models.OneToOneField(Doorset, on_delete=models.PROTECT, related_name="installation")
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="installations")
     rule_set = models.ForeignKey(RuleSet, on_delete=models.PROTECT)
-    plan = models.JSONField(editable=False)
+    plan = FrozenField(FITTING_PLAN, editable=False)
     replanned_because = models.CharField(max_length=500, blank=True, editable=False)
 
     objects = InstallationQuerySet.as_manager()

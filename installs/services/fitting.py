@@ -88,10 +88,10 @@ def record_gap(
     """
     installation = lock_installation(installation.pk)
     require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
-    known = [j["number"] for j in installation.plan["junctions"]]
+    known = [one.number for one in installation.plan.junctions]
     if junction not in known:
         raise InvalidField("/junction", f"there is no junction {junction}; give 0 to {known[-1]}")
-    limit = installation.plan["running_gear"]["tolerance"]
+    limit = installation.plan.running_gear.tolerance
     confidence = installation.rule_set.rules["decision.confidence"]
     difference = head_gap - sill_gap
     day = reading_day(installation, idempotency_key.recorded_at)
@@ -154,18 +154,17 @@ def change_sash(
 
 
 def _check_position(installation: Installation, member: str, position: float) -> None:
-    members = installation.plan["fixing_layout"]["members"]
-    length = next(planned["length"] for planned in members if planned["name"] == member)
+    length = installation.plan.fixing_layout.member(member).length
     if position > length:
         raise InvalidField("/position", f"the {member} ends at {length:g} mm")
 
 
 def _check_diagonals(installation: Installation, leaf: int, given: dict[str, Any]) -> None:
     """Raises `UnusableInput` for a length that no diagonal of this sash has."""
-    size = next(one for one in installation.plan["leaves"] if one["number"] == leaf)
+    size = next(one for one in installation.plan.leaves if one.number == leaf)
     for name in ("rising_diagonal", "falling_diagonal"):
         if given.get(name) is not None:
-            check_diagonal(f"/{name}", given[name], size["width"], size["height"])
+            check_diagonal(f"/{name}", given[name], size.width, size.height)
 
 
 def _open_foam_defect(fixing: Fixing, idempotency_key: IdempotencyKey) -> None:

@@ -1,12 +1,20 @@
 """The lifts of a frozen plan: the frame, the sashes and the panes as they come, one by one."""
 
 from collections.abc import Callable
-from dataclasses import asdict
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from installs.arithmetic.lift import LiftRequest, plan_lift
+from installs.frozen import (
+    LiftPlan,
+    PlannedFrameLift,
+    PlannedLift,
+    PlannedPaneLift,
+    PlannedSashesOff,
+    PlannedSashLift,
+)
 from installs.plan.frame_lift import OFF_AS_INSTRUCTED, FrameLift, Load, SashesOff
 from installs.services.calculation_rules import lift_rules
+from jobs.frozen import extended
 from jobs.models import Doorset
 from jobs.rules import Rules
 
@@ -14,6 +22,7 @@ from jobs.rules import Rules
 # (common practice, no source).
 GRIP: Literal["knuckle_to_mid_lower_leg"] = "knuckle_to_mid_lower_leg"
 CARRIED: Literal["elbow_to_knuckle"] = "elbow_to_knuckle"
+L = TypeVar("L", bound=PlannedLift)
 ASSUMED = "the figures for men; with women in the team the guideline is lower"
 
 
@@ -35,27 +44,26 @@ def frame_lift(doorset: Doorset, people: int, rules: Rules) -> FrameLift:
     )
 
 
-def lift_plan(doorset: Doorset, people: int, rules: Rules) -> dict[str, Any]:
-    """Everything that is lifted in one go against what the crew of the visit may lift, kg.
-
-    `frame` is the frame as it comes, `sashes_off` what remains where its sashes are taken off
-    first; `sashes` are those that come loose, with their glass where it is fitted, and `panes`
-    those that come loose.
-    """
+def lift_plan(doorset: Doorset, people: int, rules: Rules) -> LiftPlan:
+    """Everything that is lifted in one go against what the crew of the visit may lift."""
     calculation, load = doorset.calculation, _loads(people, rules)
     leaves = calculation.leaves
     frame, glazed = frame_lift(doorset, people, rules), calculation.glass == "fitted"
     loose_sashes = leaves if calculation.sashes == "loose" else ()
-    return {
-        "people": people,
-        "assumed": ASSUMED,
-        "frame": {"with_sashes": frame.with_sashes, **_as_json(frame.load)},
-        "sashes_off": _sashes_off(frame.sashes_off, glazed=glazed),
-        "sashes": [
-            _leaf(leaf.number, load(leaf.lifted_mass), glazed=glazed) for leaf in loose_sashes
-        ],
-        "panes": [_leaf(leaf.number, load(leaf.glass_mass)) for leaf in (() if glazed else leaves)],
-    }
+    return LiftPlan(
+        people=people,
+        assumed=ASSUMED,
+        frame=_planned(PlannedFrameLift, frame.load, with_sashes=frame.with_sashes),
+        sashes_off=_sashes_off(frame.sashes_off, glazed=glazed),
+        sashes=tuple(
+            _planned(PlannedSashLift, load(leaf.lifted_mass), leaf=leaf.number, glazed=glazed)
+            for leaf in loose_sashes
+        ),
+        panes=tuple(
+            _planned(PlannedPaneLift, load(leaf.glass_mass), leaf=leaf.number)
+            for leaf in (() if glazed else leaves)
+        ),
+    )
 
 
 def _loads(people: int, rules: Rules) -> Callable[[float], Load]:
@@ -68,19 +76,17 @@ def _loads(people: int, rules: Rules) -> Callable[[float], Load]:
     return load
 
 
-def _as_json(load: Load) -> dict[str, Any]:
-    return {"mass": load.mass, **asdict(load.guideline)}
+def _planned(shape: type[L], load: Load, **more: Any) -> L:
+    return extended(shape, load.guideline, mass=load.mass, **more)
 
 
-def _leaf(number: int, load: Load, **more: Any) -> dict[str, Any]:
-    return {"leaf": number, **more, **_as_json(load)}
-
-
-def _sashes_off(lifts: SashesOff | None, *, glazed: bool) -> dict[str, Any] | None:
+def _sashes_off(lifts: SashesOff | None, *, glazed: bool) -> PlannedSashesOff | None:
     if lifts is None:
         return None
-    return {
-        "condition": OFF_AS_INSTRUCTED,
-        "frame": _as_json(lifts.frame),
-        "heaviest_sash": _leaf(lifts.heaviest_leaf, lifts.heaviest_sash, glazed=glazed),
-    }
+    return PlannedSashesOff(
+        condition=OFF_AS_INSTRUCTED,
+        frame=_planned(PlannedLift, lifts.frame),
+        heaviest_sash=_planned(
+            PlannedSashLift, lifts.heaviest_sash, leaf=lifts.heaviest_leaf, glazed=glazed
+        ),
+    )

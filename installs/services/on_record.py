@@ -40,10 +40,10 @@ def _beads_missing(installation: Installation, *, back: bool) -> list[str]:
     beads = installation.beads.filter(put_back_at__isnull=False) if back else installation.beads
     there = set(beads.values_list("leaf", "side"))
     return [
-        f"sash {leaf['number']} {side}"
-        for leaf in installation.plan["leaves"]
+        f"sash {leaf.number} {side}"
+        for leaf in installation.plan.leaves
         for side in Bead.Side.values
-        if (leaf["number"], side) not in there
+        if (leaf.number, side) not in there
     ]
 
 
@@ -53,7 +53,7 @@ def _gaps_missing(installation: Installation, *, after_the_glass: bool) -> list[
     sashes = installation.sashes.aggregate(newest=Max("updated_at"))["newest"]
     since = sashes if after_the_glass else None
     return [
-        str(junction["number"])
-        for junction in installation.plan["junctions"]
-        if (gap := newest.get(junction["number"])) is None or (since and gap.created_at < since)
+        str(junction.number)
+        for junction in installation.plan.junctions
+        if (gap := newest.get(junction.number)) is None or (since and gap.created_at < since)
     ]

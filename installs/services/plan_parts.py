@@ -1,20 +1,23 @@
 """The parts of a frozen plan that come after the fixings: joints, glazing, running gear."""
 
-from dataclasses import asdict, replace
-from typing import Any, Literal, cast
+from dataclasses import replace
+from typing import Literal, cast
 
 from installs.arithmetic.chains import chains_of
-from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
+from installs.arithmetic.glazing_plan import GlazedLeaf, GlazingPlan, plan_glazing
 from installs.arithmetic.joint_movement import (
     JointRequest,
     JointRules,
     Material,
     judge_joint,
 )
+from installs.frozen import JointBySealant, PlannedJoint, RunningGear
 from installs.services.calculation_rules import block_rules, joint_rules
 from jobs.arithmetic.fold import Fold
+from jobs.frozen import extended
 from jobs.models import Doorset
 from jobs.rules import Rules
+from surveys.arithmetic.answers import WholeSize
 from surveys.models import FitDecision
 
 # The joint that closes when a member grows, the side of the frame that member runs along, and how
@@ -27,67 +30,68 @@ GROWS: dict[str, tuple[str, Literal[1, 2]]] = {
 
 
 def joint_plan(
-    doorset: Doorset, frame: dict[str, int], decision: FitDecision | None, rules: Rules
-) -> list[dict[str, Any]]:
+    doorset: Doorset, frame: WholeSize, decision: FitDecision | None, rules: Rules
+) -> tuple[PlannedJoint, ...]:
     """For every joint that closes when the frame grows: its least width, and what each class of
     sealant asks for; nothing where the joint was not measured."""
     if decision is None:
-        return []
+        return ()
     material = cast(Material, doorset.profile_system.material)
     limits = joint_rules(rules)
     plans = []
     for joint, (size, free_ends) in GROWS.items():
         width = decision.answer.joints[joint].min
         asked = JointRequest(
-            member_length=frame[size],
+            member_length=getattr(frame, size),
             material=material,
             temperature_range=rules["movement.temperature_range"],
             movement_accommodation=0,
             joint_width=max(0.0, width),
             free_ends=free_ends,
-            opening_width=frame["width"],
+            opening_width=frame.width,
         )
-        by_class = [_by_class(asked, one, limits) for one in rules["sealant.classes"]]
+        by_class = tuple(_by_class(asked, one, limits) for one in rules["sealant.classes"])
         plans.append(
-            {
-                "joint": joint,
-                "member_length": frame[size],
-                "least_width": width,
-                "by_sealant_class": by_class,
-            }
+            PlannedJoint(
+                joint=joint,
+                member_length=getattr(frame, size),
+                least_width=width,
+                by_sealant_class=by_class,
+            )
         )
-    return plans
+    return tuple(plans)
 
 
-def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
+def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> GlazingPlan:
     """Order of work, heel and toe, blocks of every sash."""
     leaves = [
         GlazedLeaf(**{name: getattr(leaf, name) for name in GlazedLeaf.__slots__})
         for leaf in doorset.calculation.leaves
     ]
     device = doorset.profile_system.toe_and_heel_device
-    return asdict(plan_glazing(fold, leaves, block_rules(rules), toe_and_heel_device=device))
+    return plan_glazing(fold, leaves, block_rules(rules), toe_and_heel_device=device)
 
 
-def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> dict[str, Any]:
+def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> RunningGear:
     """Chains with their supports, and what a carrier can do; mm."""
     system = doorset.profile_system
     widths = [leaf.width for leaf in doorset.calculation.leaves]
-    return {
-        "adjustment_range": system.carrier_adjustment_range,
-        "lift_per_turn": system.lift_per_turn,
-        "tolerance": float(rules["running_gear.gap_difference"]),
-        "source": rules.source("running_gear.gap_difference"),
-        "chains": [asdict(chain) for chain in chains_of(fold, widths, system.leaf_gap)],
-    }
+    return RunningGear(
+        adjustment_range=system.carrier_adjustment_range,
+        lift_per_turn=system.lift_per_turn,
+        tolerance=float(rules["running_gear.gap_difference"]),
+        source=rules.source("running_gear.gap_difference"),
+        chains=tuple(chains_of(fold, widths, system.leaf_gap)),
+    )
 
 
-def _by_class(asked: JointRequest, accommodation: float, limits: JointRules) -> dict[str, Any]:
+def _by_class(asked: JointRequest, accommodation: float, limits: JointRules) -> JointBySealant:
     answer = judge_joint(replace(asked, movement_accommodation=accommodation), limits)
-    return {
-        "sealant_class": accommodation,
-        **asdict(answer.smallest_joint),
-        "greatest": answer.greatest_joint,
-        "governs": answer.governs,
-        "verdict": answer.verdict,
-    }
+    return extended(
+        JointBySealant,
+        answer.smallest_joint,
+        sealant_class=accommodation,
+        greatest=answer.greatest_joint,
+        governs=answer.governs,
+        verdict=answer.verdict,
+    )

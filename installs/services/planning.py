@@ -8,6 +8,7 @@ from installs.arithmetic.members import CAUTIONS as FIXING_CAUTIONS
 from installs.arithmetic.members import SOURCES as FIXING_SOURCES
 from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
 from installs.arithmetic.packers import PackerRules
+from installs.frozen import FittingPlan, FixingLayout, Substrate
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
 from installs.services.lift_plan import frame_lift, lift_plan
@@ -15,6 +16,7 @@ from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
 from jobs.rules import Rules
+from surveys.arithmetic.answers import WholeSize
 from surveys.gates import survey_before_removal
 from surveys.models import FitDecision
 
@@ -42,8 +44,8 @@ def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
     )
 
 
-def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
-    """The plan as it is stored: fixing layout with packers, lifts, joints, glazing, running gear,
+def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
+    """The plan as it is frozen: fixing layout with packers, lifts, joints, glazing, running gear,
     junctions, leaves, cautions.
 
     Raises `UnusableInput` for a frame that is too narrow for its way of fixing the head.
@@ -52,7 +54,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
     from installs.arithmetic.frame_plan import plan_frame  # noqa: PLC0415
 
     width, height = frame_size(doorset)
-    frame = {"width": width, "height": height}
+    frame = WholeSize(width, height)
     decision = deciding_fit(doorset)
     members = plan_frame(
         width,
@@ -62,27 +64,29 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> dict[str, Any]:
         joints=_joints(decision),
         packer_rules=packer_rules(rules),
     )
-    plan = {
+    fold = _fold(doorset)
+    parts: dict[str, Any] = {
         "fold": doorset.fold,
         "frame": frame,
-        "head_fixing": doorset.head_fixing,
+        "head_fixing": _head_fixing(doorset),
         "fit_decision": str(decision.pk) if decision else None,
-        "fixing_layout": {
-            "members": [asdict(member) for member in members],
-            "rules": asdict(fixing_rules(rules)),
-            "sources": [*FIXING_SOURCES, rules.source("fixing.max_centres")],
-        },
+        "fixing_layout": FixingLayout(
+            members=members,
+            rules=fixing_rules(rules),
+            sources=(*FIXING_SOURCES, rules.source("fixing.max_centres")),
+        ),
         "substrates": _substrates(decision),
         "lifts": lift_plan(doorset, visit.people.count(), rules),
         "joints": joint_plan(doorset, frame, decision, rules),
-        "glazing": glazing_plan(doorset, _fold(doorset), rules),
-        "running_gear": running_gear_plan(doorset, _fold(doorset), rules),
-        "closing_junction": _fold(doorset).closing_junction,
-        "junctions": [asdict(junction) for junction in doorset.calculation.junctions],
-        "leaves": [asdict(leaf) for leaf in doorset.calculation.leaves],
-        "cautions": [*FIXING_CAUTIONS, *doorset.calculation.cautions, *_brick(decision)],
+        "glazing": glazing_plan(doorset, fold, rules),
+        "running_gear": running_gear_plan(doorset, fold, rules),
+        "closing_junction": fold.closing_junction,
+        "junctions": doorset.calculation.junctions,
+        "leaves": doorset.calculation.leaves,
+        "cautions": (*FIXING_CAUTIONS, *doorset.calculation.cautions, *_brick(decision)),
     }
-    return rules.signed(plan)
+    # Last, since it says which rules were borrowed meanwhile.
+    return FittingPlan(**parts, **rules.signature())
 
 
 def numbered_steps(installation: Installation, drafts: Sequence[StepDraft]) -> list[PlanStep]:
@@ -158,12 +162,11 @@ def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
     return joints
 
 
-def _substrates(decision: FitDecision | None) -> dict[str, dict[str, str]]:
+def _substrates(decision: FitDecision | None) -> dict[str, Substrate]:
     """What each member is fixed to, by the survey before removal, and how that is done."""
     known = decision.survey.conditions.get("substrate", {}) if decision else {}
     return {
-        member: {"substrate": substrate, "fixing": FIXING_INTO[substrate]}
-        for member, substrate in known.items()
+        member: Substrate(substrate, FIXING_INTO[substrate]) for member, substrate in known.items()
     }
 
 

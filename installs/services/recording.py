@@ -67,7 +67,7 @@ def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
 
 def known_leaf(installation: Installation, leaf: int) -> None:
     """Raises `InvalidField` for a sash that the doorset does not have."""
-    leaves = [known["number"] for known in installation.plan["leaves"]]
+    leaves = [known.number for known in installation.plan.leaves]
     if leaf not in leaves:
         raise InvalidField("/leaf", f"there is no sash {leaf}; give 1 to {leaves[-1]}")
 

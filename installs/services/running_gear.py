@@ -1,9 +1,8 @@
 """Recording what was turned at the running gear."""
 
-from typing import Any
-
 from django.db import transaction
 
+from installs.arithmetic.chains import Chain
 from installs.models import CarrierLift, Installation, PlanStep
 from installs.services.recording import lock_installation, require_gate
 from installs.state import InstallationState
@@ -33,9 +32,9 @@ def record_lift(
     """
     installation = lock_installation(installation.pk)
     require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
-    gear = installation.plan["running_gear"]
-    _check_carrier(gear["chains"], chain, junction)
-    lift = turns * gear["lift_per_turn"]
+    gear = installation.plan.running_gear
+    _check_carrier(gear.chains, chain, junction)
+    lift = turns * gear.lift_per_turn
     _check_range(installation, junction, chain, lift)
     record = CarrierLift(
         **idempotency_key.columns,
@@ -49,11 +48,13 @@ def record_lift(
     return store_new(record, actor=actor, entry_type=JournalType.CARRIER_LIFTED)
 
 
-def _check_carrier(chains: list[dict[str, Any]], chain: str, junction: int) -> None:
-    by_jamb = {one["jamb"]: one["places"] for one in chains}
-    if chain not in by_jamb:
-        raise InvalidField("/chain", f"no leaf hangs there; give {' or '.join(by_jamb)}")
-    carriers = [place["junction"] for place in by_jamb[chain] if place["support"] == "carrier"]
+def _check_carrier(chains: tuple[Chain, ...], chain: str, junction: int) -> None:
+    places = next((one.places for one in chains if one.jamb == chain), None)
+    if places is None:
+        raise InvalidField(
+            "/chain", f"no leaf hangs there; give {' or '.join(one.jamb for one in chains)}"
+        )
+    carriers = [place.junction for place in places if place.support == "carrier"]
     if junction not in carriers:
         there = ", ".join(map(str, carriers)) or "none"
         raise InvalidField(
@@ -62,7 +63,7 @@ def _check_carrier(chains: list[dict[str, Any]], chain: str, junction: int) -> N
 
 
 def _check_range(installation: Installation, junction: int, chain: str, lift: float) -> None:
-    reach = installation.plan["running_gear"]["adjustment_range"]
+    reach = installation.plan.running_gear.adjustment_range
     stands = sum(
         installation.lifts.filter(junction=junction, chain=chain).values_list("lift", flat=True)
     )

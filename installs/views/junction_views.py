@@ -1,12 +1,13 @@
 """A junction of leaves: its gaps at head and sill, what to turn, and what was turned."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
+from installs.arithmetic.chains import ChainPlace
 from installs.models import Installation, JunctionGap
 from installs.operations import RECORD_GAP, RECORD_LIFT
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
@@ -15,6 +16,7 @@ from installs.views.fittings import address_of, fitting_of, show
 from installs.views.instruments import Instruments
 from installs.views.operation_form import OperationForm
 from installs.views.part_states import junction_state
+from jobs.arithmetic.fold import Junction
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required, person_of
 
@@ -78,7 +80,7 @@ class LiftForm(OperationForm):
 @require_http_methods(["GET", "POST"])
 def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     fitting = fitting_of(request, pk)
-    junction = next((j for j in fitting.plan["junctions"] if j["number"] == number), None)
+    junction = next((j for j in fitting.plan.junctions if j.number == number), None)
     if junction is None:
         raise Http404
     here = address_of(fitting, "fitting-junction", number)
@@ -94,23 +96,21 @@ def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     return show(request, "junction.html", fitting, [gap, *lifts], **more)
 
 
-def _shown(
-    fitting: Installation, junction: Mapping[str, Any], chains: list[ChainAdvice]
-) -> dict[str, Any]:
-    number = junction["number"]
-    gear = fitting.plan["running_gear"]
+def _shown(fitting: Installation, junction: Junction, chains: list[ChainAdvice]) -> dict[str, Any]:
+    number = junction.number
+    gear = fitting.plan.running_gear
     turned = fitting.lifts.filter(junction=number).select_related("fitter")
     gaps = fitting.gaps.filter(junction=number).select_related("instrument", "fitter")
     return {
         "number": number,
-        "last": fitting.plan["junctions"][-1]["number"],
-        "leaves": junction["leaves"],
-        "supports": [WORDS[support] for support in junction["supports"]],
+        "last": fitting.plan.junctions[-1].number,
+        "leaves": junction.leaves,
+        "supports": [WORDS[support] for support in junction.supports],
         "state": junction_state(InstallationState(fitting), number),
         "chains": chains,
-        "tolerance": gear["tolerance"],
-        "limit_source": gear["source"],
-        "lift_per_turn": gear["lift_per_turn"],
+        "tolerance": gear.tolerance,
+        "limit_source": gear.source,
+        "lift_per_turn": gear.lift_per_turn,
         "gaps": gaps.order_by("-created_at", "-id"),
         "turned": turned.order_by("-created_at", "-id"),
     }
@@ -121,8 +121,8 @@ def _lift_forms(
 ) -> Iterator[LiftForm]:
     """One for every carrier at this junction."""
     for chain in chains:
-        place = next(p for p in _places(fitting, chain.jamb) if p["junction"] == number)
-        if place["support"] == "carrier":
+        place = next(p for p in _places(fitting, chain.jamb) if p.junction == number)
+        if place.support == "carrier":
             yield LiftForm(request, fitting, number, chain.jamb, _advised(chain, number))
 
 
@@ -133,10 +133,8 @@ def _advised(chain: ChainAdvice, number: int) -> float | None:
 
 
 def _reaches(fitting: Installation, jamb: str, number: int) -> bool:
-    return any(place["junction"] == number for place in _places(fitting, jamb))
+    return any(place.junction == number for place in _places(fitting, jamb))
 
 
-def _places(fitting: Installation, jamb: str) -> list[dict[str, Any]]:
-    chains = fitting.plan["running_gear"]["chains"]
-    found: list[dict[str, Any]] = next(c["places"] for c in chains if c["jamb"] == jamb)
-    return found
+def _places(fitting: Installation, jamb: str) -> tuple[ChainPlace, ...]:
+    return next(c.places for c in fitting.plan.running_gear.chains if c.jamb == jamb)

@@ -22,21 +22,21 @@ def map_of(state: InstallationState) -> FittingMap:
         elevation=elevation_of(fitting.doorset),
         sashes=tuple(
             _part(
-                f"{leaf['number']}",
-                f"Sash {leaf['number']}",
-                sash_state(state, leaf["number"]),
-                address_of(fitting, "fitting-sash", leaf["number"]),
+                f"{leaf.number}",
+                f"Sash {leaf.number}",
+                sash_state(state, leaf.number),
+                address_of(fitting, "fitting-sash", leaf.number),
             )
-            for leaf in fitting.plan["leaves"]
+            for leaf in fitting.plan.leaves
         ),
         junctions=tuple(
             _part(
-                f"{junction['number']}",
-                f"Junction {junction['number']}",
-                junction_state(state, junction["number"]),
-                address_of(fitting, "fitting-junction", junction["number"]),
+                f"{junction.number}",
+                f"Junction {junction.number}",
+                junction_state(state, junction.number),
+                address_of(fitting, "fitting-junction", junction.number),
             )
-            for junction in fitting.plan["junctions"]
+            for junction in fitting.plan.junctions
         ),
         members=tuple(
             _member(fitting, side, member, fixings)

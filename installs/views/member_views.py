@@ -1,12 +1,12 @@
 """A side of the frame: its fixings as planned and as fixed, with the packers beside each."""
 
-from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
+from installs.arithmetic.members import PlannedFixing
 from installs.drawings import DrawnMember, member_svg
 from installs.models import Fixing, Installation
 from installs.operations import RECORD_FIXING
@@ -43,9 +43,10 @@ class AsPlannedForm(OperationForm):
     button = "Fixed as planned"
 
     def __init__(
-        self, request: HttpRequest, fitting: Installation, member: str, planned: Mapping[str, Any]
+        self, request: HttpRequest, fitting: Installation, member: str, planned: PlannedFixing
     ) -> None:
-        position, packers = float(planned["position"]), planned["packers"]["pieces"]
+        position = float(planned.position)
+        packers = planned.packers.pieces if planned.packers else ()
         fixed: dict[str, Fixed] = {
             "installation": str(fitting.pk),
             "member": member,
@@ -91,19 +92,18 @@ def _place(
     request: HttpRequest, fitting: Installation, member: str, one: FixingState
 ) -> dict[str, Any]:
     """A place with the form that says it was fixed as planned, where that is still to be said."""
-    asked = one.is_missing and one.planned and one.planned["packers"]
+    asked = one.is_missing and one.planned and one.planned.packers
     form = AsPlannedForm(request, fitting, member, one.planned) if asked and one.planned else None
     return {"fixing": one, "form": form}
 
 
 def _planned(fitting: Installation, member: str) -> dict[str, Any]:
-    members = fitting.plan["fixing_layout"]["members"]
-    planned = next(one for one in members if one["name"] == member)
-    longest = max(one["length"] for one in members)
+    layout = fitting.plan.fixing_layout
+    planned, longest = layout.member(member), max(one.length for one in layout.members)
     return {
         "planned": planned,
         "drawing": member_svg(DrawnMember.read(planned), longest),
-        "into": fitting.plan["substrates"].get(member),
+        "into": fitting.plan.substrates.get(member),
     }
 
 

@@ -1,8 +1,8 @@
 """How each part of a fitting stands by what is on record: a tone, a sign, and the word for it."""
 
 from dataclasses import dataclass
-from typing import Any
 
+from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.as_fixed_report import MemberAsFixed, as_fixed
 from installs.models import Inspection
 from installs.state import InstallationState
@@ -28,7 +28,7 @@ class FixingState:
 
     position: float
     state: State
-    planned: dict[str, Any] | None
+    planned: PlannedFixing | None
 
     @property
     def anchor(self) -> str:
@@ -67,16 +67,16 @@ def member_states(state: InstallationState) -> dict[str, tuple[State, list[Fixin
     """By name of the member, with its fixings from the left or foot end on."""
     report = {one.member: one for one in as_fixed(state.installation)}
     return {
-        member["name"]: (
-            _member(member, report[member["name"]]),
+        member.name: (
+            _member(member, report[member.name]),
             _fixings(member, state, report),
         )
         for member in state.members
     }
 
 
-def _member(member: dict[str, Any], made: MemberAsFixed) -> State:
-    if member["positions"] is None:
+def _member(member: PlannedMember, made: MemberAsFixed) -> State:
+    if member.positions is None:
         return State("attention", f"no layout keeps to the rules, {made.mechanical} fixings made")
     counted = f"{made.mechanical} fixings made, {made.planned} planned"
     if made.foam_only:
@@ -87,13 +87,13 @@ def _member(member: dict[str, Any], made: MemberAsFixed) -> State:
 
 
 def _fixings(
-    member: dict[str, Any], state: InstallationState, report: dict[str, MemberAsFixed]
+    member: PlannedMember, state: InstallationState, report: dict[str, MemberAsFixed]
 ) -> list[FixingState]:
-    made = report[member["name"]]
+    made = report[member.name]
     moved = dict(made.moved)
     found = [
-        FixingState(one["position"], _planned(one["position"], made, moved), one)
-        for one in member["fixings"]
+        FixingState(one.position, _planned(one.position, made, moved), one)
+        for one in member.fixings
     ]
     found += [
         FixingState(at, State("attention", "fixed, not planned here"), None) for at in made.added

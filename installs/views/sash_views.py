@@ -1,11 +1,12 @@
 """A sash: how it is glazed and braced, what was done to it, and its beads."""
 
-from typing import Any
+from typing import Any, TypeVar
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
+from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Bead, Installation
 from installs.plan.frame_lift import team_in_words
 from installs.sash_advice import squaring_lift_of
@@ -13,15 +14,18 @@ from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.part_states import sash_state
 from installs.views.sash_forms import BeadBackForm, BeadOffForm, SashChangeForm, SashForm
+from jobs.arithmetic.doorset import Leaf
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required
+
+L = TypeVar("L", PlannedPaneLift, PlannedSashLift)
 
 
 @capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     fitting = fitting_of(request, pk)
-    planned = next((leaf for leaf in fitting.plan["leaves"] if leaf["number"] == number), None)
+    planned = next((leaf for leaf in fitting.plan.leaves if leaf.number == number), None)
     if planned is None:
         raise Http404
     here = address_of(fitting, "fitting-sash", number)
@@ -56,21 +60,19 @@ def _next_back(request: HttpRequest, beads: dict[str, Bead]) -> list[BeadBackFor
     return []
 
 
-def _shown(
-    fitting: Installation, planned: dict[str, Any], state: InstallationState
-) -> dict[str, Any]:
-    number = planned["number"]
+def _shown(fitting: Installation, planned: Leaf, state: InstallationState) -> dict[str, Any]:
+    number = planned.number
     sash = state.sashes.get(number)
-    glazing = fitting.plan["glazing"]
+    glazing = fitting.plan.glazing
     lift = squaring_lift_of(sash) if sash else None
     return {
         "number": number,
-        "last": fitting.plan["leaves"][-1]["number"],
+        "last": fitting.plan.leaves[-1].number,
         "planned": planned,
-        "glazed": next(one for one in glazing["leaves"] if one["number"] == number),
-        "turn": glazing["order"].index(number) + 1,
-        "pane_lift": _lift_of(number, fitting.plan["lifts"]["panes"]),
-        "loose_sash": _loose_sash(number, fitting.plan["lifts"]),
+        "glazed": next(one for one in glazing.leaves if one.number == number),
+        "turn": glazing.order.index(number) + 1,
+        "pane_lift": _lift_of(number, fitting.plan.lifts.panes),
+        "loose_sash": _loose_sash(number, fitting.plan.lifts),
         "state": sash_state(state, number),
         "sash": sash,
         "squaring_lift": lift,
@@ -78,12 +80,18 @@ def _shown(
     }
 
 
-def _lift_of(number: int, lifts: list[dict[str, Any]]) -> dict[str, Any] | None:
+def _lift_of(number: int, lifts: tuple[L, ...]) -> L | None:
     """None where this leaf is not lifted in that part by itself."""
-    return next((lift for lift in lifts if lift["leaf"] == number), None)
+    return next((lift for lift in lifts if lift.leaf == number), None)
 
 
-def _loose_sash(number: int, lifts: dict[str, Any]) -> dict[str, Any] | None:
+def _loose_sash(number: int, lifts: LiftPlan) -> dict[str, Any] | None:
     """The lift of a sash that comes loose, with who it takes in words."""
-    lift = _lift_of(number, lifts.get("sashes", []))
-    return lift and lift | {"needs": team_in_words(lift["people_needed"])}
+    lift = _lift_of(number, lifts.sashes)
+    if lift is None:
+        return None
+    return {
+        "glazed": lift.glazed,
+        "mass": lift.mass,
+        "needs": team_in_words(lift.people_needed),
+    }

@@ -1,5 +1,6 @@
 """The fitting sheet: the doorset as a map of its parts, below it the plan step by step."""
 
+from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -23,7 +24,7 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
     phases = phases_of(state)
     steps = [one for phase in phases for one in phase.steps]
     following = next((one for one in steps if one.is_next), None)
-    more = {
+    more: dict[str, Any] = {
         "map": map_svg(map_of(state)),
         "phases": phases,
         "next": following,
@@ -31,6 +32,6 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
         "count": len(steps),
         "in_the_way": in_the_way(fitting, following.step) if following else [],
         "open_defects": len(state.open_defects),
-        "cautions": fitting.plan["cautions"],
+        "cautions": fitting.plan.cautions,
     }
     return show(request, "sheet.html", fitting, **more)

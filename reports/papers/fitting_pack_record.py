@@ -6,6 +6,7 @@ It says what is to be done and keeps quiet about what has been done: it is taken
 from dataclasses import asdict
 from typing import Any
 
+from installs.frozen import FITTING_PLAN
 from installs.models import Installation, PlanStep
 from installs.services.handing_over import current_installations
 from jobs.elevations import elevation_of
@@ -49,7 +50,7 @@ def _installation(installation: Installation) -> dict[str, Any]:
         },
         "findings": [asdict(one) for one in survey.assessment.findings] if survey else [],
         "replanned_because": installation.replanned_because,
-        "plan": installation.plan,
+        "plan": FITTING_PLAN.write(installation.plan),
         "steps": [_step(step) for step in installation.steps.order_by("number")],
     }
 

@@ -109,8 +109,8 @@ def _fixings(installation: Installation) -> list[dict[str, Any]]:
 
 def planned_positions(installation: Installation) -> dict[str, list[int]]:
     """Planned fixings per member, mm from its left or foot end."""
-    members = installation.plan["fixing_layout"]["members"]
-    return {member["name"]: member["positions"] or [] for member in members}
+    members = installation.plan.fixing_layout.members
+    return {member.name: list(member.positions or ()) for member in members}
 
 
 def _gaps(installation: Installation) -> list[dict[str, Any]]:

@@ -52,8 +52,8 @@ def test_every_page_of_todays_fittings_is_kept(page, fitting):
     kept = set(page.evaluate(KEPT))
     sheet = f"/fittings/{fitting.pk}/"
     steps = {f"{sheet}steps/{step.number}/" for step in fitting.steps.all()}
-    junctions = {f"{sheet}junctions/{one['number']}/" for one in fitting.plan["junctions"]}
-    sashes = {f"{sheet}sashes/{leaf['number']}/" for leaf in fitting.plan["leaves"]}
+    junctions = {f"{sheet}junctions/{one.number}/" for one in fitting.plan.junctions}
+    sashes = {f"{sheet}sashes/{leaf.number}/" for leaf in fitting.plan.leaves}
     others = {"/today/", "/queue/", sheet, f"{sheet}defects/"}
     handover = {f"/jobs/{fitting.job.reference}/handover/"}
     assert steps | junctions | sashes | others | handover <= kept

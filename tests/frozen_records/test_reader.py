@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import pytest
 
+from installs.frozen import FITTING_PLAN
 from jobs.calculations import DOORSET_CALCULATION
 from jobs.frozen import FrozenKind, UnreadableRecord
 from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
@@ -14,6 +15,7 @@ KINDS: dict[str, FrozenKind] = {
     "survey_assessment": SURVEY_ASSESSMENT,
     "fit_inputs": FIT_INPUTS,
     "decided_fit": DECIDED_FIT,
+    "fitting_plan": FITTING_PLAN,
 }
 
 

@@ -152,33 +152,33 @@ def _put_right(queue: Queue, defect: str, *, how: str) -> None:
 
 
 def _beads_off(queue: Queue, installation: Installation) -> None:
-    for leaf in installation.plan["leaves"]:
+    for leaf in installation.plan.leaves:
         for side in Bead.Side.values:
             queue.add(
                 "take_bead_off",
-                made(f"bead {leaf['number']} {side}"),
+                made(f"bead {leaf.number} {side}"),
                 installation=str(installation.pk),
-                number=f"{leaf['number']}{side[0]}",
-                leaf=leaf["number"],
+                number=f"{leaf.number}{side[0]}",
+                leaf=leaf.number,
                 side=side,
             )
 
 
 def _beads_back(queue: Queue, installation: Installation) -> None:
-    for leaf in installation.plan["leaves"]:
+    for leaf in installation.plan.leaves:
         for side in Bead.Side.values:
-            bead = made(f"bead {leaf['number']} {side}")
-            queue.add("put_bead_back", bead, 1, leaf=leaf["number"], side=side)
+            bead = made(f"bead {leaf.number} {side}")
+            queue.add("put_bead_back", bead, 1, leaf=leaf.number, side=side)
 
 
 def _fixings(queue: Queue, installation: Installation) -> None:
-    for member in installation.plan["fixing_layout"]["members"]:
-        for position in member["positions"]:
+    for member in installation.plan.fixing_layout.members:
+        for position in member.positions:
             queue.add(
                 "record_fixing",
-                made(f"{member['name']} {position}"),
+                made(f"{member.name} {position}"),
                 installation=str(installation.pk),
-                member=member["name"],
+                member=member.name,
                 position=position,
                 kind="frame_screw",
                 packers=[5],
@@ -186,7 +186,7 @@ def _fixings(queue: Queue, installation: Installation) -> None:
 
 
 def _gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
-    junctions = [junction["number"] for junction in installation.plan["junctions"]]
+    junctions = [junction.number for junction in installation.plan.junctions]
     _gap(queue, installation, instrument, junctions[1], number=1, head_gap=6)
     _turn(queue, installation)
     for junction in junctions:
@@ -196,10 +196,10 @@ def _gaps(queue: Queue, installation: Installation, instrument: Instrument) -> N
 def _turn(queue: Queue, installation: Installation) -> None:
     """Half a turn of the first carrier, where the doorset has one."""
     carriers = [
-        (chain["jamb"], place["junction"])
-        for chain in installation.plan["running_gear"]["chains"]
-        for place in chain["places"]
-        if place["support"] == "carrier"
+        (chain.jamb, place.junction)
+        for chain in installation.plan.running_gear.chains
+        for place in chain.places
+        if place.support == "carrier"
     ]
     for chain, junction in carriers[:1]:
         queue.add(
@@ -213,8 +213,8 @@ def _turn(queue: Queue, installation: Installation) -> None:
 
 
 def _even_gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
-    for junction in installation.plan["junctions"]:
-        _gap(queue, installation, instrument, junction["number"], number=3, head_gap=4)
+    for junction in installation.plan.junctions:
+        _gap(queue, installation, instrument, junction.number, number=3, head_gap=4)
 
 
 def _gap(
@@ -234,13 +234,13 @@ def _gap(
 
 
 def _sashes(queue: Queue, installation: Installation) -> None:
-    for leaf in installation.plan["leaves"]:
-        marking = "" if leaf["number"] == 1 else "EN 12150-1"
+    for leaf in installation.plan.leaves:
+        marking = "" if leaf.number == 1 else "EN 12150-1"
         queue.add(
             "record_sash",
-            made(f"sash {leaf['number']}"),
+            made(f"sash {leaf.number}"),
             installation=str(installation.pk),
-            leaf=leaf["number"],
+            leaf=leaf.number,
             glass_marking=marking,
             **SASH,
         )

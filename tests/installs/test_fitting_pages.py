@@ -63,7 +63,7 @@ def test_every_part_of_the_doorset_is_a_link_that_names_its_state(
 
 
 def installation_fixings(installation) -> int:
-    return sum(len(m["positions"]) for m in installation.plan["fixing_layout"]["members"])
+    return sum(len(m.positions) for m in installation.plan.fixing_layout.members)
 
 
 def test_every_link_of_the_map_leads_to_a_page(browser, installation, sheet):

@@ -7,8 +7,8 @@ from scipy.sparse.csgraph import maximum_bipartite_matching
 
 from installs.arithmetic.as_fixed import planned_without_fixing
 from installs.arithmetic.bed_joints import bed_joint_stretches
-from installs.arithmetic.frame_plan import PlannedMember, head_member, joint_width_at, plan_frame
-from installs.arithmetic.members import FixingRules, Head, JointPoint
+from installs.arithmetic.frame_plan import head_member, joint_width_at, plan_frame
+from installs.arithmetic.members import FixingRules, Head, JointPoint, PlannedMember
 from installs.arithmetic.packers import PackerRules
 from jobs.arithmetic.errors import UnusableInput
 

@@ -26,15 +26,15 @@ def planned(office, fitter, job):
 
 
 def masses(lifts):
-    return [round(lift["mass"], 3) for lift in lifts]
+    return [round(lift.mass, 3) for lift in lifts]
 
 
 def test_a_frame_with_five_sashes_in_it_takes_a_lifting_aid_and_says_what_is_in_its_mass(planned):
     installation = planned()
-    lift = installation.plan["lifts"]["frame"]
-    assert lift["mass"] == pytest.approx(100.858, abs=0.001)
-    assert (lift["with_sashes"], lift["people_needed"]) == ("unglazed", None)
-    assert lift["mechanical_aid"]
+    lift = installation.plan.lifts.frame
+    assert lift.mass == pytest.approx(100.858, abs=0.001)
+    assert (lift.with_sashes, lift.people_needed) == ("unglazed", None)
+    assert lift.mechanical_aid
     step = installation.steps.get(code="lift_in")
     assert "The frame with its sashes, unglazed, is about 101 kg" in step.caution
     assert "a lifting aid is required" in step.caution
@@ -42,38 +42,38 @@ def test_a_frame_with_five_sashes_in_it_takes_a_lifting_aid_and_says_what_is_in_
 
 
 def test_sashes_that_come_hung_may_be_taken_off_first_as_the_manufacturer_allows(planned):
-    off = planned().plan["lifts"]["sashes_off"]
+    off = planned().plan.lifts.sashes_off
     # From memory: HSE L23, hands low: two men 26.7 kg, three 30 kg; one 20 kg.
-    assert masses([off["frame"], off["heaviest_sash"]]) == [27.312, 14.709]
-    assert (off["frame"]["people_needed"], off["heaviest_sash"]["people_needed"]) == (3, 1)
-    assert off["heaviest_sash"]["glazed"] is False
-    assert "manufacturer's instructions" in off["condition"]
+    assert masses([off.frame, off.heaviest_sash]) == [27.312, 14.709]
+    assert (off.frame.people_needed, off.heaviest_sash.people_needed) == (3, 1)
+    assert off.heaviest_sash.glazed is False
+    assert "manufacturer's instructions" in off.condition
 
 
 def test_the_frame_is_lifted_alone_and_each_sash_by_itself_where_they_come_loose(planned):
     installation = planned(sashes="loose")
-    lifts = installation.plan["lifts"]
-    assert (lifts["frame"]["with_sashes"], lifts["sashes_off"]) == (None, None)
-    assert masses([lifts["frame"]]) == [27.312]
-    assert masses(lifts["sashes"]) == [14.709] * 5
-    assert masses(lifts["panes"]) == [27.945] * 5
+    lifts = installation.plan.lifts
+    assert (lifts.frame.with_sashes, lifts.sashes_off) == (None, None)
+    assert masses([lifts.frame]) == [27.312]
+    assert masses(lifts.sashes) == [14.709] * 5
+    assert masses(lifts.panes) == [27.945] * 5
     assert "takes 3 people" in installation.steps.get(code="lift_in").caution
 
 
 def test_glass_that_comes_fitted_is_lifted_with_the_frame_and_never_as_a_pane(planned):
-    lifts = planned(glass="fitted").plan["lifts"]
-    assert masses([lifts["frame"]]) == [240.582]
-    assert lifts["frame"]["with_sashes"] == "glazed"
-    assert masses([lifts["sashes_off"]["heaviest_sash"]]) == [42.654]
-    assert (lifts["sashes"], lifts["panes"]) == ([], [])
+    lifts = planned(glass="fitted").plan.lifts
+    assert masses([lifts.frame]) == [240.582]
+    assert lifts.frame.with_sashes == "glazed"
+    assert masses([lifts.sashes_off.heaviest_sash]) == [42.654]
+    assert (lifts.sashes, lifts.panes) == ((), ())
 
 
 def test_loose_sashes_carry_the_glass_that_comes_fitted_in_them(planned):
-    lifts = planned(sashes="loose", glass="fitted").plan["lifts"]
-    assert masses([lifts["frame"]]) == [27.312]
-    assert masses(lifts["sashes"]) == [42.654] * 5
-    assert all(sash["glazed"] and sash["mechanical_aid"] for sash in lifts["sashes"])
-    assert lifts["panes"] == []
+    lifts = planned(sashes="loose", glass="fitted").plan.lifts
+    assert masses([lifts.frame]) == [27.312]
+    assert masses(lifts.sashes) == [42.654] * 5
+    assert all(sash.glazed and sash.mechanical_aid for sash in lifts.sashes)
+    assert lifts.panes == ()
 
 
 @pytest.mark.parametrize(

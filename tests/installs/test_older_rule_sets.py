@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from installs.frozen import FITTING_PLAN
 from installs.gates import fitting_gates
 from installs.plan import draft_steps
 from installs.services.concessions import concede
@@ -84,7 +85,7 @@ def figures(answer: Any) -> Any:
     if isinstance(answer, dict):
         kept = answer.keys() - {"rule_set", "rules_from_newer_sets", "sources", "source"}
         return {name: figures(answer[name]) for name in kept}
-    return [figures(one) for one in answer] if isinstance(answer, list) else answer
+    return [figures(one) for one in answer] if isinstance(answer, list | tuple) else answer
 
 
 @pytest.mark.parametrize("calculation", BODIES)
@@ -134,8 +135,8 @@ def test_a_plan_without_one_of_its_rules_is_the_same_and_says_which_set_decides_
     frozen_plan(doorset, visit, nothing)
     for rule in nothing.borrowed:
         plan = frozen_plan(doorset, visit, without(rule, complete))
-        assert [one["rule"] for one in plan["rules_from_newer_sets"]] == [rule]
-        assert figures(plan) == figures(same)
+        assert [one.rule for one in plan.rules_from_newer_sets] == [rule]
+        assert figures(FITTING_PLAN.plain(plan)) == figures(FITTING_PLAN.plain(same))
 
 
 def test_every_limit_of_a_step_without_its_rule_names_the_set_that_decides_it():

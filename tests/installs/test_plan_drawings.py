@@ -1,14 +1,14 @@
 """Drawings of a fitting plan: to scale, complete, and in words for who cannot see them."""
 
-from dataclasses import asdict, replace
+from dataclasses import replace
 from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
 
 from installs.arithmetic.chains import chains_of
-from installs.arithmetic.frame_plan import PlannedFixing, PlannedMember
 from installs.arithmetic.glazing_plan import BlockRules, GlazedLeaf, plan_glazing
+from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.arithmetic.packers import make_up_packers
 from installs.drawings import (
     DrawnChain,
@@ -19,6 +19,7 @@ from installs.drawings import (
     member_svg,
 )
 from jobs.arithmetic.fold import parse_fold
+from jobs.drawings import Elevation
 
 SVG = "{http://www.w3.org/2000/svg}"
 PACKERS = (1.0, 2.0, 5.0, 10.0)
@@ -45,7 +46,7 @@ def planned_member(**changes):
         note=None,
         fixings=fixings,
     )
-    return asdict(replace(member, **changes))
+    return replace(member, **changes)
 
 
 def words(svg: str) -> list[str]:
@@ -98,27 +99,31 @@ def test_a_member_without_a_layout_says_why():
     assert "&lt;all&gt;" in svg
 
 
-def plan_of(fold: str, **changes):
+def glazed(fold: str, **changes):
     parsed = parse_fold(fold)
     leaf = {"width": 700.0, "height": 2000.0, "glass_mass": 30.0}
     sizes = leaf | {"glass_width": 600.0, "glass_height": 1900.0} | changes
-    leaves = [{"number": number, **sizes} for number in range(1, parsed.leaves + 1)]
+    leaves = [GlazedLeaf(number, **sizes) for number in range(1, parsed.leaves + 1)]
     glazing = plan_glazing(
         parsed,
-        [GlazedLeaf(**one) for one in leaves],
+        leaves,
         BlockRules(per_m2=0, least=100, from_corner=20, sources=()),
         toe_and_heel_device=False,
     )
-    return {"leaves": leaves, "glazing": asdict(glazing)}
+    return GlazedDoorset.read(leaves, glazing, ELEVATION)
 
 
-ELEVATION = {
-    "frame_width": 2228,
-    "frame_height": 2128,
-    "frame_face": 60,
-    "leaf_gap": 4,
-    "sash_face": 50,
-}
+ELEVATION = Elevation(
+    frame_width=2228,
+    frame_height=2128,
+    frame_face=60,
+    leaf_gap=4,
+    sash_face=50,
+    left_leaves=3,
+    right_leaves=0,
+    opens="out",
+    leaves=(),
+)
 
 
 def braces(svg: str) -> list[tuple[float, ...]]:
@@ -129,7 +134,7 @@ def braces(svg: str) -> list[tuple[float, ...]]:
 def test_every_brace_runs_from_the_heel_below_to_the_toe_above():
     """The heel is at the foot of the stile that carries the sash: the load runs from the upper lock
     side over the pane to the lower hinge side (encyclopaedia article on glazing blocks)."""
-    doorset = GlazedDoorset.read(plan_of("3-3-0"), ELEVATION)
+    doorset = glazed("3-3-0")
     first, second, third = braces(glazing_svg(doorset))
     for x1, y1, x2, y2 in (first, second, third):
         assert (y1 - y2, abs(x1 - x2)) == (1900, 600)
@@ -141,7 +146,7 @@ def test_every_brace_runs_from_the_heel_below_to_the_toe_above():
 
 
 def test_blocks_that_carry_are_solid_and_the_others_hollow():
-    svg = ElementTree.fromstring(glazing_svg(GlazedDoorset.read(plan_of("3-3-0"), ELEVATION)))
+    svg = ElementTree.fromstring(glazing_svg(glazed("3-3-0")))
     blocks = [r for r in svg.iter(f"{SVG}rect") if "100.0" in (r.get("width"), r.get("height"))]
     solid = [block for block in blocks if block.get("fill-opacity") == "1"]
     assert (len(solid), len(blocks)) == (2 * 3, 5 * 3)
@@ -149,19 +154,18 @@ def test_blocks_that_carry_are_solid_and_the_others_hollow():
 
 def test_the_order_of_work_stands_below_the_leaves():
     """All one way: begin with the second sash in (common practice, no source)."""
-    shown = words(glazing_svg(GlazedDoorset.read(plan_of("3-3-0"), ELEVATION)))
+    shown = words(glazing_svg(glazed("3-3-0")))
     assert [word for word in shown if word in ("1st", "2nd", "3rd")] == ["3rd", "1st", "2nd"]
 
 
 def test_a_pane_of_unknown_size_is_drawn_by_the_face_of_its_sash():
-    plan = plan_of("3-3-0", glass_width=None, glass_height=None)
-    sash = GlazedDoorset.read(plan, ELEVATION).sashes[0]
+    sash = glazed("3-3-0", glass_width=None, glass_height=None).sashes[0]
     assert (sash.glass_width, sash.glass_height) == (600, 1900)
 
 
 def chain(fold: str, side: int) -> DrawnChain:
     parsed = parse_fold(fold)
-    return DrawnChain.read(asdict(chains_of(parsed, [700.0] * parsed.leaves, 4)[side]))
+    return DrawnChain.read(chains_of(parsed, [700.0] * parsed.leaves, 4)[side])
 
 
 @pytest.mark.parametrize(("fold", "side"), [("5-5-0", 0), ("8-5-3", 1), ("20-20-0", 0)])
@@ -191,7 +195,5 @@ def test_a_right_hand_chain_is_seen_from_outside_too():
 def test_every_drawing_says_in_words_what_it_shows():
     member = DrawnMember.read(planned_member())
     assert "700 (5 + 2 + 2)" in member.in_words
-    assert "leaf 2 from heel bottom right to toe top left" in (
-        GlazedDoorset.read(plan_of("3-3-0"), ELEVATION).in_words
-    )
+    assert "leaf 2 from heel bottom right to toe top left" in (glazed("3-3-0").in_words)
     assert "junction 2 carrier" in chain("5-5-0", 0).in_words

@@ -117,11 +117,11 @@ def lift(installation):
 
 
 def test_turns_are_kept_in_mm_and_add_up_until_the_range_ends(client, glazed, lift):
-    gear = glazed.plan["running_gear"]
+    gear = glazed.plan.running_gear
     first = client.post(LIFTS, lift)
     assert first.status_code == 201, first.content
-    assert first.json()["lift"] == pytest.approx(gear["lift_per_turn"])
-    most = gear["adjustment_range"] / gear["lift_per_turn"]
+    assert first.json()["lift"] == pytest.approx(gear.lift_per_turn)
+    most = gear.adjustment_range / gear.lift_per_turn
     too_far = client.post(LIFTS, lift | {"id": str(uuid4()), "turns": most})
     assert pointers(too_far) == ["/turns"]
     assert CarrierLift.objects.count() == 1
@@ -138,8 +138,8 @@ def test_only_carriers_of_the_doorset_can_be_turned(client, glazed, lift, change
 
 
 def test_what_was_turned_leaves_the_carrier_that_much_less_range(client, fitter, glazed, lift):
-    gear = glazed.plan["running_gear"]
-    turns = gear["adjustment_range"] / gear["lift_per_turn"]
+    gear = glazed.plan.running_gear
+    turns = gear.adjustment_range / gear.lift_per_turn
     client.post(LIFTS, lift | {"turns": turns})
     for junction in range(6):
         low = junction in (1, 2, 3)
@@ -155,12 +155,8 @@ def test_what_was_turned_leaves_the_carrier_that_much_less_range(client, fitter,
 
 def test_fixings_as_made_are_held_against_their_plan(client, fitter, installation):
     factories.fitted(fitter, installation, until="clear_height")
-    left = next(
-        member
-        for member in installation.plan["fixing_layout"]["members"]
-        if member["name"] == "left"
-    )
-    first, second, *rest = left["positions"]
+    left = installation.plan.fixing_layout.member("left")
+    first, second, *rest = left.positions
     factories.fixing(fitter, installation, member="left", position=second + 100)
     for position in rest:
         factories.fixing(fitter, installation, member="left", position=position, packers=[1])
@@ -171,7 +167,7 @@ def test_fixings_as_made_are_held_against_their_plan(client, fitter, installatio
     assert told["moved"] == [[second, second + 100]]
     assert told["added"] == []
     assert told["foam_only"] == [5]
-    assert (told["planned"], told["mechanical"]) == (len(left["positions"]), len(rest) + 1)
+    assert (told["planned"], told["mechanical"]) == (len(left.positions), len(rest) + 1)
     assert [one["position"] for one in told["packers"]] == rest
     assert {one["used"] for one in told["packers"]} == {1}
 
@@ -186,8 +182,8 @@ def test_everything_as_planned_leaves_nothing_to_say(client, fitter, installatio
 
 
 def test_measured_diagonals_say_how_far_to_lift_the_free_stile(client, fitter, glazed):
-    leaf = glazed.plan["leaves"][0]
-    diagonal = (leaf["width"] ** 2 + leaf["height"] ** 2) ** 0.5
+    leaf = glazed.plan.leaves[0]
+    diagonal = (leaf.width**2 + leaf.height**2) ** 0.5
     body = {
         "installation": str(glazed.pk),
         "leaf": 1,
@@ -200,6 +196,6 @@ def test_measured_diagonals_say_how_far_to_lift_the_free_stile(client, fitter, g
     answer = client.post("/api/v1/sash-records/", body)
     assert answer.status_code == 201, answer.content
     # Closed form: difference x diagonal / (2 x height); leaf 1 hangs on the left jamb.
-    assert answer.json()["squaring_lift"] == pytest.approx(2 * diagonal / (2 * leaf["height"]))
+    assert answer.json()["squaring_lift"] == pytest.approx(2 * diagonal / (2 * leaf.height))
     beyond = client.post("/api/v1/sash-records/", body | {"leaf": 2, "rising_diagonal": 500})
     assert pointers(beyond) == ["/rising_diagonal"]

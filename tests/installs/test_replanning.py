@@ -1,5 +1,7 @@
 """What was read or conceded of a plan that is made anew."""
 
+from dataclasses import replace
+
 import pytest
 
 from installs.conditions import members_without_layout
@@ -64,9 +66,12 @@ def test_a_photo_of_a_replaced_step_is_refused_and_leaves_no_file(
 def without_layout(installation: Installation) -> list[str]:
     """The members that stand in the way once the plan has no layout for the left jamb."""
     installation.refresh_from_db()
-    plan = installation.plan
-    plan["fixing_layout"]["members"][0] |= {"positions": None, "reason": "the track is in the way"}
-    Installation.objects.filter(pk=installation.pk).update(plan=plan)
+    layout = installation.plan.fixing_layout
+    left, *others = layout.members
+    left = replace(left, positions=None, reason="the track is in the way")
+    layout = replace(layout, members=(left, *others))
+    installation.plan = replace(installation.plan, fixing_layout=layout)
+    Installation.objects.filter(pk=installation.pk).update(plan=installation.plan)
     return [blocker.what for blocker in members_without_layout(InstallationState(installation))]
 
 

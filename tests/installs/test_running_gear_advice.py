@@ -37,9 +37,7 @@ def test_gaps_of_a_low_carrier_give_its_lift_in_mm_and_turns(fitter, glazed):
     lifts = {one["junction"]: one for one in chain["advice"]["adjustments"]}
     assert lifts[2]["lift"] == pytest.approx(1, abs=0.01)
     assert lifts[4]["lift"] == pytest.approx(0, abs=0.01)
-    assert lifts[2]["turns"] == pytest.approx(
-        1 / glazed.plan["running_gear"]["lift_per_turn"], abs=0.01
-    )
+    assert lifts[2]["turns"] == pytest.approx(1 / glazed.plan.running_gear.lift_per_turn, abs=0.01)
     assert chain["advice"]["within_tolerance"] is True
 
 

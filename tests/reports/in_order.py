@@ -87,11 +87,11 @@ def _due_back(job: SmallJob, installation: Installation) -> OperationHandler | N
 def _due_of_fixings(job: SmallJob, installation: Installation) -> OperationHandler | None:
     screws = installation.fixings.filter(kind=Fixing.Kind.FRAME_SCREW)
     fixed = set(screws.values_list("member", "position"))
-    for member in installation.plan["fixing_layout"]["members"]:
-        for position in member["positions"]:
-            if (member["name"], position) not in fixed:
+    for member in installation.plan.fixing_layout.members:
+        for position in member.positions:
+            if (member.name, position) not in fixed:
                 kind = Fixing.Kind.FRAME_SCREW
-                return partial(job.fix, installation, member["name"], position, kind)
+                return partial(job.fix, installation, member.name, position, kind)
     return None
 
 
@@ -100,11 +100,11 @@ def _due_of_gaps(
 ) -> OperationHandler | None:
     """`again`: those that are older than the newest work on a sash, too."""
     newest_sash = installation.sashes.order_by("updated_at").last() if again else None
-    for junction in installation.plan["junctions"]:
-        gap = installation.gaps.filter(junction=junction["number"]).order_by("created_at").last()
+    for junction in installation.plan.junctions:
+        gap = installation.gaps.filter(junction=junction.number).order_by("created_at").last()
         stale = gap and newest_sash and gap.created_at < newest_sash.updated_at
         if gap is None or stale or gap.decision != Inspection.Outcome.PASS:
-            return partial(job.read_gaps, installation, junction["number"], even=True)
+            return partial(job.read_gaps, installation, junction.number, even=True)
     return None
 
 

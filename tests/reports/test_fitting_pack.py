@@ -58,13 +58,13 @@ def test_loose_glazed_sashes_have_a_lift_of_their_own_and_no_panes(pack, plan):
 def test_a_plan_frozen_before_sashes_were_weighed_says_what_its_mass_is_of(pack, plan):
     lifts = {name: plan["lifts"][name] for name in ("people", "assumed", "panes")}
     frame = dict(plan["lifts"]["sashes_off"]["frame"])
-    text = with_lifts(pack, lifts | {"frame": frame}).text
+    text = with_lifts(pack, lifts | {"frame": frame}, format=1).text
     assert f"Frame alone, without its sashes {frame['mass']:.1f} kg" in text
 
 
-def with_lifts(pack: Paper, lifts) -> Paper:
+def with_lifts(pack: Paper, lifts, **more) -> Paper:
     facts = pack.facts["installations"][0]
-    changed = facts | {"plan": facts["plan"] | {"lifts": lifts}}
+    changed = facts | {"plan": facts["plan"] | {"lifts": lifts} | more}
     return Paper("fitting_pack", pack.facts | {"installations": [changed]}, pack.pictures)
 
 

@@ -1,0 +1,148 @@
+"""The frozen plan of a fitting; lengths in mm, masses in kg."""
+
+from dataclasses import dataclass
+
+from msgspec import UNSET
+
+from installs.arithmetic.chains import Chain
+from installs.arithmetic.glazing_plan import GlazingPlan
+from installs.arithmetic.joint_movement import Governs, SmallestJoint, Verdict
+from installs.arithmetic.lift import LiftAnswer
+from installs.arithmetic.members import FixingRules, HeadFixing, PlannedMember
+from installs.plan.frame_lift import HungSashes
+from jobs.arithmetic.doorset import Leaf
+from jobs.arithmetic.fold import Junction
+from jobs.frozen import FrozenKind, Plain
+from jobs.rules import BorrowedRules
+from surveys.arithmetic.answers import WholeSize
+
+
+@dataclass(frozen=True, slots=True)
+class FixingLayout:
+    members: tuple[PlannedMember, ...]
+    rules: FixingRules
+    sources: tuple[str, ...]
+
+    def member(self, name: str) -> PlannedMember:
+        return next(member for member in self.members if member.name == name)
+
+
+@dataclass(frozen=True, slots=True)
+class Substrate:
+    """What a member is fixed into, and how that is done."""
+
+    substrate: str
+    fixing: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLift(LiftAnswer):
+    """What is lifted in one go, and what the guideline says of the crew lifting it."""
+
+    mass: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFrameLift(PlannedLift):
+    """`with_sashes`: how they hang in the frame while it is lifted; None where none do."""
+
+    with_sashes: HungSashes | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPaneLift(PlannedLift):
+    leaf: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSashLift(PlannedLift):
+    leaf: int
+    glazed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSashesOff:
+    """The lifts that remain where hung sashes are taken off first, and when that may be done."""
+
+    condition: str
+    frame: PlannedLift
+    heaviest_sash: PlannedSashLift
+
+
+@dataclass(frozen=True, slots=True)
+class LiftPlan:
+    """Everything that is lifted in one go: `sashes` and `panes` are those that come loose."""
+
+    people: int
+    assumed: str
+    frame: PlannedFrameLift
+    sashes_off: PlannedSashesOff | None
+    sashes: tuple[PlannedSashLift, ...]
+    panes: tuple[PlannedPaneLift, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JointBySealant(SmallestJoint):
+    """What a class of sealant, its movement accommodation in percent, asks of a joint."""
+
+    sealant_class: float
+    greatest: float
+    governs: Governs
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedJoint:
+    """A joint that closes when the frame grows along `member_length`."""
+
+    joint: str
+    member_length: int
+    least_width: float
+    by_sealant_class: tuple[JointBySealant, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunningGear:
+    """What a carrier can do, mm and mm a turn, and what the gaps may differ by, with its source."""
+
+    adjustment_range: float
+    lift_per_turn: float
+    tolerance: float
+    source: str
+    chains: tuple[Chain, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FittingPlan:
+    """`fit_decision` is the id of the decision whose joints the packers are made up from, None
+    where none was made; `substrates` by the name of the member."""
+
+    fold: str
+    frame: WholeSize
+    head_fixing: HeadFixing
+    fit_decision: str | None
+    fixing_layout: FixingLayout
+    substrates: dict[str, Substrate]
+    lifts: LiftPlan
+    joints: tuple[PlannedJoint, ...]
+    glazing: GlazingPlan
+    running_gear: RunningGear
+    closing_junction: int
+    junctions: tuple[Junction, ...]
+    leaves: tuple[Leaf, ...]
+    cautions: tuple[str, ...]
+    rule_set: str
+    rules_from_newer_sets: BorrowedRules = UNSET
+
+
+def _with_all_lifts_and_sources(plan: Plain) -> Plain:
+    """Format 1 may be from before sashes were weighed, when it held the frame alone, and from
+    before the limit of the gaps was kept with its source, which its rule set names."""
+    lifts = {"sashes_off": None, "sashes": [], **plan["lifts"]}
+    lifts["frame"] = {"with_sashes": None, **lifts["frame"]}
+    gear = {"source": f"rule set {plan['rule_set']}", **plan["running_gear"]}
+    leaves = [{"lifted_mass": leaf["mass"] - leaf["glass_mass"], **leaf} for leaf in plan["leaves"]]
+    return plan | {"lifts": lifts, "running_gear": gear, "leaves": leaves}
+
+
+FITTING_PLAN = FrozenKind("plan of a fitting", FittingPlan, (_with_all_lifts_and_sources,))

@@ -1,0 +1,77 @@
+"""Stored plans of fittings, read through to the pages and the gates that they decide."""
+
+import pytest
+from django.urls import reverse
+
+from installs.frozen import FITTING_PLAN
+from installs.gates import fitting_gates
+from installs.models import Installation
+from tests import factories
+from tests.api import signed_in
+from tests.frozen_records import examples
+
+pytestmark = pytest.mark.django_db
+EVERY_PLAN = examples.of_kind("fitting_plan")
+
+
+@pytest.fixture
+def fitter():
+    return factories.person("fitter")
+
+
+@pytest.fixture
+def planned(fitter):
+    office = factories.person("office")
+    installation = factories.installation(office, fitter, factories.job(office))
+
+    def with_plan(stored) -> Installation:
+        Installation.objects.filter(pk=installation.pk).update(plan=stored)
+        return Installation.objects.get(pk=installation.pk)
+
+    return with_plan
+
+
+@EVERY_PLAN
+@pytest.mark.parametrize(
+    ("page", "shown"),
+    [
+        (("fitting",), "<svg"),
+        (("fitting-member", "head"), "<svg"),
+        (("fitting-sash", 1), "<h1>Sash 1</h1>"),
+        (("fitting-junction", 0), "<h1>Junction 0</h1>"),
+    ],
+    ids=["sheet", "member", "sash", "junction"],
+)
+def test_every_page_of_the_fitting_opens(client, planned, stored, page, shown):
+    installation = planned(stored)
+    client.force_login(installation.visit.people.get())
+    name, *part = page
+    answer = client.get(reverse(name, args=[installation.pk, *part]))
+    assert answer.status_code == 200
+    assert shown in answer.content.decode()
+
+
+@EVERY_PLAN
+def test_its_gates_ask_for_every_sash_and_junction(planned, stored):
+    told = [blocker.what for blocker in fitting_gates(planned(stored).job)["handover"]]
+    for leaf in stored["leaves"]:
+        assert any(f"sash {leaf['number']}:" in what for what in told)
+    for junction in stored["junctions"]:
+        assert any(what.endswith(f"junction {junction['number']}") for what in told)
+
+
+@EVERY_PLAN
+def test_programs_are_answered_the_newest_shape_without_the_number(fitter, planned, stored):
+    path = f"/api/v1/installations/{planned(stored).pk}/"
+    plan = signed_in(fitter).get(path).json()["plan"]
+    assert plan["fixing_layout"] == stored["fixing_layout"]
+    assert plan["glazing"] == stored["glazing"]
+    assert {"sashes", "sashes_off", "panes"} < set(plan["lifts"])
+    assert "format" not in plan
+
+
+def test_a_plan_from_before_sashes_were_weighed_holds_the_frame_alone():
+    plan = FITTING_PLAN.read(examples.stored("fitting_plan", "1_before_sashes_were_weighed"))
+    assert plan.lifts.frame.with_sashes is None
+    assert (plan.lifts.sashes_off, plan.lifts.sashes) == (None, ())
+    assert plan.running_gear.source == "rule set folding-2026"
