@@ -276,9 +276,9 @@ def test_no_other_file_is_written_over(issued, archive):
 def test_an_archive_of_another_release_is_refused_and_names_the_difference(issued, archive):
     back_up(archive, passphrase="", with_keys=False)
     unpacked = gzip.decompress(archive.read_bytes())
-    archive.write_bytes(gzip.compress(unpacked.replace(b"jobs.0001_people", b"jobs.0001_peoplf")))
+    archive.write_bytes(gzip.compress(unpacked.replace(b"jobs.0001_initial", b"jobs.0001_initiam")))
     empty_this_one()
-    with pytest.raises(BackupRefused, match=r"lacks jobs\.0001_peoplf"):
+    with pytest.raises(BackupRefused, match=r"lacks jobs\.0001_initiam"):
         restore(archive, passphrase="", with_keys=False)
 
 
@@ -305,7 +305,7 @@ def test_an_archive_goes_into_a_folder_under_its_time_and_never_over_another(iss
     with tarfile.open(made) as parts:
         manifest = json.loads(parts.extractfile("manifest.json").read())
     assert manifest["counts"]["reports.document"] == 1
-    assert "reports.0001_first_records" in manifest["migrations"]
+    assert "reports.0001_initial" in manifest["migrations"]
 
 
 def test_who_was_signed_in_is_not_in_an_archive(issued, office, archive, client):
