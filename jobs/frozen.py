@@ -60,7 +60,7 @@ class FrozenKind(Generic[Shape]):
                 f"{self.name}: format {number!r} is not known here; this version reads formats "
                 f"{WITHOUT_NUMBER} to {self.format}"
             )
-        record = dict(stored)
+        record = {name: value for name, value in stored.items() if name != NUMBER}
         for upgrade in self.upgrades[number - WITHOUT_NUMBER :]:
             record = upgrade(record)
         try:

@@ -4,6 +4,7 @@ import json
 import secrets
 from typing import Any, ClassVar, Self
 
+import rfc8785
 from django.core.files.storage import Storage, storages
 from django.db import models
 from django.db.models import Q
@@ -11,6 +12,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from jobs.models import Job, OfJobQuerySet, PersonalRecord, known
+from reports.papers.frozen import PAPERS
 
 
 def new_verification_code() -> str:
@@ -132,8 +134,12 @@ class Document(PersonalRecord):
 
     @property
     def facts(self) -> dict[str, Any]:
-        """The frozen record, read."""
-        return dict(json.loads(self.record))
+        """The frozen record, read as its newest format."""
+        return PAPERS[self.kind].read(json.loads(self.record))
+
+    def freeze(self, facts: dict[str, Any]) -> None:
+        """Take over a record, with the number of its format."""
+        self.record = rfc8785.dumps(PAPERS[self.kind].write(facts)).decode()
 
     @property
     def status(self) -> "Document.Status":

@@ -1,7 +1,14 @@
-"""What papers' records hold; lengths in mm."""
+"""What papers' records hold; lengths in mm.
 
+A paper may be asked for under one version of the service and drawn under a later one, or compared
+with a later edition. So its record has a format number like every other frozen record: an upgrade
+brings an older one to what the drafts of papers expect.
+"""
+
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from jobs.frozen import FrozenKind, Plain
 from surveys.arithmetic.answers import Knot, Verdict, WholeSize
 from surveys.arithmetic.placement import Clearance, JointWidth, Placement
 
@@ -32,3 +39,10 @@ class DrawnFit:
 
     inputs: DrawnInputs
     answer: DrawnAnswer
+
+
+# By `Document.Kind`. Their records are plain JSON, which is attached to the paper as it is stored.
+PAPERS: Mapping[str, FrozenKind[Plain]] = {
+    kind: FrozenKind(f"record of a {kind.replace('_', ' ')}", dict)
+    for kind in ("survey_sheet", "fitting_pack", "defect_report", "completion_certificate")
+}

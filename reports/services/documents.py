@@ -2,7 +2,6 @@
 
 from typing import Any
 
-import rfc8785
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -63,7 +62,7 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
         verification_code=new_verification_code(),
         next_attempt_at=end_of_head_start(),
     )
-    document.record = rfc8785.dumps(of_kind.record(document)).decode()
+    document.freeze(of_kind.record(document))
     if current := editions.current().first():
         _supersede(current, document.facts, actor)
     store_new(document, actor=actor, entry_type=JournalType.DOCUMENT_REQUESTED)

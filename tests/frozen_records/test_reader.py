@@ -7,6 +7,7 @@ import pytest
 from installs.frozen import FITTING_PLAN
 from jobs.calculations import DOORSET_CALCULATION
 from jobs.frozen import FrozenKind, UnreadableRecord
+from reports.papers.frozen import PAPERS
 from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 from tests.frozen_records.examples import every_format, formats_in
 
@@ -16,6 +17,7 @@ KINDS: dict[str, FrozenKind] = {
     "fit_inputs": FIT_INPUTS,
     "decided_fit": DECIDED_FIT,
     "fitting_plan": FITTING_PLAN,
+    **PAPERS,
 }
 
 
