@@ -1,9 +1,12 @@
-"""Steps of a plan as a page shows them: how each stands, what it asks for, where it is done."""
+"""Steps of a plan as a page lists them: the state of each, what it asks for, where it is done."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from installs.arithmetic.criteria import Criterion
 from installs.models import Inspection, PlanStep
@@ -12,31 +15,31 @@ from installs.state import InstallationState, StepState
 from jobs.code_labels import code_label
 
 PHASES = {
-    PlanStep.Phase.PREPARE: "Prepare",
-    PlanStep.Phase.REMOVAL: "Take the old door out",
-    PlanStep.Phase.SETTING: "Set the frame",
-    PlanStep.Phase.FIXING: "Fix the frame",
-    PlanStep.Phase.GLAZING: "Leaves and glass",
-    PlanStep.Phase.FINISHING: "Finish",
-    PlanStep.Phase.HANDOVER: "Hand over",
+    PlanStep.Phase.PREPARE: gettext_lazy("Prepare"),
+    PlanStep.Phase.REMOVAL: gettext_lazy("Take the old door out"),
+    PlanStep.Phase.SETTING: gettext_lazy("Set the frame"),
+    PlanStep.Phase.FIXING: gettext_lazy("Fix the frame"),
+    PlanStep.Phase.GLAZING: gettext_lazy("Leaves and glass"),
+    PlanStep.Phase.FINISHING: gettext_lazy("Finish"),
+    PlanStep.Phase.HANDOVER: gettext_lazy("Hand over"),
 }
 # Steps whose work is entered part by part on the map, before the step itself is recorded.
 ON_THE_MAP = {
-    "jamb_fixings": "Enter each fixing at its member on the map.",
-    "head_fixings": "Enter each fixing at the head on the map.",
-    "sill_fixings": "Enter each fixing at the sill on the map.",
-    "beads_off": "Enter each bead at its sash on the map.",
-    "gaps": "Enter the gaps at every junction on the map.",
-    "blocks": "Enter blocks and brace at each sash on the map.",
-    "glass_marking": "Enter the marking of the glass at each sash on the map.",
-    "beads_back": "Say at each sash on the map that its beads are back.",
-    "gaps_again": "Enter the gaps at every junction on the map, once more.",
+    "jamb_fixings": gettext_lazy("Enter each fixing at its member on the map."),
+    "head_fixings": gettext_lazy("Enter each fixing at the head on the map."),
+    "sill_fixings": gettext_lazy("Enter each fixing at the sill on the map."),
+    "beads_off": gettext_lazy("Enter each bead at its sash on the map."),
+    "gaps": gettext_lazy("Enter the gaps at every junction on the map."),
+    "blocks": gettext_lazy("Enter blocks and brace at each sash on the map."),
+    "glass_marking": gettext_lazy("Enter the marking of the glass at each sash on the map."),
+    "beads_back": gettext_lazy("Record at each sash on the map that its beads are back."),
+    "gaps_again": gettext_lazy("Enter the gaps at every junction on the map again."),
 }
 METHODS = {
     "direct": "",
-    "difference": "the first less the second",
-    "spread": "the greatest less the least",
-    "count": "counted",
+    "difference": gettext_lazy("the first less the second"),
+    "spread": gettext_lazy("the greatest less the least"),
+    "count": gettext_lazy("counted"),
 }
 
 
@@ -57,24 +60,26 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class ShownStep:
+class StepEntry:
     """A step with its state as `{% state %}` takes it."""
 
     step: PlanStep
     inspection: Inspection | None
     state: str
-    word: str
+    label: str
     is_next: bool
     photo_missing: bool
 
     @property
     def limits(self) -> list[Limit]:
-        return [_limit(name, one) for name, one in criteria_of(self.step).items()]
+        return [_limit(name, criterion) for name, criterion in criteria_of(self.step).items()]
 
     @property
     def sources(self) -> list[str]:
         """Where the limits come from, each source once."""
-        return list(dict.fromkeys(one.source for one in criteria_of(self.step).values()))
+        return list(
+            dict.fromkeys(criterion.source for criterion in criteria_of(self.step).values())
+        )
 
     @property
     def checks(self) -> list[str]:
@@ -90,7 +95,7 @@ class ShownStep:
 
     @property
     def on_the_map(self) -> str:
-        return ON_THE_MAP.get(self.step.on_the_map, "")
+        return str(ON_THE_MAP.get(self.step.on_the_map, ""))
 
     @property
     def at_handover(self) -> bool:
@@ -98,53 +103,55 @@ class ShownStep:
 
 
 @dataclass(frozen=True, slots=True)
-class ShownPhase:
+class PhaseEntry:
     name: str
-    steps: list[ShownStep]
+    steps: list[StepEntry]
 
     @property
     def done(self) -> int:
-        return sum(one.state == "done" for one in self.steps)
+        return sum(step.state == "done" for step in self.steps)
 
     @property
     def holds_next(self) -> bool:
-        return any(one.is_next for one in self.steps)
+        return any(step.is_next for step in self.steps)
 
 
-def phases_of(state: InstallationState) -> list[ShownPhase]:
+def phases_of(state: InstallationState) -> list[PhaseEntry]:
     """All steps in working order, by phase."""
-    by_phase = groupby(steps_of(state), key=lambda one: one.step.phase)
-    return [ShownPhase(PHASES[PlanStep.Phase(phase)], list(steps)) for phase, steps in by_phase]
+    by_phase = groupby(steps_of(state), key=lambda entry: entry.step.phase)
+    return [
+        PhaseEntry(str(PHASES[PlanStep.Phase(phase)]), list(steps)) for phase, steps in by_phase
+    ]
 
 
-def steps_of(state: InstallationState) -> Iterator[ShownStep]:
-    """The first step that has not passed is the next one."""
-    found = False
-    for one in state.steps:
-        is_next = not one.passed and not found
-        found = found or is_next
-        yield _shown(one, state, is_next=is_next)
+def steps_of(state: InstallationState) -> Iterator[StepEntry]:
+    """The first step that has not passed is the next step."""
+    has_next = False
+    for step in state.steps:
+        is_next = not step.passed and not has_next
+        has_next = has_next or is_next
+        yield _entry(step, state, is_next=is_next)
 
 
-def _shown(one: StepState, state: InstallationState, *, is_next: bool) -> ShownStep:
-    name, word = _state(one, is_next=is_next)
-    waits = one.inspection is not None and "photo" in one.step.evidence
-    return ShownStep(
-        step=one.step,
-        inspection=one.inspection,
+def _entry(step: StepState, state: InstallationState, *, is_next: bool) -> StepEntry:
+    name, label = _state(step, is_next=is_next)
+    waits = step.inspection is not None and "photo" in step.step.evidence
+    return StepEntry(
+        step=step.step,
+        inspection=step.inspection,
         state=name,
-        word=word,
+        label=label,
         is_next=is_next,
-        photo_missing=waits and one.step.pk not in state.steps_with_photo,
+        photo_missing=waits and step.step.pk not in state.steps_with_photo,
     )
 
 
-def _state(one: StepState, *, is_next: bool) -> tuple[str, str]:
-    if one.inspection is None:
-        return ("next", "next") if is_next else ("waiting", "not yet")
-    if one.passed:
-        return "done", "accepted as it is" if one.conceded else "done"
-    return one.inspection.outcome, one.inspection.get_outcome_display().lower()
+def _state(step: StepState, *, is_next: bool) -> tuple[str, str]:
+    if step.inspection is None:
+        return ("next", _("next")) if is_next else ("waiting", _("not yet"))
+    if step.passed:
+        return "done", _("accepted as it is") if step.conceded else _("done")
+    return step.inspection.outcome, code_label(step.inspection.outcome)
 
 
 def _limit(name: str, criterion: Criterion) -> Limit:
@@ -153,6 +160,6 @@ def _limit(name: str, criterion: Criterion) -> Limit:
         lower=criterion.lower,
         upper=criterion.upper,
         unit=criterion.unit,
-        how=METHODS[criterion.method],
+        how=str(METHODS[criterion.method]),
         places=[code_label(place) for place in criterion.of],
     )

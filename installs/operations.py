@@ -1,7 +1,7 @@
 """The operations of the fitting: everything that is recorded on site, declared once.
 
 From a declaration follow its endpoint and who may use it (`api/operation_views.py`), what a phone
-may queue (`api/operation_handler.py`), its label in the queue (`templatetags/operations.py`) and
+may queue (`api/operation_handler.py`), its label in the queue (`templatetags/offline.py`) and
 the fields of its form (`views/operation_form.py`).
 """
 

@@ -1,4 +1,4 @@
-"""Accepting something as it is: what stands in the way, what accepting it means, the reason."""
+"""Accepting something as it is: what is in the way, what accepting it means, the reason."""
 
 from typing import Any
 from uuid import UUID
@@ -7,6 +7,8 @@ from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.gates import gates_of
@@ -27,9 +29,11 @@ ABOUT: dict[str, Any] = {"installation": Installation, "planstep": PlanStep, "de
 class ConcessionForm(RecordForm):
     reason = forms.CharField(
         max_length=500,
-        label="Why it is accepted",
-        help_text="Who agreed to it, and what makes it good enough. It is printed on the "
-        "certificate, and cannot be changed afterwards.",
+        label=gettext_lazy("Why it is accepted"),
+        help_text=gettext_lazy(
+            "Who agreed to it, and what makes it good enough. It is printed on the certificate, "
+            "and cannot be changed afterwards."
+        ),
         widget=forms.Textarea(attrs={"rows": 4}),
     )
 
@@ -57,19 +61,19 @@ def grant_concession(
         defect=defect,
         **form.values,
     ):
-        return page.leave(request, "The concession is on record.", "job", reference=reference)
+        return page.leave(request, _("The concession is on record."), "job", reference=reference)
     if not accepted and request.method == "GET":
-        messages.info(request, "This does not stand in the way any more.")
+        messages.info(request, _("This is not in the way any more."))
         return redirect("job", reference=reference)
     return page.show(request, form)
 
 
 def _page(installation: Installation, accepted: list[Blocker], draft: str) -> FormPage:
     return FormPage(
-        title="Accept it as it is",
+        title=_("Accept it as it is"),
         crumbs=crumbs_of(installation.job),
         draft=draft,
-        button="Grant the concession",
+        button=_("Grant the concession"),
         template="installs/concession.html",
         more={"opening": installation.doorset.opening, "accepted": accepted},
     )
@@ -83,11 +87,11 @@ def _record(person: Person, kind: str, pk: UUID) -> Any:
 
 def _in_the_way(installation: Installation, code: str, defect: Defect | None) -> list[Blocker]:
     """Everything that one concession of this code accepts, each named once."""
-    found = {
+    distinct = {
         (blocker.what, blocker.why): blocker
-        for standing in gates_of(installation).values()
-        for blocker in standing
+        for blockers in gates_of(installation).values()
+        for blocker in blockers
         if blocker.code == code and blocker.concedable
     }
-    about = found.values()
+    about = distinct.values()
     return [b for b in about if defect is None or b.record["id"] == str(defect.pk)]

@@ -1,10 +1,12 @@
-"""The defects of a fitting: found, put right, looked at again."""
+"""The defects of a fitting: reported, put right, inspected again."""
 
 from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.models import Defect, Installation
@@ -13,49 +15,53 @@ from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import OperationForm
 from installs.views.photo_forms import PhotoForm
 from jobs.capabilities import Capability
+from jobs.translation import translated
 from jobs.views.access import capability_required
 
 SEVERITIES = (
-    (Defect.Severity.MINOR, "minor: it can be seen, and works"),
-    (Defect.Severity.MAJOR, "major: it does not do what it must"),
-    (Defect.Severity.CRITICAL, "critical: it can hurt somebody"),
+    (Defect.Severity.MINOR, gettext_lazy("minor: it can be seen, and works")),
+    (Defect.Severity.MAJOR, gettext_lazy("major: it does not do what it must")),
+    (Defect.Severity.CRITICAL, gettext_lazy("critical: it can hurt somebody")),
 )
 
 
 class ReportForm(OperationForm):
     operation = REPORT_DEFECT
-    button = "Report this defect"
+    button = gettext_lazy("Report this defect")
 
     def __init__(self, request: HttpRequest, fitting: Installation) -> None:
         own = {"installation": str(fitting.pk)}
-        super().__init__(request, about=str(fitting.pk), title="A defect", fixed=own)
-        steps = [(str(step.pk), str(step)) for step in fitting.steps.order_by("number")]
-        found_at = request.GET.get("step")
-        where = "What, and where on the doorset."
-        self.add("description", "What is not as it must be", rows=2, help_text=where)
-        self.add("severity", "How bad it is", choices=SEVERITIES)
+        super().__init__(request, about=str(fitting.pk), title=_("A defect"), fixed=own)
+        steps = [
+            (str(step.pk), f"{step.number}. {translated(step.title)}")
+            for step in fitting.steps.order_by("number")
+        ]
+        where = _("What, and where on the doorset.")
+        self.add("description", _("What is not in order"), rows=2, help_text=where)
+        self.add("severity", _("Severity"), choices=SEVERITIES)
         crew = Defect.Responsible.CREW
-        self.add("responsible", "Whose work it is to put right", required=True, initial=crew)
-        self.add("step", "Found at", choices=steps, initial=found_at)
+        self.add("responsible", _("Who puts it right"), required=True, initial=crew)
+        self.add("step", _("At step"), choices=steps, initial=request.GET.get("step"))
 
 
 class PutRightForm(OperationForm):
     operation = PUT_DEFECT_RIGHT
-    button = "It is put right"
+    button = gettext_lazy("It is put right")
 
     def __init__(self, request: HttpRequest, defect: Defect) -> None:
         super().__init__(request, about=str(defect.pk), title=defect.description, changes=defect)
-        self.add("how", "How it was put right", rows=2)
+        self.add("how", _("How it was put right"), rows=2)
 
 
 class ReinspectForm(OperationForm):
     operation = REINSPECT_DEFECT
-    button = "Record what was found"
+    button = gettext_lazy("Record the inspection")
 
     def __init__(self, request: HttpRequest, defect: Defect) -> None:
         super().__init__(request, about=str(defect.pk), title=defect.description, changes=defect)
-        self.add("accepted", "Looked at again", yes="it is as it must be", no="it is still wrong")
-        self.add("note", "Note", rows=2, help_text="Needed where it is still wrong: what is.")
+        self.add("accepted", _("Inspected again"), yes=_("in order"), no=_("still not in order"))
+        needed = _("Required where it is still not in order: what is wrong.")
+        self.add("note", _("Note"), rows=2, help_text=needed)
 
 
 @capability_required(Capability.RECORD_FITTING)
@@ -65,12 +71,12 @@ def defects_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     form = ReportForm(request, fitting)
     if stored := form.apply():
         there = address_of(fitting, "fitting-defect", stored.pk)
-        return form.kept("The defect is on record. Add a photo of it.", there)
-    found = fitting.defects.select_related("step", "found_by").order_by("-created_at", "-id")
+        return form.kept(_("The defect is on record. Add a photo of it."), there)
+    defects = fitting.defects.select_related("step", "found_by").order_by("-created_at", "-id")
     more: dict[str, Any] = {
         "form": form,
-        "open": found.open(),
-        "closed": found.exclude(closed_at=None),
+        "open": defects.open(),
+        "closed": defects.exclude(closed_at=None),
     }
     return show(request, "defects.html", fitting, [form], **more)
 
@@ -85,9 +91,9 @@ def defect_page(request: HttpRequest, pk: UUID, defect_pk: UUID) -> HttpResponse
     form = _next_form(request, defect)
     photo = PhotoForm(request, fitting, about=str(defect.pk), defect=defect)
     if form and form.apply():
-        return form.kept("The defect's record is up to date.", here)
+        return form.kept(_("The defect is updated."), here)
     if photo.keep():
-        return photo.kept("The photo is kept.", here)
+        return photo.kept(_("The photo is saved."), here)
     more = {
         "defect": defect,
         "form": form,

@@ -6,6 +6,8 @@ from functools import singledispatch
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from jobs.api.fields import QuantityField
@@ -26,7 +28,7 @@ def _quantity(
 ) -> forms.Field:
     if choices is None:
         return QuantityFormField(field, **options)
-    listed = [("", "choose"), *choices]
+    listed = [("", _("choose")), *choices]
     return forms.TypedChoiceField(choices=listed, coerce=float, empty_value=None, **options)
 
 
@@ -42,15 +44,15 @@ def _text(field: serializers.CharField, *, rows: int = 0, **options: Any) -> for
 def _choice(field: Any, *, choices: Choices | None = None, **options: Any) -> forms.Field:
     """A list to choose from that begins with nothing chosen."""
     listed = field.choices.items() if choices is None else choices
-    return forms.ChoiceField(choices=[("", "choose"), *listed], **options)
+    return forms.ChoiceField(choices=[("", _("choose")), *listed], **options)
 
 
 @form_field.register
 def _boolean(
     field: serializers.BooleanField, *, yes: str = "", no: str = "", **options: Any
 ) -> forms.Field:
-    """A box: ticked is true, empty is false. With `yes` and `no` two words to choose one of, where
-    neither is taken for granted."""
+    """A box: ticked is true, empty is false. With `yes` and `no` two labels to choose one of, where
+    neither is the default."""
     if not yes:
         return forms.BooleanField(**options | {"required": False})
     return forms.TypedChoiceField(
@@ -58,7 +60,7 @@ def _boolean(
         coerce=lambda chosen: chosen == "true",
         empty_value=None,
         widget=forms.RadioSelect,
-        error_messages={"required": f"choose one: {yes}, or {no}"},
+        error_messages={"required": _("choose one: {yes}, or {no}").format(yes=yes, no=no)},
         **options | {"required": True},
     )
 
@@ -67,7 +69,7 @@ def _boolean(
 def _date(field: serializers.DateField, **options: Any) -> forms.Field:
     return forms.DateField(
         widget=forms.DateInput(attrs={"type": "date"}),
-        error_messages={"invalid": "give a day, such as 2026-03-02"},
+        error_messages={"invalid": gettext_lazy("give a day, such as 2026-03-02")},
         **options,
     )
 

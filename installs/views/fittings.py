@@ -7,6 +7,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from installs.models import Installation
 from installs.views.operation_form import SiteForm
@@ -30,8 +31,13 @@ def crumbs_of(fitting: Installation) -> list[Crumb]:
     job = fitting.job
     opening = fitting.doorset.opening
     return [
-        Crumb("Today", reverse("today")),
-        Crumb(f"{job.reference}, opening {opening.number}", address_of(fitting)),
+        Crumb(_("Today"), reverse("today")),
+        Crumb(
+            _("{reference}, opening {number}").format(
+                reference=job.reference, number=opening.number
+            ),
+            address_of(fitting),
+        ),
     ]
 
 
@@ -43,6 +49,6 @@ def show(
     **more: Any,
 ) -> HttpResponse:
     """A page of a fitting; 400 where one of its forms is refused."""
-    shown = {"fitting": fitting, "crumbs": crumbs_of(fitting), **more}
+    context = {"fitting": fitting, "crumbs": crumbs_of(fitting), **more}
     refused = any(form.errors for form in forms)
-    return render(request, f"installs/{template}", shown, status=400 if refused else 200)
+    return render(request, f"installs/{template}", context, status=400 if refused else 200)

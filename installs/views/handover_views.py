@@ -1,4 +1,4 @@
-"""Handing the doorsets of a job over: what the customer is shown, the keys, the signature."""
+"""Handing the doorsets of a job over: the demonstration, the keys, the signature."""
 
 from typing import Any
 
@@ -6,6 +6,8 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.gates import handover_gate
@@ -21,24 +23,25 @@ from jobs.views.saving import Crumb
 
 class HandoverForm(OperationForm):
     operation = HAND_OVER
-    button = "Hand over"
+    button = gettext_lazy("Hand over")
 
     def __init__(self, request: HttpRequest, job: Job, installations: list[Installation]) -> None:
         own = {"job": str(job.pk)}
-        super().__init__(
-            request, about=str(job.pk), title=f"Handover of {job.reference}", fixed=own
-        )
-        self.add("demonstrated", "Shown how to open, close and lock every doorset")
-        self.add("care_given", "Told how to look after it, and given the care notes")
-        for one in installations:
-            opening = one.doorset.opening
-            self.add(f"keys.{one.pk}", f"Keys of opening {opening.number}, {opening.name}")
-        self.add("customer_name", "Name of whoever takes it over")
+        title = _("Handover of {reference}").format(reference=job.reference)
+        super().__init__(request, about=str(job.pk), title=title, fixed=own)
+        self.add("demonstrated", _("I demonstrated how to open, close and lock every doorset"))
+        self.add("care_given", _("I explained its care, and handed over the care notes"))
+        for installation in installations:
+            opening = installation.doorset.opening
+            label = _("Keys of opening {number}, {name}")
+            label = label.format(number=opening.number, name=opening.name)
+            self.add(f"keys.{installation.pk}", label)
+        self.add("customer_name", _("Name of whoever takes it over"))
         self.add(
             "signature",
-            "Signature",
+            _("Signature"),
             widget=forms.HiddenInput(attrs={"data-signature": True}),
-            error_messages={"invalid": "the signature cannot be read; sign again"},
+            error_messages={"invalid": _("the signature cannot be read; sign again")},
         )
 
 
@@ -50,22 +53,22 @@ def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
     installations = list(current_installations(job))
     form = HandoverForm(request, job, installations)
     if form.apply():
-        return form.kept("The job is handed over.", reverse("handover", args=[reference]))
+        return form.kept(_("The job is handed over."), reverse("handover", args=[reference]))
     handover = Handover.objects.filter(job=job).select_related("fitter").first()
-    shown: dict[str, Any] = {
+    context: dict[str, Any] = {
         "job": job,
-        "crumbs": [Crumb("Today", reverse("today"))],
+        "crumbs": [Crumb(_("Today"), reverse("today"))],
         "installations": installations,
         "handover": handover,
         "keys": _keys(handover, installations),
         "in_the_way": [] if handover else handover_gate(job),
         "form": form,
     }
-    return render(request, "installs/handover.html", shown, status=400 if form.errors else 200)
+    return render(request, "installs/handover.html", context, status=400 if form.errors else 200)
 
 
 def _keys(handover: Handover | None, installations: list[Installation]) -> list[Any]:
     """Each fitting with the keys that were handed over for it."""
     if handover is None:
         return []
-    return [(one, handover.keys.get(str(one.pk))) for one in installations]
+    return [(fitting, handover.keys.get(str(fitting.pk))) for fitting in installations]

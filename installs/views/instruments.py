@@ -5,12 +5,13 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.views.operation_form import SiteForm
+from jobs.code_labels import code_label
+from jobs.figures import figure
 from jobs.models import Person
 from surveys.models import Instrument
-
-ASK_THE_OFFICE = "Only instruments in calibration are here; the office keeps the list."
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,22 +33,27 @@ class Instruments:
         known = list(usable.order_by("name", "serial"))
         before = used.filter(instrument__isnull=False).order_by("-created_at")
         newest = before.values_list("instrument_id", flat=True).first()
-        return cls(known, str(newest) if newest in {one.pk for one in known} else "")
+        return cls(known, str(newest) if newest in {instrument.pk for instrument in known} else "")
 
     def add_to(self, form: SiteForm) -> None:
-        named = [(str(one.pk), f"{one}, {_how_good(one)}") for one in self.known]
-        last, help_text = self.last, ASK_THE_OFFICE
         form.add(
             "instrument",
-            "Read with",
-            choices=named,
+            _("Read with"),
+            choices=[(str(instrument.pk), _label(instrument)) for instrument in self.known],
             required=True,
-            initial=last,
-            help_text=help_text,
+            initial=self.last,
+            help_text=_("Only instruments in calibration are listed; the office keeps the list."),
         )
 
 
-def _how_good(instrument: Instrument) -> str:
+def _label(instrument: Instrument) -> str:
+    """With what tells how good it is."""
     if instrument.kind == Instrument.Kind.TAPE:
-        return f"tape, class {instrument.accuracy_class}"
-    return f"{instrument.kind}, ± {instrument.expanded_uncertainty:g} mm"
+        return _("{instrument}, tape, class {accuracy}").format(
+            instrument=instrument, accuracy=instrument.accuracy_class
+        )
+    return _("{instrument}, {kind}, ± {uncertainty} mm").format(
+        instrument=instrument,
+        kind=code_label(instrument.kind),
+        uncertainty=figure(instrument.expanded_uncertainty),
+    )

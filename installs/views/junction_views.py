@@ -5,6 +5,8 @@ from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.chains import ChainPlace
@@ -20,17 +22,17 @@ from jobs.arithmetic.fold import Junction
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required, person_of
 
-WORDS = {
-    "jamb_hinge": "hinge at the jamb",
-    "carrier": "carrier",
-    "knuckle": "hinge between two leaves",
-    "closing_edge": "closing edge",
+SUPPORT_LABELS = {
+    "jamb_hinge": gettext_lazy("hinge at the jamb"),
+    "carrier": gettext_lazy("carrier"),
+    "knuckle": gettext_lazy("hinge between two leaves"),
+    "closing_edge": gettext_lazy("closing edge"),
 }
 
 
 class GapForm(OperationForm):
     operation = RECORD_GAP
-    button = "Judge these gaps"
+    button = gettext_lazy("Record these gaps")
 
     def __init__(self, request: HttpRequest, fitting: Installation, junction: int) -> None:
         person = person_of(request)
@@ -38,20 +40,20 @@ class GapForm(OperationForm):
         super().__init__(
             request,
             about=f"{fitting.pk}-{junction}",
-            title=f"Gaps of junction {junction}",
+            title=_("Gaps of junction {number}").format(number=junction),
             since=instruments.last,
             fixed={"installation": str(fitting.pk), "junction": junction},
         )
-        self.add("head_gap", "Gap at the head")
-        self.add("sill_gap", "Gap at the sill")
+        self.add("head_gap", _("Gap at the head"))
+        self.add("sill_gap", _("Gap at the sill"))
         instruments.add_to(self)
 
 
 class LiftForm(OperationForm):
-    """Turns of one carrier; what is advised stands in it."""
+    """Turns of one carrier; what is advised is filled in."""
 
     operation = RECORD_LIFT
-    button = "Record these turns"
+    button = gettext_lazy("Record these turns")
 
     def __init__(
         self,
@@ -64,14 +66,14 @@ class LiftForm(OperationForm):
         super().__init__(
             request,
             about=f"{fitting.pk}-{junction}-{chain}",
-            title=f"Turns at junction {junction}",
+            title=_("Turns at junction {number}").format(number=junction),
             since=advised,
             fixed={"installation": str(fitting.pk), "junction": junction, "chain": chain},
         )
         self.chain = chain
         self.add(
             "turns",
-            "Turns made, up is positive and down is negative",
+            _("Turns made, up is positive and down is negative"),
             initial=None if advised is None else f"{advised:.2f}".rstrip("0").rstrip("."),
         )
 
@@ -86,17 +88,24 @@ def junction_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     here = address_of(fitting, "fitting-junction", number)
     gap = GapForm(request, fitting, number)
     if gap.apply():
-        return gap.kept(f"The gaps of junction {number} are recorded.", f"{here}#what-to-turn")
-    chains = [told for told in running_gear_advice(fitting) if _reaches(fitting, told.jamb, number)]
+        return gap.kept(
+            _("The gaps of junction {number} are recorded.").format(number=number),
+            f"{here}#what-to-turn",
+        )
+    chains = [
+        chain for chain in running_gear_advice(fitting) if _reaches(fitting, chain.jamb, number)
+    ]
     lifts = list(_lift_forms(request, fitting, number, chains))
     for lift in lifts:
         if lift.apply():
-            return lift.kept("The turns are recorded. Read the gaps again now.", here)
-    more = _shown(fitting, junction, chains) | {"gap": gap, "lifts": lifts}
+            return lift.kept(_("The turns are recorded. Read the gaps again now."), here)
+    more = _context(fitting, junction, chains) | {"gap": gap, "lifts": lifts}
     return show(request, "junction.html", fitting, [gap, *lifts], **more)
 
 
-def _shown(fitting: Installation, junction: Junction, chains: list[ChainAdvice]) -> dict[str, Any]:
+def _context(
+    fitting: Installation, junction: Junction, chains: list[ChainAdvice]
+) -> dict[str, Any]:
     number = junction.number
     gear = fitting.plan.running_gear
     turned = fitting.lifts.filter(junction=number).select_related("fitter")
@@ -105,7 +114,7 @@ def _shown(fitting: Installation, junction: Junction, chains: list[ChainAdvice])
         "number": number,
         "last": fitting.plan.junctions[-1].number,
         "leaves": junction.leaves,
-        "supports": [WORDS[support] for support in junction.supports],
+        "supports": [SUPPORT_LABELS[support] for support in junction.supports],
         "state": junction_state(InstallationState(fitting), number),
         "chains": chains,
         "tolerance": gear.tolerance,

@@ -1,10 +1,13 @@
 """What the map of a fitting shows, from the records."""
 
+from django.utils.translation import gettext as _
+
 from installs.drawings.map import FittingMap, FixingPart, MemberPart, Part
 from installs.models import Installation
 from installs.state import InstallationState
 from installs.views.fittings import address_of
 from installs.views.part_states import (
+    MEMBER_LABELS,
     NAMES,
     FixingState,
     State,
@@ -13,6 +16,7 @@ from installs.views.part_states import (
     sash_state,
 )
 from jobs.elevations import elevation_of
+from jobs.figures import number
 from jobs.templatetags.pages import STATES
 
 
@@ -23,7 +27,7 @@ def map_of(state: InstallationState) -> FittingMap:
         sashes=tuple(
             _part(
                 f"{leaf.number}",
-                f"Sash {leaf.number}",
+                _("Sash {number}").format(number=leaf.number),
                 sash_state(state, leaf.number),
                 address_of(fitting, "fitting-sash", leaf.number),
             )
@@ -32,7 +36,7 @@ def map_of(state: InstallationState) -> FittingMap:
         junctions=tuple(
             _part(
                 f"{junction.number}",
-                f"Junction {junction.number}",
+                _("Junction {number}").format(number=junction.number),
                 junction_state(state, junction.number),
                 address_of(fitting, "fitting-junction", junction.number),
             )
@@ -51,13 +55,15 @@ def _member(
     address = address_of(fitting, "fitting-member", side)
     return MemberPart(
         side=side,
-        part=_part(NAMES[side], NAMES[side], state, address),
+        part=_part(str(NAMES[side]), str(NAMES[side]), state, address),
         fixings=tuple(
             FixingPart(
                 fixing.position,
                 _part(
                     "",
-                    f"Fixing at {fixing.position:g} mm, {NAMES[side].lower()}",
+                    _("Fixing at {position} mm, {member}").format(
+                        position=number(fixing.position), member=MEMBER_LABELS[side]
+                    ),
                     fixing.state,
                     f"{address}#{fixing.anchor}",
                 ),
@@ -69,4 +75,4 @@ def _member(
 
 def _part(label: str, name: str, state: State, address: str) -> Part:
     tone, sign = STATES[state.name]
-    return Part(label, f"{name}: {state.words}", address, tone, sign)
+    return Part(label, f"{name}: {state.label}", address, tone, sign)

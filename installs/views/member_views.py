@@ -4,6 +4,8 @@ from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.members import PlannedFixing
@@ -13,8 +15,10 @@ from installs.operations import RECORD_FIXING
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
-from installs.views.part_states import NAMES, FixingState, member_states
+from installs.views.part_states import MEMBER_LABELS, NAMES, FixingState, member_states
 from jobs.capabilities import Capability
+from jobs.code_labels import code_label
+from jobs.figures import number
 from jobs.views.access import capability_required
 
 MOST_PACKERS = 4
@@ -24,23 +28,26 @@ class FixingForm(OperationForm):
     """Any fixing, wherever it sits."""
 
     operation = RECORD_FIXING
-    button = "Record this fixing"
+    button = gettext_lazy("Record this fixing")
 
     def __init__(self, request: HttpRequest, fitting: Installation, member: str) -> None:
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "member": member}
-        title = f"Fixing, {NAMES[member].lower()}"
+        title = _("Fixing: {member}").format(member=MEMBER_LABELS[member])
         super().__init__(request, about=f"{fitting.pk}-{member}", title=title, fixed=fixed)
-        self.add("position", f"Place, from the {_end(member)} end")
-        self.add("kind", "Held by")
-        for number in range(MOST_PACKERS):
-            self.add(f"packers.{number}", f"Packer {number + 1}", required=False)
+        upwards, rightwards = _("Place, from the foot up"), _("Place, from the left end")
+        self.add("position", upwards if _is_upright(member) else rightwards)
+        kinds = [(kind.value, code_label(kind.value)) for kind in Fixing.Kind]
+        self.add("kind", _("Held by"), choices=kinds)
+        for place in range(MOST_PACKERS):
+            label = _("Packer {number}").format(number=place + 1)
+            self.add(f"packers.{place}", label, required=False)
 
 
 class AsPlannedForm(OperationForm):
     """A fixing in its planned place with its planned packers: there is nothing to type."""
 
     operation = RECORD_FIXING
-    button = "Fixed as planned"
+    button = gettext_lazy("Fixed as planned")
 
     def __init__(
         self, request: HttpRequest, fitting: Installation, member: str, planned: PlannedFixing
@@ -53,9 +60,11 @@ class AsPlannedForm(OperationForm):
             "position": position,
             "kind": Fixing.Kind.FRAME_SCREW.value,
         }
-        fixed |= {f"packers.{number}": float(mm) for number, mm in enumerate(packers)}
+        fixed |= {f"packers.{place}": float(mm) for place, mm in enumerate(packers)}
         about = f"{fitting.pk}-{member}-{position:g}"
-        title = f"Fixing at {position:g} mm, {NAMES[member].lower()}"
+        title = _("Fixing at {position} mm, {member}").format(
+            position=number(position), member=MEMBER_LABELS[member]
+        )
         super().__init__(request, about=about, title=title, fixed=fixed)
 
 
@@ -69,19 +78,20 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     state = InstallationState(fitting)
     member_state, fixings = member_states(state)[member]
     form = FixingForm(request, fitting, member)
-    places = [_place(request, fitting, member, one) for one in fixings]
+    places = [_place(request, fitting, member, fixing) for fixing in fixings]
     quick = [place["form"] for place in places if place["form"]]
-    for one in (form, *quick):
-        if stored := one.apply():
-            return one.kept(f"Recorded: {stored}.", here)
+    for sent in (form, *quick):
+        if sent.apply():
+            return sent.kept(_("The fixing is recorded."), here)
     more = {
         "name": NAMES[member],
-        "end": _end(member),
+        "upright": _is_upright(member),
         "state": member_state,
         "places": places,
         "form": form,
         "made": sorted(
-            (one for one in state.fixings if one.member == member), key=lambda f: f.position
+            (fixing for fixing in state.fixings if fixing.member == member),
+            key=lambda f: f.position,
         ),
         **_planned(fitting, member),
     }
@@ -89,12 +99,13 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
 
 
 def _place(
-    request: HttpRequest, fitting: Installation, member: str, one: FixingState
+    request: HttpRequest, fitting: Installation, member: str, fixing: FixingState
 ) -> dict[str, Any]:
     """A place with the form that says it was fixed as planned, where that is still to be said."""
-    asked = one.is_missing and one.planned and one.planned.packers
-    form = AsPlannedForm(request, fitting, member, one.planned) if asked and one.planned else None
-    return {"fixing": one, "form": form}
+    planned = fixing.planned
+    asked = fixing.is_missing and planned and planned.packers
+    form = AsPlannedForm(request, fitting, member, planned) if asked and planned else None
+    return {"fixing": fixing, "form": form}
 
 
 def _planned(fitting: Installation, member: str) -> dict[str, Any]:
@@ -107,5 +118,5 @@ def _planned(fitting: Installation, member: str) -> dict[str, Any]:
     }
 
 
-def _end(member: str) -> str:
-    return "foot" if member in ("left", "right") else "left"
+def _is_upright(member: str) -> bool:
+    return member in ("left", "right")

@@ -1,10 +1,12 @@
-"""Without a network: the worker that keeps pages on a device, what makes them an app, the queue."""
+"""Without a network: the worker that saves pages on a device, what makes them an app, the queue."""
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.templatetags.static import static
 from django.urls import reverse
+from django.utils.translation import get_language
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -18,12 +20,11 @@ PAPER, DEEP = "#fcfdfc", "#1c4a4a"
 @require_safe
 def service_worker(request: HttpRequest) -> HttpResponse:
     """At the root, as a worker answers only for what lies below its own address."""
-    return render(
-        request,
-        "installs/service-worker.js",
-        {"static_address": static("")},
-        content_type="text/javascript",
-    )
+    context = {
+        "static_address": static(""),
+        "no_page": _("There is no network, and this page is not saved on this device."),
+    }
+    return render(request, "installs/service-worker.js", context, content_type="text/javascript")
 
 
 @require_safe
@@ -33,8 +34,10 @@ def web_manifest(request: HttpRequest) -> JsonResponse:
             "id": "/",
             "name": "Sillwright",
             "short_name": "Sillwright",
-            "description": f"Visits, fittings and records of {settings.FIRM_NAME}",
-            "lang": "en-GB",
+            "description": _("Visits, fittings and records of {firm}").format(
+                firm=settings.FIRM_NAME
+            ),
+            "lang": get_language(),
             "start_url": reverse("today"),
             "scope": "/",
             "display": "standalone",
@@ -53,14 +56,14 @@ def web_manifest(request: HttpRequest) -> JsonResponse:
 
 @require_safe
 def offline_page(request: HttpRequest) -> HttpResponse:
-    """Shown by the worker in place of a page that is not kept on the device."""
+    """Shown by the worker in place of a page that is not saved on the device."""
     return render(request, "installs/offline.html")
 
 
 @capability_required(Capability.RECORD_FITTING)
 @require_safe
 def queue_page(request: HttpRequest) -> HttpResponse:
-    """What waits on this device; the device itself fills it in."""
+    """The records on this device; a script on it fills the page in."""
     return render(request, "installs/queue.html")
 
 

@@ -15,6 +15,8 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 from rest_framework.exceptions import ValidationError
 from rest_framework.request import Request
@@ -54,7 +56,7 @@ class SiteForm(ChangeableForm):
 
     entry_kind: str
     serializer: type[serializers.Serializer]
-    button = "Record it"
+    button: str | Promise = gettext_lazy("Record it")
 
     def __init__(
         self,

@@ -1,22 +1,39 @@
-"""How each part of a fitting stands by what is on record: a tone, a sign, and the word for it."""
+"""The state of each part of a fitting by what is on record, with its label."""
 
 from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
 from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.as_fixed_report import MemberAsFixed, as_fixed
 from installs.models import Inspection
 from installs.state import InstallationState
 from jobs.blockers import BlockerCode
+from jobs.figures import figure
 
-NAMES = {"left": "Left jamb", "right": "Right jamb", "head": "Head", "sill": "Sill"}
+NAMES = {
+    "left": gettext_lazy("Left jamb"),
+    "right": gettext_lazy("Right jamb"),
+    "head": gettext_lazy("Head"),
+    "sill": gettext_lazy("Sill"),
+}
+
+# In the middle of a sentence.
+MEMBER_LABELS = {
+    "left": gettext_lazy("left jamb"),
+    "right": gettext_lazy("right jamb"),
+    "head": gettext_lazy("head"),
+    "sill": gettext_lazy("sill"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """`name` is one that `{% state %}` knows; `words` say it of this part."""
+    """`name` is one that `{% state %}` knows; `label` says it of this part."""
 
     name: str
-    words: str
+    label: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,25 +59,32 @@ class FixingState:
 def junction_state(state: InstallationState, number: int) -> State:
     gap = state.newest_gaps.get(number)
     if gap is None:
-        return State("waiting", "gaps not read yet")
+        return State("waiting", _("gaps not read yet"))
     if gap.decision == Inspection.Outcome.PASS:
-        return State("pass", "gaps even")
+        return State("pass", _("gaps even"))
     if state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at):
-        return State("pass", "gaps accepted as they are")
+        return State("pass", _("gaps accepted as they are"))
     if gap.decision == Inspection.Outcome.FAIL:
-        return State("fail", "gaps not even")
-    return State("inconclusive", "gaps not decided")
+        return State("fail", _("gaps not even"))
+    return State("inconclusive", _("gaps not decided"))
 
 
 def sash_state(state: InstallationState, number: int) -> State:
     sash = state.sashes.get(number)
-    off = [bead for bead in state.beads if bead.leaf == number and not bead.put_back_at]
-    beads = f", {len(off)} of its beads off" if off else ""
+    off = sum(bead.leaf == number and not bead.put_back_at for bead in state.beads)
     if sash is None:
-        return State("waiting", f"nothing recorded yet{beads}")
+        return State("waiting", _with_beads_off(_("nothing recorded yet"), off))
     if not sash.is_complete:
-        return State("next", f"begun{beads}")
-    return State("next" if off else "done", f"blocks, brace and glass done{beads}")
+        return State("next", _with_beads_off(_("begun"), off))
+    label = _with_beads_off(_("blocks, brace and glass done"), off)
+    return State("next" if off else "done", label)
+
+
+def _with_beads_off(label: str, count: int) -> str:
+    if not count:
+        return label
+    beads = ngettext("{count} of its beads off", "{count} of its beads off", count)
+    return _("{state}, {beads}").format(state=label, beads=beads.format(count=count))
 
 
 def member_states(state: InstallationState) -> dict[str, tuple[State, list[FixingState]]]:
@@ -77,10 +101,15 @@ def member_states(state: InstallationState) -> dict[str, tuple[State, list[Fixin
 
 def _member(member: PlannedMember, made: MemberAsFixed) -> State:
     if member.positions is None:
-        return State("attention", f"no layout keeps to the rules, {made.mechanical} fixings made")
-    counted = f"{made.mechanical} fixings made, {made.planned} planned"
+        return State(
+            "attention",
+            _("no layout satisfies the rules; fixings made: {count}").format(count=made.mechanical),
+        )
+    counts = {"made": made.mechanical, "planned": made.planned}
     if made.foam_only:
-        return State("fail", f"{counted}, foam alone somewhere")
+        foam = _("{made} fixings made, {planned} planned, foam alone somewhere")
+        return State("fail", foam.format(**counts))
+    counted = _("{made} fixings made, {planned} planned").format(**counts)
     if made.missing:
         return State("next" if made.mechanical else "waiting", counted)
     return State("attention" if made.moved else "done", counted)
@@ -91,20 +120,20 @@ def _fixings(
 ) -> list[FixingState]:
     made = report[member.name]
     moved = dict(made.moved)
-    found = [
-        FixingState(one.position, _planned(one.position, made, moved), one)
-        for one in member.fixings
+    states = [
+        FixingState(fixing.position, _planned(fixing.position, made, moved), fixing)
+        for fixing in member.fixings
     ]
-    found += [
-        FixingState(at, State("attention", "fixed, not planned here"), None) for at in made.added
-    ]
-    found += [FixingState(at, State("fail", "foam alone"), None) for at in made.foam_only]
-    return sorted(found, key=lambda one: one.position)
+    unplanned = State("attention", _("fixed, not planned here"))
+    states += [FixingState(at, unplanned, None) for at in made.added]
+    states += [FixingState(at, State("fail", _("foam alone")), None) for at in made.foam_only]
+    return sorted(states, key=lambda fixing: fixing.position)
 
 
 def _planned(position: float, made: MemberAsFixed, moved: dict[float, float]) -> State:
     if position in moved:
-        return State("attention", f"fixed at {moved[position]:g} mm instead")
+        label = _("fixed at {place} mm instead").format(place=figure(moved[position]))
+        return State("attention", label)
     if position in made.missing:
-        return State("waiting", "not fixed yet")
-    return State("done", "fixed")
+        return State("waiting", _("not fixed yet"))
+    return State("done", _("fixed"))

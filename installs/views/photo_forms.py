@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from installs.api.photo_serializers import SitePhotoCreateSerializer
 from installs.models import Defect, Installation, PlanStep, SitePhoto
@@ -12,6 +14,7 @@ from installs.services.photos import add_site_photo
 from installs.views.operation_form import SiteForm
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, found_or_created_once
+from jobs.translation import translated
 from jobs.views.access import person_of
 from surveys.photos import UnusablePhoto, check_size
 from surveys.services.photos import photo_limits
@@ -22,14 +25,16 @@ class PhotoForm(SiteForm):
 
     entry_kind = "photo"
     serializer = SitePhotoCreateSerializer
-    button = "Keep the photo"
+    button = gettext_lazy("Save the photo")
 
     image = forms.FileField(
-        label="Photo",
-        help_text="JPEG, PNG or HEIC. Where it was taken is removed before it is kept.",
+        label=gettext_lazy("Photo"),
+        help_text=gettext_lazy(
+            "JPEG, PNG or HEIC. Its location data is removed before it is saved."
+        ),
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/heic,image/heif"}),
     )
-    caption = forms.CharField(label="What it shows", required=False, max_length=160)
+    caption = forms.CharField(label=gettext_lazy("Caption"), required=False, max_length=160)
 
     def __init__(
         self,
@@ -41,9 +46,9 @@ class PhotoForm(SiteForm):
         defect: Defect | None = None,
     ) -> None:
         self.fitting, self.step, self.defect = fitting, step, defect
-        shows = {"step": step, "defect": defect}
-        named = {name: str(record.pk) for name, record in shows.items() if record}
-        title = f"Photo: {defect or step or fitting}"
+        subjects = {"step": step, "defect": defect}
+        named = {name: str(record.pk) for name, record in subjects.items() if record}
+        title = _title(fitting, step, defect)
         super().__init__(request, about=about, title=title, fixed=named)
 
     def keep(self) -> SitePhoto | None:
@@ -79,3 +84,14 @@ class PhotoForm(SiteForm):
         typed = {"caption": caption} if caption else {}
         own = {"id": str(self.cleaned_data["id"]), "subject": str(self.fitting.pk)}
         return self.fixed | typed | own | {"image": image}
+
+
+def _title(fitting: Installation, step: PlanStep | None, defect: Defect | None) -> str:
+    """What the photo is called while it is in the queue."""
+    if defect:
+        return _("Photo: {subject}").format(subject=defect.description)
+    if step:
+        return _("Photo: step {number}, {title}").format(
+            number=step.number, title=translated(step.title)
+        )
+    return _("Photo: {subject}").format(subject=fitting.job.reference)

@@ -1,24 +1,27 @@
 """What is recorded at a sash: its blocks, brace and glass, and its beads off and back."""
 
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from installs.models import Bead, Installation, SashRecord
 from installs.operations import CHANGE_SASH, PUT_BEAD_BACK, RECORD_SASH, TAKE_BEAD_OFF
 from installs.views.operation_form import Fixed, OperationForm
+from jobs.code_labels import code_label
 
 
 class SashFields(OperationForm):
     """The fields of both kinds."""
 
-    button = "Keep the record of this sash"
+    button = gettext_lazy("Save the record of this sash")
 
     def add_fields(self) -> None:
-        self.add("rising_diagonal", "Diagonal from bottom left to top right")
-        self.add("falling_diagonal", "Diagonal from top left to bottom right")
-        self.add("blocks_set", "Setting and location blocks are in")
-        self.add("brace_set", "Braced from heel to toe")
-        word_for_word = "As it stands in the corner of the pane, word for word."
-        self.add("glass_marking", "Marking on the glass", help_text=word_for_word)
+        self.add("rising_diagonal", _("Diagonal from bottom left to top right"))
+        self.add("falling_diagonal", _("Diagonal from top left to bottom right"))
+        self.add("blocks_set", _("Setting and location blocks are in"))
+        self.add("brace_set", _("Braced from heel to toe"))
+        exactly = _("Exactly as it is printed in the corner of the pane.")
+        self.add("glass_marking", _("Marking on the glass"), help_text=exactly)
 
 
 class SashForm(SashFields):
@@ -28,7 +31,8 @@ class SashForm(SashFields):
 
     def __init__(self, request: HttpRequest, fitting: Installation, leaf: int) -> None:
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "leaf": leaf}
-        super().__init__(request, about=f"{fitting.pk}-{leaf}", title=f"Sash {leaf}", fixed=fixed)
+        title = _("Sash {number}").format(number=leaf)
+        super().__init__(request, about=f"{fitting.pk}-{leaf}", title=title, fixed=fixed)
         self.add_fields()
 
 
@@ -40,14 +44,14 @@ class SashChangeForm(SashFields):
     def __init__(self, request: HttpRequest, sash: SashRecord) -> None:
         names = ("blocks_set", "brace_set", "glass_marking", "rising_diagonal", "falling_diagonal")
         initial = {name: getattr(sash, name) for name in names}
-        title = f"Sash {sash.leaf}"
+        title = _("Sash {number}").format(number=sash.leaf)
         super().__init__(request, about=str(sash.pk), title=title, changes=sash, initial=initial)
         self.add_fields()
 
 
 class BeadOffForm(OperationForm):
     operation = TAKE_BEAD_OFF
-    button = "It is off"
+    button = gettext_lazy("It is off")
 
     def __init__(self, request: HttpRequest, fitting: Installation, leaf: int, side: str) -> None:
         self.side = side
@@ -55,10 +59,11 @@ class BeadOffForm(OperationForm):
         super().__init__(
             request,
             about=f"{fitting.pk}-{leaf}-{side}",
-            title=f"Sash {leaf}, {side} bead off",
+            title=_("Sash {number}, bead off: {side}").format(number=leaf, side=code_label(side)),
             fixed=fixed,
         )
-        self.add("number", f"Number written on the {side} bead")
+        label = _("Number written on the bead: {side}").format(side=code_label(side))
+        self.add("number", label)
 
 
 class BeadBackForm(OperationForm):
@@ -68,7 +73,8 @@ class BeadBackForm(OperationForm):
 
     def __init__(self, request: HttpRequest, bead: Bead) -> None:
         self.bead = bead
-        self.button = f"Bead {bead.number} is back at the {bead.side}"
+        side = code_label(bead.side)
+        self.button = _("Bead {number} is back: {side}").format(number=bead.number, side=side)
         fixed: dict[str, Fixed] = {"leaf": bead.leaf, "side": bead.side}
-        title = f"Sash {bead.leaf}, {bead.side} bead back"
+        title = _("Sash {number}, bead back: {side}").format(number=bead.leaf, side=side)
         super().__init__(request, about=str(bead.pk), title=title, changes=bead, fixed=fixed)

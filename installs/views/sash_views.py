@@ -4,6 +4,7 @@ from typing import Any, TypeVar
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
@@ -33,14 +34,14 @@ def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     sash = state.sashes.get(number)
     form = SashChangeForm(request, sash) if sash else SashForm(request, fitting, number)
     if form.apply():
-        return form.kept(f"Sash {number} is recorded.", here)
+        return form.kept(_("Sash {number} is recorded.").format(number=number), here)
     beads = {bead.side: bead for bead in state.beads if bead.leaf == number}
     off = [BeadOffForm(request, fitting, number, side) for side in Bead.Side if side not in beads]
     back = _next_back(request, beads)
     for bead_form in (*off, *back):
         if bead_form.apply():
-            return bead_form.kept("The register of beads is up to date.", f"{here}#beads")
-    more = _shown(fitting, planned, state) | {
+            return bead_form.kept(_("The register of beads is updated."), f"{here}#beads")
+    more = _context(fitting, planned, state) | {
         "form": form,
         "off": off,
         "back": back,
@@ -60,7 +61,7 @@ def _next_back(request: HttpRequest, beads: dict[str, Bead]) -> list[BeadBackFor
     return []
 
 
-def _shown(fitting: Installation, planned: Leaf, state: InstallationState) -> dict[str, Any]:
+def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> dict[str, Any]:
     number = planned.number
     sash = state.sashes.get(number)
     glazing = fitting.plan.glazing

@@ -22,13 +22,13 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)
     state = InstallationState(fitting)
     phases = phases_of(state)
-    steps = [one for phase in phases for one in phase.steps]
-    following = next((one for one in steps if one.is_next), None)
+    steps = [entry for phase in phases for entry in phase.steps]
+    following = next((entry for entry in steps if entry.is_next), None)
     more: dict[str, Any] = {
         "map": map_svg(map_of(state)),
         "phases": phases,
         "next": following,
-        "done": sum(one.state == "done" for one in steps),
+        "done": sum(entry.state == "done" for entry in steps),
         "count": len(steps),
         "in_the_way": in_the_way(fitting, following.step) if following else [],
         "open_defects": len(state.open_defects),

@@ -1,6 +1,9 @@
 """Recording a step: exactly the evidence that it asks for."""
 
 from django.http import HttpRequest
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from installs.arithmetic.criteria import places_to_read
 from installs.models import Inspection, PlanStep
@@ -10,12 +13,13 @@ from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
 from jobs.api.fields import QuantityField
 from jobs.code_labels import code_label
+from jobs.translation import translated
 from jobs.views.access import person_of
 
 
 class StepForm(OperationForm):
     operation = INSPECT_STEP
-    button = "Record this step"
+    button = gettext_lazy("Record this step")
 
     def __init__(self, request: HttpRequest, step: PlanStep) -> None:
         person = person_of(request)
@@ -25,24 +29,26 @@ class StepForm(OperationForm):
         self.places = places_to_read(criteria_of(step))
         fixed: dict[str, Fixed] = {"step": str(step.pk)}
         fixed |= {f"readings.{n}.place": place for n, place in enumerate(self.places)}
-        title = f"{step.number}. {step.title}"
+        title = f"{step.number}. {translated(step.title)}"
         since = self.instruments.last
         super().__init__(request, about=str(step.pk), title=title, since=since, fixed=fixed)
         if self.places:
             self._add_readings()
-        for name, words in step.in_order(step.checks).items():
-            self.add(f"checks.{name}", words, yes="in order", no="not in order")
+        for name, check in step.in_order(step.checks).items():
+            label = translated(check)
+            self.add(f"checks.{name}", label, yes=_("in order"), no=_("not in order"))
         if "acknowledgement" in step.evidence:
-            self.add("acknowledged", step.title, yes="done and in order", no="not in order")
+            label, done = translated(step.title), _("done and in order")
+            self.add("acknowledged", label, yes=done, no=_("not in order"))
         self._add_particulars(step)
-        needed = "Needed where something is not in order: what, and where."
-        self.add("note", "Note", rows=2, help_text=needed)
+        needed = _("Required where something is not in order: what, and where.")
+        self.add("note", _("Note"), rows=2, help_text=needed)
 
     def _add_readings(self) -> None:
         self.instruments.add_to(self)
         for number, (place, criterion) in enumerate(self.places.items()):
             limits = QuantityField(criterion.unit, criterion.lowest, criterion.highest)
-            self.add(f"readings.{number}.value", code_label(place).capitalize(), of=limits)
+            self.add(f"readings.{number}.value", capfirst(code_label(place)), of=limits)
 
     def _add_particulars(self, step: PlanStep) -> None:
         """What a step asks for besides its evidence."""
@@ -50,10 +56,12 @@ class StepForm(OperationForm):
             rules = step.installation.rule_set.rules
             self.add(
                 "sealant_class",
-                "Movement class of the sealant",
-                choices=[(str(one), f"{one:g} %") for one in rules["sealant.classes"]],
+                _("Movement class of the sealant"),
+                choices=[(str(grade), f"{grade:g} %") for grade in rules["sealant.classes"]],
                 required=True,
-                help_text=f"It is printed on the cartridge{rules.note('sealant.classes')}.",
+                help_text=_("It is printed on the cartridge{note}.").format(
+                    note=rules.note("sealant.classes")
+                ),
             )
         if "return_on" in step.asks:
-            self.add("return_on", "Tape stays inside until somebody comes back on")
+            self.add("return_on", _("Tape stays inside until somebody comes back on"))

@@ -1,10 +1,11 @@
-"""One step of the plan: what it asks for, what was found, its photos."""
+"""One step of the plan: what it asks for, its records and its photos."""
 
 from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.conformity import settling_uncertainty
@@ -31,14 +32,14 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     form = StepForm(request, step)
     photo = PhotoForm(request, fitting, about=str(step.pk), step=step)
     if stored := form.apply():
-        return form.kept(_told(step, stored), here)
+        return form.kept(_message(step, stored), here)
     if photo.keep():
-        return photo.kept("The photo is kept.", here)
+        return photo.kept(_("The photo is saved."), here)
     steps = list(steps_of(InstallationState(fitting)))
     more = {
         "form": form,
         "photo": photo,
-        "shown": steps[number - 1],
+        "entry": steps[number - 1],
         "following": steps[number] if number < len(steps) else None,
         "rounds": rounds_of(step),
         "in_the_way": in_the_way(fitting, step),
@@ -50,33 +51,35 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
 
 def in_the_way(fitting: Installation, step: PlanStep) -> list[Blocker]:
     """What a step waits for before it can be recorded; each named once."""
-    found: dict[str, Blocker] = {}
+    blockers: dict[str, Blocker] = {}
     state = InstallationState(fitting)
-    asked = (
+    requirements = (
         lambda: require_gate(state, step.phase),
         lambda: require_hold_points(state, step),
     )
-    for ask in asked:
+    for require in requirements:
         try:
-            ask()
+            require()
         except GateClosed as closed:
-            found |= {blocker.what: blocker for blocker in closed.blockers}
-    return list(found.values())
+            blockers |= {blocker.what: blocker for blocker in closed.blockers}
+    return list(blockers.values())
 
 
 def rounds_of(step: PlanStep) -> list[dict[str, Any]]:
     """All its inspections, the newest first, each number with what would decide it."""
-    made = step.inspections.select_related("inspector", "instrument").prefetch_related("readings")
+    inspections = step.inspections.select_related("inspector", "instrument").prefetch_related(
+        "readings"
+    )
     confidence = step.installation.rule_set.rules["decision.confidence"]
     return [
         {
-            "inspection": one,
-            "readings": [_judged(reading, confidence) for reading in one.readings.all()],
+            "inspection": inspection,
+            "readings": [_judged(reading, confidence) for reading in inspection.readings.all()],
             "not_in_order": [
-                step.checks.get(name, name) for name, good in one.checks.items() if not good
+                step.checks.get(name, name) for name, good in inspection.checks.items() if not good
             ],
         }
-        for one in made.order_by("-created_at", "-id")
+        for inspection in inspections.order_by("-created_at", "-id")
     ]
 
 
@@ -96,10 +99,12 @@ def _judged(reading: Reading, confidence: float) -> dict[str, Any]:
     }
 
 
-def _told(step: PlanStep, stored: Any) -> str:
-    words = {
-        Inspection.Outcome.PASS: "in order",
-        Inspection.Outcome.FAIL: "not in order; a defect is open",
-        Inspection.Outcome.INCONCLUSIVE: "not decided yet; see below what would decide it",
+def _message(step: PlanStep, stored: Any) -> str:
+    messages = {
+        Inspection.Outcome.PASS: _("Step {number} is recorded: in order."),
+        Inspection.Outcome.FAIL: _("Step {number} is recorded: not in order; a defect is open."),
+        Inspection.Outcome.INCONCLUSIVE: _(
+            "Step {number} is recorded: not decided yet; see below what would decide it."
+        ),
     }
-    return f"Step {step.number} is recorded: {words[stored.outcome]}."
+    return messages[stored.outcome].format(number=step.number)

@@ -9,6 +9,8 @@ from uuid import UUID
 
 from django.db.models import OuterRef, Prefetch, QuerySet, Subquery
 from django.utils import timezone
+from django.utils.dateformat import format as write_date
+from django.utils.translation import gettext as _
 
 from installs.models import Concession, Inspection, Installation, PlanStep
 from jobs.models import Doorset, Opening, Person, Visit
@@ -51,8 +53,8 @@ class Day:
     @property
     def name(self) -> str:
         today = timezone.localdate()
-        near = {today: "Today", today + timedelta(days=1): "Tomorrow"}
-        return near.get(self.on, f"{self.on:%A}")
+        near = {today: _("Today"), today + timedelta(days=1): _("Tomorrow")}
+        return near.get(self.on) or write_date(self.on, "l")
 
 
 def days_of(person: Person) -> list[Day]:
@@ -78,8 +80,9 @@ def progress_of(fittings: Iterable[Installation]) -> Mapping[UUID, Progress]:
         .order_by("installation_id", "number")
     )
     conceded: dict[tuple[UUID, str], list[datetime]] = {}
-    for one in Concession.objects.filter(installation__in=keys):
-        conceded.setdefault((one.installation_id, one.code), []).append(one.created_at)
+    for concession in Concession.objects.filter(installation__in=keys):
+        key = (concession.installation_id, concession.code)
+        conceded.setdefault(key, []).append(concession.created_at)
     return {
         key: _progress(list(of_fitting), conceded)
         for key, of_fitting in groupby(steps, key=lambda step: step.installation_id)
@@ -124,14 +127,14 @@ def _fittings(visits: Iterable[Visit]) -> list[Installation]:
 
 
 def _places(visit: Visit, progress: Mapping[UUID, Progress]) -> list[Place]:
-    found = []
-    for opening in sorted(visit.job.openings.all(), key=lambda one: one.number):
+    places = []
+    for opening in sorted(visit.job.openings.all(), key=lambda opening: opening.number):
         doorset = next(iter(opening.doorsets.all()), None)
         fitting = getattr(doorset, "installation", None)
-        found.append(
+        places.append(
             Place(opening, doorset, fitting, progress.get(fitting.pk) if fitting else None)
         )
-    return found
+    return places
 
 
 def _day(call: Call) -> date:

@@ -5,6 +5,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from installs.models import Installation
@@ -23,12 +24,12 @@ from surveys.gates import removal_gate_of
 def today(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
     days = days_of(person)
-    shown = {
+    context = {
         "days": days,
         "any": any(day.calls for day in days),
         "fits": person.has_capability(Capability.RECORD_FITTING),
     }
-    return render(request, "installs/today.html", shown)
+    return render(request, "installs/today.html", context)
 
 
 @capability_required(Capability.RECORD_FITTING)
@@ -36,7 +37,7 @@ def today(request: HttpRequest) -> HttpResponse:
 def plan_fitting(request: HttpRequest, visit_pk: UUID, doorset_pk: UUID) -> HttpResponse:
     """Freezes the plan once the removal gate is open; until then, what is in the way.
 
-    As a part of a page only what stands inside it is sent.
+    As a part of a page only its inner part is sent.
     """
     person = person_of(request)
     visits = Visit.objects.visible_to(person).not_cancelled()
@@ -49,16 +50,16 @@ def plan_fitting(request: HttpRequest, visit_pk: UUID, doorset_pk: UUID) -> Http
     form = RecordForm(typed(request))
     if form.is_valid() and (stored := _planned(request, form, visit, doorset)):
         return redirect("fitting", stored.pk)
-    shown = {
+    context = {
         "visit": visit,
         "doorset": doorset,
         "form": form,
         "in_the_way": removal_gate_of(doorset.opening),
-        "crumbs": [Crumb("Today", reverse("today"))],
+        "crumbs": [Crumb(_("Today"), reverse("today"))],
     }
     part = getattr(request, "htmx", False) and request.method == "GET"
     template = "plan_fitting_part.html" if part else "plan_fitting.html"
-    return render(request, f"installs/{template}", shown, status=400 if form.errors else 200)
+    return render(request, f"installs/{template}", context, status=400 if form.errors else 200)
 
 
 def _planned(

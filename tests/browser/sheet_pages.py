@@ -38,7 +38,7 @@ JUNCTION = (
         FIXED % ("instrument", "{{ instrument }}")
         + FIGURE % ("head", "Gap at the head", "head", "head_gap", "mm")
         + FIGURE % ("sill", "Gap at the sill", "sill", "sill_gap", "mm")
-        + "<button>Judge these gaps</button>",
+        + "<button>Record these gaps</button>",
     )
     + FORM
     % (

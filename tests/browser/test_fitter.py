@@ -116,7 +116,7 @@ def test_from_today_to_a_step_with_its_readings(context_of, office, fitter, inst
     expect(page.get_by_text(re.compile("with a probability of"))).to_be_visible()
 
 
-def test_what_is_wrong_with_a_reading_stands_beside_it(context_of, office, fitter, installation):
+def test_what_is_wrong_with_a_reading_is_shown_beside_it(context_of, office, fitter, installation):
     factories.fitted(fitter, installation, until="diagonals")
     tape = factories.instrument(office)
     page = context_of(fitter, PHONE).new_page()
@@ -139,7 +139,7 @@ def test_gaps_turn_into_what_to_turn_at_once(context_of, fitter, installation, g
     page.get_by_label("Gap at the head").fill("5.8")
     page.get_by_label("Gap at the sill").fill("2.2")
     page.get_by_label("Read with").select_option(str(gauge.pk))
-    page.get_by_role("button", name="Judge these gaps").click()
+    page.get_by_role("button", name="Record these gaps").click()
     advice = page.locator(".turns li", has_text="Junction 2")
     expect(advice).to_contain_text("1.2 turns")
     expect(advice).to_contain_text("up")
@@ -152,15 +152,15 @@ def test_gaps_turn_into_what_to_turn_at_once(context_of, fitter, installation, g
 def test_a_defect_gets_its_photo(context_of, fitter, installation):
     page = context_of(fitter, PHONE).new_page()
     page.goto(f"/fittings/{installation.pk}/defects/")
-    page.get_by_label("What is not as it must be").fill("Scratch on leaf 2")
-    page.get_by_label("How bad it is").select_option("minor")
+    page.get_by_label("What is not in order").fill("Scratch on leaf 2")
+    page.get_by_label("Severity").select_option("minor")
     page.get_by_role("button", name="Report this defect").click()
     page.get_by_role("link", name="Scratch on leaf 2").click()
     page.get_by_text("Add a photo").click()
     image = {"name": "site.jpg", "mimeType": "image/jpeg", "buffer": picture(size=(30, 20))}
     page.get_by_label("Photo", exact=True).set_input_files(image)
-    page.get_by_label("What it shows").fill("Leaf 2, middle")
-    page.get_by_role("button", name="Keep the photo").click()
+    page.get_by_label("Caption").fill("Leaf 2, middle")
+    page.get_by_role("button", name="Save the photo").click()
     shown = page.get_by_role("img", name="Leaf 2, middle")
     expect(shown).to_be_visible()
     assert (
@@ -172,8 +172,8 @@ def test_the_customer_signs_on_glass(context_of, fitter, installation):
     factories.fitted(fitter, installation)
     page = context_of(fitter, PHONE).new_page()
     page.goto(f"/jobs/{installation.job.reference}/handover/")
-    page.get_by_label(re.compile("Shown how to open")).check()
-    page.get_by_label(re.compile("Told how to look after")).check()
+    page.get_by_label(re.compile("demonstrated how to open")).check()
+    page.get_by_label(re.compile("explained its care")).check()
     page.get_by_label(re.compile("Keys of opening 1")).fill("3")
     page.get_by_label(re.compile("Name of whoever")).fill("Oona Quill")
     expect(page.get_by_text("signs on paper")).to_be_hidden()
@@ -182,7 +182,7 @@ def test_the_customer_signs_on_glass(context_of, fitter, installation):
     draw(page, [(0.1, 0.5), (0.3, 0.3), (0.5, 0.6)])
     draw(page, [(0.6, 0.4), (0.8, 0.6)])
     page.get_by_role("button", name="Hand over").click()
-    expect(page.get_by_text("on record, drawn on glass")).to_be_visible()
+    expect(page.get_by_text("on record, drawn on the screen")).to_be_visible()
     strokes = installation.job.handover.signature
     assert len(strokes) == 2
     assert all(0 <= x <= 600 and 0 <= y <= 200 for stroke in strokes for x, y in stroke)

@@ -1,4 +1,4 @@
-"""A fitter's phone where there is no network: everything noted arrives once, and in its order."""
+"""A fitter's phone where there is no network: every record arrives once, and in its order."""
 
 from typing import Any
 
@@ -19,8 +19,8 @@ from tests.pictures import picture
 # The machine that runs this may be slow.
 expect.set_options(timeout=20_000)
 
-KEPT_AHEAD = "your fittings are kept for when there is no network"
-KEPT = """async () => (await (await caches.open("sillwright-pages")).keys())
+SAVED_AHEAD = "your fittings are saved for when there is no network"
+SAVED_ADDRESSES = """async () => (await (await caches.open("sillwright-pages")).keys())
   .map((request) => new URL(request.url).pathname)"""
 
 # Until the page is left, what it sends arrives and no answer comes back. Done in the page, as a
@@ -67,10 +67,10 @@ def phone(context_of, fitter):
 
 @pytest.fixture
 def page(phone, fitting):
-    """Today was opened with a network, and everything that it leads to is kept."""
+    """Today was opened with a network, and everything that it leads to is saved."""
     page = phone.new_page()
     page.goto("/today/")
-    expect(state(page)).to_contain_text(KEPT_AHEAD)
+    expect(state(page)).to_contain_text(SAVED_AHEAD)
     return page
 
 
@@ -81,7 +81,7 @@ def state(page):
 def read_gaps(page, head, sill):
     page.get_by_label("Gap at the head").fill(head)
     page.get_by_label("Gap at the sill").fill(sill)
-    page.get_by_role("button", name="Judge these gaps").click()
+    page.get_by_role("button", name="Record these gaps").click()
 
 
 def turn(page, turns):
@@ -99,7 +99,7 @@ def report(page, description, severity="minor"):
 # -- with a network ---------------------------------------------------------------------------
 
 
-def test_what_is_recorded_with_a_network_stands_on_the_page_at_once(page, glazed):
+def test_what_is_recorded_with_a_network_is_on_the_page_at_once(page, glazed):
     page.goto(f"/fittings/{glazed.pk}/junctions/2/")
     read_gaps(page, "4.2", "3,9")
     expect(page.get_by_label("On record")).to_contain_text("4.2 and 3.9")
@@ -107,13 +107,13 @@ def test_what_is_recorded_with_a_network_stands_on_the_page_at_once(page, glazed
     assert JunctionGap.objects.get().recorded_at is not None
 
 
-def test_a_refusal_stands_beside_its_field_and_is_mended_in_its_place(page, glazed):
+def test_a_refusal_is_shown_beside_its_field_and_is_corrected_in_its_place(page, glazed):
     page.goto(f"/fittings/{glazed.pk}/junctions/2/")
     read_gaps(page, "42", "444")
     sill = page.get_by_label("Gap at the sill")
     expect(sill).to_have_attribute("aria-invalid", "true")
     expect(page.locator(".field.wrong .error")).to_contain_text("50")
-    expect(state(page)).to_contain_text("1 needs a decision")
+    expect(state(page)).to_contain_text("1 to decide")
     assert sill.input_value() == "444"
     assert_sound(page)
     read_gaps(page, "42", "4")
@@ -152,18 +152,18 @@ def test_the_browser_sends_just_what_the_endpoint_takes_of_any_client(page, fitt
 # -- without one ------------------------------------------------------------------------------
 
 
-def test_a_whole_cycle_of_gaps_is_noted_in_a_cellar_and_arrives_once_in_its_order(
+def test_a_whole_cycle_of_gaps_is_recorded_in_a_cellar_and_arrives_once_in_its_order(
     phone, page, glazed
 ):
     phone.set_offline(True)
     for junction in (1, 2):
         page.goto(f"/fittings/{glazed.pk}/junctions/{junction}/")
         read_gaps(page, "5", "3")
-        expect(page.locator(".noted").first).to_contain_text("Gap at the head: 5 mm")
+        expect(page.locator(".unsent").first).to_contain_text("Gap at the head: 5 mm")
     turn(page, "1")
     expect(state(page)).to_contain_text("3 waiting")
     page.reload()
-    expect(page.locator(".noted").first).to_contain_text("Gap at the head: 5 mm")
+    expect(page.locator(".unsent").first).to_contain_text("Gap at the head: 5 mm")
     expect(state(page)).to_contain_text("no network, page as it was at")
     read_gaps(page, "4.1", "3.9")
     expect(state(page)).to_contain_text("4 waiting")
@@ -187,21 +187,21 @@ def test_an_answer_that_was_lost_is_asked_for_again_and_nothing_is_stored_twice(
     page.goto(f"/fittings/{fitting.pk}/defects/")
     page.evaluate(LOSE_ANSWERS)
     report(page, "Scratch on a bead")
-    expect(page.locator(".noted")).to_contain_text("no answer yet")
+    expect(page.locator(".unsent")).to_contain_text("no answer yet")
     page.goto("/queue/")
     expect(page.get_by_text("Sent from this phone")).to_be_visible()
     assert Defect.objects.count() == 1
 
 
-def test_pages_of_todays_fittings_are_kept_and_others_say_that_they_are_not(phone, page, fitting):
+def test_pages_of_todays_fittings_are_saved_and_others_say_that_they_are_not(phone, page, fitting):
     phone.set_offline(True)
     page.goto(f"/fittings/{fitting.pk}/")
     page.get_by_role("link", name="Junction 3").click()
     expect(page.get_by_role("heading", name="Junction 3")).to_be_visible()
     page.goto("/jobs/")
     expect(page.get_by_role("heading", name="There is no network here")).to_be_visible()
-    page.get_by_role("link", name="What waits on this phone").click()
-    expect(page.get_by_text("Nothing waits.")).to_be_visible()
+    page.get_by_role("link", name="Records on this phone").click()
+    expect(page.get_by_text("Nothing is waiting.")).to_be_visible()
 
 
 def test_a_photo_follows_the_defect_that_it_shows(phone, page, fitting, tmp_path):
@@ -216,13 +216,13 @@ def test_a_photo_follows_the_defect_that_it_shows(phone, page, fitting, tmp_path
     assert SitePhoto.objects.get().defect == Defect.objects.get()
 
 
-def test_the_api_is_never_kept(page):
+def test_the_api_is_never_saved(page):
     page.evaluate("fetch('/api/v1/installations/')")
-    kept = page.evaluate(KEPT)
-    assert [address for address in kept if address.startswith("/api/")] == []
+    saved = page.evaluate(SAVED_ADDRESSES)
+    assert [address for address in saved if address.startswith("/api/")] == []
 
 
-def test_what_waits_is_changed_or_dropped_before_it_is_sent(phone, page, fitting):
+def test_what_is_waiting_is_changed_or_deleted_before_it_is_sent(phone, page, fitting):
     phone.set_offline(True)
     page.goto(f"/fittings/{fitting.pk}/defects/")
     report(page, "Scrach")
@@ -232,7 +232,7 @@ def test_what_waits_is_changed_or_dropped_before_it_is_sent(phone, page, fitting
     page.locator("details[open]").get_by_label("What is wrong").fill("Scratch")
     page.locator("details[open]").get_by_role("button").click()
     expect(page.get_by_text("What is wrong: Scratch")).to_be_visible()
-    page.get_by_role("button", name="Drop it").last.click()
+    page.get_by_role("button", name="Delete it").last.click()
     expect(state(page)).to_contain_text("1 waiting")
     phone.set_offline(False)
     expect(state(page)).to_contain_text("all sent")
@@ -242,18 +242,18 @@ def test_what_waits_is_changed_or_dropped_before_it_is_sent(phone, page, fitting
 # -- what needs a decision --------------------------------------------------------------------
 
 
-def test_what_is_refused_holds_the_rest_up_until_it_is_mended(phone, page, fitting):
+def test_what_is_refused_holds_the_rest_up_until_it_is_corrected(phone, page, fitting):
     phone.set_offline(True)
     page.goto(f"/fittings/{fitting.pk}/defects/")
     report(page, "Scratch", severity="cosmetic")
     report(page, "Dent")
     expect(state(page)).to_contain_text("2 waiting")
     phone.set_offline(False)
-    expect(state(page)).to_contain_text("1 needs a decision … 1 waiting")
+    expect(state(page)).to_contain_text("1 to decide … 1 waiting")
     page.goto("/queue/")
     page.locator("summary").first.click()
     page.locator("details[open]").get_by_label("Severity").select_option("minor")
-    page.locator("details[open]").get_by_role("button", name="Mend it").click()
+    page.locator("details[open]").get_by_role("button", name="Correct it").click()
     expect(state(page)).to_contain_text("all sent")
     described = Defect.objects.order_by("created_at").values_list("description", "severity")
     assert list(described) == [("Scratch", "minor"), ("Dent", "minor")]
@@ -278,24 +278,24 @@ def conflict(phone, page, fitting, office, fitter):
     defects.put_right(**right, expected_version=1, how="bead replaced")
     defects.reinspect(**right, expected_version=2, accepted=False, note="still loose")
     phone.set_offline(False)
-    expect(state(page)).to_contain_text("1 needs a decision")
+    expect(state(page)).to_contain_text("1 to decide")
     page.goto("/queue/")
     return found
 
 
-def test_a_conflict_shows_both_and_may_be_done_once_more_on_top(page, conflict):
+def test_a_conflict_shows_both_and_mine_may_be_applied_after_all(page, conflict):
     both = page.get_by_role("table")
     expect(both).to_contain_text("bead glued")
     expect(both).to_contain_text("still loose")
     page.locator("summary").click()
-    page.get_by_role("button", name="Do mine on top").click()
+    page.get_by_role("button", name="Apply my change").click()
     expect(state(page)).to_contain_text("all sent")
     conflict.refresh_from_db()
     assert conflict.put_right_how == "bead glued"
 
 
 def test_a_conflict_may_be_left_as_the_other_person_made_it(page, conflict):
-    page.get_by_role("button", name="Keep theirs").click()
+    page.get_by_role("button", name="Keep the other version").click()
     expect(state(page)).to_contain_text("all sent")
     conflict.refresh_from_db()
     assert conflict.reinspection_note == "still loose"
@@ -306,7 +306,7 @@ def test_a_conflict_may_be_left_as_the_other_person_made_it(page, conflict):
 
 @pytest.fixture
 def unsent(phone, page, fitting):
-    """One defect waits, as the service cannot be reached although there is a network."""
+    """One defect waits, as the server cannot be reached although there is a network."""
     phone.route("**/api/v1/sync/", lambda route: route.abort())
     page.goto(f"/fittings/{fitting.pk}/defects/")
     report(page, "Scratch on a bead")
@@ -317,7 +317,7 @@ def unsent(phone, page, fitting):
 def test_signing_out_warns_of_what_was_not_sent_and_sends_it(phone, unsent):
     unsent.get_by_role("button", name="Sign out").click()
     warning = unsent.get_by_role("dialog")
-    expect(warning).to_contain_text("1 record has not been sent")
+    expect(warning).to_contain_text("Records not sent: 1")
     assert_sound(unsent)
     phone.unroute("**/api/v1/sync/")
     warning.get_by_role("button", name="Send now").click()
@@ -325,15 +325,17 @@ def test_signing_out_warns_of_what_was_not_sent_and_sends_it(phone, unsent):
     assert Defect.objects.count() == 1
 
 
-def test_signing_out_drops_only_on_purpose_and_leaves_nothing_behind(unsent):
+def test_signing_out_deletes_only_on_purpose_and_leaves_nothing_behind(unsent):
     unsent.get_by_role("button", name="Sign out").click()
     unsent.get_by_role("button", name="Stay signed in").click()
     expect(state(unsent)).to_contain_text("1 waiting")
     unsent.get_by_role("button", name="Sign out").click()
-    unsent.get_by_role("button", name="Drop it and sign out").click()
+    unsent.get_by_role("button", name="Delete them and sign out").click()
     unsent.wait_for_url("**/sign-in/**")
     assert unsent.evaluate("async () => (await indexedDB.databases()).length") == 0
-    assert [kept for kept in unsent.evaluate(KEPT) if kept.startswith("/fittings/")] == []
+    assert [
+        path for path in unsent.evaluate(SAVED_ADDRESSES) if path.startswith("/fittings/")
+    ] == []
 
 
 def test_another_person_on_the_same_phone_neither_sees_nor_sends_it(phone, unsent, fitter):
@@ -343,7 +345,7 @@ def test_another_person_on_the_same_phone_neither_sees_nor_sends_it(phone, unsen
     sign_in(phone, other)
     theirs = phone.new_page()
     theirs.goto("/queue/")
-    expect(theirs.get_by_text("Nothing waits.")).to_be_visible()
+    expect(theirs.get_by_text("Nothing is waiting.")).to_be_visible()
     # The page of the first one is still open, and tries to send in the session of the second.
     unsent.evaluate("document.dispatchEvent(new Event('queue:send'))")
     expect(state(unsent)).to_contain_text("sign in as yourself to send")
@@ -376,7 +378,7 @@ def test_the_queue_is_sound_with_everything_in_it(context_of, fitter, fitting):
     report(page, "Dent in a stile")
     page.goto(f"/fittings/{fitting.pk}/defects/")
     report(page, "Scratch on the glass of leaf 2", severity="cosmetic")
-    expect(state(page)).to_contain_text("1 needs a decision")
+    expect(state(page)).to_contain_text("1 to decide")
     page.goto("/queue/")
     expect(page.get_by_role("heading", name="Needs a decision")).to_be_visible()
     assert_sound_in_every_look(page)

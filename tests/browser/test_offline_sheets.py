@@ -9,7 +9,7 @@ from installs.models import CarrierLift, JunctionGap
 from tests import factories
 from tests.browser.conftest import PHONE
 from tests.browser.pages import assert_sound
-from tests.browser.test_offline import KEPT, KEPT_AHEAD
+from tests.browser.test_offline import SAVED_ADDRESSES, SAVED_AHEAD
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def phone(context_of, fitter):
 def page(phone, fitting):
     page = phone.new_page()
     page.goto("/today/")
-    expect(page.locator(".sheet-state")).to_contain_text(KEPT_AHEAD)
+    expect(page.locator(".sheet-state")).to_contain_text(SAVED_AHEAD)
     return page
 
 
@@ -44,19 +44,19 @@ def read_gaps(page, head, sill):
     page.get_by_label("Gap at the head").fill(head)
     page.get_by_label("Gap at the sill").fill(sill)
     page.get_by_label("Read with").select_option(index=1)
-    page.get_by_role("button", name="Judge these gaps").click()
+    page.get_by_role("button", name="Record these gaps").click()
     expect(page.locator("form[inert]")).to_have_count(0)
 
 
-def test_every_page_of_todays_fittings_is_kept(page, fitting):
-    kept = set(page.evaluate(KEPT))
+def test_every_page_of_todays_fittings_is_saved(page, fitting):
+    saved = set(page.evaluate(SAVED_ADDRESSES))
     sheet = f"/fittings/{fitting.pk}/"
     steps = {f"{sheet}steps/{step.number}/" for step in fitting.steps.all()}
     junctions = {f"{sheet}junctions/{one.number}/" for one in fitting.plan.junctions}
     sashes = {f"{sheet}sashes/{leaf.number}/" for leaf in fitting.plan.leaves}
     others = {"/today/", "/queue/", sheet, f"{sheet}defects/"}
     handover = {f"/jobs/{fitting.job.reference}/handover/"}
-    assert steps | junctions | sashes | others | handover <= kept
+    assert steps | junctions | sashes | others | handover <= saved
 
 
 def test_a_cycle_of_gaps_on_the_sheet_arrives_once_in_its_order(phone, page, fitting):
@@ -69,7 +69,7 @@ def test_a_cycle_of_gaps_on_the_sheet_arrives_once_in_its_order(phone, page, fit
     page.get_by_role("button", name="Record these turns").click()
     expect(page.locator(".sheet-state")).to_contain_text("2 waiting")
     page.reload()
-    expect(page.locator(".noted", has_text="Gap at the head: 5.8 mm")).to_be_visible()
+    expect(page.locator(".unsent", has_text="Gap at the head: 5.8 mm")).to_be_visible()
     read_gaps(page, "4.1", "3.9")
     expect(page.locator(".sheet-state")).to_contain_text("3 waiting")
     assert_sound(page)
@@ -85,7 +85,7 @@ def test_a_cycle_of_gaps_on_the_sheet_arrives_once_in_its_order(phone, page, fit
 
 
 def test_turns_that_were_advised_before_are_not_put_back_into_the_form(page, fitting):
-    """What was noted is no draft any more, although the form never came back from the service."""
+    """What is in the queue is no draft any more, although the server never answered the form."""
     page.goto(f"/fittings/{fitting.pk}/junctions/2/")
     read_gaps(page, "5.8", "2.2")
     expect(page.locator(".large").first).to_contain_text("5.8")
@@ -93,11 +93,11 @@ def test_turns_that_were_advised_before_are_not_put_back_into_the_form(page, fit
     expect(page.get_by_label("Gap at the head")).to_have_value("")
 
 
-def test_what_is_noted_without_a_word_is_called_by_its_operation(phone, page, fitting):
-    """A page that was kept brings the name with it."""
+def test_an_entry_without_values_has_the_label_of_its_operation(phone, page, fitting):
+    """A saved page brings the label with it."""
     phone.set_offline(True)
     page.goto(f"/fittings/{fitting.pk}/sashes/1/")
-    page.get_by_role("button", name=re.compile("is back at the")).click()
-    expect(page.locator(".noted", has_text="Bead put back")).to_be_visible()
+    page.get_by_role("button", name=re.compile("is back: ")).click()
+    expect(page.locator(".unsent", has_text="Bead put back")).to_be_visible()
     page.reload()
-    expect(page.locator(".noted", has_text="Bead put back")).to_be_visible()
+    expect(page.locator(".unsent", has_text="Bead put back")).to_be_visible()

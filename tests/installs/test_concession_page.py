@@ -66,7 +66,7 @@ def test_a_concession_with_its_reason_clears_the_way(browser, job, failed):
     assert "The concession is on record" in answer.content.decode()
     assert Concession.objects.get().reason == WHY
     gone = browser.get(address, follow=True).content.decode()
-    assert "does not stand in the way any more" in gone
+    assert "is not in the way any more" in gone
 
 
 def test_nothing_is_accepted_without_a_reason(browser, job, failed):
@@ -78,7 +78,7 @@ def test_nothing_is_accepted_without_a_reason(browser, job, failed):
 
 def test_what_the_rules_never_allow_is_not_accepted(browser, job, installation):
     address = f"/jobs/{job.reference}/concede/installation/{installation.pk}/mechanical_fixing/"
-    assert "does not stand in the way" in browser.get(address, follow=True).content.decode()
+    assert "is not in the way" in browser.get(address, follow=True).content.decode()
     answer = browser.post(address, {"id": uuid4(), "reason": WHY})
     assert answer.status_code == 400
     assert "it cannot be conceded" in answer.content.decode()

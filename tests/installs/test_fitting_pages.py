@@ -73,7 +73,7 @@ def test_every_link_of_the_map_leads_to_a_page(browser, installation, sheet):
     assert {browser.get(address).status_code for address in addresses} == {200}
 
 
-def test_the_next_step_stands_open_with_what_it_asks_for(browser, fitter, installation, sheet):
+def test_the_next_step_is_open_with_what_it_asks_for(browser, fitter, installation, sheet):
     factories.fitted(fitter, installation, until="diagonals")
     page = browser.get(sheet).content.decode()
     following = page[page.index('id="next"') :]
@@ -85,10 +85,10 @@ def test_the_next_step_stands_open_with_what_it_asks_for(browser, fitter, instal
 def test_a_closed_gate_says_what_the_next_step_waits_for(browser, fitter, installation, sheet):
     """All fixings are there, but one of them a hand's breadth off its place."""
     factories.fitted(fitter, installation, until="run_leaves")
-    assert "It waits for this" not in browser.get(sheet).content.decode()
+    assert "Do this first" not in browser.get(sheet).content.decode()
     installation.fixings.filter(member="left", position=766).update(position=900)
     page = browser.get(sheet).content.decode()
-    assert "It waits for this" in page
+    assert "Do this first" in page
     assert "Fix the left at 766 mm" in page
 
 
@@ -125,7 +125,7 @@ def test_readings_are_judged_with_their_probability_and_uncertainty(
     page = record(browser, at("diagonals"), "inspect_step", instrument=str(tape.pk), **typed)
     told = page.content.decode()
     assert "In order" in told
-    assert "Known to ±" in told
+    assert "Standard uncertainty" in told
     assert "with a probability of" in told
     made = Inspection.objects.get(step__code="diagonals")
     assert {r.place: r.measured for r in made.readings.all()} == {
@@ -140,7 +140,7 @@ def test_a_doubtful_reading_says_what_would_decide_it(browser, office, fitter, i
     page = record(browser, at("diagonals"), "inspect_step", instrument=str(tape.pk), **typed)
     told = page.content.decode()
     assert "Not decided" in told
-    assert "would decide it as it stands" in told
+    assert "would decide it as it is" in told
 
 
 def test_a_reading_in_metres_is_refused_beside_its_field_and_stays(
@@ -307,7 +307,7 @@ def test_beads_come_off_with_a_number_and_go_back_in_their_order(
         fill_in(browser, address, form, {"number": f"3{side[0]}"})
     assert installation.beads.count() == 4
     page = browser.get(address).content.decode()
-    assert "Bead 3t is back at the top" in page
+    assert "Bead 3t is back: top" in page
     assert "Bead 3b is back" not in page
 
 
@@ -388,7 +388,7 @@ def test_a_job_is_handed_over_with_keys_and_a_signature(browser, fitter, install
     }
     told = fill_in(browser, address, form, typed).content.decode()
     assert "handed over" in told
-    assert "drawn on glass" in told
+    assert "drawn on the screen" in told
     handover = installation.job.handover
     assert (handover.signature, handover.keys) == (strokes, {str(installation.pk): 3})
 
@@ -416,7 +416,7 @@ def test_a_customer_who_was_not_shown_it_takes_nothing_over(browser, fitter, ins
 
 def test_what_is_not_done_stands_in_the_way_of_the_handover(browser, installation):
     page = browser.get(f"/jobs/{installation.job.reference}/handover/").content.decode()
-    assert "It cannot be handed over before this is done" in page
+    assert "Do this before the handover" in page
 
 
 # -- the contract with the queue --------------------------------------------------------------

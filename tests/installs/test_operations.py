@@ -53,9 +53,10 @@ def test_every_page_that_shows_the_queue_brings_their_labels(
 ):
     client.force_login(request.getfixturevalue(role))
     page = client.get(address).content.decode()
-    (brought,) = re.findall(r'<script id="operation-labels"[^>]*>(.*?)</script>', page)
-    assert json.loads(brought) == {name: one.label for name, one in OPERATIONS.items()}
-    assert all(json.loads(brought).values())
+    (brought,) = re.findall(r'<script id="offline-texts"[^>]*>(.*?)</script>', page)
+    labels = json.loads(brought)["operations"]
+    assert labels == {name: operation.label for name, operation in OPERATIONS.items()}
+    assert all(labels.values())
 
 
 @pytest.mark.django_db

@@ -1,12 +1,13 @@
-// Signing out takes everything of a person from this device: the kept pages, the drafts, the queue.
-// Nothing that was never sent goes without a word: it is sent first, or dropped on purpose.
+// Signing out deletes everything of a person from this device: the saved pages, the drafts, the
+// queue. Whoever has unsent records is asked first: send them, or delete them on purpose.
 
-import { forgetPages } from "./kept_pages.js";
+import { forgetPages } from "./saved_pages.js";
+import { text } from "./texts.js";
 
 const FORMS = 'form[action$="/sign-out/"]';
 
 export function askBeforeSigningOut(queue, send) {
-  // Before anything else hears of it, since that forgets drafts.
+  // Before any other listener, since one of them forgets drafts.
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (!form.matches(FORMS) || form.dataset.cleared) return;
@@ -25,33 +26,29 @@ async function mayLeave(queue, send) {
   for (;;) {
     const { waiting, decide } = await queue.count();
     if (waiting + decide === 0) return true;
-    const chosen = await ask(waiting + decide, decide);
-    if (chosen === "drop") return true;
-    if (chosen !== "send") return false;
-    if (!(await send())) await tell("It could not be sent now. You are still signed in.");
+    const choice = await ask(waiting + decide, decide);
+    if (choice === "delete") return true;
+    if (choice !== "send") return false;
+    if (!(await send())) await reportFailure();
   }
 }
 
 function ask(unsent, decide) {
-  const records = unsent === 1 ? "1 record has" : `${unsent} records have`;
-  const dialog = dialogOf(`${records} not been sent`);
-  dialog.append(paragraph(
-    "They are only on this phone. Signing out takes them from it, and nobody can bring them back."));
-  if (decide) {
-    dialog.append(paragraph(`${decide} of them cannot be sent before you have decided about it.`));
-  }
+  const dialog = dialogOf(text("unsent", { count: unsent }));
+  dialog.append(paragraph(text("onlyHere")));
+  if (decide) dialog.append(paragraph(text("decideFirst", { count: decide })));
   const actions = actionsOf(dialog);
-  actions.append(button("send", "Send now"), button("stay", "Stay signed in", "second"));
-  if (decide) actions.append(link("/queue/", "Decide"));
-  actions.append(button("drop", `Drop ${unsent === 1 ? "it" : `all ${unsent}`} and sign out`, "second"));
-  return shown(dialog);
+  actions.append(button("send", text("sendNow")), button("stay", text("staySignedIn"), "second"));
+  if (decide) actions.append(link("/queue/", text("decide")));
+  actions.append(button("delete", text("deleteAndLeave"), "second"));
+  return choiceIn(dialog);
 }
 
-function tell(words) {
-  const dialog = dialogOf("Not sent");
-  dialog.append(paragraph(words));
-  actionsOf(dialog).append(button("stay", "Go on"));
-  return shown(dialog);
+function reportFailure() {
+  const dialog = dialogOf(text("sendFailed"));
+  dialog.append(paragraph(text("stillSignedIn")));
+  actionsOf(dialog).append(button("stay", text("close")));
+  return choiceIn(dialog);
 }
 
 function dialogOf(title) {
@@ -68,16 +65,17 @@ function actionsOf(dialog) {
   return form;
 }
 
-const paragraph = (words) => Object.assign(document.createElement("p"), { textContent: words });
+const paragraph = (content) =>
+  Object.assign(document.createElement("p"), { textContent: content });
 
-const button = (value, words, className = "") =>
-  Object.assign(document.createElement("button"), { value, textContent: words, className });
+const button = (value, label, className = "") =>
+  Object.assign(document.createElement("button"), { value, textContent: label, className });
 
-const link = (href, words) =>
-  Object.assign(document.createElement("a"), { href, textContent: words, className: "second" });
+const link = (href, label) =>
+  Object.assign(document.createElement("a"), { href, textContent: label, className: "second" });
 
-/** What was pressed; nothing where it was only closed. */
-function shown(dialog) {
+/** The value of the pressed button; nothing where it was only closed. */
+function choiceIn(dialog) {
   document.body.append(dialog);
   dialog.showModal();
   return new Promise((resolve) => {

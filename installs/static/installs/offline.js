@@ -1,44 +1,45 @@
-// Records without a network: a form with data-operation puts what it says into the queue of this
-// device, tells so at once, and sends it as soon as it can.
+// Records without a network: a form with data-operation puts its values into the queue of this
+// device, shows them there at once, and sends them as soon as it can.
 //
 // The form has data-operation (the kind), data-record (the record it makes or changes),
 // data-base-version (empty where it makes one), and may have data-title (what it is called in the
-// queue) and data-then (the page to go to once it is taken; else the page is shown anew). Its
+// queue) and data-then (the page to go to once it is saved; else the page is reloaded). Its
 // fields are read by sheet_body.js. A file field with data-photo-to="address of the endpoint" sends
 // its photographs after the operation, with data-photo-fields='{"defect": "…"}'; a form with
 // data-photos and without data-operation sends photographs alone, and its named fields with them.
 
-import { keepAhead, startKeeping } from "./kept_pages.js";
 import { askBeforeSigningOut } from "./leaving.js";
-import { NoNetwork, NotTaken, Queue } from "./queue.js";
-import { standing } from "./queue_store.js";
+import { NoNetwork, NotAccepted, Queue } from "./queue.js";
+import { stateOf } from "./queue_store.js";
+import { saveAhead, startSaving } from "./saved_pages.js";
 import { readSheet } from "./sheet_body.js";
 import { clearErrors, showProblem } from "./sheet_errors.js";
-import { showNoted } from "./sheet_noted.js";
-import { keepStateShown } from "./sheet_state.js";
+import { showState } from "./sheet_state.js";
+import { showUnsent } from "./sheet_unsent.js";
+import { text } from "./texts.js";
 
 const FITTERS_PAGES = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
 const FORMS = "form[data-operation], form[data-photos]";
-// Nobody stands in the wind and waits: after this the form is free for the next entry.
+// Nobody waits out in the wind: after this the form is free for the next entry.
 const PATIENCE_MS = 4000;
 const NEXT_TRY_MS = 60_000;
 
 const typedInto = new Set();
 const person = document.body.dataset.person;
 const queue = new Queue(person);
-const state = keepStateShown(queue, FITTERS_PAGES.test(location.pathname));
+const state = showState(queue, FITTERS_PAGES.test(location.pathname));
 
-/** Send what waits. Returns whether the service could be asked at all. */
+/** Send what is waiting. Returns whether the server could be reached at all. */
 async function send() {
   state.sending(true);
   try {
     const results = await queue.send();
     state.say("");
-    if (results.some(({ result }) => result === "applied")) keepAhead();
+    if (results.some(({ result }) => result === "applied")) saveAhead();
     return true;
   } catch (failure) {
-    if (!(failure instanceof NoNetwork) && !(failure instanceof NotTaken)) throw failure;
-    state.say(failure.signInFirst ? "sign in as yourself to send" : "");
+    if (!(failure instanceof NoNetwork) && !(failure instanceof NotAccepted)) throw failure;
+    state.say(failure.signInFirst ? text("signInToSend") : "");
     return false;
   } finally {
     state.sending(false);
@@ -50,38 +51,38 @@ async function sendIfAnythingWaits() {
   if (waiting + decide > 0) await send();
 }
 
-async function note(form, submitter) {
+async function record(form, submitter) {
   const sheet = readSheet(form, submitter);
-  const told = { title: titleOf(form), rows: sheet.rows, place: placeOf(form) };
-  const again = form.dataset.queued && (await queue.store.all("queued"))
-    .find((kept) => kept.id === form.dataset.queued && standing(kept) === "refused");
-  if (again) {
-    await queue.mend(again.id, sheet.body, told);
-    return { identifier: again.id, sheet };
+  const labels = { title: titleOf(form), rows: sheet.rows, place: placeOf(form) };
+  const refused = form.dataset.queued && (await queue.store.all("queued"))
+    .find((entry) => entry.id === form.dataset.queued && stateOf(entry) === "refused");
+  if (refused) {
+    await queue.correct(refused.id, sheet.body, labels);
+    return { identifier: refused.id, sheet };
   }
   const { operation: kind, baseVersion } = form.dataset;
-  const record = await recordOf(form);
-  const beside = { told, photos: photosOf(form, told) };
+  const identity = await identityOf(form);
+  const beside = { labels, photos: photosOf(form, labels) };
   const operation = baseVersion
-    ? await queue.change(kind, record, Number(baseVersion), sheet.body, beside)
-    : await queue.add(kind, record, sheet.body, beside);
+    ? await queue.change(kind, identity, Number(baseVersion), sheet.body, beside)
+    : await queue.add(kind, identity, sheet.body, beside);
   form.dataset.queued = operation.id;
   return { identifier: operation.id, sheet };
 }
 
-/** A page that was kept names the same new record each time it is shown: what is made on it a
- * second time is another record. */
-async function recordOf(form) {
+/** Of the record. A saved page names the same new record each time it is opened: what is made on
+ * it a second time is another record. */
+async function identityOf(form) {
   const { record, baseVersion } = form.dataset;
   if (baseVersion) return record;
-  const taken = (await queue.store.all()).some((kept) => kept.operation.record === record);
+  const taken = (await queue.store.all()).some((entry) => entry.operation.record === record);
   return taken || !record ? crypto.randomUUID() : record;
 }
 
-function photosOf(form, told) {
+function photosOf(form, labels) {
   return Array.from(form.querySelectorAll("input[type=file][data-photo-to]")).flatMap((field) =>
     Array.from(field.files).map((image) =>
-      photo(field.dataset.photoTo, JSON.parse(field.dataset.photoFields || "{}"), image, told)));
+      photo(field.dataset.photoTo, JSON.parse(field.dataset.photoFields || "{}"), image, labels)));
 }
 
 const photo = (address, fields, image, { title, place }) => ({
@@ -93,44 +94,44 @@ const photo = (address, fields, image, { title, place }) => ({
   place,
 });
 
-/** Returns whether there was a photograph to note. */
-async function notePhotos(form) {
+/** Returns whether there was a photograph to record. */
+async function recordPhotos(form) {
   const { body } = readSheet(form);
-  const told = { title: titleOf(form), place: placeOf(form) };
+  const labels = { title: titleOf(form), place: placeOf(form) };
   const field = form.querySelector("input[type=file]");
   if (!field.files.length) {
-    const errors = [{ pointer: "/image", detail: "choose a photo" }];
+    const errors = [{ pointer: "/image", detail: text("choosePhoto") }];
     showProblem(form, { errors }, new Map([["/image", field]]));
     return false;
   }
   for (const image of field.files) {
-    await queue.store.appendPhoto(photo(form.dataset.photos, body, image, told));
+    await queue.store.appendPhoto(photo(form.dataset.photos, body, image, labels));
   }
   return true;
 }
 
-async function take(form, submitter) {
+async function submit(form, submitter) {
   clearErrors(form);
   if (!form.dataset.operation) {
-    if (!(await notePhotos(form))) return;
+    if (!(await recordPhotos(form))) return;
     await settle(form, send(), async () => {
-      const places = (await queue.store.photos()).map((kept) => kept.place);
-      return { standing: places.includes(placeOf(form)) ? "queued" : "done" };
+      const places = (await queue.store.photos()).map((entry) => entry.place);
+      return { state: places.includes(placeOf(form)) ? "queued" : "done" };
     });
     return;
   }
-  const { identifier, sheet } = await note(form, submitter);
+  const { identifier, sheet } = await record(form, submitter);
   await settle(form, send(), async () => {
-    const kept = await queue.store.one(identifier);
-    return { standing: standing(kept), answer: kept.answer, sheet };
+    const entry = await queue.store.get(identifier);
+    return { state: stateOf(entry), answer: entry.answer, sheet };
   });
 }
 
-/** What the form shows once it is known, or not known in time, what became of it. */
+/** What the form shows once its outcome is known, or is not known in time. */
 async function settle(form, sent, outcome) {
   await Promise.race([sent, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
-  const { standing: became, answer, sheet } = await outcome();
-  if (became === "refused") {
+  const { state: reached, answer, sheet } = await outcome();
+  if (reached === "refused") {
     form.inert = false;
     showProblem(form, answer.problem, sheet.fields);
     return;
@@ -138,7 +139,7 @@ async function settle(form, sent, outcome) {
   delete form.dataset.queued;
   forgetTyped(form);
   // What somebody is typing into another form of the page is not taken from them.
-  if (became === "done" && !typedInto.size) showAnew(form);
+  if (reached === "done" && !typedInto.size) moveOn(form);
 }
 
 /** The form as it came; with that its draft on this device goes, too. */
@@ -147,7 +148,7 @@ function forgetTyped(form) {
   typedInto.delete(form);
 }
 
-function showAnew(form) {
+function moveOn(form) {
   if (form.dataset.then) location.assign(form.dataset.then);
   else location.reload();
 }
@@ -157,7 +158,7 @@ function titleOf(form) {
   return form.dataset.title || form.getAttribute("aria-label") || heading?.textContent.trim() || "";
 }
 
-/** The same form on the same page, whenever that is shown: its page, its kind, what it is fixed to. */
+/** The same form on the same page, whenever that is opened: its page, kind and fixed values. */
 function placeOf(form) {
   const fixed = Array.from(form.elements)
     .filter((field) => field.type === "hidden" && !("notSent" in field.dataset))
@@ -170,12 +171,12 @@ function listenTo(form) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (form.inert) return;
-    // Nothing is typed into it before it is known whether what it says has to be mended.
+    // Nothing is typed into it before it is known whether it has to be corrected.
     form.inert = true;
     try {
-      await take(form, event.submitter);
+      await submit(form, event.submitter);
     } catch (failure) {
-      // This device keeps nothing, such as in a private window: the form goes as it would alone.
+      // This device saves nothing, such as in a private window: the browser posts the form itself.
       if (!(failure instanceof DOMException)) throw failure;
       form.submit();
     } finally {
@@ -183,7 +184,7 @@ function listenTo(form) {
     }
   });
   form.addEventListener("input", () => typedInto.add(form));
-  const show = () => showNoted(form, queue, placeOf(form));
+  const show = () => showUnsent(form, queue, placeOf(form));
   queue.store.addEventListener("change", show);
   show();
 }
@@ -191,12 +192,12 @@ function listenTo(form) {
 function start() {
   document.querySelectorAll(FORMS).forEach(listenTo);
   askBeforeSigningOut(queue, send);
-  if (FITTERS_PAGES.test(location.pathname)) startKeeping(state.keptAhead);
+  if (FITTERS_PAGES.test(location.pathname)) startSaving(state.savedAhead);
   addEventListener("online", sendIfAnythingWaits);
   document.addEventListener("queue:send", send);
   setInterval(() => document.hidden || sendIfAnythingWaits(), NEXT_TRY_MS);
   sendIfAnythingWaits();
 }
 
-// Browsers keep nothing for a page that anybody on the way could change: its forms go as they are.
+// Browsers save nothing for a page that anybody on the way could change: they post its forms.
 if (isSecureContext) start();

@@ -1,9 +1,9 @@
-// What a fitter's page uses: it notes what is done at once, sends it when it can, and asks when it
-// must. The queue is that of one person, and only that person's session sends it.
+// What a fitter's page uses: it saves what is recorded at once, sends it when it can, and asks when
+// it must. The queue is that of one person, and only that person's session sends it.
 
 import { Store, needsDecision } from "./queue_store.js";
 
-// As many as the service takes in one request.
+// As many as the server takes in one request.
 const MOST_OPERATIONS = 200;
 const LONGEST_WAIT_MS = 30_000;
 const SYNC = "/api/v1/sync/";
@@ -11,10 +11,10 @@ const SYNC = "/api/v1/sync/";
 /** No answer came. Nothing is lost; what was on its way is in doubt. */
 export class NoNetwork extends Error {}
 
-/** The service takes no queue just now; `status` says why (401 and 403: sign in as yourself). */
-export class NotTaken extends Error {
+/** The server accepts no queue now; `status` says why (401 and 403: sign in as yourself). */
+export class NotAccepted extends Error {
   constructor(status, problem) {
-    super(problem.detail || `the service answered ${status}`);
+    super(problem.detail || `status ${status}`);
     this.status = status;
     this.problem = problem;
   }
@@ -30,26 +30,27 @@ export class Queue {
     this.store = new Store(person);
   }
 
-  /** Note that a record was made just now. */
+  /** Add that a record was made just now. */
   async add(kind, record, body, beside) {
-    return this.store.append(made(kind, record, null, body), beside);
+    return this.store.append(operationOf(kind, record, null, body), beside);
   }
 
-  /** Note that a record was changed just now, from the version that the page shows, or a later one
-   * that this queue made or is going to make. */
-  async change(kind, record, shown, body, beside) {
-    const version = await this.#versionOf(record, shown);
-    return this.store.append(made(kind, record, version, body), beside);
+  /** Add that a record was changed just now, from the version of the page, or a later one that
+   * this queue made or is going to make. */
+  async change(kind, record, pageVersion, body, beside) {
+    const version = await this.#versionOf(record, pageVersion);
+    return this.store.append(operationOf(kind, record, version, body), beside);
   }
 
   /** Send what is queued, in its order, as far as it goes; then the photographs whose turn it is.
    *
-   * What was refused goes again, as a gate may have opened since. Returns the results heard.
-   * Throws `NoNetwork` and `NotTaken`; nothing is lost. Only one page of a person sends at once.
+   * What was refused goes again, as a gate may have opened since. Returns the results
+   * received. Throws `NoNetwork` and `NotAccepted`; nothing is lost. Only one page of a person
+   * sends at once.
    */
   async send() {
     // What is not even tried is not in doubt, and may still be changed.
-    if (!navigator.onLine) throw new NoNetwork("this device has no network");
+    if (!navigator.onLine) throw new NoNetwork();
     return navigator.locks.request(`sillwright-send-${this.person}`, async () => {
       const results = await this.#sendOperations();
       await this.#sendPhotos();
@@ -63,7 +64,7 @@ export class Queue {
       const batch = await this.store.takeUp(MOST_OPERATIONS);
       if (!batch.length) return results;
       const answers = await this.#sendBatch(batch);
-      await this.store.hear(answers);
+      await this.store.receive(answers);
       results.push(...answers);
       if (answers.some(({ result }) => result === "waiting" || result === "refused")) return results;
     }
@@ -75,11 +76,11 @@ export class Queue {
     const problem = await problemOf(answer);
     const unusable = answersOf(operations, problem);
     if (unusable.length) return unusable;
-    throw new NotTaken(answer.status, problem);
+    throw new NotAccepted(answer.status, problem);
   }
 
   async #sendPhotos() {
-    const queued = new Set((await this.store.all("queued")).map((kept) => kept.id));
+    const queued = new Set((await this.store.all("queued")).map((entry) => entry.id));
     for (const photo of await this.store.photos()) {
       if (!queued.has(photo.after)) await this.#sendPhoto(photo);
     }
@@ -89,18 +90,18 @@ export class Queue {
     const body = new FormData();
     for (const [name, value] of Object.entries(photo.fields)) body.append(name, value);
     body.append("image", photo.image, photo.file_name);
-    await this.store.notePhoto({ ...photo, in_doubt: true });
+    await this.store.putPhoto({ ...photo, in_doubt: true });
     const answer = await this.#post(photo.address, body);
     if (answer.ok) return this.store.removePhoto(photo.number);
     const problem = await problemOf(answer);
     const final = ![401, 403, 429].includes(answer.status) && answer.status < 500;
-    const heard = final ? { result: "refused", problem } : photo.answer;
-    await this.store.notePhoto({ ...photo, in_doubt: false, answer: heard });
-    if (!final) throw new NotTaken(answer.status, problem);
+    const result = final ? { result: "refused", problem } : photo.answer;
+    await this.store.putPhoto({ ...photo, in_doubt: false, answer: result });
+    if (!final) throw new NotAccepted(answer.status, problem);
   }
 
-  /** The session's cookie says who sends, `Sillwright-Person` whose queue it is: the service takes
-   * it only where these are the same. */
+  /** The session's cookie says who sends, `Sillwright-Person` whose queue it is: the server
+   * accepts it only where these are the same. */
   async #post(address, body, type = "") {
     const headers = { "X-CSRFToken": csrfToken(), "Sillwright-Person": this.person };
     if (type) headers["Content-Type"] = type;
@@ -120,35 +121,37 @@ export class Queue {
     return { waiting: open.length + photos.length - decide, decide };
   }
 
-  /** Leave the records as they are. Throws `InDoubt` for what may be done already. */
+  /** Delete an entry, or keep the other version in a conflict. Throws `InDoubt` for what may be
+   * done already. */
   async drop(identifier) {
-    const kept = await this.store.one(identifier);
-    if (kept.state === "conflict") await this.store.decide(identifier);
+    const entry = await this.store.get(identifier);
+    if (entry.state === "conflict") await this.store.decide(identifier);
     else await this.store.remove(identifier);
   }
 
   /** Do it with another body: a queued operation in its place, a change that is in conflict once
    * more, based on what the other person made of the record. Throws `InDoubt` for what may be done
    * already, and an `Error` for a creation in conflict: the record is there already. */
-  async mend(identifier, body, told = {}) {
-    const kept = await this.store.one(identifier);
-    const { kind, record, base_version } = kept.operation;
-    if (kept.state !== "conflict") return this.store.rewrite(identifier, body, told);
+  async correct(identifier, body, labels = {}) {
+    const entry = await this.store.get(identifier);
+    const { kind, record, base_version } = entry.operation;
+    if (entry.state !== "conflict") return this.store.rewrite(identifier, body, labels);
     if (base_version === null) throw new Error(`${record} is recorded already; change that record`);
-    const beside = { told: { ...describedBy(kept), ...told }, decides: identifier };
-    return this.store.append(made(kind, record, kept.answer.version, body), beside);
+    const beside = { labels: { ...labelsOf(entry), ...labels }, decides: identifier };
+    return this.store.append(operationOf(kind, record, entry.answer.version, body), beside);
   }
 
-  async #versionOf(record, shown) {
-    const kept = (await this.store.all()).filter((one) => one.operation.record === record);
-    const answered = kept.map((one) => (one.state === "done" ? one.answer.version : 0));
-    return Math.max(shown, ...answered) + kept.filter((one) => one.state === "queued").length;
+  async #versionOf(record, pageVersion) {
+    const entries = (await this.store.all()).filter(({ operation }) => operation.record === record);
+    const answered = entries.map(({ state, answer }) => (state === "done" ? answer.version : 0));
+    const queued = entries.filter(({ state }) => state === "queued");
+    return Math.max(pageVersion, ...answered) + queued.length;
   }
 }
 
-const describedBy = ({ title, rows, place }) => ({ title, rows, place });
+const labelsOf = ({ title, rows, place }) => ({ title, rows, place });
 
-const made = (kind, record, base_version, body) => ({
+const operationOf = (kind, record, base_version, body) => ({
   id: crypto.randomUUID(),
   kind,
   record,
@@ -190,6 +193,6 @@ async function problemOf(answer) {
 }
 
 function csrfToken() {
-  const found = /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie);
-  return found ? decodeURIComponent(found[1]) : "";
+  const match = /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie);
+  return match ? decodeURIComponent(match[1]) : "";
 }

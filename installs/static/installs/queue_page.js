@@ -1,59 +1,60 @@
 // The page of the queue: everything on this phone, what needs a decision first.
 
-import { entryOf } from "./queue_entry.js";
+import { itemOf } from "./queue_entry.js";
 import { InDoubt, needsDecision } from "./queue_store.js";
 import { Queue } from "./queue.js";
+import { text } from "./texts.js";
 
 const queue = new Queue(document.body.dataset.person);
 const page = document.querySelector("[data-queue]");
-const told = page.querySelector("[data-told]");
-// Drawing anew under somebody's fingers would take what they are typing.
-let isMending = false;
+const message = page.querySelector("[data-message]");
+// Drawing it again would delete what somebody is just typing into it.
+let isCorrecting = false;
 
 async function show() {
-  if (isMending) return;
-  const kept = [...(await queue.store.all()), ...(await queue.store.photos())];
-  const settled = kept.filter(({ state }) => state === "done" || state === "decided");
-  const open = kept.filter((one) => !settled.includes(one));
+  if (isCorrecting) return;
+  const entries = [...(await queue.store.all()), ...(await queue.store.photos())];
+  const settled = entries.filter(({ state }) => state === "done" || state === "decided");
+  const open = entries.filter((entry) => !settled.includes(entry));
   list("decide", open.filter(needsDecision));
-  list("waiting", open.filter((one) => !needsDecision(one)));
+  list("waiting", open.filter((entry) => !needsDecision(entry)));
   list("settled", settled.reverse());
-  page.querySelector("[data-empty]").hidden = kept.length > 0;
+  page.querySelector("[data-empty]").hidden = entries.length > 0;
   page.querySelector("[data-send]").hidden = open.length === 0;
   page.hidden = false;
 }
 
-function list(part, kept) {
+function list(part, entries) {
   const whole = page.querySelector(`[data-part="${part}"]`);
-  whole.hidden = kept.length === 0;
-  whole.querySelector("ol").replaceChildren(...kept.map((one) => entryOf(one, actions)));
+  whole.hidden = entries.length === 0;
+  whole.querySelector("ol").replaceChildren(...entries.map((entry) => itemOf(entry, actions)));
 }
 
 const actions = {
-  mending(begins) {
-    isMending = begins;
+  correcting(begins) {
+    isCorrecting = begins;
   },
-  drop: (kept) => decided(() =>
-    (kept.image ? queue.store.removePhoto(kept.number) : queue.drop(kept.id))),
-  mend: (kept, body, rows) => decided(() => queue.mend(kept.id, body, { rows })),
+  drop: (entry) => decide(() =>
+    (entry.image ? queue.store.removePhoto(entry.number) : queue.drop(entry.id))),
+  correct: (entry, body, rows) => decide(() => queue.correct(entry.id, body, { rows })),
 };
 
-async function decided(decide) {
-  isMending = false;
+async function decide(act) {
+  isCorrecting = false;
   try {
-    await decide();
+    await act();
     say("");
   } catch (failure) {
     if (!(failure instanceof InDoubt)) throw failure;
-    say("It was sent, and no answer came: it may be in the records already. Send again first.");
+    say(text("inDoubt"));
   }
   await show();
   send();
 }
 
-function say(words) {
-  told.textContent = words;
-  told.hidden = !words;
+function say(content) {
+  message.textContent = content;
+  message.hidden = !content;
 }
 
 const send = () => document.dispatchEvent(new Event("queue:send"));

@@ -1,31 +1,31 @@
 // The queue on this device, one database for each person. Every change of it is one transaction,
 // so that a battery may die at any time.
 //
-// An operation is `queued` until the service has answered it for good: `done`, or a `conflict`
+// An operation is `queued` until the server has answered it for good: `done`, or a `conflict`
 // until a person has `decided` it. A queued one may carry the problem for which it was refused.
-// From the moment before it is sent until an answer is heard it is in doubt: it may be done
+// From the moment before it is sent until an answer arrives it is in doubt: it may be done
 // already. A photograph waits beside the operations, and goes after the one that it comes `after`.
 
 const OPERATIONS = "operations";
 const PHOTOS = "photos";
 const STATE_OF_RESULT = { applied: "done", already_applied: "done", conflict: "conflict" };
-// What is settled is shown for a while; the newest one is needed to know what comes after it.
-const SETTLED_KEPT = 60;
+// What is settled is listed for a while; the newest is needed to know what comes after it.
+const MOST_SETTLED = 60;
 
-/** It was sent and no answer heard. Send again; any repeat is harmless. */
+/** It was sent and no answer arrived. Send again; any repeat is harmless. */
 export class InDoubt extends Error {}
 
 export const databaseOf = (person) => `sillwright-queue-${person}`;
 
 /** queued, sending, done, conflict, refused or decided. */
-export function standing(kept) {
-  if (kept.state !== "queued") return kept.state;
-  if (kept.in_doubt) return "sending";
-  return kept.answer ? "refused" : "queued";
+export function stateOf(entry) {
+  if (entry.state !== "queued") return entry.state;
+  if (entry.in_doubt) return "sending";
+  return entry.answer ? "refused" : "queued";
 }
 
-export const needsDecision = (kept) =>
-  kept.state === "conflict" || (kept.state === "queued" && Boolean(kept.answer));
+export const needsDecision = (entry) =>
+  entry.state === "conflict" || (entry.state === "queued" && Boolean(entry.answer));
 
 export class Store extends EventTarget {
   constructor(person) {
@@ -35,72 +35,72 @@ export class Store extends EventTarget {
     this.others.addEventListener("message", () => this.dispatchEvent(new Event("change")));
   }
 
-  /** Put an operation at the end, after the last one there is, with what the page says of it and
-   * the photographs that belong to it. With it the conflict of `decides` is dealt with. */
-  async append(operation, { told = {}, photos = [], decides = "" } = {}) {
-    return this.#change(async (operations, kept) => {
+  /** Put an operation at the end, after the last one there is, with its labels for the page and the
+   * photographs that belong to it. With it the conflict of `decides` is dealt with. */
+  async append(operation, { labels = {}, photos = [], decides = "" } = {}) {
+    return this.#change(async (operations, photoStore) => {
       const last = (await everything(operations)).at(-1);
       const whole = { ...operation, after: last ? last.operation.id : null };
-      await heard(operations.add({ ...fresh(told), id: whole.id, operation: whole }));
-      for (const photo of photos) await heard(kept.add({ ...fresh(photo), after: whole.id }));
+      await resultOf(operations.add({ ...fresh(labels), id: whole.id, operation: whole }));
+      for (const photo of photos) await resultOf(photoStore.add({ ...fresh(photo), after: whole.id }));
       if (decides) await decide(operations, decides);
       return whole;
     });
   }
 
-  /** Keep a photograph until everything noted before it has arrived. */
+  /** Save a photograph until everything recorded before it has arrived. */
   async appendPhoto(photo) {
     return this.#change(async (operations, photos) => {
       const last = (await everything(operations)).at(-1);
-      await heard(photos.add({ ...fresh(photo), after: last ? last.id : null }));
+      await resultOf(photos.add({ ...fresh(photo), after: last ? last.id : null }));
     });
   }
 
   /** Operations in these states, or all, in the order in which they were done. */
   async all(...states) {
-    const kept = await this.#read((operations) => everything(operations));
-    return kept.filter((one) => !states.length || states.includes(one.state));
+    const entries = await this.#read((operations) => everything(operations));
+    return entries.filter(({ state }) => !states.length || states.includes(state));
   }
 
   async photos() {
     return this.#read((_, photos) => everything(photos));
   }
 
-  async one(identifier) {
+  async get(identifier) {
     return this.#read((operations) => find(operations, identifier));
   }
 
   /** The next operations to send, at most so many. From now on they are in doubt. */
   async takeUp(most) {
     return this.#change(async (operations) => {
-      const kept = (await everything(operations)).filter(({ state }) => state === "queued");
-      const batch = kept.slice(0, most);
-      for (const one of batch) await heard(operations.put({ ...one, in_doubt: true }));
+      const queued = (await everything(operations)).filter(({ state }) => state === "queued");
+      const batch = queued.slice(0, most);
+      for (const entry of batch) await resultOf(operations.put({ ...entry, in_doubt: true }));
       return batch.map(({ operation }) => operation);
     });
   }
 
-  /** Keep the service's answers. One that only waits for another has no problem any more. */
-  async hear(results) {
+  /** Save the server's answers. An operation that only waits for another has no problem any more. */
+  async receive(results) {
     return this.#change(async (operations) => {
       const answers = new Map(results.map((result) => [result.id, result]));
-      for (const kept of await everything(operations)) {
-        const result = answers.get(kept.id);
-        if (!result || kept.state !== "queued") continue;
+      for (const entry of await everything(operations)) {
+        const result = answers.get(entry.id);
+        if (!result || entry.state !== "queued") continue;
         const answer = result.result === "waiting" ? null : result;
         const state = STATE_OF_RESULT[result.result] || "queued";
-        await heard(operations.put({ ...kept, state, answer, in_doubt: false }));
+        await resultOf(operations.put({ ...entry, state, answer, in_doubt: false }));
       }
       await forgetSettled(operations);
     });
   }
 
   /** Give a queued operation another body. Throws `InDoubt` where it may be done already. */
-  async rewrite(identifier, body, told = {}) {
+  async rewrite(identifier, body, labels = {}) {
     return this.#change(async (operations) => {
-      const kept = await certain(operations, identifier);
-      const operation = { ...kept.operation, body };
-      await heard(operations.put({ ...kept, ...told, operation, answer: null }));
+      const entry = await certain(operations, identifier);
+      const operation = { ...entry.operation, body };
+      await resultOf(operations.put({ ...entry, ...labels, operation, answer: null }));
     });
   }
 
@@ -109,14 +109,14 @@ export class Store extends EventTarget {
   async remove(identifier) {
     return this.#change(async (operations, photos) => {
       const { number, operation } = await certain(operations, identifier);
-      await heard(operations.delete(number));
-      for (const kept of await everything(operations)) {
-        if (kept.operation.after !== identifier) continue;
-        const later = { ...kept.operation, after: operation.after };
-        await heard(operations.put({ ...kept, operation: later }));
+      await resultOf(operations.delete(number));
+      for (const entry of await everything(operations)) {
+        if (entry.operation.after !== identifier) continue;
+        const later = { ...entry.operation, after: operation.after };
+        await resultOf(operations.put({ ...entry, operation: later }));
       }
-      for (const kept of await everything(photos)) {
-        if (kept.after === identifier) await heard(photos.put({ ...kept, after: operation.after }));
+      for (const entry of await everything(photos)) {
+        if (entry.after === identifier) await resultOf(photos.put({ ...entry, after: operation.after }));
       }
     });
   }
@@ -126,20 +126,20 @@ export class Store extends EventTarget {
     return this.#change((operations) => decide(operations, identifier));
   }
 
-  async notePhoto(photo) {
-    return this.#change((_, photos) => heard(photos.put(photo)));
+  async putPhoto(photo) {
+    return this.#change((_, photos) => resultOf(photos.put(photo)));
   }
 
   async removePhoto(number) {
-    return this.#change((_, photos) => heard(photos.delete(number)));
+    return this.#change((_, photos) => resultOf(photos.delete(number)));
   }
 
-  /** Everything of this person goes from this device. */
+  /** Delete everything of this person from this device. */
   async wipe() {
     const database = this.opened && (await this.opened);
     if (database) database.close();
     this.opened = null;
-    await heard(indexedDB.deleteDatabase(databaseOf(this.person)));
+    await resultOf(indexedDB.deleteDatabase(databaseOf(this.person)));
   }
 
   async #change(work) {
@@ -161,7 +161,7 @@ export class Store extends EventTarget {
       transaction.oncomplete = resolve;
       transaction.onerror = transaction.onabort = () => reject(transaction.error);
     });
-    // A refusal below aborts it; that is told by the refusal itself.
+    // A refusal below aborts it; the refusal itself says so.
     finished.catch(() => {});
     try {
       const stores = [OPERATIONS, PHOTOS].map((name) => transaction.objectStore(name));
@@ -182,7 +182,7 @@ function open(store) {
     request.result.createObjectStore(OPERATIONS, keys).createIndex("id", "id", { unique: true });
     request.result.createObjectStore(PHOTOS, keys);
   };
-  return heard(request).then((database) => {
+  return resultOf(request).then((database) => {
     // Another tab wipes it: let go, and start afresh when it is needed again.
     database.onversionchange = () => {
       database.close();
@@ -192,7 +192,7 @@ function open(store) {
   });
 }
 
-function heard(request) {
+function resultOf(request) {
   return new Promise((resolve, reject) => {
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
@@ -207,34 +207,34 @@ function abort(transaction) {
   }
 }
 
-const fresh = (told) => ({ ...told, state: "queued", in_doubt: false, answer: null });
+const fresh = (content) => ({ ...content, state: "queued", in_doubt: false, answer: null });
 
-const everything = (store) => heard(store.getAll());
+const everything = (store) => resultOf(store.getAll());
 
 async function find(operations, identifier) {
-  const kept = await heard(operations.index("id").get(identifier));
-  if (!kept) throw new Error(`there is no operation ${identifier} here`);
-  return kept;
+  const entry = await resultOf(operations.index("id").get(identifier));
+  if (!entry) throw new Error(`there is no operation ${identifier} here`);
+  return entry;
 }
 
 async function decide(operations, identifier) {
-  const kept = await find(operations, identifier);
-  if (kept.state === "conflict") await heard(operations.put({ ...kept, state: "decided" }));
+  const entry = await find(operations, identifier);
+  if (entry.state === "conflict") await resultOf(operations.put({ ...entry, state: "decided" }));
 }
 
 /** What comes after it would be sent in another form, too, so that counts as well. */
 async function certain(operations, identifier) {
-  for (const kept of await everything(operations)) {
-    const concerned = [kept.id, kept.operation.after].includes(identifier);
-    if (concerned && kept.state === "queued" && kept.in_doubt) throw new InDoubt(kept.id);
+  for (const entry of await everything(operations)) {
+    const concerned = [entry.id, entry.operation.after].includes(identifier);
+    if (concerned && entry.state === "queued" && entry.in_doubt) throw new InDoubt(entry.id);
   }
-  const kept = await find(operations, identifier);
-  if (kept.state !== "queued") throw new InDoubt(identifier);
-  return kept;
+  const entry = await find(operations, identifier);
+  if (entry.state !== "queued") throw new InDoubt(identifier);
+  return entry;
 }
 
 async function forgetSettled(operations) {
-  const kept = await everything(operations);
-  const settled = kept.slice(0, -1).filter((one) => ["done", "decided"].includes(one.state));
-  for (const one of settled.slice(0, -SETTLED_KEPT)) await heard(operations.delete(one.number));
+  const entries = await everything(operations);
+  const settled = entries.slice(0, -1).filter(({ state }) => ["done", "decided"].includes(state));
+  for (const { number } of settled.slice(0, -MOST_SETTLED)) await resultOf(operations.delete(number));
 }

@@ -1,39 +1,41 @@
-// What a form of the fitter's page says, as the body that the service takes.
+// What a form of the fitter's page says, as the body that the server takes.
 //
 // Fields are named by their path in the body (`readings.0.value`), with data-as="number", "integer",
 // "boolean" or "json" where they are no text. What carries data-not-sent is no part of the body.
 // What is left empty is left out; so is an entry of a list in which nothing was filled in.
 
+import { text } from "./texts.js";
+
 const LIST_ENTRY = /^(.+?\.\d+)\./;
 
-/** {body, fields, rows}: `fields` finds a field by the JSON pointer that the service gives it,
- * `rows` tells what was typed, in the words of the form. */
+/** {body, fields, rows}: `fields` finds a field by the JSON pointer that the server gives it,
+ * `rows` is what was typed, with the labels of the form. */
 export function readSheet(form, submitter = null) {
-  const given = sentFields(form, submitter).map((field) => [field, valueOf(field)]);
-  const unused = emptyEntries(given);
-  const said = given.filter(
+  const values = sentFields(form, submitter).map((field) => [field, valueOf(field)]);
+  const unused = emptyEntries(values);
+  const filled = values.filter(
     ([field, value]) => value !== undefined && !unused.has(entryOf(field.name)));
   const tree = new Map();
-  for (const [field, value] of said) plant(tree, field.name.split("."), { field, value });
+  for (const [field, value] of filled) plant(tree, field.name.split("."), { field, value });
   const fields = new Map();
   const body = grown(tree, "", fields);
-  return { body, fields, rows: said.filter(([field]) => isShown(field)).map(rowOf) };
+  return { body, fields, rows: filled.filter(([field]) => isVisible(field)).map(rowOf) };
 }
 
-/** The body that the words of a person make of rows: `rows` as `readSheet` gave them. */
+/** The body with the texts that a person changed: `rows` as `readSheet` returned them. */
 export function bodyWith(body, rows) {
   const changed = structuredClone(body);
-  for (const { pointer, as, text } of rows) {
+  for (const { pointer, as, text: typed } of rows) {
     const parts = pointer.split("/").slice(1).map(unescaped);
     const inner = parts.slice(0, -1).reduce((value, part) => value[part], changed);
-    const value = read(as, text);
+    const value = read(as, typed);
     if (value === undefined) delete inner[parts.at(-1)];
     else inner[parts.at(-1)] = value;
   }
   return changed;
 }
 
-export const isShown = (field) => field.type !== "hidden" && field.type !== "submit";
+export const isVisible = (field) => field.type !== "hidden" && field.type !== "submit";
 
 function sentFields(form, submitter) {
   return Array.from(form.elements).filter((field) =>
@@ -50,9 +52,9 @@ function valueOf(field) {
   return read(field.dataset.as, field.value);
 }
 
-/** A number that is none goes as it was typed, so that the service says what is wrong with it. */
-function read(as, text) {
-  const typed = text.trim();
+/** A number that is none goes as it was typed, so that the server says what is wrong with it. */
+function read(as, content) {
+  const typed = content.trim();
   if (typed === "") return undefined;
   if (as === "boolean") return typed === "true" || typed === "on";
   if (as === "json") return JSON.parse(typed) ?? undefined;
@@ -63,11 +65,11 @@ function read(as, text) {
 
 const entryOf = (name) => (LIST_ENTRY.exec(name) || [])[1];
 
-function emptyEntries(given) {
+function emptyEntries(values) {
   const filled = new Map();
-  for (const [field, value] of given) {
+  for (const [field, value] of values) {
     const entry = entryOf(field.name);
-    if (entry && isShown(field)) filled.set(entry, filled.get(entry) || value !== undefined);
+    if (entry && isVisible(field)) filled.set(entry, filled.get(entry) || value !== undefined);
   }
   return new Set(Array.from(filled.keys()).filter((entry) => !filled.get(entry)));
 }
@@ -85,8 +87,8 @@ function plant(tree, [name, ...rest], leaf) {
 function grown(tree, pointer, fields) {
   const names = Array.from(tree.keys());
   const isList = names.length > 0 && names.every((name) => /^\d+$/.test(name));
-  if (isList) names.sort((one, other) => one - other);
-  const grew = names.map((name, index) => {
+  if (isList) names.sort((first, second) => first - second);
+  const parts = names.map((name, index) => {
     const part = tree.get(name);
     const here = `${pointer}/${isList ? index : escaped(name)}`;
     if (part instanceof Map) return [name, grown(part, here, fields)];
@@ -94,7 +96,7 @@ function grown(tree, pointer, fields) {
     part.field.dataset.pointer = here;
     return [name, part.value];
   });
-  return isList ? grew.map(([, value]) => value) : Object.fromEntries(grew);
+  return isList ? parts.map(([, value]) => value) : Object.fromEntries(parts);
 }
 
 // As RFC 6901 writes names in pointers.
@@ -108,28 +110,28 @@ function rowOf([field]) {
     label: labelOf(field),
     as: field.dataset.as || "",
     text: textOf(field),
-    shown: shownAs(field),
+    display: displayOf(field),
     options: optionsOf(field),
     unit,
   };
 }
 
-/** What there is to choose from, for mending it later: [value, words] of each; else undefined. */
+/** What there is to choose from, for correcting it later: [value, label] of each; else undefined. */
 function optionsOf(field) {
   if (field.tagName === "SELECT") {
     return Array.from(field.options, ({ value, textContent }) => [value, textContent.trim()]);
   }
   if (field.type !== "radio") return undefined;
   return Array.from(field.form.elements)
-    .filter((one) => one.type === "radio" && one.name === field.name)
-    .map((one) => [one.value, labelOf(one)]);
+    .filter((other) => other.type === "radio" && other.name === field.name)
+    .map((radio) => [radio.value, labelOf(radio)]);
 }
 
 const textOf = (field) =>
   field.type === "checkbox" && field.dataset.as === "boolean" ? String(field.checked) : field.value;
 
-function shownAs(field) {
-  if (field.type === "checkbox" && field.dataset.as === "boolean") return field.checked ? "yes" : "no";
+function displayOf(field) {
+  if (field.type === "checkbox" && field.dataset.as === "boolean") return text(field.checked ? "yes" : "no");
   if (field.tagName === "SELECT") return field.selectedOptions[0]?.textContent.trim() || field.value;
   if (field.type === "radio") return labelOf(field);
   if (field.type === "checkbox") return "";
@@ -138,12 +140,12 @@ function shownAs(field) {
 
 function labelOf(field) {
   const label = field.labels?.[0];
-  const words = label ? ownWords(label) : field.getAttribute("aria-label") || "";
-  return words || field.name.split(".").at(-1).replaceAll("_", " ");
+  const own = label ? ownText(label) : field.getAttribute("aria-label") || "";
+  return own || field.name.split(".").at(-1).replaceAll("_", " ");
 }
 
 /** Without the quiet remarks beside it. */
-function ownWords(label) {
+function ownText(label) {
   const copy = label.cloneNode(true);
   copy.querySelectorAll(".quiet, select, textarea").forEach((part) => part.remove());
   return copy.textContent.replace(/\s+/g, " ").trim();

@@ -1,14 +1,16 @@
-// What the service refuses, beside the field that it points at; everything else above the form.
+// What the server refuses, beside the field that it points at; everything else above the form.
+
+import { text } from "./texts.js";
 
 export function clearErrors(form) {
-  form.querySelectorAll("[data-refusal]").forEach((told) => told.remove());
+  form.querySelectorAll("[data-refusal]").forEach((note) => note.remove());
   form.querySelectorAll("[aria-invalid]").forEach((field) => {
     field.removeAttribute("aria-invalid");
     field.closest(".field")?.classList.remove("wrong");
   });
 }
 
-/** Shows `problem` (RFC 9457) at the form; `fields` are those that `readSheet` found. */
+/** Shows `problem` (RFC 9457) at the form; `fields` are those of `readSheet`. */
 export function showProblem(form, problem, fields) {
   clearErrors(form);
   const above = [];
@@ -31,30 +33,30 @@ export function showProblem(form, problem, fields) {
 export function reasons(problem) {
   if (problem.blockers?.length) return problem.blockers.map(({ what, why }) => `${what} (${why})`);
   if (problem.errors?.length) return problem.errors.map(({ detail }) => detail);
-  return [problem.detail || "The service gave no reason."];
+  return [problem.detail || text("noReason")];
 }
 
 /** The field itself, or the first one inside what it points at. */
 function fieldAt(pointer, fields) {
   if (fields.has(pointer)) return fields.get(pointer);
-  const within = Array.from(fields.keys()).find((one) => pointer && one.startsWith(`${pointer}/`));
+  const within = Array.from(fields.keys()).find((path) => pointer && path.startsWith(`${pointer}/`));
   const field = fields.get(within);
   return field && field.type !== "hidden" ? field : null;
 }
 
 function showBeside(field, detail) {
-  const told = document.createElement("p");
-  told.className = "error";
-  told.dataset.refusal = "";
-  told.id = `${field.id || field.name}_refusal`;
-  told.textContent = detail;
+  const message = document.createElement("p");
+  message.className = "error";
+  message.dataset.refusal = "";
+  message.id = `${field.id || field.name}_refusal`;
+  message.textContent = detail;
   field.setAttribute("aria-invalid", "true");
   const described = (field.getAttribute("aria-describedby") || "").split(" ");
-  const others = described.filter((one) => one && one !== told.id);
-  field.setAttribute("aria-describedby", [...others, told.id].join(" "));
+  const others = described.filter((id) => id && id !== message.id);
+  field.setAttribute("aria-describedby", [...others, message.id].join(" "));
   const place = field.closest(".field");
   if (place) place.classList.add("wrong");
-  (place || field.parentElement).append(told);
+  (place || field.parentElement).append(message);
 }
 
 function noteAbove(sentences, fieldsMarked) {
@@ -65,11 +67,9 @@ function noteAbove(sentences, fieldsMarked) {
   note.tabIndex = -1;
   const start = document.createElement("p");
   start.append(Object.assign(document.createElement("strong"), {
-    textContent: "This was not taken into the records. ",
+    textContent: text("notSaved"),
   }));
-  start.append(fieldsMarked
-    ? "Look at the marked fields, and send it again."
-    : "It is still noted on this phone; mend it and send it again, or drop it.");
+  start.append(` ${text(fieldsMarked ? "checkFields" : "stillHere")}`);
   note.append(start);
   if (sentences.length) {
     const list = document.createElement("ul");

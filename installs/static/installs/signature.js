@@ -1,4 +1,4 @@
-// A signature on glass: strokes of a finger, pen or mouse, kept as lists of points [x, y] in the
+// A signature on the screen: strokes of a finger, pen or mouse, as lists of points [x, y] in the
 // units of the pad. Without a script the pad stays hidden, and the customer signs on paper.
 (() => {
   "use strict";
@@ -30,7 +30,7 @@
       for (const stroke of strokes) {
         const line = model.cloneNode();
         line.setAttribute("class", "stroke");
-        line.setAttribute("points", stroke.map((one) => one.join(",")).join(" "));
+        line.setAttribute("points", stroke.map((place) => place.join(",")).join(" "));
         pad.append(line);
       }
       field.value = strokes.length ? JSON.stringify(strokes) : "";

@@ -1,7 +1,7 @@
-// Keeps the fitter's own pages and what they are shown with, for when there is no network.
+// Saves the fitter's own pages and their scripts and styles, for when there is no network.
 //
 // A page comes from the network where that answers soon, else from this device. Nothing of the API
-// is ever kept, nor a page of anybody but the person whose pages these are: the first page of
+// is ever saved, nor a page of anybody but the person whose pages these are: the first page of
 // another person, and the page to sign in, empty the store.
 
 "use strict";
@@ -18,22 +18,22 @@ const OF_A_FITTER = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
 // What a page of today leads to, with everything below it.
 const OWN = /^\/fittings\/[^/]+\/|^\/jobs\/[^/]+\/handover\//;
 const PATIENCE_MS = 4000;
-// While the network is that slow, what a page is shown with is not waited for either.
+// While the network is that slow, scripts and styles are not waited for either.
 const SLOW_FOR_MS = 30_000;
 const MOST_PAGES = 400;
 
 let slowUntil = 0;
-// Counts how often everything was forgotten: what was asked for before that is not kept any more.
+// Counts how often everything was forgotten: what was requested before that is not saved any more.
 let era = 0;
 
 self.addEventListener("install", (event) => {
   self.skipWaiting();
-  event.waitUntil(keepFallback());
+  event.waitUntil(saveFallback());
 });
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 self.addEventListener("message", (event) => {
-  if (event.data.task === "keep ahead") event.waitUntil(keepAhead());
+  if (event.data.task === "save ahead") event.waitUntil(saveAhead());
   if (event.data.task === "forget") {
     event.waitUntil(forget(SHELL, PAGES).then(() => event.ports[0].postMessage("done")));
   }
@@ -46,19 +46,19 @@ self.addEventListener("fetch", (event) => {
   if (pathname.startsWith(STATIC)) event.respondWith(answer(event, SHELL));
   else if (request.headers.has("HX-Request")) return;
   else if (OF_A_FITTER.test(pathname)) event.respondWith(answer(event, PAGES));
-  else if (request.mode === "navigate") event.respondWith(passed(event, pathname));
+  else if (request.mode === "navigate") event.respondWith(passOn(event, pathname));
 });
 
 // -- answering --------------------------------------------------------------------------------
 
 async function answer(event, store) {
-  const network = fetchAndKeep(event, store);
+  const network = fetchAndSave(event, store);
   event.waitUntil(network.catch(() => {}));
   try {
     return await Promise.race([network, impatience(store)]);
   } catch {
-    const kept = await keptAnswer(event.request, store);
-    if (kept) return kept;
+    const saved = await savedAnswer(event.request, store);
+    if (saved) return saved;
     return network.catch(() => fallback());
   }
 }
@@ -70,57 +70,57 @@ async function impatience(store) {
   throw new Error("the network is slow");
 }
 
-async function fetchAndKeep(event, store) {
+async function fetchAndSave(event, store) {
   const began = era;
-  const answered = await fetch(event.request);
+  const response = await fetch(event.request);
   slowUntil = 0;
-  event.waitUntil(keep(event.request.url, answered.clone(), store, began));
-  return answered;
+  event.waitUntil(save(event.request.url, response.clone(), store, began));
+  return response;
 }
 
-async function keptAnswer(request, store) {
-  const kept = await (await caches.open(store)).match(request.url, { ignoreVary: true });
-  return kept && store === PAGES ? withItsAge(kept) : kept;
+async function savedAnswer(request, store) {
+  const saved = await (await caches.open(store)).match(request.url, { ignoreVary: true });
+  return saved && store === PAGES ? withItsAge(saved) : saved;
 }
 
-/** A page says when it was fetched, so that nobody takes it for the newest. */
-async function withItsAge(kept) {
-  const at = new Date(kept.headers.get("Date") || Date.now()).toISOString();
-  const text = (await kept.text()).replace("<body", `<body data-kept-at="${at}"`);
-  return new Response(text, { status: 200, headers: kept.headers });
+/** With the time when it was fetched, so that nobody takes it for the newest. */
+async function withItsAge(saved) {
+  const at = new Date(saved.headers.get("Date") || Date.now()).toISOString();
+  const text = (await saved.text()).replace("<body", `<body data-saved-at="${at}"`);
+  return new Response(text, { status: 200, headers: saved.headers });
 }
 
-async function passed(event, pathname) {
+async function passOn(event, pathname) {
   try {
-    const answered = await fetch(event.request);
-    // Whoever is shown this is not signed in.
-    if (pathname === SIGN_IN && answered.ok) event.waitUntil(forget(PAGES));
-    return answered;
+    const response = await fetch(event.request);
+    // Whoever gets this page is not signed in.
+    if (pathname === SIGN_IN && response.ok) event.waitUntil(forget(PAGES));
+    return response;
   } catch {
     return fallback();
   }
 }
 
 async function fallback() {
-  const kept = await caches.match(FALLBACK, { ignoreVary: true });
-  return kept || new Response("There is no network, and this page is not kept on this device.", {
+  const saved = await caches.match(FALLBACK, { ignoreVary: true });
+  return saved || new Response("{{ no_page|escapejs }}", {
     status: 503, headers: { "Content-Type": "text/plain; charset=utf-8" },
   });
 }
 
-// -- keeping ----------------------------------------------------------------------------------
+// -- saving -----------------------------------------------------------------------------------
 
-/** Keeps an answer; returns its text where it is one that is kept. */
-async function keep(address, answered, store, began) {
-  if (!answered.ok || answered.redirected) return "";
-  const copy = answered.clone();
-  const text = await answered.text();
+/** Saves a page or file; returns its text where it is one that is saved. */
+async function save(address, response, store, began) {
+  if (!response.ok || response.redirected) return "";
+  const copy = response.clone();
+  const text = await response.text();
   if (began !== era || (store === PAGES && !(await isOwn(text)))) return "";
   await (await caches.open(store)).put(withoutPart(address), copy);
   return text;
 }
 
-/** Whether a page is shown to somebody who is signed in, for whom alone the store is from now on. */
+/** Whether a page is for somebody who is signed in, for whom alone the store is from now on. */
 async function isOwn(text) {
   const person = (/<body[^>]* data-person="([^"]+)"/.exec(text) || [])[1];
   if (!person) return false;
@@ -137,44 +137,44 @@ async function forget(...stores) {
   for (const store of stores) await caches.delete(store);
 }
 
-// -- keeping ahead ----------------------------------------------------------------------------
+// -- saving ahead ----------------------------------------------------------------------------
 
 let ahead = null;
 let wantedAgain = false;
 
 /** Today's page, and every page of the fittings that it leads to. One run at a time; what happened
  * while it ran is fetched by one more. */
-async function keepAhead() {
+async function saveAhead() {
   wantedAgain = Boolean(ahead);
   if (ahead) return ahead;
   ahead = walk().catch(() => {}).finally(() => { ahead = null; });
   await ahead;
-  if (wantedAgain) await keepAhead();
+  if (wantedAgain) await saveAhead();
 }
 
 async function walk() {
   const began = era;
   const today = await fetched(TODAY, PAGES, began);
   const own = new Set(referred(today, TODAY).map(rootOf).filter(Boolean));
-  const found = [TODAY, QUEUE, ...referred(today, TODAY)];
+  const addresses = [TODAY, QUEUE, ...referred(today, TODAY)];
   const seen = new Set([TODAY]);
-  while (found.length && seen.size < MOST_PAGES && began === era) {
-    const address = found.shift();
+  while (addresses.length && seen.size < MOST_PAGES && began === era) {
+    const address = addresses.shift();
     if (seen.has(address) || !isWanted(address, own)) continue;
     seen.add(address);
     const store = address.startsWith(STATIC) ? SHELL : PAGES;
-    found.push(...referred(await fetched(address, store, began), address));
+    addresses.push(...referred(await fetched(address, store, began), address));
   }
-  await keepFallback();
-  if (began !== era || found.length) return;
+  await saveFallback();
+  if (began !== era || addresses.length) return;
   await forgetOthers(seen);
-  await tellKept();
+  await reportSaved();
 }
 
 /** A fitter about to drive out wants to know. */
-async function tellKept() {
+async function reportSaved() {
   for (const client of await self.clients.matchAll({ includeUncontrolled: true })) {
-    client.postMessage({ told: "kept ahead" });
+    client.postMessage({ event: "saved ahead" });
   }
 }
 
@@ -183,22 +183,22 @@ const rootOf = (address) => (OWN.exec(address) || [])[0];
 const isWanted = (address, own) =>
   address.startsWith(STATIC) || address === QUEUE || own.has(rootOf(address));
 
-/** Throws where there is no network, which ends the run; what is kept already stays. */
+/** Throws where there is no network, which ends the run; what is saved already stays. */
 async function fetched(address, store, began) {
-  const answered = await fetch(address, { credentials: "same-origin" });
-  if (answered.redirected && new URL(answered.url).pathname === SIGN_IN) {
+  const response = await fetch(address, { credentials: "same-origin" });
+  if (response.redirected && new URL(response.url).pathname === SIGN_IN) {
     await forget(PAGES);
     throw new Error("nobody is signed in");
   }
-  const type = answered.headers.get("Content-Type") || "";
+  const type = response.headers.get("Content-Type") || "";
   if (!/html|javascript|css|svg|png/.test(type)) return "";
-  return keep(address, answered, store, began);
+  return save(address, response, store, began);
 }
 
 /** The addresses that a page or a script refers to, on this service. */
 function referred(text, base) {
-  const found = text.matchAll(/(?:href|src)="([^"]+)"|\bfrom "(\.\/[^"]+)"/g);
-  return Array.from(found, ([, inPage, inScript]) => {
+  const matches = text.matchAll(/(?:href|src)="([^"]+)"|\bfrom "(\.\/[^"]+)"/g);
+  return Array.from(matches, ([, inPage, inScript]) => {
     const address = new URL((inPage || inScript).replaceAll("&amp;", "&"), self.location.origin + base);
     return address.origin === self.location.origin ? address.pathname + address.search : "";
   });
@@ -217,10 +217,10 @@ async function forgetOthers(seen) {
 }
 
 /** Asked for by nobody in particular, so that it names nobody. */
-async function keepFallback() {
-  const answered = await fetch(FALLBACK, { credentials: "omit" });
-  const text = await keep(FALLBACK, answered, SHELL, era);
-  for (const address of referred(text, FALLBACK).filter((one) => one.startsWith(STATIC))) {
-    await keep(address, await fetch(address), SHELL, era);
+async function saveFallback() {
+  const response = await fetch(FALLBACK, { credentials: "omit" });
+  const text = await save(FALLBACK, response, SHELL, era);
+  for (const address of referred(text, FALLBACK).filter((path) => path.startsWith(STATIC))) {
+    await save(address, await fetch(address), SHELL, era);
   }
 }

@@ -1,0 +1,107 @@
+"""The texts of the scripts that work without a network, given by every page that loads them."""
+
+from django import template
+from django.utils.html import json_script
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+
+from installs.operations import OPERATIONS
+
+register = template.Library()
+
+
+@register.simple_tag
+def offline_texts() -> SafeString:
+    """As JSON that `texts.js` reads: the texts by name, and labels of operations by kind.
+
+    Given by the page, so that a page that is saved on a device brings them along.
+    """
+    operations = {name: operation.label for name, operation in OPERATIONS.items()}
+    texts = _of_entries() | _of_corrections() | _of_forms() | _of_the_state() | _on_signing_out()
+    return json_script({"operations": operations, "texts": texts}, "offline-texts")
+
+
+def _of_entries() -> dict[str, str]:
+    """An entry of the queue and its states."""
+    return {
+        "photo": _("Photo"),
+        "queued": _("waiting"),
+        "sending": _("being sent, no answer yet"),
+        "done": _("sent"),
+        "conflict": _("changed by somebody else"),
+        "refused": _("refused"),
+        "decided": _("the other version was kept"),
+        "savedAt": _("saved {time}"),
+        "field": _("{label}: {value}"),
+        "yes": _("yes"),
+        "no": _("no"),
+        "empty": _("empty"),
+    }
+
+
+def _of_corrections() -> dict[str, str]:
+    """What somebody can do about an entry."""
+    return {
+        "correct": _("Correct it"),
+        "change": _("Change it before it is sent"),
+        "delete": _("Delete it"),
+        "createdTwice": _(
+            "Somebody else created the same record meanwhile, so yours was not saved. Record it "
+            "again on its page if it still has to be changed."
+        ),
+        "changedTwice": _(
+            "Your change was not saved. Keep the other version, or apply your change to it."
+        ),
+        "applyMine": _("Apply my change"),
+        "keepTheirs": _("Keep the other version"),
+        "mine": _("Yours"),
+        "theirs": _("On record"),
+        "inDoubt": _(
+            "It was sent without an answer, so it may be saved already. Send again first."
+        ),
+    }
+
+
+def _of_forms() -> dict[str, str]:
+    """A form whose record was refused, or is not sent yet."""
+    return {
+        "notSent": _("Saved on this phone, not sent yet"),
+        "choosePhoto": _("choose a photo"),
+        "notSaved": _("This was not saved in the records."),
+        "checkFields": _("Check the marked fields, and send it again."),
+        "stillHere": _("It is still on this phone: correct it and send it again, or delete it."),
+        "noReason": _("The server gave no reason."),
+    }
+
+
+def _of_the_state() -> dict[str, str]:
+    """The line below the head of every page of a fitter."""
+    return {
+        "toDecide": _("{count} to decide"),
+        "waiting": _("{count} waiting"),
+        "allSent": _("all sent"),
+        "sendingNow": _("sending now"),
+        "signInToSend": _("sign in as yourself to send"),
+        "noNetwork": _("no network"),
+        "pageOf": _("page as it was at {time}"),
+        "savedAhead": _("your fittings are saved for when there is no network"),
+    }
+
+
+def _on_signing_out() -> dict[str, str]:
+    """The question before unsent records would be lost."""
+    return {
+        "unsent": _("Records not sent: {count}"),
+        "onlyHere": _(
+            "They are only on this phone. Signing out deletes them from it, and nobody can bring "
+            "them back."
+        ),
+        "decideFirst": _("To decide before they can be sent: {count}."),
+        "sendNow": _("Send now"),
+        "staySignedIn": _("Stay signed in"),
+        "decide": _("Decide"),
+        "deleteAndLeave": _("Delete them and sign out"),
+        "sendFailed": _("Not sent"),
+        "stillSignedIn": _("They could not be sent now. You are still signed in."),
+        "close": _("Close"),
+    }
