@@ -7,7 +7,7 @@ shows or decides something knows the newest shape alone. Nothing stored is ever 
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar, overload
+from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar, cast, overload
 
 import msgspec
 from django.db import models
@@ -67,6 +67,11 @@ class FrozenKind(Generic[Shape]):
             return msgspec.convert(record, self.shape)
         except msgspec.ValidationError as error:
             raise UnreadableRecord(f"{self.name}, format {number}: {error}") from error
+
+
+def part_of(shape: type[Shape], whole: Any) -> Shape:
+    """A `shape` of some of the fields of `whole`, a dataclass that has them all."""
+    return shape(**{field.name: getattr(whole, field.name) for field in fields(cast(Any, shape))})
 
 
 def extended(shape: type[Shape], base: Any, **more: Any) -> Shape:

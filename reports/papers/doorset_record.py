@@ -1,9 +1,7 @@
 """What a certificate records of one opening: its doorset as ordered, measured and delivered."""
 
-from dataclasses import asdict
 from typing import Any
 
-from jobs.calculations import DOORSET_CALCULATION
 from jobs.elevations import elevation_of
 from jobs.models import Delivery, Doorset, Opening
 from reports.papers.fitting_record import fitting_record
@@ -14,18 +12,18 @@ from reports.papers.survey_record import survey_records
 def doorset_record(opening: Opening) -> dict[str, Any]:
     """The record of the opening's current doorset, which has been fitted."""
     doorset = opening.doorsets.current().select_related("profile_system").get()
-    worked_out = DOORSET_CALCULATION.plain(doorset.calculation)
+    worked_out = doorset.calculation
     return {
         "opening": {"number": opening.number, "name": opening.name},
         "order": order_facts(doorset),
-        "elevation": asdict(elevation_of(doorset)),
+        "elevation": elevation_of(doorset),
         "glazing": doorset.glazing,
-        "thermal": worked_out["thermal"],
-        "upstand": worked_out["upstand"],
-        "mass": worked_out["mass"],
-        "frame_mass": worked_out["frame_mass"],
-        "safety_glazing": worked_out["safety_glazing"],
-        "leaves": worked_out["leaves"],
+        "thermal": worked_out.thermal,
+        "upstand": worked_out.upstand,
+        "mass": worked_out.mass,
+        "frame_mass": worked_out.frame_mass,
+        "safety_glazing": worked_out.safety_glazing,
+        "leaves": worked_out.leaves,
         "delivery": delivery_facts(doorset),
         "surveys": survey_records(doorset),
         **fitting_record(doorset.installation),

@@ -3,7 +3,6 @@
 It says what is to be done and keeps quiet about what has been done: it is taken along on paper.
 """
 
-from dataclasses import asdict
 from typing import Any
 
 from installs.frozen import FITTING_PLAN
@@ -40,15 +39,15 @@ def _installation(installation: Installation) -> dict[str, Any]:
     return {
         "opening": {"number": opening.number, "name": opening.name},
         "order": order_facts(doorset),
-        "upstand": asdict(doorset.calculation.upstand) if doorset.calculation.upstand else None,
+        "upstand": doorset.calculation.upstand,
         "delivery": delivery_facts(doorset),
-        "elevation": asdict(elevation_of(doorset)),
+        "elevation": elevation_of(doorset),
         "visit": {
             "start": instant(visit.start),
             "end": instant(visit.end),
             "people": sorted(person.display_name for person in visit.people.all()),
         },
-        "findings": [asdict(one) for one in survey.assessment.findings] if survey else [],
+        "findings": survey.assessment.findings if survey else [],
         "replanned_because": installation.replanned_because,
         "plan": FITTING_PLAN.write(installation.plan),
         "steps": [_step(step) for step in installation.steps.order_by("number")],

@@ -41,7 +41,8 @@ class DrawnFit:
     answer: DrawnAnswer
 
 
-# By `Document.Kind`. Their records are plain JSON, which is attached to the paper as it is stored.
+# By `Document.Kind`. A record is built of mappings and of dataclasses of what is frozen already,
+# and read as plain JSON, which is attached to the paper as it is stored.
 PAPERS: Mapping[str, FrozenKind[Plain]] = {
     kind: FrozenKind(f"record of a {kind.replace('_', ' ')}", dict)
     for kind in ("survey_sheet", "fitting_pack", "defect_report", "completion_certificate")

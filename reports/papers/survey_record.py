@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from typing import Any, cast
 
+from jobs.frozen import part_of
 from jobs.models import Doorset
+from reports.papers.frozen import DrawnAnswer, DrawnFit, DrawnInputs
 from reports.papers.plain import frozen_instrument_facts, instant
 from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
-from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT, InstrumentThen
+from surveys.frozen import InstrumentThen
 from surveys.models import FitDecision, Survey
 from surveys.services.readings import readings_json
 
@@ -29,50 +31,45 @@ def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
 
 def survey_record(survey: Survey, decision: FitDecision | None) -> dict[str, Any]:
     """A survey with every reading; without a decision `fit` and `standing` are None."""
-    assessment = SURVEY_ASSESSMENT.plain(survey.assessment)
-    used = survey.assessment.measured_with.all()
-    adjustment = assessment["adjustment"]
-    found = [
-        *assessment["findings"],
-        *(DECIDED_FIT.plain(decision.answer)["findings"] if decision else ()),
-    ]
+    assessment = survey.assessment
+    used = assessment.measured_with.all()
+    found = (*assessment.findings, *(decision.answer.findings if decision else ()))
     return {
         "stage": survey.stage,
         "taken_at": instant(survey.taken_at),
         "surveyor": survey.surveyor.display_name,
         "instruments": [frozen_instrument_facts(one) for one in used],
-        "consistent": not assessment["suspect_readings"],
+        "consistent": not assessment.suspect_readings,
         "adjustment": {
-            name: adjustment[name] for name in ("chi_square", "degrees_of_freedom", "p_value")
+            "chi_square": assessment.adjustment.chi_square,
+            "degrees_of_freedom": assessment.adjustment.degrees_of_freedom,
+            "p_value": assessment.adjustment.p_value,
         },
         "readings": list(_readings(survey)),
-        "findings": [{name: one[name] for name in ("what", "caution", "source")} for one in found],
+        "findings": [
+            {"what": one.what, "caution": one.caution, "source": one.source} for one in found
+        ],
         "fit": _fit(decision) if decision else None,
         "standing": _standing(decision) if decision else None,
     }
 
 
 def _fit(decision: FitDecision) -> dict[str, Any]:
-    answer = DECIDED_FIT.plain(decision.answer)
+    answer = decision.answer
     return {
         "verdict": decision.verdict,
         "frame": {"width": decision.frame_width, "height": decision.frame_height},
         "probability_fits": decision.probability_fits,
         "confidence": decision.inputs.confidence,
-        "clear_width": answer["clear_width"],
-        "clear_height": answer["clear_height"],
-        "joints": answer["joints"],
+        "clear_width": answer.clear_width,
+        "clear_height": answer.clear_height,
+        "joints": answer.joints,
     }
 
 
-def _standing(decision: FitDecision) -> dict[str, Any]:
-    """How the frame stands in the opening, as `surveys.drawings.FittedOpening.read` takes it."""
-    of_inputs = ("frame", "clearance", "maximum_joint")
-    of_answer = ("placement", "outline", "joint_profile", "verdict", "probability_fits")
-    return {
-        "inputs": {name: FIT_INPUTS.plain(decision.inputs)[name] for name in of_inputs},
-        "answer": {name: DECIDED_FIT.plain(decision.answer)[name] for name in of_answer},
-    }
+def _standing(decision: FitDecision) -> DrawnFit:
+    """How the frame stands in the opening."""
+    return DrawnFit(part_of(DrawnInputs, decision.inputs), part_of(DrawnAnswer, decision.answer))
 
 
 def _readings(survey: Survey) -> Iterator[dict[str, Any]]:

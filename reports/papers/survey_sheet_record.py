@@ -8,7 +8,6 @@ from reports.papers.job_record import job_record
 from reports.papers.photos import photo_facts
 from reports.papers.plain import each_instrument_once, instant
 from reports.papers.survey_record import survey_record
-from surveys.frozen import SURVEY_ASSESSMENT
 from surveys.models import Survey
 
 # Sections of the rule set that decide something which the paper shows.
@@ -43,13 +42,13 @@ def _opening(opening: Opening) -> dict[str, Any]:
 
 def _survey(survey: Survey) -> dict[str, Any]:
     decisions = sorted(survey.fit_decisions.all(), key=lambda one: (one.created_at, one.pk))
-    assessment = SURVEY_ASSESSMENT.plain(survey.assessment)
+    assessment = survey.assessment
     of_opening = ("clear_width", "clear_height", "largest_frame", "shape", "outline", "cautions")
     return survey_record(survey, decisions[-1] if decisions else None) | {
         "accepted_at": instant(survey.accepted_at),
-        "suspects": assessment["suspect_readings"],
+        "suspects": assessment.suspect_readings,
         "warnings": decisions[-1].answer.warnings if decisions else [],
-        "assessment": {name: assessment[name] for name in of_opening},
+        "assessment": {name: getattr(assessment, name) for name in of_opening},
         "conditions": survey.conditions,
         "photos": photo_facts(survey.photos.all()),
     }

@@ -19,6 +19,7 @@ from pypdf import PdfReader
 from jobs.models import Job
 from reports.kinds import KINDS
 from reports.models import Document
+from reports.papers.frozen import PAPERS
 from reports.papers.paper import DRAFTS, paper_html, paper_pdf
 from reports.papers.parts import Part
 from reports.papers.photos import stored_photos
@@ -62,7 +63,7 @@ def paper_of(job: Job, kind: str) -> Paper:
     of_kind = KINDS[kind]
     number = f"{job.reference}-{of_kind.suffix}"
     document = Document(job=job, kind=kind, number=number, edition=1)
-    facts = json.loads(rfc8785.dumps(of_kind.record(document)))
+    facts = json.loads(rfc8785.dumps(PAPERS[kind].plain(of_kind.record(document))))
     return Paper(kind, facts, stored_photos(DRAFTS[kind](facts).photos))
 
 
