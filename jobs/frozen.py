@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar, cast, overload
 import msgspec
 from django.db import models
 
+from jobs.sentences import Sentence
+
 Shape = TypeVar("Shape")
 Plain = dict[str, Any]
 """A record as plain JSON."""
@@ -43,7 +45,7 @@ class FrozenKind(Generic[Shape]):
 
     def plain(self, record: Shape) -> Plain:
         """The plain JSON of a record without its number, as the API answers it."""
-        return dict(msgspec.to_builtins(record))
+        return dict(msgspec.to_builtins(record, enc_hook=_as_stored))
 
     def write(self, record: Shape) -> Plain:
         """The plain JSON of a record as it is stored."""
@@ -72,6 +74,13 @@ class FrozenKind(Generic[Shape]):
 def part_of(shape: type[Shape], whole: Any) -> Shape:
     """A `shape` of some of the fields of `whole`, a dataclass that has them all."""
     return shape(**{field.name: getattr(whole, field.name) for field in fields(cast(Any, shape))})
+
+
+def _as_stored(value: Any) -> str:
+    """A sentence is stored as the English text that it is."""
+    if isinstance(value, Sentence):
+        return str(value)
+    raise NotImplementedError(f"{type(value).__name__} has no place in a frozen record")
 
 
 def extended(shape: type[Shape], base: Any, **more: Any) -> Shape:

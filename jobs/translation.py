@@ -1,11 +1,22 @@
 """Sentences of the pure layers, and stored ones, in the language of whoever reads them."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.utils.formats import get_format
 from django.utils.translation import gettext
 
+from jobs.code_labels import code_label
 from jobs.sentences import Sentence, read_stored
+
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
+
+
+# A text for people, translated now or when it is shown.
+if TYPE_CHECKING:
+    Text = str | _StrPromise
+else:
+    Text = str
 
 
 class _Number(float):
@@ -38,5 +49,5 @@ def _localised(value: Any) -> Any:
     if isinstance(value, Sentence):
         return translated(value)
     if isinstance(value, str):
-        return _Written(value)
+        return _Written(", ".join(map(code_label, value.split(", "))))
     return _Number(value) if isinstance(value, float) else value

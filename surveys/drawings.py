@@ -11,6 +11,11 @@ from dataclasses import asdict, dataclass
 from math import inf
 from typing import Protocol
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from jobs.code_labels import code_label
+from jobs.figures import number
 from jobs.svg import Canvas, drawing, element, mm, rectangle, text
 from surveys.arithmetic.answers import Knot as OutlineKnot
 from surveys.arithmetic.answers import WholeSize
@@ -20,7 +25,11 @@ from surveys.arithmetic.placement import Clearance, JointWidth, Placement
 WIDEST_DRAWN = 0.14
 EXAGGERATIONS = (50, 40, 30, 20, 15, 10, 5, 2, 1)
 MEMBERS = ("left", "right", "head", "sill")
-VERDICTS = {"fits": "fits", "does_not_fit": "does not fit", "inconclusive": "inconclusive"}
+VERDICTS = {
+    "fits": gettext_lazy("fits"),
+    "does_not_fit": gettext_lazy("does not fit"),
+    "inconclusive": gettext_lazy("inconclusive"),
+}
 # On which edge of the frame each knot of the outline stands: -1 left or bottom, 1 right or top,
 # 0 along it.
 KNOT_EDGES = {
@@ -138,26 +147,39 @@ class FittedOpening:
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         joints = ", ".join(self._joint_in_words(member) for member in MEMBERS)
-        size = f"{mm(self.frame_width)} by {mm(self.frame_height)} mm"
+        size = _("{width} by {height} mm").format(
+            width=mm(self.frame_width), height=mm(self.frame_height)
+        )
         if not self.verdict:
-            return (
-                f"Opening seen from outside; upright and clear in it is {size}. It stands off "
-                f"that: {joints}. Drawn {self.exaggeration} times as far."
-            )
-        return (
-            f"Opening seen from outside with a frame of {size} in it: {self.verdict_in_words}. "
-            f"Joints: {joints}. Joints are drawn {self.exaggeration} times as wide."
+            return _(
+                "Opening seen from outside; upright and clear in it is {size}. It stands off "
+                "that: {joints}. Drawn {exaggeration} times as far."
+            ).format(size=size, joints=joints, exaggeration=self.exaggeration)
+        return _(
+            "Opening seen from outside with a frame of {size} in it: {verdict}. "
+            "Joints: {joints}. Joints are drawn {exaggeration} times as wide."
+        ).format(
+            size=size,
+            verdict=self.verdict_in_words,
+            joints=joints,
+            exaggeration=self.exaggeration,
         )
 
     @property
     def verdict_in_words(self) -> str:
         if not self.verdict:
-            return "upright and clear; no frame was decided about"
-        return f"{VERDICTS[self.verdict]}, probability {self.probability_fits:.3f}"
+            return _("upright and clear; no frame was decided about")
+        return _("{verdict}, probability {probability}").format(
+            verdict=VERDICTS[self.verdict], probability=number(self.probability_fits, ".3f")
+        )
 
     def _joint_in_words(self, member: str) -> str:
         widths = [joint.width for joint in self.joints if joint.member == member]
-        return f"{member} {min(widths):.1f} to {max(widths):.1f} mm"
+        return _("{member} {least} to {greatest} mm").format(
+            member=code_label(member),
+            least=number(min(widths), ".1f"),
+            greatest=number(max(widths), ".1f"),
+        )
 
     def drawn(self, knot: Knot) -> tuple[float, float]:
         """Where a knot is drawn, y down: what it stands off the frame's edge is exaggerated."""
@@ -253,7 +275,7 @@ def _joints(opening: FittedOpening, unit: float) -> Iterator[str]:
     for joint in opening.joints:
         x, y, anchor = _beside(joint, opening, unit)
         verdict = opening.judge(joint)
-        words = f"{joint.width:.1f}" + (f" ! {verdict}" if verdict else "")
+        words = number(joint.width, ".1f") + (f" ! {code_label(verdict)}" if verdict else "")
         yield text(x, y, words, anchor=anchor, bold=bool(verdict))
 
 
@@ -275,8 +297,7 @@ def _legend(opening: FittedOpening, unit: float, margin: float) -> Iterator[str]
     size = f"{mm(opening.frame_width)} x {mm(opening.frame_height)} mm"
     yield text(x, y, size, bold=True)
     yield text(x, y + 1.6 * unit, opening.verdict_in_words)
-    what = "Joints" if opening.verdict else "Distances"
-    scale = (
-        f"Seen from outside. {what} in mm, drawn {opening.exaggeration} times as wide as the rest."
-    )
+    joints = _("Seen from outside. Joints in mm, drawn {times} times as wide as the rest.")
+    distances = _("Seen from outside. Distances in mm, drawn {times} times as wide as the rest.")
+    scale = (joints if opening.verdict else distances).format(times=opening.exaggeration)
     yield text(x, opening.frame_height + margin + 2.2 * unit, scale)

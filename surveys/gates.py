@@ -8,9 +8,15 @@ and an opening without a door cannot wait.
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from jobs.blockers import BlockerCode
+from jobs.code_labels import code_label
 from jobs.errors import Blocker, named
+from jobs.figures import number
 from jobs.models import Delivery, Doorset, Job, Opening
+from jobs.translation import translated
 from surveys.models import FitDecision, Survey
 
 
@@ -30,7 +36,9 @@ def order_gate_of(opening: Opening) -> list[Blocker]:
     survey = accepted_survey(opening)
     blockers: list[Blocker] = []
     if doorset is None:
-        blockers.append(_blocker(BlockerCode.DOORSET, "draft a doorset", "there is none", opening))
+        blockers.append(
+            _blocker(BlockerCode.DOORSET, _("draft a doorset"), _("there is none"), opening)
+        )
     else:
         blockers += [*broken_limits(doorset), *unsafe_glass(doorset)]
     if survey is None:
@@ -58,12 +66,14 @@ def removal_gate_for(doorset: Doorset) -> list[Blocker]:
 def _before_removal(opening: Opening, doorset: Doorset | None) -> list[Blocker]:
     surveys = list(opening.surveys.order_by("-taken_at", "-created_at"))
     if doorset is None or doorset.ordered_at is None:
-        ordered = _blocker(BlockerCode.ORDER, "order the doorset", "it is not ordered yet", opening)
+        ordered = _blocker(
+            BlockerCode.ORDER, _("order the doorset"), _("it is not ordered yet"), opening
+        )
         return [ordered, *suspected_asbestos(surveys)]
     delivery = doorset.deliveries.first()
     if delivery is None:
         arrived = _blocker(
-            BlockerCode.DELIVERY, "record the delivery", "nothing has arrived yet", doorset
+            BlockerCode.DELIVERY, _("record the delivery"), _("nothing has arrived yet"), doorset
         )
         return [arrived, *suspected_asbestos(surveys)]
     again = next((one for one in surveys if one.stage == Survey.Stage.BEFORE_REMOVAL), None)
@@ -91,17 +101,23 @@ def survey_before_removal(opening: Opening) -> Survey | None:
 def not_surveyed(opening: Opening) -> Iterator[Blocker]:
     waiting = opening.surveys.filter(stage=Survey.Stage.FIRST).first()
     if waiting is None:
-        yield _blocker(BlockerCode.SURVEY, "survey the opening", "it was not measured yet", opening)
+        yield _blocker(
+            BlockerCode.SURVEY, _("survey the opening"), _("it was not measured yet"), opening
+        )
     elif waiting.agrees_with_itself:
-        yield _blocker(BlockerCode.SURVEY, "accept the survey", "it was not accepted yet", waiting)
+        yield _blocker(
+            BlockerCode.SURVEY, _("accept the survey"), _("it was not accepted yet"), waiting
+        )
     else:
         yield contradiction(waiting)
 
 
 def contradiction(survey: Survey) -> Blocker:
     suspects = ", ".join(found.reading for found in survey.assessment.suspect_readings)
-    why = f"its readings contradict each other; to blame could be: {suspects}"
-    return _blocker(BlockerCode.SURVEY, "measure the opening again", why, survey)
+    why = _("its readings contradict each other; to blame could be: {suspects}").format(
+        suspects=suspects
+    )
+    return _blocker(BlockerCode.SURVEY, _("measure the opening again"), why, survey)
 
 
 def instruments_out_of_calibration(survey: Survey) -> Iterator[Blocker]:
@@ -110,8 +126,12 @@ def instruments_out_of_calibration(survey: Survey) -> Iterator[Blocker]:
         if not used.in_calibration:
             yield _blocker(
                 BlockerCode.CALIBRATION,
-                f"measure again with an instrument in calibration instead of {used.name}",
-                f"the calibration of {used.serial} was due on {used.calibration_due}",
+                _("measure again with an instrument in calibration instead of {name}").format(
+                    name=used.name
+                ),
+                _("the calibration of {serial} was due on {calibration_due}").format(
+                    serial=used.serial, calibration_due=used.calibration_due
+                ),
                 survey,
             )
 
@@ -123,8 +143,13 @@ def not_shown_to_fit(
     decision = decision_about(survey, doorset, width, height)
     size = f"{width} x {height} mm"
     if decision is None:
-        why = "the newest survey and this size have no fit decision yet"
-        yield _blocker(BlockerCode.FIT, f"decide whether a frame of {size} fits", why, doorset)
+        why = _("the newest survey and this size have no fit decision yet")
+        yield _blocker(
+            BlockerCode.FIT,
+            _("decide whether a frame of {size} fits").format(size=size),
+            why,
+            doorset,
+        )
     elif decision.verdict != FitDecision.Verdict.FITS:
         yield _blocker(
             BlockerCode.FIT, _remedy(decision, survey), _verdict_in_words(decision), decision
@@ -145,9 +170,15 @@ def broken_limits(doorset: Doorset) -> Iterator[Blocker]:
         unit = broken.unit
         yield _blocker(
             BlockerCode.PROFILE_LIMIT,
-            f"choose more leaves, another profile system or a smaller frame: leaf {broken.leaf}",
-            f"its {broken.what} is {broken.value:.1f} {unit}; "
-            f"the profile system allows {broken.limit:g} {unit}",
+            _("choose more leaves, another profile system or a smaller frame: leaf {leaf}").format(
+                leaf=broken.leaf
+            ),
+            _("its {what} is {value} {unit}; the profile system allows {limit} {unit}").format(
+                what=code_label(broken.what),
+                value=number(broken.value, ".1f"),
+                unit=unit,
+                limit=number(broken.limit),
+            ),
             doorset,
         )
 
@@ -155,43 +186,62 @@ def broken_limits(doorset: Doorset) -> Iterator[Blocker]:
 def unsafe_glass(doorset: Doorset) -> Iterator[Blocker]:
     for finding in doorset.calculation.safety_glazing:
         if finding.unsafe:
-            panes = " and ".join(str(pane) for pane in finding.unsafe_panes)
             yield _blocker(
                 BlockerCode.UNSAFE_GLASS,
-                f"order safety glass for leaf {finding.leaf}, pane {panes} from outside",
-                f"somebody can walk into it: {finding.required_class}, {finding.source}",
+                ngettext(
+                    "order safety glass for leaf {leaf}, pane {panes} from outside",
+                    "order safety glass for leaf {leaf}, panes {panes} from outside",
+                    len(finding.unsafe_panes),
+                ).format(leaf=finding.leaf, panes=", ".join(map(str, finding.unsafe_panes))),
+                _("somebody can walk into it: {required_class}, {source}").format(
+                    required_class=finding.required_class, source=translated(finding.source)
+                ),
                 doorset,
             )
 
 
 def delivery_not_accepted(delivery: Delivery) -> Iterator[Blocker]:
     if not delivery.accepted:
-        what = "have what was delivered put right, and record the delivery again"
-        yield _blocker(BlockerCode.DELIVERY, what, f"not accepted: {delivery.damage}", delivery)
+        what = _("have what was delivered put right, and record the delivery again")
+        yield _blocker(
+            BlockerCode.DELIVERY,
+            what,
+            _("not accepted: {damage}").format(damage=delivery.damage),
+            delivery,
+        )
 
 
 def delivered_size_off(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker]:
     rules = doorset.job.rule_set.rules
     allowed, note = rules["delivered.size"], rules.note("delivered.size")
-    for name, ordered, came in (
-        ("width", doorset.frame_width, delivery.frame_width),
-        ("height", doorset.frame_height, delivery.frame_height),
+    width = _("measure the width of the delivered frame again; if it is confirmed, send it back")
+    height = _("measure the height of the delivered frame again; if it is confirmed, send it back")
+    for what, ordered, came in (
+        (width, doorset.frame_width, delivery.frame_width),
+        (height, doorset.frame_height, delivery.frame_height),
     ):
         if abs(came - ordered) > allowed:
             yield _blocker(
                 BlockerCode.DELIVERED_SIZE,
-                f"measure the delivered frame's {name} again; if it stands, send the frame back",
-                f"it is {came} mm, {ordered} mm was ordered, {allowed:g} mm either way is allowed"
-                f"{note}",
+                what,
+                _(
+                    "it is {came} mm, {ordered} mm was ordered, {allowed} mm either way is "
+                    "allowed{note}"
+                ).format(came=came, ordered=ordered, allowed=number(allowed), note=note),
                 delivery,
             )
 
 
 def leaves_missing(delivery: Delivery, doorset: Doorset) -> Iterator[Blocker]:
     if delivery.leaves_counted != doorset.leaves:
-        why = f"{delivery.leaves_counted} leaves were counted, {doorset.leaves} were ordered"
+        why = _("leaves counted: {counted}, ordered: {ordered}").format(
+            counted=delivery.leaves_counted, ordered=doorset.leaves
+        )
         yield _blocker(
-            BlockerCode.LEAVES, "have all leaves on site before anything comes out", why, delivery
+            BlockerCode.LEAVES,
+            _("have all leaves on site before anything comes out"),
+            why,
+            delivery,
         )
 
 
@@ -200,8 +250,10 @@ def not_measured_again(
 ) -> Iterator[Blocker]:
     """`survey`: the newest before removal, which the delivered frame is held against."""
     if survey is None:
-        what = "measure the opening again, with the delivered frame on site"
-        yield _blocker(BlockerCode.SURVEY_BEFORE_REMOVAL, what, "no survey before removal", opening)
+        what = _("measure the opening again, with the delivered frame on site")
+        yield _blocker(
+            BlockerCode.SURVEY_BEFORE_REMOVAL, what, _("no survey before removal"), opening
+        )
         return
     yield from instruments_out_of_calibration(survey)
     if survey.agrees_with_itself:
@@ -218,8 +270,8 @@ def suspected_asbestos(surveys: Iterable[Survey]) -> Iterator[Blocker]:
     if suspecting and not suspecting.conditions.get("asbestos_cleared"):
         yield _blocker(
             BlockerCode.ASBESTOS,
-            "stop: have it sampled by a competent person, and record how it was cleared",
-            "asbestos is suspected in or about the opening",
+            _("stop: have it sampled by a competent person, and record how it was cleared"),
+            _("asbestos is suspected in or about the opening"),
             suspecting,
         )
 
@@ -227,26 +279,34 @@ def suspected_asbestos(surveys: Iterable[Survey]) -> Iterator[Blocker]:
 def _remedy(decision: FitDecision, survey: Survey) -> str:
     size = f"{decision.frame_width} x {decision.frame_height} mm"
     if survey.stage == Survey.Stage.BEFORE_REMOVAL:
-        return f"leave the old door in: the delivered frame of {size} is not shown to fit"
+        return _("leave the old door in: the delivered frame of {size} is not shown to fit").format(
+            size=size
+        )
     if decision.verdict == FitDecision.Verdict.INCONCLUSIVE:
-        return f"measure again or order a smaller frame than {size}"
+        return _("measure again or order a smaller frame than {size}").format(size=size)
     largest = decision.largest_frame
-    return f"order at most {largest.width} x {largest.height} mm instead of {size}"
+    return _("order at most {width} x {height} mm instead of {size}").format(
+        width=largest.width, height=largest.height, size=size
+    )
 
 
 def _verdict_in_words(decision: FitDecision) -> str:
-    told = [
-        f"verdict: {decision.get_verdict_display().lower()}, probability that it fits "
-        f"{decision.probability_fits:.3f}",
-        *decision.answer.warnings,
+    reasons = [
+        _("verdict: {verdict}, probability that it fits {probability}").format(
+            verdict=code_label(decision.verdict),
+            probability=number(decision.probability_fits, ".3f"),
+        ),
+        *map(translated, decision.answer.warnings),
     ]
-    return "; ".join(told)
+    return "; ".join(reasons)
 
 
 def _of_all_openings(job: Job, gate_of: Callable[[Opening], list[Blocker]]) -> list[Blocker]:
     openings = list(job.openings.order_by("number"))
     if not openings:
-        return [_blocker(BlockerCode.OPENING, "add the openings of the job", "it has none", job)]
+        return [
+            _blocker(BlockerCode.OPENING, _("add the openings of the job"), _("it has none"), job)
+        ]
     return [blocker for opening in openings for blocker in gate_of(opening)]
 
 

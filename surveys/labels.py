@@ -3,6 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
+from jobs.figures import number
+from jobs.translation import Text
 from surveys.arithmetic.answers import Shape, Uncertain
 from surveys.models import Survey
 from surveys.reading_slots import Slot, likely_swap, slots_of
@@ -58,8 +62,14 @@ def shape_in_words(shape: Shape) -> Iterator[tuple[str, str]]:
     """`Sill, left to right`, `falls 3.0 mm`; what rounds to nothing is true."""
     for key, (name, more, less) in SHAPE_WORDS.items():
         off = getattr(shape, key)
-        told = f"{abs(off):.1f}"
-        yield name, "true" if told == "0.0" else f"{more if off > 0 else less} {told} mm"
+        yield str(name), _deviation(off, more if off > 0 else less)
+
+
+def _deviation(off: float, direction: Text) -> str:
+    length = number(abs(off), ".1f")
+    if not float(f"{abs(off):.1f}"):
+        return _("true")
+    return _("{direction} {length} mm").format(direction=direction, length=length)
 
 
 def expanded(size: Uncertain) -> dict[str, float]:

@@ -2,7 +2,10 @@
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
+from jobs.figures import number
 from jobs.frozen import FrozenField
 from jobs.models import (
     Doorset,
@@ -21,10 +24,10 @@ from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 
 
 class InstrumentKind(models.TextChoices):
-    TAPE = "tape"
-    LASER = "laser"
-    LEVEL = "level"
-    GAUGE = "gauge"
+    TAPE = "tape", gettext_lazy("Tape")
+    LASER = "laser", gettext_lazy("Laser")
+    LEVEL = "level", gettext_lazy("Level")
+    GAUGE = "gauge", gettext_lazy("Gauge")
 
 
 class Instrument(Record):
@@ -69,8 +72,8 @@ class SurveyQuerySet(OfJobQuerySet["Survey"]):
 
 
 class SurveyStage(models.TextChoices):
-    FIRST = "first"
-    BEFORE_REMOVAL = "before_removal"
+    FIRST = "first", gettext_lazy("First")
+    BEFORE_REMOVAL = "before_removal", gettext_lazy("Before Removal")
 
 
 class Survey(Record):
@@ -105,7 +108,11 @@ class Survey(Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.get_stage_display()} survey of {self.opening} on {self.taken_at:%Y-%m-%d}"
+        return _("{stage} survey of {opening} on {day}").format(
+            stage=self.get_stage_display(),
+            opening=self.opening,
+            day=format(self.taken_at, "%Y-%m-%d"),
+        )
 
     @property
     def job(self) -> Job:
@@ -121,14 +128,14 @@ class Survey(Record):
 
 
 class ReadingQuantity(models.TextChoices):
-    WIDTH = "width"
-    HEIGHT = "height"
-    DIAGONAL_RISING = "diagonal_rising"
-    DIAGONAL_FALLING = "diagonal_falling"
-    SILL_LEVEL = "sill_level"
-    HEAD_LEVEL = "head_level"
-    PLUMB_LEFT = "plumb_left"
-    PLUMB_RIGHT = "plumb_right"
+    WIDTH = "width", gettext_lazy("Width")
+    HEIGHT = "height", gettext_lazy("Height")
+    DIAGONAL_RISING = "diagonal_rising", gettext_lazy("Diagonal Rising")
+    DIAGONAL_FALLING = "diagonal_falling", gettext_lazy("Diagonal Falling")
+    SILL_LEVEL = "sill_level", gettext_lazy("Sill Level")
+    HEAD_LEVEL = "head_level", gettext_lazy("Head Level")
+    PLUMB_LEFT = "plumb_left", gettext_lazy("Plumb Left")
+    PLUMB_RIGHT = "plumb_right", gettext_lazy("Plumb Right")
 
 
 DIAGONALS = (ReadingQuantity.DIAGONAL_RISING, ReadingQuantity.DIAGONAL_FALLING)
@@ -169,8 +176,14 @@ class Reading(models.Model):
         )
 
     def __str__(self) -> str:
-        place = "" if self.at is None else f" at {self.at:g}"
-        return f"{self.get_quantity_display()}{place}: {self.value:g} mm"
+        value = number(self.value)
+        if self.at is None:
+            return _("{quantity}: {value} mm").format(
+                quantity=self.get_quantity_display(), value=value
+            )
+        return _("{quantity} at {place}: {value} mm").format(
+            quantity=self.get_quantity_display(), place=number(self.at), value=value
+        )
 
 
 class OfSurveyQuerySet(OfJobQuerySet):
@@ -202,7 +215,7 @@ class Photo(PhotoRecord):
     objects = OfSurveyQuerySet.as_manager()
 
     def __str__(self) -> str:
-        return self.caption or f"photo of {self.survey}"
+        return self.caption or _("photo of {survey}").format(survey=self.survey)
 
     @property
     def journal_stream(self) -> str:
@@ -210,9 +223,9 @@ class Photo(PhotoRecord):
 
 
 class FitDecisionVerdict(models.TextChoices):
-    FITS = "fits"
-    DOES_NOT_FIT = "does_not_fit", "does not fit"
-    INCONCLUSIVE = "inconclusive"
+    FITS = "fits", gettext_lazy("Fits")
+    DOES_NOT_FIT = "does_not_fit", gettext_lazy("does not fit")
+    INCONCLUSIVE = "inconclusive", gettext_lazy("Inconclusive")
 
 
 class FitDecision(Record):

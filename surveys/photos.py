@@ -9,8 +9,11 @@ import hashlib
 from dataclasses import dataclass
 from io import BytesIO
 
+from django.utils.translation import gettext as _
 from PIL import Image, ImageFile, ImageOps
 from pillow_heif import register_heif_opener
+
+from jobs.figures import number
 
 register_heif_opener()
 
@@ -59,20 +62,27 @@ def check_size(size: int, limits: PhotoLimits) -> None:
     """Raises `UnusablePhoto` for a file of more bytes than allowed."""
     if size > limits.size:
         raise UnusablePhoto(
-            f"{size / 1e6:.1f} MB is too large; give at most {limits.size / 1e6:g} MB"
+            _("{size} MB is too large; give at most {limit} MB").format(
+                size=number(size / 1_000_000, ".1f"), limit=number(limits.size / 1_000_000)
+            )
         )
 
 
 def _check_pixels(image: Image.Image, limits: PhotoLimits) -> None:
     if image.width * image.height > limits.pixels:
         raise UnusablePhoto(
-            f"{image.width} x {image.height} pixels are too many; "
-            f"give at most {limits.pixels / 1e6:g} million"
+            _("{width} x {height} pixels are too many; give at most {limit} million").format(
+                width=image.width,
+                height=image.height,
+                limit=number(limits.pixels / 1_000_000),
+            )
         )
     if max(image.size) > LONGEST_SIDE:
         raise UnusablePhoto(
-            f"{image.width} x {image.height} pixels are too long and thin for a JPEG; "
-            f"give sides of at most {LONGEST_SIDE}"
+            _(
+                "{width} x {height} pixels are too long and thin for a JPEG; give sides of at "
+                "most {longest}"
+            ).format(width=image.width, height=image.height, longest=LONGEST_SIDE)
         )
 
 
@@ -81,10 +91,10 @@ def _open(content: bytes) -> Image.Image:
     try:
         return Image.open(BytesIO(content), formats=READ_FORMATS)
     except Image.DecompressionBombError as error:
-        raise UnusablePhoto("it holds far too many pixels") from error
+        raise UnusablePhoto(_("it holds far too many pixels")) from error
     except Exception as error:
         # Decoders meet hostile files with errors of every kind.
-        raise UnusablePhoto("not a picture that can be read; give JPEG, PNG or HEIC") from error
+        raise UnusablePhoto(_("not a picture that can be read; give JPEG, PNG or HEIC")) from error
 
 
 def _decode(image: Image.Image) -> Image.Image:
@@ -100,7 +110,7 @@ def _decode(image: Image.Image) -> Image.Image:
         layered = image.convert("RGBA")
     except Exception as error:
         # The header was sound and the rest is not: cut off on the way, or made to do harm.
-        raise UnusablePhoto("the picture is damaged or not complete; send it again") from error
+        raise UnusablePhoto(_("the picture is damaged or not complete; send it again")) from error
     paper = Image.new("RGB", layered.size, "white")
     paper.paste(layered, mask=layered)
     return paper

@@ -7,6 +7,8 @@ followed without a script; with one, the mark of the field in hand is lit (class
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from jobs.svg import Canvas, circle, drawing, element, path, rectangle, text
 from surveys.reading_slots import Size, Slot
 
@@ -74,8 +76,8 @@ def guide_svg(size: Size, slots: Iterable[Slot], words: str, suspects: Collectio
 
 
 def _in_words(words: str, slots: list[Slot], suspects: Collection[str]) -> str:
-    told = [slot for slot in slots if slot.name in suspects] or slots
-    return f"{words} {'; '.join(f'{slot.number} {slot.exactly}' for slot in told)}."
+    described = [slot for slot in slots if slot.name in suspects] or slots
+    return f"{words} {'; '.join(f'{slot.number} {slot.exactly}' for slot in described)}."
 
 
 def _datums(size: Size, slots: list[Slot], unit: float) -> Iterator[str]:
@@ -84,14 +86,14 @@ def _datums(size: Size, slots: list[Slot], unit: float) -> Iterator[str]:
     middle, inside = size.height / 2, 2.2 * unit
     if "sill_levels" in kinds:
         yield _dashed((0, middle), (size.width, middle), unit)
-        yield text(size.width / 2, middle - 0.6 * unit, "level line")
+        yield text(size.width / 2, middle - 0.6 * unit, _("level line"))
     if "plumb.left" in kinds:
         for x, anchor, along in ((inside, "start", 1), (size.width - inside, "end", -1)):
             yield _dashed((x, 0), (x, size.height), unit)
-            yield text(x + along * 0.5 * unit, 0.25 * size.height, "plumb line", anchor=anchor)
+            yield text(x + along * 0.5 * unit, 0.25 * size.height, _("plumb line"), anchor=anchor)
     if "widths" in kinds:
-        yield text(size.width / 2, -1.2 * unit, "head")
-        yield text(size.width / 2, size.height + 2.2 * unit, "sill, seen from outside")
+        yield text(size.width / 2, -1.2 * unit, _("head"))
+        yield text(size.width / 2, size.height + 2.2 * unit, _("sill, seen from outside"))
 
 
 def _dashed(start: tuple[float, float], end: tuple[float, float], unit: float) -> str:

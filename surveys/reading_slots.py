@@ -1,6 +1,6 @@
 """The readings of an opening one by one: each with its number, its place and its name in words.
 
-Pure. Form, drawing and list number a reading alike, so that "7" is the rising diagonal on all of
+Form, drawing and list number a reading alike, so that "7" is the rising diagonal on all of
 them. Lengths in mm, seen from outside; names are those of the adjustment: `widths.0`,
 `diagonals.rising`, `plumb.left.2`.
 """
@@ -9,10 +9,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from jobs.figures import number
+from jobs.translation import Text
+
 # A size is read this far from a corner, where plaster and bricks are still sound.
 FROM_CORNER = 100.0
 STEP = 10.0
-UP, ALONG = "above the sill", "from the left jamb"
+UP, ALONG = _("above the sill"), _("from the left jamb")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +35,14 @@ class Kind:
     left jamb. `from_corner`: how far from the corners the outer ones are read, mm."""
 
     name: str
-    title: str
-    words: str
+    title: Text
+    words: Text
     up: bool
     from_corner: float
-    near: tuple[str, str, str]
+    near: tuple[Text, Text, Text]
 
     @property
-    def place_words(self) -> str:
+    def place_words(self) -> Text:
         return UP if self.up else ALONG
 
     @property
@@ -47,31 +53,31 @@ class Kind:
         length = size.height if self.up else size.width
         return self.from_corner, _rounded(length / 2), _rounded(length - self.from_corner)
 
-    def where(self, at: float, size: Size) -> str:
+    def where(self, at: float, size: Size) -> Text:
         """In words, which third of the opening a place lies in."""
         share = at / (size.height if self.up else size.width)
         return self.near[min(max(int(share * 3), 0), 2)]
 
 
-ACROSS = ("near the left jamb", "in the middle", "near the right jamb")
-UPWARD = ("near the sill", "in the middle", "near the head")
-CORNERS = ("at the left jamb", "in the middle", "at the right jamb")
-FOOT_TO_HEAD = ("at the foot", "in the middle", "at the head")
+ACROSS = (_("near the left jamb"), _("in the middle"), _("near the right jamb"))
+UPWARD = (_("near the sill"), _("in the middle"), _("near the head"))
+CORNERS = (_("at the left jamb"), _("in the middle"), _("at the right jamb"))
+FOOT_TO_HEAD = (_("at the foot"), _("in the middle"), _("at the head"))
 # In the order in which readings are stored and numbered; the diagonals come after the sizes.
 SIZES = (
-    Kind("widths", "Widths", "Width", True, FROM_CORNER, UPWARD),
-    Kind("heights", "Heights", "Height", False, FROM_CORNER, ACROSS),
+    Kind("widths", _("Widths"), _("Width"), True, FROM_CORNER, UPWARD),
+    Kind("heights", _("Heights"), _("Height"), False, FROM_CORNER, ACROSS),
 )
 OFFSETS = (
-    Kind("sill_levels", "Sill levels", "Sill level", False, 0.0, CORNERS),
-    Kind("head_levels", "Head levels", "Head level", False, 0.0, CORNERS),
-    Kind("plumb.left", "Plumb, left jamb", "Left jamb", True, 0.0, FOOT_TO_HEAD),
-    Kind("plumb.right", "Plumb, right jamb", "Right jamb", True, 0.0, FOOT_TO_HEAD),
+    Kind("sill_levels", _("Sill levels"), _("Sill level"), False, 0.0, CORNERS),
+    Kind("head_levels", _("Head levels"), _("Head level"), False, 0.0, CORNERS),
+    Kind("plumb.left", _("Plumb, left jamb"), _("Left jamb"), True, 0.0, FOOT_TO_HEAD),
+    Kind("plumb.right", _("Plumb, right jamb"), _("Right jamb"), True, 0.0, FOOT_TO_HEAD),
 )
 KINDS = {kind.name: kind for kind in (*SIZES, *OFFSETS)}
 DIAGONALS = {
-    "rising": "Rising diagonal, bottom left to top right",
-    "falling": "Falling diagonal, top left to bottom right",
+    "rising": _("Rising diagonal, bottom left to top right"),
+    "falling": _("Falling diagonal, top left to bottom right"),
 }
 
 
@@ -93,9 +99,11 @@ class Slot:
     def exactly(self) -> str:
         """`Width 1050 mm above the sill`; a diagonal by its ends."""
         if self.at is None:
-            return self.words
+            return str(self.words)
         kind = KINDS[self.kind]
-        return f"{kind.words} {self.at:g} mm {kind.place_words}"
+        return gettext("{reading} {length} mm {place}").format(
+            reading=kind.words, length=number(self.at), place=kind.place_words
+        )
 
 
 def slots_of(
@@ -110,7 +118,7 @@ def slots_of(
     diagonals = readings.get("diagonals", {})
     for name, words in DIAGONALS.items():
         number, value = len(found) + 1, diagonals.get(name)
-        found.append(Slot(number, f"diagonals.{name}", words, None, value))
+        found.append(Slot(number, f"diagonals.{name}", str(words), None, value))
     for kind in OFFSETS:
         found += _of_kind(kind, size, readings, counts, len(found) + 1)
     return found
@@ -127,7 +135,7 @@ def _of_kind(
     places = list(_places(kind, size, taken, counts.get(kind.name, 0)))
     for index, at in enumerate(places):
         value = taken[index]["value"] if index < len(taken) else None
-        words = f"{kind.words} {kind.where(at, size)}"
+        words = gettext("{reading} {place}").format(reading=kind.words, place=kind.where(at, size))
         yield Slot(first_number + index, f"{kind.name}.{index}", words, at, value)
 
 

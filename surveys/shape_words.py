@@ -1,13 +1,15 @@
-"""What the figures of an opening's shape mean, for papers and pages. Pure."""
+"""What the figures of an opening's shape mean, for papers and pages."""
+
+from django.utils.translation import gettext_lazy as _
 
 # Name, and what a positive and a negative figure mean; bows are of a side's middle.
 SHAPE_WORDS = {
-    "sill_fall": ("Sill, left to right", "rises", "falls"),
-    "head_fall": ("Head, left to right", "rises", "falls"),
-    "left_lean": ("Left jamb, foot to head", "leans right", "leans left"),
-    "right_lean": ("Right jamb, foot to head", "leans right", "leans left"),
-    "left_bow": ("Left jamb, middle", "bowed right", "bowed left"),
-    "right_bow": ("Right jamb, middle", "bowed right", "bowed left"),
-    "sill_bow": ("Sill, middle", "high", "low"),
-    "head_bow": ("Head, middle", "high", "low"),
+    "sill_fall": (_("Sill, left to right"), _("rises"), _("falls")),
+    "head_fall": (_("Head, left to right"), _("rises"), _("falls")),
+    "left_lean": (_("Left jamb, foot to head"), _("leans right"), _("leans left")),
+    "right_lean": (_("Right jamb, foot to head"), _("leans right"), _("leans left")),
+    "left_bow": (_("Left jamb, middle"), _("bowed right"), _("bowed left")),
+    "right_bow": (_("Right jamb, middle"), _("bowed right"), _("bowed left")),
+    "sill_bow": (_("Sill, middle"), _("high"), _("low")),
+    "head_bow": (_("Head, middle"), _("high"), _("low")),
 }

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext_noop as _
 
 from jobs.table_file import Table, moment
 from surveys.models import Reading
@@ -14,18 +15,18 @@ def _readings_of(surveys: QuerySet[Any]) -> QuerySet[Any]:
 
 
 SURVEY_READINGS = Table(
-    title="Survey readings",
+    title=_("Survey readings"),
     columns={
-        "Job": lambda reading: reading.survey.opening.job.reference,
-        "Opening": lambda reading: reading.survey.opening.name,
-        "Stage": lambda reading: reading.survey.get_stage_display(),
-        "Taken": lambda reading: moment(reading.survey.taken_at),
-        "Surveyor": lambda reading: reading.survey.surveyor.display_name,
-        "Instrument": lambda reading: str(reading.survey.instrument),
-        "Quantity": lambda reading: reading.get_quantity_display(),
-        "Place (mm)": lambda reading: reading.at,
-        "Reading (mm)": lambda reading: reading.value,
-        "Accepted": lambda reading: moment(reading.survey.accepted_at),
+        _("Job"): lambda reading: reading.survey.opening.job.reference,
+        _("Opening"): lambda reading: reading.survey.opening.name,
+        _("Stage"): lambda reading: reading.survey.get_stage_display(),
+        _("Taken"): lambda reading: moment(reading.survey.taken_at),
+        _("Surveyor"): lambda reading: reading.survey.surveyor.display_name,
+        _("Instrument"): lambda reading: str(reading.survey.instrument),
+        _("Quantity"): lambda reading: reading.get_quantity_display(),
+        _("Place (mm)"): lambda reading: reading.at,
+        _("Reading (mm)"): lambda reading: reading.value,
+        _("Accepted"): lambda reading: moment(reading.survey.accepted_at),
     },
     joined=("survey__opening__job", "survey__surveyor", "survey__instrument"),
     rows_of=_readings_of,

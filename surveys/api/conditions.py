@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from jobs.api.fields import QuantityField, StrictBooleanField
@@ -84,9 +85,9 @@ class ConditionsSerializer(StrictSerializer):
     def validate(self, conditions: dict[str, Any]) -> dict[str, Any]:
         errors = {}
         if conditions["measured_to"] == "finished" and "allowances" in conditions:
-            errors["allowances"] = ["a finished opening takes no further finishes; leave it out"]
+            errors["allowances"] = [_("a finished opening takes no further finishes; leave it out")]
         if conditions.get("asbestos_cleared") and not conditions["asbestos_suspected"]:
-            errors["asbestos_cleared"] = ["nothing was suspected; say asbestos_suspected first"]
+            errors["asbestos_cleared"] = [_("nothing was suspected; say asbestos_suspected first")]
         if errors:
             raise serializers.ValidationError(errors)
         return conditions

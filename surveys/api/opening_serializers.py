@@ -2,10 +2,13 @@
 
 from typing import Any
 
+from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from jobs.api.fields import QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
+from jobs.code_labels import code_label
+from jobs.sentences import sentence
 from surveys.api.conditions import SidesSerializer
 from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE
 from surveys.models import Instrument
@@ -64,7 +67,7 @@ class InstrumentFactsSerializer(StrictSerializer):
     accuracy_class = serializers.ChoiceField(choices=("I", "II", "III"), required=False)
     from_end_hook = StrictBooleanField(required=False)
     expanded_uncertainty = QuantityField("mm", 0.01, 50, required=False)
-    coverage_factor = QuantityField("(no unit)", 1, 4, required=False)
+    coverage_factor = QuantityField(sentence("(no unit)"), 1, 4, required=False)
 
     OF_TAPE = frozenset({"accuracy_class"})
     OF_OTHERS = frozenset({"expanded_uncertainty", "coverage_factor"})
@@ -72,8 +75,16 @@ class InstrumentFactsSerializer(StrictSerializer):
     def validate(self, body: dict[str, Any]) -> dict[str, Any]:
         tape = body["kind"] == Instrument.Kind.TAPE
         needed, stray = (self.OF_TAPE, self.OF_OTHERS) if tape else (self.OF_OTHERS, self.OF_TAPE)
-        errors = {n: [f"required for a {body['kind']}"] for n in needed if n not in body}
-        errors |= {n: [f"a {body['kind']} has no such figure"] for n in stray if n in body}
+        errors = {
+            n: [_("required for a {kind}").format(kind=code_label(body["kind"]))]
+            for n in needed
+            if n not in body
+        }
+        errors |= {
+            n: [_("a {kind} has no such figure").format(kind=code_label(body["kind"]))]
+            for n in stray
+            if n in body
+        }
         if errors:
             raise serializers.ValidationError(errors)
         return body

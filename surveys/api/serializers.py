@@ -8,6 +8,7 @@ from jobs.api.fields import ClientIdField, FrozenRecordField, QuantityField, Vis
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Opening, Visit
+from jobs.sentences import sentence
 from surveys.api.conditions import ConditionsSerializer
 from surveys.api.opening_serializers import InstrumentFactsSerializer, OpeningReadingsSerializer
 from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
@@ -28,7 +29,7 @@ class InstrumentUpdateSerializer(StrictSerializer):
     name = serializers.CharField(max_length=80)
     calibration_due = serializers.DateField()
     expanded_uncertainty = QuantityField("mm", 0.01, 50)
-    coverage_factor = QuantityField("(no unit)", 1, 4)
+    coverage_factor = QuantityField(sentence("(no unit)"), 1, 4)
 
 
 class InstrumentSerializer(serializers.ModelSerializer):

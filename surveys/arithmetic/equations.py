@@ -8,6 +8,7 @@ from math import hypot
 
 import numpy as np
 
+from jobs.sentences import sentence
 from surveys.arithmetic.outline import (
     BR_X,
     BR_Y,
@@ -38,14 +39,14 @@ DATUM_DEVIATION = 1e4
 # In the order of their rows; the first four are of straightness.
 STRAIGHT_COUNT = 4
 PRIOR_NAMES = (
-    "straight sill",
-    "straight head",
-    "straight left jamb",
-    "straight right jamb",
-    "level sill",
-    "level head",
-    "plumb left jamb",
-    "plumb right jamb",
+    sentence("straight sill"),
+    sentence("straight head"),
+    sentence("straight left jamb"),
+    sentence("straight right jamb"),
+    sentence("level sill"),
+    sentence("level head"),
+    sentence("plumb left jamb"),
+    sentence("plumb right jamb"),
 )
 
 

@@ -7,13 +7,30 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-MEMORY = "from memory"
-PRACTICE = "common practice, no source"
+from jobs.sentences import StoredSentence, sentence
+
+PRACTICE = sentence("common practice, no source")
+HEAD_JOINT = StoredSentence(
+    "The joint at the head is {least:.1f} mm at its least; an allowance of {allowance:g} mm for "
+    "movement is wanted."
+)
+GUARDED_DROP = StoredSentence(
+    "The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limit:g} mm; some is "
+    "there."
+)
+UNGUARDED_DROP = StoredSentence(
+    "The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limit:g} mm; none is "
+    "recorded."
+)
+SERVICES = StoredSentence("Services run in the reveal: {services}.")
+SERVICES_AND_UNKNOWN = StoredSentence(
+    "Services run in the reveal: {services}, and some that are not known yet."
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """`code` names the condition, `what` what was found, `caution` what to do about it."""
+    """`code` names the condition, `what` describes it, `caution` what to do about it."""
 
     code: str
     what: str
@@ -32,9 +49,9 @@ class FindingLimits:
 def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> tuple[Finding, ...]:
     """Findings from what a survey records besides readings, the dangerous ones first.
 
-    `conditions` has the names of a survey's conditions; what was not recorded finds nothing.
+    `conditions` has the names of a survey's conditions; what was not recorded gives none.
     """
-    found = (
+    findings = (
         _asbestos(conditions),
         _drop(conditions, limits),
         _services_in_reveal(conditions),
@@ -44,7 +61,7 @@ def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> 
         _trickle_ventilation(conditions),
         _notifiable(conditions),
     )
-    return tuple(finding for finding in found if finding)
+    return tuple(finding for finding in findings if finding)
 
 
 def head_joint_findings(
@@ -54,13 +71,10 @@ def head_joint_findings(
     allowance = conditions.get("head_movement_allowance")
     if allowance is None or least_head_joint >= allowance:
         return ()
-    what = (
-        f"The joint at the head is {least_head_joint:.1f} mm at its least; an allowance of "
-        f"{allowance:g} mm for movement is wanted."
-    )
-    caution = (
-        "A lintel that comes down on a frame jams it and may load its glass: have a structural "
-        "engineer confirm the allowance before a size is ordered."
+    what = HEAD_JOINT(least=least_head_joint, allowance=allowance)
+    caution = sentence(
+        "A lintel that comes down on a frame jams it and may load its glass: have a "
+        "structural engineer confirm the allowance before a size is ordered."
     )
     return (Finding("head_movement", what, caution, PRACTICE),)
 
@@ -70,10 +84,12 @@ def _asbestos(conditions: Mapping[str, Any]) -> Finding | None:
         return None
     return Finding(
         "asbestos",
-        "Asbestos is suspected in or about the opening.",
-        "Stop: do not drill, break, scrape or sweep. Keep people out until a competent person has "
-        "sampled it; removal may need a licensed contractor.",
-        f"Control of Asbestos Regulations 2012 ({MEMORY})",
+        sentence("Asbestos is suspected in or about the opening."),
+        sentence(
+            "Stop: do not drill, break, scrape or sweep. Keep people out until a competent "
+            "person has sampled it; removal may need a licensed contractor."
+        ),
+        sentence("Control of Asbestos Regulations 2012 (from memory)"),
     )
 
 
@@ -84,10 +100,12 @@ def _drop(conditions: Mapping[str, Any], limits: FindingLimits) -> Finding | Non
     guarded = conditions.get("guarding_present")
     return Finding(
         "guarding",
-        f"The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limits.drop:g} mm"
-        + ("; some is there." if guarded else "; none is recorded."),
-        "Nobody opens the doorset onto an unguarded drop: agree the guarding and who provides it "
-        "before the old door comes out, and guard the edge while work goes on.",
+        (GUARDED_DROP if guarded else UNGUARDED_DROP)(drop=drop, limit=limits.drop),
+        sentence(
+            "Nobody opens the doorset onto an unguarded drop: agree the guarding and who "
+            "provides it before the old door comes out, and guard the edge while work goes "
+            "on."
+        ),
         limits.drop_source,
     )
 
@@ -99,8 +117,10 @@ def _services_in_reveal(conditions: Mapping[str, Any]) -> Finding | None:
     return Finding(
         "services_in_reveal",
         _services_in_words(services),
-        "Trace, mark and isolate them before anything is cut or drilled; gas and electrical work "
-        "is for people registered to do it.",
+        sentence(
+            "Trace, mark and isolate them before anything is cut or drilled; gas and "
+            "electrical work is for people registered to do it."
+        ),
         PRACTICE,
     )
 
@@ -109,10 +129,10 @@ def _services_in_words(services: Sequence[str]) -> str:
     """One that nobody could name may be any of them, so it is never left out."""
     known = ", ".join(service for service in services if service != "not_known")
     if "not_known" not in services:
-        return f"Services run in the reveal: {known}."
+        return SERVICES(services=known)
     if not known:
-        return "Services run in the reveal; which they are is not known yet."
-    return f"Services run in the reveal: {known}, and some that are not known yet."
+        return sentence("Services run in the reveal; which they are is not known yet.")
+    return SERVICES_AND_UNKNOWN(services=known)
 
 
 def _lintel(conditions: Mapping[str, Any]) -> Finding | None:
@@ -120,26 +140,28 @@ def _lintel(conditions: Mapping[str, Any]) -> Finding | None:
         return None
     return Finding(
         "lintel_not_seen",
-        "No lintel was seen over the opening.",
-        "The old frame may be carrying the wall. Leave it in place until a structural engineer "
-        "has said what holds the wall up.",
+        sentence("No lintel was seen over the opening."),
+        sentence(
+            "The old frame may be carrying the wall. Leave it in place until a structural "
+            "engineer has said what holds the wall up."
+        ),
         PRACTICE,
     )
 
 
 def _damp_proof_course(conditions: Mapping[str, Any]) -> Finding | None:
-    told = {
-        "damaged": "The damp-proof course is damaged.",
-        "missing": "There is no damp-proof course.",
-        "not_seen": "The damp-proof course could not be seen.",
+    what = {
+        "damaged": sentence("The damp-proof course is damaged."),
+        "missing": sentence("There is no damp-proof course."),
+        "not_seen": sentence("The damp-proof course could not be seen."),
     }
     state = conditions.get("damp_proof_course")
-    if state not in told:
+    if state not in what:
         return None
     return Finding(
         "damp_proof_course",
-        told[state],
-        "Bring new damp-proof course, and lay it before the sill is packed.",
+        what[state],
+        sentence("Bring new damp-proof course, and lay it before the sill is packed."),
         PRACTICE,
     )
 
@@ -149,8 +171,8 @@ def _drainage(conditions: Mapping[str, Any]) -> Finding | None:
         return None
     return Finding(
         "drainage",
-        "A level threshold is wanted where nothing drains the water away.",
-        "Agree a drainage channel or a fall away from the doorset before it is ordered.",
+        sentence("A level threshold is wanted where nothing drains the water away."),
+        sentence("Agree a drainage channel or a fall away from the doorset before it is ordered."),
         PRACTICE,
     )
 
@@ -159,26 +181,29 @@ def _trickle_ventilation(conditions: Mapping[str, Any]) -> Finding | None:
     present = conditions.get("trickle_ventilation_present")
     if present is None:
         return None
-    now = "has background ventilators" if present else "has no background ventilators"
     return Finding(
         "trickle_ventilation",
-        f"The old door {now}.",
-        "Ask what the current Approved Document F, or the local code, wants of the new doorset.",
-        f"Approved Document F, volume 1 ({MEMORY})",
+        sentence("The old door has background ventilators.")
+        if present
+        else sentence("The old door has no background ventilators."),
+        sentence(
+            "Ask what the current Approved Document F, or the local code, wants of the new doorset."
+        ),
+        sentence("Approved Document F, volume 1 (from memory)"),
     )
 
 
 def _notifiable(conditions: Mapping[str, Any]) -> Finding | None:
-    told = {
-        "yes": "The work is notifiable to building control.",
-        "not_known": "Whether the work is notifiable is not known yet.",
+    what = {
+        "yes": sentence("The work is notifiable to building control."),
+        "not_known": sentence("Whether the work is notifiable is not known yet."),
     }
     state = conditions.get("notifiable")
-    if state not in told:
+    if state not in what:
         return None
     return Finding(
         "notifiable",
-        told[state],
-        "Settle before work starts who notifies and who certifies; local codes prevail.",
-        f"Building Regulations 2010 (England), regulations 12 and 20 ({MEMORY})",
+        what[state],
+        sentence("Settle before work starts who notifies and who certifies; local codes prevail."),
+        sentence("Building Regulations 2010 (England), regulations 12 and 20 (from memory)"),
     )

@@ -10,6 +10,7 @@ from math import floor, isfinite
 import numpy as np
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import StoredSentence, sentence
 from surveys.arithmetic.adjustment import Adjustment, adjust
 from surveys.arithmetic.answers import Assessment, FitAnswer, Verdict, WholeSize
 from surveys.arithmetic.clear_size import (
@@ -32,13 +33,25 @@ from surveys.arithmetic.readings import Measurement, check_size
 from surveys.arithmetic.settling import settling_reading
 
 SOURCES = (
-    "Directive 2014/32/EU Annex X: permissible errors of tapes",
-    "JCGM 100:2008: evaluation of uncertainty",
-    "JCGM 106:2012: decision by probability",
+    sentence("Directive 2014/32/EU Annex X: permissible errors of tapes"),
+    sentence("JCGM 100:2008: evaluation of uncertainty"),
+    sentence("JCGM 106:2012: decision by probability"),
 )
 CAUTIONS = (
-    "This decides a size, not the structure: lintels and loads are for a structural engineer.",
-    "Measure again before the old door comes out; a frame that does not fit cannot be altered.",
+    sentence(
+        "This decides a size, not the structure: lintels and loads are for a structural engineer."
+    ),
+    sentence(
+        "Measure again before the old door comes out; a frame that does not fit cannot be altered."
+    ),
+)
+CONTRADICTION = StoredSentence("The readings contradict each other; read again: {readings}.")
+SETTLING_READING = StoredSentence("One reading would settle it best: {reading}.")
+UNUSUAL = StoredSentence(
+    "The readings agree that this opening lacks what is usual ({lacking}); look again."
+)
+WIDE_JOINT = StoredSentence(
+    "The joint at the {member} is {width:.1f} mm at {at:.0f} mm; at most {maximum:g} mm is allowed."
 )
 
 
@@ -121,13 +134,20 @@ def _check_clearance(clearance: Clearance) -> None:
 
 def _check_not_negative(pointer: str, length: float) -> None:
     if not (isfinite(length) and length >= 0):
-        raise UnusableInput(pointer, f"{length:g} is not a joint; give 0 mm or more")
+        raise UnusableInput(
+            pointer, sentence("{length:g} is not a joint; give 0 mm or more", length=length)
+        )
 
 
 def _check_confidence(confidence: float) -> None:
     if not LEAST_CONFIDENCE <= confidence <= GREATEST_CONFIDENCE:
         raise UnusableInput(
-            "/confidence", f"give a probability of {LEAST_CONFIDENCE:g} to {GREATEST_CONFIDENCE:g}"
+            "/confidence",
+            sentence(
+                "give a probability of {least_confidence:g} to {greatest_confidence:g}",
+                least_confidence=LEAST_CONFIDENCE,
+                greatest_confidence=GREATEST_CONFIDENCE,
+            ),
         )
 
 
@@ -158,19 +178,17 @@ def _settling_warning(
     verdict: Verdict, adjustment: Adjustment, request: FitRequest
 ) -> tuple[str, ...]:
     if adjustment.contradictory:
-        named = ", ".join(suspect.reading for suspect in adjustment.suspects)
-        return (f"The readings contradict each other; read again: {named}.",)
+        return (CONTRADICTION(readings=", ".join(one.reading for one in adjustment.suspects)),)
     if verdict != "inconclusive":
         return ()
-    return (f"One reading would settle it best: {settling_reading(adjustment, request)}.",)
+    return (SETTLING_READING(reading=settling_reading(adjustment, request)),)
 
 
 def _overruled_warning(adjustment: Adjustment) -> tuple[str, ...]:
     """Not an error of reading, but worth a look before a frame is ordered for it."""
     if not adjustment.overruled or adjustment.contradictory:
         return ()
-    named = ", ".join(adjustment.overruled)
-    return (f"The readings agree that this opening lacks what is usual ({named}); look again.",)
+    return (UNUSUAL(lacking=", ".join(adjustment.overruled)),)
 
 
 def _joint_warnings(profile: tuple[JointWidth, ...], maximum: float) -> tuple[str, ...]:
@@ -180,8 +198,7 @@ def _joint_warnings(profile: tuple[JointWidth, ...], maximum: float) -> tuple[st
         for member in ("left", "right", "head", "sill")
     }
     return tuple(
-        f"The joint at the {member} is {joint.width:.1f} mm at {joint.at:.0f} mm; "
-        f"at most {maximum:g} mm is allowed."
+        WIDE_JOINT(member=member, width=joint.width, at=joint.at, maximum=maximum)
         for member, joint in widest.items()
         if joint.width > maximum
     )

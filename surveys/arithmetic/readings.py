@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 
 FEWEST = 2
@@ -73,7 +74,9 @@ def check(measurement: Measurement) -> None:
     opening = measurement.opening
     for name, readings in (("widths", opening.widths), ("heights", opening.heights)):
         if len(readings) < FEWEST:
-            raise UnusableInput(f"/opening/{name}", f"give at least {FEWEST} readings")
+            raise UnusableInput(
+                f"/opening/{name}", sentence("give at least {fewest} readings", fewest=FEWEST)
+            )
         for index, reading in enumerate(readings):
             check_size(f"/opening/{name}/{index}/value", reading.value)
     check_size("/opening/diagonals/rising", opening.diagonals.rising)
@@ -82,7 +85,9 @@ def check(measurement: Measurement) -> None:
     if measurement.level_instrument is not None:
         _check_instrument("/level_instrument", measurement.level_instrument)
     elif _needs_level(opening):
-        raise UnusableInput("/level_instrument", "levels or plumb readings need the instrument")
+        raise UnusableInput(
+            "/level_instrument", sentence("levels or plumb readings need the instrument")
+        )
     width = max(reading.value for reading in opening.widths)
     height = max(reading.value for reading in opening.heights)
     for pointer, readings, limit in (
@@ -98,7 +103,7 @@ def check(measurement: Measurement) -> None:
 
 def check_size(pointer: str, size: float) -> None:
     if not (isfinite(size) and size > 0):
-        raise UnusableInput(pointer, f"{size:g} is not a size; give mm above 0")
+        raise UnusableInput(pointer, sentence("{size:g} is not a size; give mm above 0", size=size))
 
 
 def _check_instrument(pointer: str, instrument: Instrument) -> None:
@@ -117,9 +122,13 @@ def _needs_level(opening: Opening) -> bool:
 def _check_places(pointer: str, readings: tuple[PlacedReading, ...], limit: float) -> None:
     for index, reading in enumerate(readings):
         if not (isfinite(reading.at) and isfinite(reading.value)):
-            raise UnusableInput(f"{pointer}/{index}", "not a finite number")
+            raise UnusableInput(f"{pointer}/{index}", sentence("not a finite number"))
         if not 0 <= reading.at <= limit:
             raise UnusableInput(
                 f"{pointer}/{index}/at",
-                f"{reading.at:g} mm lies outside the opening; give 0 to {limit - BEYOND:g}",
+                sentence(
+                    "{at:g} mm lies outside the opening; give 0 to {limit:g}",
+                    at=reading.at,
+                    limit=limit - BEYOND,
+                ),
             )

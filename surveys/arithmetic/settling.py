@@ -5,6 +5,7 @@ from math import sqrt
 
 import numpy as np
 
+from jobs.sentences import sentence
 from surveys.arithmetic.adjustment import Adjustment
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.outline import size_of
@@ -16,20 +17,20 @@ USUAL_LEVEL_DEVIATION = 0.58
 # Readings that could still be taken, in the order of their rows; the first eight are of a line.
 LINE_COUNT = 8
 CANDIDATES = (
-    "plumb of the left jamb, top against foot",
-    "plumb of the left jamb, middle against foot",
-    "plumb of the right jamb, top against foot",
-    "plumb of the right jamb, middle against foot",
-    "levels of the sill, right against left",
-    "levels of the sill, middle against left",
-    "levels of the head, right against left",
-    "levels of the head, middle against left",
-    "width at the foot",
-    "width in the middle",
-    "width at the top",
-    "height at the left",
-    "height in the middle",
-    "height at the right",
+    sentence("plumb of the left jamb, top against foot"),
+    sentence("plumb of the left jamb, middle against foot"),
+    sentence("plumb of the right jamb, top against foot"),
+    sentence("plumb of the right jamb, middle against foot"),
+    sentence("levels of the sill, right against left"),
+    sentence("levels of the sill, middle against left"),
+    sentence("levels of the head, right against left"),
+    sentence("levels of the head, middle against left"),
+    sentence("width at the foot"),
+    sentence("width in the middle"),
+    sentence("width at the top"),
+    sentence("height at the left"),
+    sentence("height in the middle"),
+    sentence("height at the right"),
 )
 
 

@@ -5,6 +5,7 @@ from math import ceil, hypot, isfinite, sqrt
 from typing import Literal
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 # a, b in a + b L and c for a reading that starts at the end hook, mm; L in m, rounded up to the
 # next whole metre. Published: Directive 2014/32/EU, Annex X (MI-008).
@@ -48,7 +49,9 @@ def standard_uncertainty(instrument: Instrument, length: float) -> float:
     step = rectangular(READING_STEP_MM / 2)
     if instrument.kind == "tape":
         if instrument.accuracy_class not in TAPE_CLASSES:
-            raise UnusableInput("/accuracy_class", "a tape has accuracy class I, II or III")
+            raise UnusableInput(
+                "/accuracy_class", sentence("a tape has accuracy class I, II or III")
+            )
         error = tape_permissible_error(length, instrument.accuracy_class, instrument.from_end_hook)
         return hypot(rectangular(error), step)
     expanded = _stated(instrument, "expanded_uncertainty")
@@ -59,5 +62,7 @@ def standard_uncertainty(instrument: Instrument, length: float) -> float:
 def _stated(instrument: Instrument, figure: str) -> float:
     value: float | None = getattr(instrument, figure)
     if value is None or not (isfinite(value) and value > 0):
-        raise UnusableInput(f"/{figure}", f"a {instrument.kind} states it: a number above 0")
+        raise UnusableInput(
+            f"/{figure}", sentence("a {kind} states it: a number above 0", kind=instrument.kind)
+        )
     return value

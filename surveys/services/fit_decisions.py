@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.errors import InvalidField
 from jobs.frozen import extended
@@ -97,9 +98,9 @@ def fit_inputs(survey: Survey, frame: WholeSize, rules: Rules, material: str) ->
 
 def _check_doorset(doorset: Doorset, survey: Survey) -> None:
     if doorset.opening_id != survey.opening_id:
-        raise InvalidField("/doorset", "this doorset is for another opening than was surveyed")
+        raise InvalidField("/doorset", _("this doorset is for another opening than was surveyed"))
     if doorset.superseded_at:
-        raise InvalidField("/doorset", "a revision took this doorset's place; decide about that")
+        raise InvalidField("/doorset", _("a revision took this doorset's place; decide about that"))
 
 
 def _frame(doorset: Doorset, survey: Survey) -> WholeSize:
@@ -109,6 +110,6 @@ def _frame(doorset: Doorset, survey: Survey) -> WholeSize:
     if delivery is None:
         raise InvalidField(
             "/doorset",
-            "before removal the delivered frame is decided about; record its delivery first",
+            _("before removal the delivered frame is decided about; record its delivery first"),
         )
     return WholeSize(delivery.frame_width, delivery.frame_height)

@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any, cast
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
@@ -35,7 +36,7 @@ def change_instrument(
     """
     for name in ("expanded_uncertainty", "coverage_factor"):
         if name in changes and instrument.kind == Instrument.Kind.TAPE:
-            raise InvalidField(f"/{name}", "a tape is as good as its accuracy class says")
+            raise InvalidField(f"/{name}", _("a tape is as good as its accuracy class says"))
     return store_change(
         instrument,
         changes,

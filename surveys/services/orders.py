@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.errors import Conflict, GateClosed, named
 from jobs.journal_types import JournalType
@@ -16,7 +17,9 @@ def order_doorset(*, actor: Person, doorset: Doorset, expected_version: int) -> 
     Opening.objects.select_for_update(no_key=True).get(pk=doorset.opening_id)
     doorset.refresh_from_db()
     if doorset.ordered_at or doorset.superseded_at:
-        raise Conflict("this doorset was ordered already; a change is a revision", named(doorset))
+        raise Conflict(
+            _("this doorset was ordered already; a change is a revision"), named(doorset)
+        )
     if blockers := order_gate_of(doorset.opening):
         raise GateClosed("order", blockers)
     return store_change(

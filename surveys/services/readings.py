@@ -3,7 +3,10 @@
 from collections.abc import Iterator
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from jobs.errors import InvalidField
+from jobs.figures import number
 from surveys.models import Reading, Survey
 
 # Where the readings of a quantity stand in the JSON, from the outside in.
@@ -23,7 +26,7 @@ def reading_rows(survey: Survey, readings: dict[str, Any]) -> list[Reading]:
     """One unsaved row per reading, in the order of the JSON."""
     return [
         Reading(survey=survey, quantity=quantity, at=at, value=value)
-        for quantity, _, at, value in _each(readings)
+        for quantity, _pointer, at, value in _each(readings)
     ]
 
 
@@ -50,9 +53,12 @@ def readings_json(survey: Survey) -> dict[str, Any]:
 def refuse_repeated_places(readings: dict[str, Any]) -> None:
     """Raises `InvalidField` for a second reading of one quantity at one place."""
     seen = set()
-    for quantity, pointer, at, _ in _each(readings):
+    for quantity, pointer, at, _value in _each(readings):
         if (quantity, at) in seen:
-            raise InvalidField(f"{pointer}/at", f"there is a reading at {at:g} mm already")
+            message = _("there is a reading at {place} mm already")
+            raise InvalidField(
+                f"{pointer}/at", message.format(place="" if at is None else number(at))
+            )
         seen.add((quantity, at))
 
 

@@ -5,8 +5,10 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.code_labels import code_label
 from jobs.errors import Conflict, InvalidField, named
 from jobs.frozen import extended
 from jobs.idempotency import IdempotencyKey
@@ -63,9 +65,14 @@ def record_survey(
     _check_instruments(instrument, level_instrument)
     refuse_repeated_places(readings)
     if taken_at > timezone.now() + CLOCK_DIFFERENCE:
-        raise InvalidField("/taken_at", f"{taken_at.isoformat()} is still to come")
+        raise InvalidField(
+            "/taken_at", _("{moment} is in the future").format(moment=taken_at.isoformat())
+        )
     if taken_at < visit.created_at - CLOCK_DIFFERENCE:
-        raise InvalidField("/taken_at", f"{taken_at.isoformat()} is before the visit was booked")
+        raise InvalidField(
+            "/taken_at",
+            _("{moment} is before the visit was booked").format(moment=taken_at.isoformat()),
+        )
     survey = Survey(
         **idempotency_key.columns,
         opening=opening,
@@ -91,12 +98,14 @@ def accept_survey(*, actor: Person, survey: Survey, expected_version: int) -> Su
     Raises `Conflict` for a set that contradicts itself, and for one that needs no acceptance.
     """
     if survey.stage != Survey.Stage.FIRST:
-        raise Conflict("only a first survey is accepted; this one counts as it was taken")
+        raise Conflict(_("only a first survey is accepted; this one counts as it was taken"))
     if survey.accepted_at:
-        raise Conflict("the survey is accepted already", named(survey))
+        raise Conflict(_("the survey is accepted already"), named(survey))
     if not survey.agrees_with_itself:
         raise Conflict(
-            f"the readings contradict each other; read again: {', '.join(suspects_of(survey))}",
+            _("the readings contradict each other; read again: {readings}").format(
+                readings=", ".join(suspects_of(survey))
+            ),
             named(survey),
         )
     return store_change(
@@ -116,18 +125,25 @@ def suspects_of(survey: Survey) -> list[str]:
 def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
     wanted = VISIT_OF_STAGE[Survey.Stage(stage)]
     if visit.kind != wanted:
-        raise InvalidField("/visit", f"a {stage} survey is taken on a {wanted} visit")
+        raise InvalidField(
+            "/visit",
+            _("a survey of the stage “{stage}” needs a visit of the kind “{kind}”").format(
+                stage=code_label(stage), kind=code_label(wanted)
+            ),
+        )
     if visit.cancelled_at:
-        raise InvalidField("/visit", "this visit was cancelled")
+        raise InvalidField("/visit", _("this visit was cancelled"))
     if opening.job_id != visit.job_id:
-        raise InvalidField("/opening", "this opening belongs to another job than the visit")
+        raise InvalidField("/opening", _("this opening belongs to another job than the visit"))
 
 
 def _check_instruments(instrument: Instrument, level_instrument: Instrument | None) -> None:
     if instrument.kind == Instrument.Kind.LEVEL:
-        raise InvalidField("/instrument", "a level measures no widths; give a tape or a laser")
+        raise InvalidField("/instrument", _("a level measures no widths; give a tape or a laser"))
     if level_instrument and level_instrument.kind == Instrument.Kind.TAPE:
-        raise InvalidField("/level_instrument", "a tape measures no levels; give a laser or level")
+        raise InvalidField(
+            "/level_instrument", _("a tape measures no levels; give a laser or level")
+        )
 
 
 def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAssessment:

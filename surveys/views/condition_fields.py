@@ -7,23 +7,27 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
+from jobs.code_labels import code_label
+from jobs.translation import Text
 from surveys.api import conditions as asked
 
-CHOOSE_ONE = {"required": "choose one; it decides what happens on the day"}
+CHOOSE_ONE = {"required": gettext_lazy("choose one; it decides what happens on the day")}
 SIDES = ("left", "right", "head", "sill")
-STOP_FOR_ASBESTOS = (
-    "If anything could be asbestos, say yes and stop: do not drill, break, scrape or sweep. Keep "
-    "people out until a competent person has sampled it."
+STOP_FOR_ASBESTOS = gettext_lazy(
+    "If anything could be asbestos, say yes and stop: do not drill, break, scrape "
+    "or sweep. Keep people out until a competent person has sampled it."
 )
 
 
 def _in_words(choices: Iterable[str]) -> Iterator[tuple[str, str]]:
     for name in choices:
-        yield name, name.replace("_", " ").capitalize()
+        yield name, code_label(name).capitalize()
 
 
-def length(label: str, *, required: bool = False, help_text: str = "") -> forms.FloatField:
+def length(label: Text, *, required: bool = False, help_text: Text = "") -> forms.FloatField:
     """A length in mm. Bounds are the endpoint's; here it only has to be a number."""
     return forms.FloatField(
         label=label,
@@ -31,22 +35,22 @@ def length(label: str, *, required: bool = False, help_text: str = "") -> forms.
         help_text=help_text,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         error_messages={
-            "invalid": "not a number; give mm, such as 3612",
-            "required": "still empty; give mm",
+            "invalid": _("not a number; give mm, such as 3612"),
+            "required": _("required; give mm"),
         },
     )
 
 
-def choice(label: str, choices: Iterable[str], *, required: bool = False) -> forms.ChoiceField:
+def choice(label: Text, choices: Iterable[str], *, required: bool = False) -> forms.ChoiceField:
     return forms.ChoiceField(
         label=label,
         required=required,
-        choices=[("", "Choose"), *_in_words(choices)],
+        choices=[("", _("Choose")), *_in_words(choices)],
         error_messages=CHOOSE_ONE,
     )
 
 
-def some_of(label: str, choices: Iterable[str]) -> forms.MultipleChoiceField:
+def some_of(label: Text, choices: Iterable[str]) -> forms.MultipleChoiceField:
     return forms.MultipleChoiceField(
         label=label,
         required=False,
@@ -55,13 +59,15 @@ def some_of(label: str, choices: Iterable[str]) -> forms.MultipleChoiceField:
     )
 
 
-def yes_or_no(label: str, *, required: bool = False, help_text: str = "") -> forms.TypedChoiceField:
-    """Neither is chosen beforehand: what nobody looked at must not read as an answer."""
+def yes_or_no(
+    label: Text, *, required: bool = False, help_text: Text = ""
+) -> forms.TypedChoiceField:
+    """Neither is chosen in advance: what nobody looked at must not read as an answer."""
     return forms.TypedChoiceField(
         label=label,
         required=required,
         help_text=help_text,
-        choices=[("", "Choose"), ("yes", "Yes"), ("no", "No")],
+        choices=[("", _("Choose")), ("yes", _("Yes")), ("no", _("No"))],
         error_messages=CHOOSE_ONE,
         coerce=lambda word: word == "yes",
         empty_value=None,
@@ -71,56 +77,68 @@ def yes_or_no(label: str, *, required: bool = False, help_text: str = "") -> for
 class ConditionFields(forms.Form):
     """Fields named as in the JSON; `substrate_left` and its like are the parts of one value."""
 
-    asbestos_suspected = yes_or_no("Asbestos suspected", required=True, help_text=STOP_FOR_ASBESTOS)
+    asbestos_suspected = yes_or_no(
+        gettext_lazy("Asbestos suspected"), required=True, help_text=STOP_FOR_ASBESTOS
+    )
     lintel_seen = yes_or_no(
-        "Lintel seen",
+        gettext_lazy("Lintel seen"),
         required=True,
-        help_text="No lintel seen: the old frame may carry the wall. An engineer decides.",
+        help_text=gettext_lazy(
+            "No lintel seen: the old frame may carry the wall. An engineer decides."
+        ),
     )
     damp_proof_course = choice(
-        "Damp-proof course", ("ok", "damaged", "missing", "not_seen"), required=True
+        gettext_lazy("Damp-proof course"), ("ok", "damaged", "missing", "not_seen"), required=True
     )
     outside_drop = length(
-        "Ground outside lies lower by",
+        gettext_lazy("Ground outside lies lower by"),
         required=True,
-        help_text="From the sill down to the ground in front of it; 0 where it is level.",
+        help_text=gettext_lazy(
+            "From the sill down to the ground in front of it; 0 where it is level."
+        ),
     )
-    measured_to = choice("Measured to", ("structural", "finished"), required=True)
-    substrate_left = choice("Left jamb is of", asked.SUBSTRATES, required=True)
-    substrate_right = choice("Right jamb is of", asked.SUBSTRATES, required=True)
-    substrate_head = choice("Head is of", asked.SUBSTRATES, required=True)
-    substrate_sill = choice("Sill is of", asked.SUBSTRATES, required=True)
+    measured_to = choice(gettext_lazy("Measured to"), ("structural", "finished"), required=True)
+    substrate_left = choice(gettext_lazy("Left jamb is of"), asked.SUBSTRATES, required=True)
+    substrate_right = choice(gettext_lazy("Right jamb is of"), asked.SUBSTRATES, required=True)
+    substrate_head = choice(gettext_lazy("Head is of"), asked.SUBSTRATES, required=True)
+    substrate_sill = choice(gettext_lazy("Sill is of"), asked.SUBSTRATES, required=True)
 
-    allowances_left = length("Finish still to come, left")
-    allowances_right = length("Finish still to come, right")
-    allowances_head = length("Finish still to come, head")
-    allowances_sill = length("Finish still to come, sill")
+    allowances_left = length(gettext_lazy("Finish still to come, left"))
+    allowances_right = length(gettext_lazy("Finish still to come, right"))
+    allowances_head = length(gettext_lazy("Finish still to come, head"))
+    allowances_sill = length(gettext_lazy("Finish still to come, sill"))
 
     asbestos_cleared = forms.CharField(
-        label="Asbestos cleared by",
+        label=gettext_lazy("Asbestos cleared by"),
         required=False,
         max_length=300,
-        help_text="Who sampled or removed it, and the number of their report.",
+        help_text=gettext_lazy("Who sampled or removed it, and the number of their report."),
     )
-    guarding_present = yes_or_no("Guarding in front of the drop")
-    lintel_span = length("Span of the lintel")
-    head_movement_allowance = length("Movement wanted at the head")
-    services_in_reveal = some_of("Services in the reveal", asked.SERVICES)
-    floor_level_inside = length("Floor inside, above the sill", help_text="Below it: with a minus.")
-    floor_level_outside = length("Ground outside, above the sill")
-    threshold = choice("Threshold wanted", ("level", "low", "stepped"))
-    drainage = choice("Drainage in front", ("none", "channel", "falls_away", "gully"))
-    reveal_depth = length("Depth of the reveal")
-    frame_position = length("Frame behind the wall's face")
-    sill_projection = length("Projection of the sill")
-    cavity = choice("Cavity", ("none", "open", "closed", "insulated"))
-    stack_room = length("Room for the folded leaves")
-    obstructions = some_of("In the way of the leaves", asked.OBSTRUCTIONS)
-    access = some_of("Way in for the doorset", asked.ACCESS)
-    notifiable = choice("Notifiable to building control", ("yes", "no", "not_known"))
-    trickle_ventilation_present = yes_or_no("Background ventilators in the old door")
+    guarding_present = yes_or_no(gettext_lazy("Guarding in front of the drop"))
+    lintel_span = length(gettext_lazy("Span of the lintel"))
+    head_movement_allowance = length(gettext_lazy("Movement wanted at the head"))
+    services_in_reveal = some_of(gettext_lazy("Services in the reveal"), asked.SERVICES)
+    floor_level_inside = length(
+        gettext_lazy("Floor inside, above the sill"),
+        help_text=gettext_lazy("Below it: with a minus."),
+    )
+    floor_level_outside = length(gettext_lazy("Ground outside, above the sill"))
+    threshold = choice(gettext_lazy("Threshold wanted"), ("level", "low", "stepped"))
+    drainage = choice(gettext_lazy("Drainage in front"), ("none", "channel", "falls_away", "gully"))
+    reveal_depth = length(gettext_lazy("Depth of the reveal"))
+    frame_position = length(gettext_lazy("Frame behind the wall's face"))
+    sill_projection = length(gettext_lazy("Projection of the sill"))
+    cavity = choice(gettext_lazy("Cavity"), ("none", "open", "closed", "insulated"))
+    stack_room = length(gettext_lazy("Room for the folded leaves"))
+    obstructions = some_of(gettext_lazy("In the way of the leaves"), asked.OBSTRUCTIONS)
+    access = some_of(gettext_lazy("Way in for the doorset"), asked.ACCESS)
+    notifiable = choice(gettext_lazy("Notifiable to building control"), ("yes", "no", "not_known"))
+    trickle_ventilation_present = yes_or_no(gettext_lazy("Background ventilators in the old door"))
     notes = forms.CharField(
-        label="Notes", required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 3})
+        label=gettext_lazy("Notes"),
+        required=False,
+        max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
 
     # What is one value in the JSON and several fields here.
@@ -148,7 +166,7 @@ class ConditionFields(forms.Form):
 
     @property
     def further(self) -> Iterator[tuple[forms.BoundField, str]]:
-        """Fields that may stay empty, each with its unit."""
+        """Optional fields, each with its unit."""
         return ((f, unit) for f, unit in self._condition_fields() if not f.field.required)
 
     @property

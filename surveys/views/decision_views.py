@@ -6,11 +6,13 @@ from uuid import UUID, uuid4
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from jobs.capabilities import Capability
 from jobs.errors import InvalidField
 from jobs.models import Doorset, Opening, Person
+from jobs.translation import translated
 from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm, RecordForm
 from jobs.views.opening_views import opening_of
@@ -31,7 +33,7 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
     found = survey_of(request, opening, survey)
     person, rows = person_of(request), words.read_rows(found)
     doorset = current_doorset(opening)
-    shown = {
+    context = {
         "opening": opening,
         "survey": found,
         "stage_words": STAGE_WORDS[found.stage],
@@ -43,10 +45,10 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
         "new_id": uuid4(),
     }
     if found.agrees_with_itself:
-        shown |= _clear(found) | _fit(found, doorset)
+        context |= _clear(found) | _fit(found, doorset)
     else:
-        shown |= _contradiction(found, rows)
-    return render(request, "surveys/survey_result.html", shown)
+        context |= _contradiction(found, rows)
+    return render(request, "surveys/survey_result.html", context)
 
 
 def _may_accept(person: Person, survey: Survey) -> bool:
@@ -59,8 +61,8 @@ def _contradiction(survey: Survey, rows: list[words.ReadRow]) -> dict[str, Any]:
     shows what was read where, and which of it is doubted."""
     suspects = words.suspects_in_order(survey, rows)
     names = [row.slot.name for row in suspects]
-    told = "The opening seen from outside, with the readings that are doubted:"
-    svg = guide_svg(read_size(survey), [row.slot for row in rows], told, names)
+    title = _("The opening seen from outside, with the readings that are doubted:")
+    svg = guide_svg(read_size(survey), [row.slot for row in rows], title, names)
     return {"suspects": suspects, "svg": svg}
 
 
@@ -81,7 +83,7 @@ def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
     try:
         fit = fit_of(survey, doorset)
     except InvalidField as refusal:
-        return {"svg": clear, "no_fit": refusal.detail}
+        return {"svg": clear, "no_fit": translated(refusal.detail)}
     frame = fit.inputs.frame
     decision = survey.fit_decisions.filter(
         doorset=doorset, frame_width=frame.width, frame_height=frame.height
@@ -108,7 +110,7 @@ def accept(request: HttpRequest, reference: str, number: int, survey: UUID) -> H
             expected_version=form.expected_version,
         )
     ):
-        messages.success(request, "Accepted: what is drafted may be ordered by this survey.")
+        messages.success(request, _("The survey is accepted: the draft may be ordered by it."))
     return _back(request, opening, found, form)
 
 
@@ -121,11 +123,11 @@ def decide(request: HttpRequest, reference: str, number: int, survey: UUID) -> H
     found, form = survey_of(request, opening, survey), RecordForm(request.POST)
     doorset = current_doorset(opening)
     if doorset is None:
-        messages.warning(request, "There is no doorset to decide about; draft one first.")
+        messages.warning(request, _("There is no doorset to decide about; draft one first."))
     elif form.is_valid() and form.create(
         FitDecision, person_of(request), record_fit_decision, survey=found, doorset=doorset
     ):
-        messages.success(request, "The decision is recorded.")
+        messages.success(request, _("The decision is recorded."))
     return _back(request, opening, found, form)
 
 

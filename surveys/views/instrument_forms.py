@@ -3,50 +3,57 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from jobs.views.forms import ChangeableForm, RecordForm
 from surveys.api.opening_serializers import InstrumentFactsSerializer
 from surveys.models import Instrument
 
 KINDS = {
-    "tape": "Tape",
-    "laser": "Laser distance meter",
-    "level": "Level",
-    "gauge": "Gauge (feeler, slip or caliper)",
+    "tape": gettext_lazy("Tape"),
+    "laser": gettext_lazy("Laser distance meter"),
+    "level": gettext_lazy("Level"),
+    "gauge": gettext_lazy("Gauge (feeler, slip or caliper)"),
 }
 
 
 def calibration_due() -> forms.DateField:
     return forms.DateField(
-        label="Calibration due",
-        help_text="The last day on which it may be used.",
+        label=gettext_lazy("Calibration due"),
+        help_text=gettext_lazy("The last day on which it may be used."),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
 
 class InstrumentForm(RecordForm):
-    name = forms.CharField(label="Name", max_length=80, help_text="Such as: Tape, 8 m.")
-    serial = forms.CharField(label="Serial number", max_length=60)
-    kind = forms.ChoiceField(label="Kind", choices=[("", "Choose"), *KINDS.items()])
+    name = forms.CharField(
+        label=gettext_lazy("Name"), max_length=80, help_text=gettext_lazy("Such as: Tape, 8 m.")
+    )
+    serial = forms.CharField(label=gettext_lazy("Serial number"), max_length=60)
+    kind = forms.ChoiceField(
+        label=gettext_lazy("Kind"), choices=[("", gettext_lazy("Choose")), *KINDS.items()]
+    )
     accuracy_class = forms.ChoiceField(
-        label="Accuracy class",
+        label=gettext_lazy("Accuracy class"),
         required=False,
-        choices=[("", "Not a tape"), ("I", "I"), ("II", "II"), ("III", "III")],
-        help_text="Of a tape; printed on its blade.",
+        choices=[("", gettext_lazy("Not a tape")), ("I", "I"), ("II", "II"), ("III", "III")],
+        help_text=gettext_lazy("Of a tape; printed on its blade."),
     )
     from_end_hook = forms.BooleanField(
-        label="Read from its end hook", required=False, help_text="A tape's hook adds a little."
+        label=gettext_lazy("Read from its end hook"),
+        required=False,
+        help_text=gettext_lazy("A tape's hook adds a little."),
     )
     expanded_uncertainty = forms.FloatField(
-        label="Expanded uncertainty",
+        label=gettext_lazy("Expanded uncertainty"),
         required=False,
-        help_text="Of a laser, level or gauge; from its certificate.",
+        help_text=gettext_lazy("Of a laser, level or gauge; from its certificate."),
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
     coverage_factor = forms.FloatField(
-        label="Coverage factor k",
+        label=gettext_lazy("Coverage factor k"),
         required=False,
-        help_text="Stands beside the uncertainty; usually 2.",
+        help_text=gettext_lazy("Given with the uncertainty; usually 2."),
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
     calibration_due = calibration_due()
@@ -55,8 +62,10 @@ class InstrumentForm(RecordForm):
         cleaned = super().clean() or self.cleaned_data
         check = InstrumentFactsSerializer(data=self.accuracy)
         if not self.errors and not check.is_valid():
-            for name, told in check.errors.items():
-                self.add_error(name if name in self.fields else None, [str(one) for one in told])
+            for name, errors in check.errors.items():
+                self.add_error(
+                    name if name in self.fields else None, [str(error) for error in errors]
+                )
         return cleaned
 
     @property

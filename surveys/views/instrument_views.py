@@ -7,6 +7,8 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.capabilities import Capability
@@ -25,20 +27,23 @@ NOTICE_DAYS = 30
 def instrument_list(request: HttpRequest) -> HttpResponse:
     """In the order in which their calibrations run out."""
     known = Instrument.objects.visible_to(person_of(request)).order_by("calibration_due", "name")
-    shown = {
-        "instruments": [_told(instrument) for instrument in known],
+    context = {
+        "instruments": [_state_of(instrument) for instrument in known],
         "may_add": person_of(request).has_capability(Capability.MANAGE_CATALOGUE),
     }
-    return render(request, "surveys/survey_instruments.html", shown)
+    return render(request, "surveys/survey_instruments.html", context)
 
 
-def _told(instrument: Instrument) -> dict[str, Any]:
+def _state_of(instrument: Instrument) -> dict[str, Any]:
     days = (instrument.calibration_due - timezone.localdate()).days
-    state, words = "open", "in calibration"
+    state, words = "open", _("in calibration")
     if days < 0:
-        state, words = "closed", "out of calibration: not to be used"
+        state, words = "closed", _("out of calibration: not to be used")
     elif days < NOTICE_DAYS:
-        state, words = "attention", f"in calibration for {days} days more"
+        state = "attention"
+        words = ngettext(
+            "in calibration for {days} more day", "in calibration for {days} more days", days
+        ).format(days=days)
     return {
         "instrument": instrument,
         "kind": KINDS[instrument.kind],
@@ -57,11 +62,11 @@ def new_instrument(request: HttpRequest) -> HttpResponse:
             Instrument, person_of(request), add_instrument, **named, **form.accuracy
         )
         if added:
-            messages.success(request, f"{added} is added.")
+            messages.success(request, _("{instrument} is added.").format(instrument=added))
             return redirect("instruments")
-    shown = {"form": form}
+    context = {"form": form}
     status = 400 if form.errors else 200
-    return render(request, "surveys/survey_instrument_new.html", shown, status=status)
+    return render(request, "surveys/survey_instrument_new.html", context, status=status)
 
 
 @capability_required(Capability.MANAGE_CATALOGUE)
@@ -80,8 +85,10 @@ def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse
             )
         )
         if changed:
-            messages.success(request, f"The calibration of {changed} is entered.")
+            messages.success(
+                request, _("The calibration of {instrument} is saved.").format(instrument=changed)
+            )
             return redirect("instruments")
-    shown = {"form": form, "instrument": found}
+    context = {"form": form, "instrument": found}
     status = 400 if form.errors else 200
-    return render(request, "surveys/survey_instrument_calibration.html", shown, status=status)
+    return render(request, "surveys/survey_instrument_calibration.html", context, status=status)

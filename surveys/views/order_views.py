@@ -4,6 +4,8 @@ from typing import Any
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
@@ -18,12 +20,14 @@ from surveys.gates import accepted_survey, decision_about, order_gate_of
 from surveys.services.orders import order_doorset
 from surveys.views.openings import current_doorset
 
-CONFIRM = "A doorset made to measure cannot be altered or given back. I have checked every figure."
+CONFIRM = gettext_lazy(
+    "A doorset made to measure cannot be altered or given back. I have checked every figure."
+)
 
 
 class OrderForm(ChangeableForm):
     confirmed = forms.BooleanField(
-        label=CONFIRM, error_messages={"required": "Confirm it before you order."}
+        label=CONFIRM, error_messages={"required": gettext_lazy("Confirm it before you order.")}
     )
 
 
@@ -33,17 +37,19 @@ def order_page(request: HttpRequest, reference: str, number: int) -> HttpRespons
     opening = opening_of(request, reference, number)
     doorset = current_doorset(opening)
     page = FormPage(
-        title=f"Order for opening {number}, {opening.name}",
+        title=_("Order for opening {number}, {name}").format(number=number, name=opening.name),
         crumbs=crumbs_of(opening.job),
         draft=f"order-{opening.pk}",
-        button="Order this doorset",
+        button=_("Order this doorset"),
         template="surveys/order.html",
     )
     shown_version = {"version": doorset.version} if doorset else {}
     form = OrderForm(typed(request), initial=shown_version)
     if doorset and form.is_valid() and form.attempt(lambda: _ordered(request, doorset, form)):
-        told = f"Ordered: {doorset.fold}, {doorset.frame_width} x {doorset.frame_height} mm."
-        return page.leave(request, told, "job", reference=reference)
+        message = _("Ordered: {fold}, {width} x {height} mm.").format(
+            fold=doorset.fold, width=doorset.frame_width, height=doorset.frame_height
+        )
+        return page.leave(request, message, "job", reference=reference)
     page.more.update(_what_is_ordered(opening, doorset))
     return page.show(request, form)
 
@@ -57,10 +63,10 @@ def _ordered(request: HttpRequest, doorset: Doorset, form: OrderForm) -> Doorset
 def _what_is_ordered(opening: Opening, doorset: Doorset | None) -> dict[str, Any]:
     """The draft with the decision that decides it, and what the order gate says."""
     survey = accepted_survey(opening)
-    found: dict[str, Any] = {"opening": opening, "doorset": doorset, "survey": survey}
-    found["blockers"] = order_gate_of(opening)
+    context: dict[str, Any] = {"opening": opening, "doorset": doorset, "survey": survey}
+    context["blockers"] = order_gate_of(opening)
     if doorset:
         size = doorset.frame_width, doorset.frame_height
-        found["drawing"] = drawn(doorset)
-        found["decision"] = decision_about(survey, doorset, *size) if survey else None
-    return found
+        context["drawing"] = drawn(doorset)
+        context["decision"] = decision_about(survey, doorset, *size) if survey else None
+    return context

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext_lazy as _
 
 from jobs.views.forms import RecordForm
 from surveys.models import Photo
@@ -23,15 +24,17 @@ class SeveralFilesField(forms.FileField):
 
 class PhotoForm(RecordForm):
     images = SeveralFilesField(
-        label="Photos",
-        help_text="JPEG, PNG or HEIC. Where a photo was taken is removed before it is kept.",
+        label=_("Photos"),
+        help_text=_(
+            "JPEG, PNG or HEIC. The place where a photo was taken is removed before it is saved."
+        ),
         widget=SeveralFilesInput(
             attrs={"accept": "image/jpeg,image/png,image/heic,image/heif", "multiple": True}
         ),
     )
     caption = forms.CharField(
-        label="What they show",
+        label=_("What they show"),
         required=False,
         max_length=Photo._meta.get_field("caption").max_length,
-        help_text="Such as: left jamb at the foot, damp.",
+        help_text=_("Such as: left jamb at the foot, damp."),
     )

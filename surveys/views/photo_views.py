@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
@@ -34,16 +35,18 @@ def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     if survey and form.is_valid():
         kept = [_kept(request, form, survey, file) for file in form.cleaned_data["images"]]
         if any(kept):
-            messages.success(request, _told(sum(kept)))
+            messages.success(request, _saved_message(sum(kept)))
         if all(kept):
             return redirect(address_of(opening, "opening-photos"))
-    shown = {
+    context = {
         "opening": opening,
         "survey": survey,
         "form": form,
         "photos": _photos(request, opening),
     }
-    return render(request, "surveys/survey_photos.html", shown, status=400 if form.errors else 200)
+    return render(
+        request, "surveys/survey_photos.html", context, status=400 if form.errors else 200
+    )
 
 
 def _photos(request: HttpRequest, opening: Opening) -> QuerySet[Photo]:
@@ -56,8 +59,8 @@ def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedF
     try:
         check_size(file.size or 0, photo_limits())
         content = file.read()
-        told = {"caption": form.cleaned_data["caption"]}
-        idempotency_key = _identity(form, survey, content, told)
+        texts = {"caption": form.cleaned_data["caption"]}
+        idempotency_key = _identity(form, survey, content, texts)
         found_or_created_once(
             Photo,
             idempotency_key,
@@ -66,7 +69,7 @@ def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedF
                 idempotency_key=idempotency_key,
                 survey=survey,
                 content=content,
-                **told,
+                **texts,
             ),
         )
     except (UnusablePhoto, DomainError) as error:
@@ -76,13 +79,14 @@ def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedF
 
 
 def _identity(
-    form: PhotoForm, survey: Survey, content: bytes, told: dict[str, str]
+    form: PhotoForm, survey: Survey, content: bytes, texts: dict[str, str]
 ) -> IdempotencyKey:
     """One for each file of the form, the same whenever it is sent again."""
     image = hashlib.sha256(content).hexdigest()
-    body = told | {"subject": str(survey.pk), "image": image}
+    body = texts | {"subject": str(survey.pk), "image": image}
     return IdempotencyKey.of(uuid5(form.cleaned_data["id"], image), body)
 
 
-def _told(count: int) -> str:
-    return "1 photo is kept." if count == 1 else f"{count} photos are kept."
+def _saved_message(count: int) -> str:
+    message = ngettext("{count} photo is saved.", "{count} photos are saved.", count)
+    return message.format(count=count)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
 
 from surveys.api.opening_serializers import MOST_READINGS
 from surveys.arithmetic.readings import FEWEST
@@ -44,7 +45,11 @@ class ReadingFields(forms.Form):
             value.initial = plainly(slot.value)
             self.fields[name] = value
             if slot.at is not None:
-                place = length(f"Place of {slot.number}, {KINDS[slot.kind].place_words}")
+                place = length(
+                    _("Place of {number}, {measured}").format(
+                        number=slot.number, measured=KINDS[slot.kind].place_words
+                    )
+                )
                 place.initial = plainly(slot.at)
                 self.fields[f"{name}_at"] = place
 
@@ -79,7 +84,7 @@ class ReadingFields(forms.Form):
             place = f"{name}_at"
             unplaced = place in self.fields and self.cleaned_data.get(place) is None
             if unplaced and place not in self.errors and self.cleaned_data.get(name) is not None:
-                self.add_error(place, "say where it was read")
+                self.add_error(place, _("give the place where it was read"))
         for kind in SIZES:
             self._check_enough(kind)
 
@@ -87,7 +92,10 @@ class ReadingFields(forms.Form):
         names = [field_name(slot.name) for slot in self._of(kind)]
         empty = [n for n in names if self.cleaned_data.get(n) is None and n not in self.errors]
         if len(names) - len(empty) < FEWEST:
-            self.add_error(empty[0], f"read at least {FEWEST} {kind.title.lower()}")
+            self.add_error(
+                empty[0],
+                _("{readings}: read at least {fewest}").format(readings=kind.title, fewest=FEWEST),
+            )
 
     def _of(self, kind: Kind) -> list[Slot]:
         return [slot for slot in self.slots if slot.kind == kind.name]
@@ -95,7 +103,7 @@ class ReadingFields(forms.Form):
     @property
     def size_groups(self) -> list[Group]:
         diagonals = [self._row(slot) for slot in self.slots if slot.at is None]
-        return [*self._groups(SIZES), Group("Diagonals", "", diagonals)]
+        return [*self._groups(SIZES), Group(_("Diagonals"), "", diagonals)]
 
     @property
     def offset_groups(self) -> list[Group]:
@@ -103,7 +111,9 @@ class ReadingFields(forms.Form):
 
     def _groups(self, kinds: tuple[Kind, ...]) -> list[Group]:
         return [
-            Group(kind.title, kind.place_words, [self._row(slot) for slot in self._of(kind)])
+            Group(
+                str(kind.title), str(kind.place_words), [self._row(slot) for slot in self._of(kind)]
+            )
             for kind in kinds
         ]
 

@@ -1,16 +1,18 @@
 """The form of a survey: who came with what, every reading, and what else was seen."""
 
 from collections.abc import Iterable
-from datetime import date
 from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from jobs.api.fields import QuantityField
 from jobs.api.problems import complaints
+from jobs.figures import day, moment
 from jobs.models import Person, Visit
 from jobs.views.forms import RecordForm
 from jobs.views.quantities import QuantityFormField
@@ -29,8 +31,8 @@ LEVEL_KINDS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
 class NominalSize(forms.Form):
     """About how large an opening is of which nothing is known yet."""
 
-    width = QuantityFormField(QuantityField("mm", 300, 20000), label="Width, about")
-    height = QuantityFormField(QuantityField("mm", 300, 6000), label="Height, about")
+    width = QuantityFormField(QuantityField("mm", 300, 20000), label=gettext_lazy("Width, about"))
+    height = QuantityFormField(QuantityField("mm", 300, 6000), label=gettext_lazy("Height, about"))
 
     @property
     def size(self) -> Size:
@@ -41,7 +43,7 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
     """Fields of a survey; `again` is the survey whose readings are taken again."""
 
     taken_at = forms.DateTimeField(
-        label="Read at",
+        label=gettext_lazy("Read at"),
         initial=timezone.localtime,
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
     )
@@ -57,21 +59,21 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
     ) -> None:
         super().__init__(data, initial=fields_of(again.conditions) if again else {})
         self.add_slots(size, readings_json(again) if again else None)
-        self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label="Visit")
+        self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label=_("Visit"))
         self._offer_instruments(again or person.surveys.first())
 
     def _offer_instruments(self, earlier: Survey | None) -> None:
-        """Those of the earlier survey are chosen beforehand, where they may still be used."""
+        """Those of the earlier survey are chosen in advance, where they may still be used."""
         self.fields["instrument"] = _instrument_field(
             SIZE_KINDS,
-            label="Sizes read with",
-            empty_label="Choose",
+            label=_("Sizes read with"),
+            empty_label=_("Choose"),
             initial=earlier and earlier.instrument_id,
         )
         self.fields["level_instrument"] = _instrument_field(
             LEVEL_KINDS,
-            label="Levels and plumb read with",
-            empty_label="None: no levels were read",
+            label=_("Levels and plumb read with"),
+            empty_label=_("None: no levels were read"),
             initial=earlier and earlier.level_instrument_id,
             required=False,
         )
@@ -86,7 +88,7 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
         return cleaned
 
     def _check(self, pointer: str, serializer: serializers.Serializer) -> None:
-        """By the endpoint's own limits, each complaint beside the field it is about."""
+        """By the endpoint's own limits, each error beside its field."""
         if serializer.is_valid():
             return
         for complaint in complaints(serializer.errors):
@@ -108,8 +110,8 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
         return super()._field_of(plain)
 
     @property
-    def told(self) -> dict[str, Any]:
-        """What `record_survey` is told, as it was checked."""
+    def record_values(self) -> dict[str, Any]:
+        """What `record_survey` takes, as it was checked."""
         names = (
             "visit",
             "taken_at",
@@ -123,12 +125,11 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
 
 class VisitField(forms.ModelChoiceField):
     def label_from_instance(self, visit: Visit) -> str:
-        start = timezone.localtime(visit.start)
-        return f"{start.day} {start:%B %Y, %H:%M}, {visit.crew.name}"
+        return f"{moment(visit.start)}, {visit.crew.name}"
 
 
 def _instrument_field(kinds: tuple[str, ...], **options: Any) -> forms.ModelChoiceField:
-    """Offers those in calibration today; why the others are not offered stands beside it."""
+    """Offers those in calibration today; the help text says why the others are not offered."""
     today = timezone.localdate()
     known = Instrument.objects.filter(kind__in=kinds).order_by("name", "serial")
     return forms.ModelChoiceField(
@@ -139,9 +140,10 @@ def _instrument_field(kinds: tuple[str, ...], **options: Any) -> forms.ModelChoi
 
 
 def _not_offered(instruments: Iterable[Instrument]) -> str:
-    told = ", ".join(f"{one} since {_day(one.calibration_due)}" for one in instruments)
-    return f"Out of calibration, so not offered: {told}." if told else ""
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
+    since = _("{instrument} since {day}")
+    names = ", ".join(
+        since.format(instrument=instrument, day=day(instrument.calibration_due))
+        for instrument in instruments
+    )
+    message = _("Out of calibration, so not offered: {instruments}.")
+    return message.format(instruments=names) if names else ""

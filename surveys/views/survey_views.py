@@ -5,10 +5,13 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
 from jobs.models import Opening
+from jobs.translation import Text
 from jobs.views.access import capability_required, person_of
 from jobs.views.opening_views import opening_of
 from jobs.views.saving import typed
@@ -25,11 +28,10 @@ from surveys.views.openings import (
 )
 from surveys.views.survey_forms import NominalSize, SurveyForm
 
-STAGE_WORDS: dict[str, str] = {
-    Survey.Stage.FIRST: "before ordering",
-    Survey.Stage.BEFORE_REMOVAL: "before the old door comes out",
+STAGE_WORDS: dict[str, Text] = {
+    Survey.Stage.FIRST: gettext_lazy("before ordering"),
+    Survey.Stage.BEFORE_REMOVAL: gettext_lazy("before the old door comes out"),
 }
-SEEN = "The opening seen from outside: where"
 
 
 @capability_required(Capability.MEASURE)
@@ -42,27 +44,27 @@ def survey_page(request: HttpRequest, reference: str, number: int) -> HttpRespon
     again = _again(request, earlier)
     stages = stages_open_to(person_of(request), opening)
     stage = _stage(request, stages, again)
-    shown = {
+    context = {
         "opening": opening,
         "earlier": earlier,
         "again": again,
         "stage": stage,
         "stage_words": STAGE_WORDS.get(stage or ""),
-        "stages": [(one, STAGE_WORDS[one]) for one in stages],
+        "stages": [(name, STAGE_WORDS[name]) for name in stages],
     }
     if stage is None:
-        return render(request, "surveys/survey_no_visit.html", shown)
+        return render(request, "surveys/survey_no_visit.html", context)
     nominal = NominalSize(request.GET if "width" in request.GET else None)
     size = nominal.size if nominal.is_valid() else known_size(opening, again or _latest(earlier))
     if size is None:
-        return render(request, "surveys/survey_size.html", shown | {"form": nominal})
+        return render(request, "surveys/survey_size.html", context | {"form": nominal})
     form = _form(request, opening, stage, size, again)
     draft = f"survey-{again.pk if again else f'{opening.pk}-{stage}'}"
     if form.is_valid() and (survey := _record(request, form, opening, stage)):
-        messages.success(request, "The survey is stored.", extra_tags=draft)
+        messages.success(request, _("The survey is saved."), extra_tags=draft)
         return redirect(address_of(opening, "survey-result", survey.pk))
-    shown |= {"form": form, "draft": draft, **_drawings(form, size)}
-    return render(request, "surveys/survey.html", shown, status=400 if form.errors else 200)
+    context |= {"form": form, "draft": draft, **_drawings(form, size)}
+    return render(request, "surveys/survey.html", context, status=400 if form.errors else 200)
 
 
 def _latest(earlier: list[Survey]) -> Survey | None:
@@ -102,7 +104,12 @@ def _form(
 
 def _record(request: HttpRequest, form: SurveyForm, opening: Opening, stage: str) -> Survey | None:
     return form.create(
-        Survey, person_of(request), record_survey, opening=opening, stage=stage, **form.told
+        Survey,
+        person_of(request),
+        record_survey,
+        opening=opening,
+        stage=stage,
+        **form.record_values,
     )
 
 
@@ -113,8 +120,12 @@ def _drawings(form: SurveyForm, size: Size) -> dict[str, Any]:
     sizes = [slot for slot in slots if slot.kind in in_first]
     offsets = [slot for slot in slots if slot.kind not in in_first]
     return {
-        "sizes_svg": guide_svg(size, sizes, f"{SEEN} sizes and diagonals are read:"),
-        "offsets_svg": guide_svg(size, offsets, f"{SEEN} levels and plumb are read:"),
+        "sizes_svg": guide_svg(
+            size, sizes, _("The opening seen from outside: where sizes and diagonals are read:")
+        ),
+        "offsets_svg": guide_svg(
+            size, offsets, _("The opening seen from outside: where levels and plumb are read:")
+        ),
     }
 
 

@@ -65,7 +65,7 @@ CHOSEN = {
 
 
 def save(page: Page) -> None:
-    page.get_by_role("button", name="Save and see what it says").click()
+    page.get_by_role("button", name="Save and see the result").click()
 
 
 def test_a_surveyor_measures_an_opening_on_a_phone_and_sees_the_verdict(
@@ -121,7 +121,7 @@ def test_readings_that_were_not_sent_are_there_again_and_gone_once_they_are(
     expect(page.locator("#id_widths_0")).to_have_value("3612")
     fill_in(page)
     save(page)
-    expect(page.get_by_text("What it says")).to_be_visible()
+    expect(page.get_by_role("heading", name="Result")).to_be_visible()
     page.goto(address(opening))
     expect(page.locator("#id_widths_0")).to_have_value("")
 

@@ -10,7 +10,7 @@ from django.test import override_settings
 from django.utils import translation
 
 from installs.models import PlanStep
-from jobs.models import JournalEntry
+from jobs.models import JournalEntry, ProfileSystem
 from tests.language.catalogue import LANGUAGE, write_catalogue
 from tests.permissions.conftest import _files, _files_of_the_job, finished  # noqa: F401
 
@@ -40,7 +40,16 @@ def data(finished, django_db_blocker) -> set[str]:  # noqa: F811
     """Whatever somebody typed: every text in the database that no code of ours put there."""
     with django_db_blocker.unblock():
         models = [one for one in apps.get_models() if one._meta.app_label in APPS]
-        return {value for model in models if model not in OURS for value in _typed(model)}
+        typed = {value for model in models if model not in OURS for value in _typed(model)}
+        return typed | set(_offered())
+
+
+def _offered() -> Iterator[str]:
+    """The names of what profile systems offer: colours, handles, thresholds, ventilators."""
+    for system in ProfileSystem.objects.all():
+        for choices in system.choices.values():
+            for choice in choices:
+                yield choice["name"] if isinstance(choice, dict) else choice
 
 
 def _typed(model: type[models.Model]) -> Iterator[str]:

@@ -22,7 +22,15 @@ FOR_MAINTAINERS = {
     *("debug", "info", "warning", "error", "exception", "critical"),
     *("compile", "add_argument", "CommandError", "ImproperlyConfigured", "extend_schema"),
     *("Field", "Error", "Warning", "CheckConstraint", "UniqueConstraint", "RuntimeError"),
-    *("AssertionError", "TypeError", "KeyError", "LookupError", "OpenApiParameter", "cast"),
+    *(
+        "FrozenKind",
+        "AssertionError",
+        "TypeError",
+        "KeyError",
+        "LookupError",
+        "OpenApiParameter",
+        "cast",
+    ),
     *("OpenApiResponse", "inline_serializer", "execute", "RawSQL", "TypeVar"),
 }
 # Keywords whose texts describe the API, or an option of a command.

@@ -13,7 +13,8 @@ BUTTONS = {"submit", "button", "reset"}
 LETTERS = re.compile(r"[^\W\d_]{2,}")
 # Units, marks of standards, and the name of the project are the same in every language.
 ALIKE = re.compile(
-    r"\b(mm|cm|m|kg|m²K|MB|min|Sillwright|CSV|XLSX|PDF|API|SHA-256|JSON|(BS )?EN( ISO)? \d[\d-]*)\b"
+    r"\b(I{1,3}|mm|cm|mK|m|kg|m²K|MB|min|Sillwright|CSV|XLSX|PDF|API|SHA-256|JSON|"
+    r"(BS )?EN( ISO)? \d[\d-]*)\b"
 )
 
 

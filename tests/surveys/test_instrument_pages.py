@@ -38,8 +38,8 @@ def test_the_list_says_until_when_each_may_be_used(desk, office):
     factories.instrument(office)
     page = desk.get("/instruments/").content.decode()
     assert "out of calibration: not to be used" in page
-    assert "in calibration for 10 days more" in page
-    assert page.index("not to be used") < page.index("10 days more") < page.index("1 January 2099")
+    assert "in calibration for 10 more days" in page
+    assert page.index("not to be used") < page.index("10 more days") < page.index("1 January 2099")
 
 
 def test_the_office_adds_a_tape_and_a_laser(desk):

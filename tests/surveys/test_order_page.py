@@ -49,7 +49,7 @@ def test_what_will_be_ordered_stands_with_the_decision_and_the_gate(browser, ope
     page = shown(browser.get(page_of(opening)))
     assert "3590 \N{MULTIPLICATION SIGN} 2100 mm" in page
     assert "fits</span>" in page
-    assert "Nothing stands in the way" in page
+    assert "Everything needed for the order is there" in page
     assert "cannot be altered" in page
 
 

@@ -32,7 +32,7 @@ def send(client, opening, *contents, idempotency_key="", caption=""):
 def test_several_photos_are_kept_and_shown_small(phone, opening, survey):
     contents = [picture_from_a_phone(), picture("PNG", colour="red"), heic()]
     page = send(phone, opening, *contents, caption="Left jamb").content.decode()
-    assert "3 photos are kept" in page
+    assert "3 photos are saved" in page
     assert Photo.objects.filter(survey=survey, caption="Left jamb").count() == 3
     for photo in Photo.objects.all():
         assert f"/api/v1/photos/{photo.pk}/thumbnail/" in page
@@ -43,7 +43,7 @@ def test_what_is_refused_says_why_and_the_rest_is_kept(phone, opening, survey):
     answer = send(phone, opening, picture(), b"<svg/>")
     assert answer.status_code == 400
     page = answer.content.decode()
-    assert "1 photo is kept" in page
+    assert "1 photo is saved" in page
     assert "not a picture that can be read; give JPEG, PNG or HEIC" in page
     assert "<script>.jpg" not in page
     assert Photo.objects.count() == 1

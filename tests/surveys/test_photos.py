@@ -241,7 +241,12 @@ def test_photos_of_other_peoples_jobs_do_not_exist(surveyor, survey):
 
 @pytest.mark.django_db
 def test_the_files_go_when_their_row_cannot_be_stored(office, survey, settings):
-    sent = {"actor": office, "identity": IdempotencyKey(), "survey": survey, "content": picture()}
+    sent = {
+        "actor": office,
+        "idempotency_key": IdempotencyKey(),
+        "survey": survey,
+        "content": picture(),
+    }
     add_photo(**sent)
     kept = files_in(settings.MEDIA_ROOT)
     with pytest.raises(IntegrityError), transaction.atomic():

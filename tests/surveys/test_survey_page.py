@@ -101,10 +101,10 @@ def test_numbers_on_the_drawing_are_those_beside_the_fields(phone, opening, offi
         ({"widths_0": "3.612"}, "widths_0", "looks like metres"),
         ({"widths_2": "three"}, "widths_2", "not a number"),
         ({"heights_2_at": "9000"}, "heights_2_at", "outside the opening"),
-        ({"widths_1_at": ""}, "widths_1_at", "say where"),
+        ({"widths_1_at": ""}, "widths_1_at", "give the place"),
         ({"widths_1_at": "100"}, "widths_1_at", "already"),
-        ({"heights_1": "", "heights_2": ""}, "heights_1", "at least 2 heights"),
-        ({"diagonals_falling": ""}, "diagonals_falling", "still empty"),
+        ({"heights_1": "", "heights_2": ""}, "heights_1", "read at least 2"),
+        ({"diagonals_falling": ""}, "diagonals_falling", "required"),
         ({"sill_levels_1": "4000"}, "sill_levels_1", "not possible"),
         ({"level_instrument": ""}, "level_instrument", "need the instrument"),
         ({"outside_drop": "-5"}, "outside_drop", "not possible"),
@@ -184,7 +184,7 @@ def test_a_fitter_measures_before_removal_on_a_fitting_visit(
     client.post(address(opening), sent(visit=fitting_visit.pk))
     assert Survey.objects.get().stage == "before_removal"
     page = client.get(address(opening), {"stage": "first"}).content.decode()
-    assert "none of the right kind stands booked" in page
+    assert "no visit of the right kind is booked" in page
 
 
 def test_the_office_may_take_either_survey_and_is_offered_the_one_that_is_due(

@@ -65,7 +65,7 @@ def test_the_verdict_about_the_drafted_frame_stands_there_before_it_is_recorded(
 ):
     text = text_of(phone, survey)
     assert f"A frame of 3590 {TIMES} 2100 mm" in text
-    assert re.search(r"that it fits is 99\.\d %; at least 95\.0 % is asked for", text)
+    assert re.search(r"that it fits is 99\.\d %; at least 95\.0 % is required", text)
     assert "Opening seen from outside with a frame of 3590 by 2100 mm" in text
     assert "not recorded yet" in text
     assert not FitDecision.objects.exists()
@@ -91,7 +91,7 @@ def test_there_is_nothing_to_decide_without_a_doorset(phone, survey):
 def test_a_frame_that_is_too_large_does_not_fit(phone, survey, office, opening):
     factories.doorset(office, opening, frame={"width": 3640, "height": 2100})
     text = text_of(phone, survey)
-    assert "does not fit: the probability that it fits is under 0.1 %" in text
+    assert "does not fit. The probability that it fits is under 0.1 %" in text
 
 
 def test_doubted_readings_are_named_pointed_at_and_led_back_to_their_fields(

@@ -89,7 +89,10 @@ def _uncertain(size: dict[str, Any]) -> str:
 
 def shape_in_words(shape: dict[str, float]) -> Pairs:
     """`Sill, left to right: falls 3 mm`; what rounds to nothing is true."""
-    return [(name, _way(shape[key], more, less)) for key, (name, more, less) in SHAPE_WORDS.items()]
+    return [
+        (str(name), _way(shape[key], str(more), str(less)))
+        for key, (name, more, less) in SHAPE_WORDS.items()
+    ]
 
 
 def _way(value: float, more: str, less: str) -> str:
