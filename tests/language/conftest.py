@@ -5,12 +5,13 @@ from shutil import which
 
 import pytest
 from django.apps import apps
+from django.conf import settings
 from django.db import models
 from django.test import override_settings
 from django.utils import translation
 
 from installs.models import PlanStep
-from jobs.models import JournalEntry, ProfileSystem
+from jobs.models import JournalEntry, ProfileSystem, RuleSet
 from tests.language.catalogue import LANGUAGE, write_catalogue
 from tests.permissions.conftest import _files, _files_of_the_job, finished  # noqa: F401
 
@@ -41,7 +42,7 @@ def data(finished, django_db_blocker) -> set[str]:  # noqa: F811
     with django_db_blocker.unblock():
         models = [one for one in apps.get_models() if one._meta.app_label in APPS]
         typed = {value for model in models if model not in OURS for value in _typed(model)}
-        return typed | set(_offered())
+        return typed | set(_offered()) | set(_cited()) | {settings.FIRM_NAME}
 
 
 def _offered() -> Iterator[str]:
@@ -50,6 +51,14 @@ def _offered() -> Iterator[str]:
         for choices in system.choices.values():
             for choice in choices:
                 yield choice["name"] if isinstance(choice, dict) else choice
+
+
+def _cited() -> Iterator[str]:
+    """The names of rules, which are codes, and their sources, which are cited as they are."""
+    for rule_set in RuleSet.objects.all():
+        for name, rule in rule_set.rules.rules.items():
+            yield name.replace("_", " ").replace(".", ": ")
+            yield rule.source
 
 
 def _typed(model: type[models.Model]) -> Iterator[str]:

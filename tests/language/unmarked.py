@@ -56,6 +56,7 @@ CODE = re.compile(
     r"^[\w./:{}<>=?&%*#@+-]+$|^\s*[-\w]+: [-\w #%.]+;|^attachment; |"
     r"charset=|max-age|no-store|default-src|^[A-Z]+[, ]+[A-Z]+\b"
 )
+SCRIPT_TEXT = re.compile(r"(?<![=\w])(\"|'|`)([A-Z][a-z]+ [^\"'`\n]*|[a-z]{2,} [a-z][^\"'`\n]*)\1")
 READ_ALOUD = re.compile(r"\b(?:title|alt|aria-label|placeholder|data-label)=\"([^\"]*)\"")
 QUOTED = re.compile(r"(?<!_\()\"([^\"]*[a-z]{2,} [a-z][^\"]*)\"")
 LETTERS = re.compile(r"[^\W\d_]{2,}")
@@ -72,6 +73,8 @@ def unmarked(folder: str) -> Iterator[str]:
             yield from _named(path, _of_python(tree))
     for path in [*sources(folder, "*.html"), *sources(folder, "*.txt")]:
         yield from _named(path, _of_template(path.read_text("utf-8")))
+    for path in sorted((PROJECT_DIR / folder).rglob("*.js")):
+        yield from _named(path, _of_script(path.read_text("utf-8")))
 
 
 def _named(path: Path, found: Iterator[tuple[int, str]]) -> Iterator[str]:
@@ -126,6 +129,15 @@ def _looked_at(node: ast.AST) -> Iterator[ast.AST]:
 
 def _called(node: ast.Call) -> str:
     return str(getattr(node.func, "attr", None) or getattr(node.func, "id", ""))
+
+
+def _of_script(source: str) -> Iterator[tuple[int, str]]:
+    """What reads as words: a script gets its texts from its page."""
+    for number, line in enumerate(source.split("\n"), start=1):
+        code = line.split("//")[0]
+        if not re.match(r"\s*(/?\*|import|\"use strict\")", code) and "querySelector" not in code:
+            for match in SCRIPT_TEXT.finditer(code):
+                yield number, match[2]
 
 
 def _of_template(source: str) -> Iterator[tuple[int, str]]:
