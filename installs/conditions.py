@@ -5,19 +5,33 @@ A blocker may be conceded where the rule set of the installation says so.
 
 from collections.abc import Iterator
 
+from django.utils.translation import gettext as _
+
 from installs.arithmetic.as_fixed import (
     count_apart,
     fewest_for_length,
     planned_without_fixing,
 )
+from installs.member_labels import MEMBER_LABELS
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
 from installs.state import InstallationState, StepState
 from jobs.blockers import BlockerCode
+from jobs.code_labels import code_label
 from jobs.errors import Blocker, named
+from jobs.figures import number
 from jobs.rules import Rules
+from jobs.sentences import Sentence, StoredSentence, sentence
+from jobs.translation import translated
 
 PHASES = list(PlanStep.Phase)
 CONCEDABLE = frozenset(code for code in BlockerCode if code.condition.concedable)
+COUNTED = StoredSentence(
+    "{made} of {wanted} mechanical fixings are recorded, each in a place of its own{note}"
+)
+COUNTED_BESIDE_FOAM = StoredSentence(
+    "{made} of {wanted} mechanical fixings are recorded, each in a place of its own; foam is no "
+    "fixing{note}"
+)
 # The rules that say how many fixings a member needs, and which of them count as one.
 COUNTED_BY = ("fixing.end_max", "fixing.max_centres", "fixing.min_fixings", "fixing.least_apart")
 
@@ -33,37 +47,41 @@ def may_be_conceded(code: str, rules: Rules, step: PlanStep | None = None) -> bo
 def hold_points_before(state: InstallationState, step: PlanStep) -> list[Blocker]:
     """Hold points that come before a step in its plan and have not passed."""
     return [
-        _of_step(one, state)
-        for one in state.steps
-        if one.step.hold_point and one.step.number < step.number and not one.passed
+        _of_step(earlier, state)
+        for earlier in state.steps
+        if earlier.step.hold_point and earlier.step.number < step.number and not earlier.passed
     ]
 
 
 def hold_points(state: InstallationState, *, before_phase: str) -> Iterator[Blocker]:
     """Hold points of earlier phases."""
     earlier = PHASES[: PHASES.index(PlanStep.Phase(before_phase))]
-    for one in state.steps:
-        if one.step.hold_point and one.step.phase in earlier and not one.passed:
-            yield _of_step(one, state)
+    for entry in state.steps:
+        if entry.step.hold_point and entry.step.phase in earlier and not entry.passed:
+            yield _of_step(entry, state)
 
 
 def steps_not_passed(state: InstallationState, gate: str) -> Iterator[Blocker]:
-    for one in state.steps:
-        if gate in one.step.gates and not one.passed:
-            yield _of_step(one, state)
+    for entry in state.steps:
+        if gate in entry.step.gates and not entry.passed:
+            yield _of_step(entry, state)
 
 
 def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
     """A member for which the rules leave no layout is fixed by judgement, and that is conceded;
-    what was conceded of a plan goes for none that is made after it."""
+    a concession covers no plan that is made after it."""
     if state.conceded(BlockerCode.FIXING_LAYOUT, state.installation.updated_at):
         return
     for member in state.members:
         if member.positions is None:
             yield _blocker(
                 BlockerCode.FIXING_LAYOUT,
-                f"have the office accept how the {member.name} is fixed",
-                f"no layout keeps to the rules: {member.reason}",
+                _("have the office accept how the {member} is fixed").format(
+                    member=translated(MEMBER_LABELS[member.name])
+                ),
+                _("no layout satisfies the rules: {reason}").format(
+                    reason=translated(member.reason or "")
+                ),
                 state.installation,
                 state,
             )
@@ -71,6 +89,17 @@ def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
 
 def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
     """Never to be conceded: a frame that only foam holds falls out of the wall."""
+    for what, why in fixing_shortfalls(state):
+        yield Blocker(
+            BlockerCode.MECHANICAL_FIXING,
+            translated(what),
+            translated(why),
+            named(state.installation),
+        )
+
+
+def fixing_shortfalls(state: InstallationState) -> Iterator[tuple[Sentence, Sentence]]:
+    """For each member with too few mechanical fixings what to do, and why."""
     for member in state.members:
         wanted = member.count or fewest_for_length(
             member.length,
@@ -83,14 +112,14 @@ def too_few_mechanical_fixings(state: InstallationState) -> Iterator[Blocker]:
         # Screws in one hole hold as much as one.
         mechanical = count_apart(places, state.rules["fixing.least_apart"])
         if mechanical < wanted:
-            foam = "; foam is no fixing" if len(made) > mechanical else ""
-            yield Blocker(
-                BlockerCode.MECHANICAL_FIXING,
-                f"fix the {member.name} mechanically, {wanted - mechanical} more",
-                f"{mechanical} of {wanted} mechanical fixings are recorded, each in a place of its "
-                f"own{foam}{state.rules.note(*COUNTED_BY)}",
-                named(state.installation),
+            what = sentence(
+                "fix the {member} mechanically, {count} more",
+                member=MEMBER_LABELS[member.name],
+                count=wanted - mechanical,
             )
+            why = COUNTED_BESIDE_FOAM if len(made) > mechanical else COUNTED
+            note = state.rules.note(*COUNTED_BY)
+            yield what, why(made=mechanical, wanted=wanted, note=note)
 
 
 def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
@@ -105,9 +134,12 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
         for place in planned_without_fixing(member.positions or (), fixed, within):
             yield _blocker(
                 BlockerCode.FIXING_POSITION,
-                f"fix the {member.name} at {place:g} mm",
-                f"no mechanical fixing sits within {within:g} mm of it"
-                f"{state.rules.note('fixing.as_fixed')}",
+                _("fix the {member} at {place} mm").format(
+                    member=translated(MEMBER_LABELS[member.name]), place=number(place)
+                ),
+                _("no mechanical fixing is within {distance} mm of it{note}").format(
+                    distance=number(within), note=state.rules.note("fixing.as_fixed")
+                ),
                 state.installation,
                 state,
             )
@@ -116,56 +148,69 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
 def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
     source = state.installation.plan.running_gear.source
     for junction in state.installation.plan.junctions:
-        number = junction.number
-        gap = state.newest_gaps.get(number)
+        gap = state.newest_gaps.get(junction.number)
         if gap is None:
-            what = f"read the gaps at head and sill of junction {number}"
+            what = _("read the gaps at head and sill of junction {number}").format(
+                number=junction.number
+            )
             yield Blocker(
-                BlockerCode.JUNCTION_GAP, what, "they were not read", named(state.installation)
+                BlockerCode.JUNCTION_GAP, what, _("they were not read"), named(state.installation)
             )
         elif not _even(gap, state):
-            yield _blocker(
-                BlockerCode.JUNCTION_GAP,
-                f"set the running gear at junction {number} and read its gaps again",
-                f"head {gap.head_gap:g} mm, sill {gap.sill_gap:g} mm; {gap.limit:g} mm apart is "
-                f"allowed ({source}): {gap.decision}",
-                state.installation,
-                state,
+            what = _("set the running gear at junction {number} and read its gaps again").format(
+                number=junction.number
             )
+            why = _(
+                "head {head} mm, sill {sill} mm; {limit} mm apart is allowed ({source}): {decision}"
+            ).format(
+                head=number(gap.head_gap),
+                sill=number(gap.sill_gap),
+                limit=number(gap.limit),
+                source=translated(source),
+                decision=code_label(gap.decision),
+            )
+            yield _blocker(BlockerCode.JUNCTION_GAP, what, why, state.installation, state)
 
 
 def beads_not_back(state: InstallationState) -> Iterator[Blocker]:
     """Beads that were taken off and are not back where they came from."""
     for bead in state.beads:
         if bead.put_back_at is None:
-            what = f"put bead {bead.number} back: sash {bead.leaf}, {bead.side}"
-            yield Blocker(BlockerCode.BEAD, what, "it is still off", named(bead))
+            what = _("put bead {number} back: sash {leaf}, {side}").format(
+                number=bead.number, leaf=bead.leaf, side=code_label(bead.side)
+            )
+            yield Blocker(BlockerCode.BEAD, what, _("it is still off"), named(bead))
 
 
 def incomplete_sashes(state: InstallationState) -> Iterator[Blocker]:
     for leaf in state.installation.plan.leaves:
-        number = leaf.number
-        sash = state.sashes.get(number)
+        sash = state.sashes.get(leaf.number)
         if sash is None:
-            what = f"record sash {number}: blocks, brace, glass marking"
+            what = _("record sash {number}: blocks, brace, glass marking").format(
+                number=leaf.number
+            )
             yield Blocker(
-                BlockerCode.SASH, what, "nothing is recorded of it", named(state.installation)
+                BlockerCode.SASH, what, _("nothing is recorded of it"), named(state.installation)
             )
         elif not sash.is_complete:
-            what = f"complete sash {number}: blocks, brace, glass marking"
-            yield Blocker(BlockerCode.SASH, what, "something of it is not done", named(sash))
+            what = _("complete sash {number}: blocks, brace, glass marking").format(
+                number=leaf.number
+            )
+            yield Blocker(BlockerCode.SASH, what, _("something of it is not done"), named(sash))
 
 
 def photos_missing(state: InstallationState) -> Iterator[Blocker]:
     """Photos follow the readings, since they take longer to send; the handover waits for them."""
-    for one in state.steps:
-        step, done = one.step, one.inspection
+    for entry in state.steps:
+        step, done = entry.step, entry.inspection
         if done is None or "photo" not in step.evidence or step.pk in state.steps_with_photo:
             continue
         if not state.conceded(BlockerCode.PHOTO, done.created_at):
-            what = f"send a photo of step {step.number}: {step.title}"
+            what = _("send a photo of step {number}: {title}").format(
+                number=step.number, title=translated(step.title)
+            )
             yield _blocker(
-                BlockerCode.PHOTO, what, "it shows what is covered up later", step, state
+                BlockerCode.PHOTO, what, _("it shows what is covered up later"), step, state
             )
 
 
@@ -176,9 +221,10 @@ def open_defects(state: InstallationState) -> Iterator[Blocker]:
             continue
         minor = defect.severity == Defect.Severity.MINOR
         kind = BlockerCode.MINOR_DEFECT if minor else BlockerCode.DEFECT
-        to_do = "have it looked at again" if defect.put_right_at else "put right"
-        what = f"{to_do}: {defect.description}"
-        yield _blocker(kind, what, f"a {defect.severity} defect is open", defect, state)
+        inspect, put_right = _("have it inspected again: {defect}"), _("put right: {defect}")
+        what = (inspect if defect.put_right_at else put_right).format(defect=defect.description)
+        why = _("a defect is open: {severity}").format(severity=code_label(defect.severity))
+        yield _blocker(kind, what, why, defect, state)
 
 
 def _even(gap: JunctionGap, state: InstallationState) -> bool:
@@ -186,14 +232,18 @@ def _even(gap: JunctionGap, state: InstallationState) -> bool:
     return passed or state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at)
 
 
-def _of_step(one: StepState, state: InstallationState) -> Blocker:
-    step = one.step
-    if one.inspection is None:
-        what = f"do and record step {step.number}: {step.title}"
-        why = "it has not been recorded"
+def _of_step(entry: StepState, state: InstallationState) -> Blocker:
+    step = entry.step
+    if entry.inspection is None:
+        what = _("do and record step {number}: {title}").format(
+            number=step.number, title=translated(step.title)
+        )
+        why = _("it has not been recorded")
         return Blocker(BlockerCode.STEP, what, why, named(step), step=step.code)
-    what = f"put right and record again step {step.number}: {step.title}"
-    why = f"its newest record: {one.inspection.get_outcome_display()}"
+    what = _("put right and record again step {number}: {title}").format(
+        number=step.number, title=translated(step.title)
+    )
+    why = _("its newest record: {outcome}").format(outcome=code_label(entry.inspection.outcome))
     concedable = may_be_conceded(step.code, state.rules, step)
     return Blocker(BlockerCode.STEP, what, why, named(step), concedable, step.code)
 

@@ -1,7 +1,9 @@
-"""What stands in the way of fixing a frame, of glazing it, and of handing it over.
+"""What is in the way of fixing a frame, of glazing it, and of handing it over.
 
 Each gate is a list of conditions; nothing is stored about it.
 """
+
+from django.utils.translation import gettext as _
 
 from installs.conditions import (
     beads_not_back,
@@ -27,11 +29,11 @@ def fitting_gates(job: Job) -> dict[str, list[Blocker]]:
     openings = list(job.openings.order_by("number"))
     if not openings:
         none = Blocker(
-            BlockerCode.OPENING, "add the openings of the job", "it has none", named(job)
+            BlockerCode.OPENING, _("add the openings of the job"), _("it has none"), named(job)
         )
         return {gate: [none] for gate in CONDITIONS}
     of_openings = [_of_opening(opening) for opening in openings]
-    return {gate: [b for found in of_openings for b in found[gate]] for gate in CONDITIONS}
+    return {gate: [b for blockers in of_openings for b in blockers[gate]] for gate in CONDITIONS}
 
 
 def handover_gate(job: Job) -> list[Blocker]:
@@ -51,7 +53,7 @@ def gate_of(installation: Installation, gate: str) -> list[Blocker]:
 
 
 def _before_fixing(state: InstallationState) -> list[Blocker]:
-    """The frame stands true on a sound sill, and nothing can fall on anybody."""
+    """The frame is true on a sound sill, and nothing can fall on anybody."""
     return [
         *state.before_removal,
         *hold_points(state, before_phase=PlanStep.Phase.FIXING),
@@ -71,7 +73,7 @@ def _before_glazing(state: InstallationState) -> list[Blocker]:
 
 
 def _before_handover(state: InstallationState) -> list[Blocker]:
-    """Everything before the handover is done, looked at, and as it must be."""
+    """Everything before the handover is done, inspected, and in order."""
     return [
         *state.before_removal,
         *steps_not_passed(state, "handover"),
@@ -97,7 +99,9 @@ def _of_opening(opening: Opening) -> dict[str, list[Blocker]]:
     fittings = Installation.objects.filter(doorset__opening=opening, doorset__superseded_at=None)
     installation = fittings.select_related("rule_set", "doorset__opening__job__rule_set").first()
     if installation is None:
-        what = "plan the fitting of its doorset"
-        missing = Blocker(BlockerCode.INSTALLATION, what, "nothing has been fitted", named(opening))
+        what = _("plan the fitting of its doorset")
+        missing = Blocker(
+            BlockerCode.INSTALLATION, what, _("nothing has been fitted"), named(opening)
+        )
         return {gate: [missing] for gate in CONDITIONS}
     return gates_of(installation)

@@ -1,12 +1,15 @@
-"""What stands in the tables of what was fitted, inspected and found."""
+"""The columns of the tables of fixings, gaps, defects and inspections."""
 
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext_noop as _
 
 from installs.models import Installation, Reading
+from jobs.code_labels import code_label
 from jobs.models import Person
 from jobs.table_file import Table, moment
+from jobs.translation import translated
 
 
 def _job(installation: Installation) -> str:
@@ -29,55 +32,55 @@ def _name(person: Person | None) -> str:
 JOB = "installation__doorset__opening__job"
 
 FIXINGS = Table(
-    title="Fixings",
+    title=_("Fixings"),
     columns={
-        "Job": lambda fixing: _job(fixing.installation),
-        "Opening": lambda fixing: _opening(fixing.installation),
-        "Member": lambda fixing: fixing.get_member_display(),
-        "Position from the left or foot end (mm)": lambda fixing: fixing.position,
-        "Kind": lambda fixing: fixing.get_kind_display(),
-        "Packers (mm each)": lambda fixing: " + ".join(f"{mm:g}" for mm in fixing.packers),
-        "Made": _made,
-        "Fitter": lambda fixing: _name(fixing.fitter),
+        _("Job"): lambda fixing: _job(fixing.installation),
+        _("Opening"): lambda fixing: _opening(fixing.installation),
+        _("Member"): lambda fixing: fixing.get_member_display(),
+        _("Position from the left or foot end (mm)"): lambda fixing: fixing.position,
+        _("Kind"): lambda fixing: fixing.get_kind_display(),
+        _("Packers (mm each)"): lambda fixing: " + ".join(f"{mm:g}" for mm in fixing.packers),
+        _("Made"): _made,
+        _("Fitter"): lambda fixing: _name(fixing.fitter),
     },
     joined=(JOB, "fitter"),
 )
 
 JUNCTION_GAPS = Table(
-    title="Junction gaps",
+    title=_("Junction gaps"),
     columns={
-        "Job": lambda gap: _job(gap.installation),
-        "Opening": lambda gap: _opening(gap.installation),
-        "Junction": lambda gap: gap.junction,
-        "Gap at the head (mm)": lambda gap: gap.head_gap,
-        "Gap at the sill (mm)": lambda gap: gap.sill_gap,
-        "Greatest difference (mm)": lambda gap: gap.limit,
-        "Standard uncertainty of the difference (mm)": lambda gap: gap.standard_uncertainty,
-        "Probability that it conforms (0 to 1)": lambda gap: gap.probability_conforms,
-        "Decision": lambda gap: gap.decision,
-        "Made": _made,
-        "Fitter": lambda gap: _name(gap.fitter),
+        _("Job"): lambda gap: _job(gap.installation),
+        _("Opening"): lambda gap: _opening(gap.installation),
+        _("Junction"): lambda gap: gap.junction,
+        _("Gap at the head (mm)"): lambda gap: gap.head_gap,
+        _("Gap at the sill (mm)"): lambda gap: gap.sill_gap,
+        _("Greatest difference (mm)"): lambda gap: gap.limit,
+        _("Standard uncertainty of the difference (mm)"): lambda gap: gap.standard_uncertainty,
+        _("Probability that it conforms (0 to 1)"): lambda gap: gap.probability_conforms,
+        _("Decision"): lambda gap: code_label(gap.decision),
+        _("Made"): _made,
+        _("Fitter"): lambda gap: _name(gap.fitter),
     },
     joined=(JOB, "fitter"),
 )
 
 DEFECTS = Table(
-    title="Defects",
+    title=_("Defects"),
     columns={
-        "Job": lambda defect: _job(defect.installation),
-        "Opening": lambda defect: _opening(defect.installation),
-        "Severity": lambda defect: defect.get_severity_display(),
-        "Description": lambda defect: defect.description,
-        "Put right by whom": lambda defect: defect.get_responsible_display(),
-        "Found": _made,
-        "Found by": lambda defect: _name(defect.found_by),
-        "Put right": lambda defect: moment(defect.put_right_at),
-        "Put right by": lambda defect: _name(defect.put_right_by),
-        "How": lambda defect: defect.put_right_how,
-        "Looked at again": lambda defect: moment(defect.reinspected_at),
-        "Looked at again by": lambda defect: _name(defect.reinspected_by),
-        "Note": lambda defect: defect.reinspection_note,
-        "Closed": lambda defect: moment(defect.closed_at),
+        _("Job"): lambda defect: _job(defect.installation),
+        _("Opening"): lambda defect: _opening(defect.installation),
+        _("Severity"): lambda defect: defect.get_severity_display(),
+        _("Description"): lambda defect: defect.description,
+        _("Put right by whom"): lambda defect: defect.get_responsible_display(),
+        _("Found"): _made,
+        _("Found by"): lambda defect: _name(defect.found_by),
+        _("Put right"): lambda defect: moment(defect.put_right_at),
+        _("Put right by"): lambda defect: _name(defect.put_right_by),
+        _("How"): lambda defect: defect.put_right_how,
+        _("Looked at again"): lambda defect: moment(defect.reinspected_at),
+        _("Looked at again by"): lambda defect: _name(defect.reinspected_by),
+        _("Note"): lambda defect: defect.reinspection_note,
+        _("Closed"): lambda defect: moment(defect.closed_at),
     },
     joined=(JOB, "found_by", "put_right_by", "reinspected_by"),
 )
@@ -89,22 +92,22 @@ def _readings_of(inspections: QuerySet[Any]) -> QuerySet[Any]:
 
 
 INSPECTION_READINGS = Table(
-    title="Inspection readings",
+    title=_("Inspection readings"),
     columns={
-        "Job": lambda reading: _job(reading.inspection.step.installation),
-        "Opening": lambda reading: _opening(reading.inspection.step.installation),
-        "Step": lambda reading: reading.inspection.step.number,
-        "Title": lambda reading: reading.inspection.step.title,
-        "Place": lambda reading: reading.place,
-        "Unit of the numbers that follow": lambda reading: reading.unit,
-        "Reading": lambda reading: reading.value,
-        "Lower limit": lambda reading: reading.lower,
-        "Upper limit": lambda reading: reading.upper,
-        "Standard uncertainty": lambda reading: reading.standard_uncertainty,
-        "Probability that it conforms (0 to 1)": lambda reading: reading.probability_conforms,
-        "Decision": lambda reading: reading.get_decision_display(),
-        "Made": lambda reading: _made(reading.inspection),
-        "Inspector": lambda reading: _name(reading.inspection.inspector),
+        _("Job"): lambda reading: _job(reading.inspection.step.installation),
+        _("Opening"): lambda reading: _opening(reading.inspection.step.installation),
+        _("Step"): lambda reading: reading.inspection.step.number,
+        _("Title"): lambda reading: translated(reading.inspection.step.title),
+        _("Place"): lambda reading: code_label(reading.place),
+        _("Unit of the numbers that follow"): lambda reading: translated(reading.unit),
+        _("Reading"): lambda reading: reading.value,
+        _("Lower limit"): lambda reading: reading.lower,
+        _("Upper limit"): lambda reading: reading.upper,
+        _("Standard uncertainty"): lambda reading: reading.standard_uncertainty,
+        _("Probability that it conforms (0 to 1)"): lambda reading: reading.probability_conforms,
+        _("Decision"): lambda reading: reading.get_decision_display(),
+        _("Made"): lambda reading: _made(reading.inspection),
+        _("Inspector"): lambda reading: _name(reading.inspection.inspector),
     },
     joined=(f"inspection__step__{JOB}", "inspection__inspector"),
     rows_of=_readings_of,

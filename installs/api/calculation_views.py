@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from typing import Any
 
+from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
@@ -112,10 +113,14 @@ class FixingLayoutCalculationView(CalculationView):
 class ConformitySerializer(StrictSerializer):
     """All in one unit. Either limit may be missing, not both."""
 
-    measured = QuantityField("(any unit)", -LARGEST, LARGEST)
-    standard_uncertainty = QuantityField("(any unit)", 0, LARGEST)
-    lower = QuantityField("(any unit)", -LARGEST, LARGEST, required=False, allow_null=True)
-    upper = QuantityField("(any unit)", -LARGEST, LARGEST, required=False, allow_null=True)
+    measured = QuantityField(gettext_lazy("(any unit)"), -LARGEST, LARGEST)
+    standard_uncertainty = QuantityField(gettext_lazy("(any unit)"), 0, LARGEST)
+    lower = QuantityField(
+        gettext_lazy("(any unit)"), -LARGEST, LARGEST, required=False, allow_null=True
+    )
+    upper = QuantityField(
+        gettext_lazy("(any unit)"), -LARGEST, LARGEST, required=False, allow_null=True
+    )
     confidence = QuantityField("probability", 0, 1, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 

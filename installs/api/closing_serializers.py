@@ -1,5 +1,6 @@
 """Bodies and answers of defects, concessions and handovers."""
 
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
@@ -85,7 +86,9 @@ class StrokeField(serializers.ListField):
     """One stroke of a signature: points [x, y] in the units of the pad it was written on."""
 
     child = serializers.ListField(
-        child=QuantityField("(units of the pad)", 0, 10000), min_length=2, max_length=2
+        child=QuantityField(gettext_lazy("(units of the pad)"), 0, 10000),
+        min_length=2,
+        max_length=2,
     )
     min_length = 1
     max_length = 2000

@@ -4,6 +4,7 @@ from typing import Any, cast
 
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
+from django.utils.translation import gettext as _
 from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
@@ -33,8 +34,8 @@ class ApiOperationHandler(OperationHandler):
         return self._visible.filter(pk=self.sent.record).first()
 
     def as_json(self, record: Record) -> dict[str, Any]:
-        shown = self.operation.record(record, context=self.context).data
-        return {name: value for name, value in shown.items() if name not in record.sealed_fields}
+        fields = self.operation.record(record, context=self.context).data
+        return {name: value for name, value in fields.items() if name not in record.sealed_fields}
 
     @property
     def _visible(self) -> QuerySet:
@@ -44,9 +45,9 @@ class ApiOperationHandler(OperationHandler):
 
     def _create(self) -> tuple[Record, bool]:
         if self.sent.base_version is not None:
-            raise InvalidField("/base_version", "the operation creates its record; give null")
+            raise InvalidField("/base_version", _("the operation creates its record; give null"))
         if "id" in self.body:
-            raise InvalidField("/id", "the operation names its record beside the body")
+            raise InvalidField("/id", _("the operation names its record beside the body"))
         whole = self.body | {"id": str(self.sent.record)}
         values = dict(validated_data(self.operation.body, whole, self.context))
         key = IdempotencyKey.of(values.pop("id"), whole, recorded_at=self.sent.recorded_at)
@@ -58,7 +59,9 @@ class ApiOperationHandler(OperationHandler):
     def _change(self) -> tuple[Record, bool]:
         version, operation = self.sent.base_version, self.operation
         if version is None:
-            raise InvalidField("/base_version", "give the version of the record that this changes")
+            raise InvalidField(
+                "/base_version", _("give the version of the record that this changes")
+            )
         record = get_object_or_404(self._visible, pk=self.sent.record)
         partial = operation.is_partial
         values = validated_data(operation.body, self.body, self.context, partial=partial)

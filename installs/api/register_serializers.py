@@ -1,5 +1,6 @@
 """Bodies and answers of the register of beads, of the running gear and of fixings as made."""
 
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
@@ -11,7 +12,7 @@ from jobs.api.strict import StrictSerializer
 class BeadPlaceSerializer(StrictSerializer):
     """Where a bead goes back: only where it came from."""
 
-    leaf = IntegerQuantityField("(number of a sash, from the left)", 1, 20)
+    leaf = IntegerQuantityField(gettext_lazy("(number of a sash, from the left)"), 1, 20)
     side = serializers.ChoiceField(choices=Bead.Side.choices)
 
 
@@ -39,11 +40,13 @@ class BeadSerializer(SiteRecordSerializer):
 class CarrierLiftCreateSerializer(StrictSerializer):
     id = ClientIdField()
     installation = VisibleRelatedField(Installation)
-    junction = IntegerQuantityField("(number of a junction, 0 at the left jamb)", 0, 20)
+    junction = IntegerQuantityField(
+        gettext_lazy("(number of a junction, 0 at the left jamb)"), 0, 20
+    )
     chain = serializers.ChoiceField(
         choices=("left", "right"), help_text="The jamb that the carrier's chain hangs on."
     )
-    turns = QuantityField("turns, up positive", -50, 50)
+    turns = QuantityField(gettext_lazy("turns, up positive"), -50, 50)
 
 
 class CarrierLiftSerializer(SiteRecordSerializer):

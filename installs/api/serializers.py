@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
@@ -119,7 +120,7 @@ class PlanStepSerializer(serializers.ModelSerializer):
 
 class PlacedValueSerializer(StrictSerializer):
     place = serializers.CharField(max_length=60)
-    value = QuantityField("in the unit of the place", -100_000, 100_000)
+    value = QuantityField(gettext_lazy("in the unit of the place"), -100_000, 100_000)
 
     def validate(self, attrs: Any) -> Any:
         return PlacedValue(**attrs)
@@ -136,7 +137,7 @@ class InspectionCreateSerializer(StrictSerializer):
     checks = serializers.DictField(
         child=StrictBooleanField(), required=False, help_text="By the names of the step's checks."
     )
-    sealant_class = QuantityField("percent of movement", 0, 100, required=False)
+    sealant_class = QuantityField(gettext_lazy("percent of movement"), 0, 100, required=False)
     return_on = serializers.DateField(
         required=False, help_text="Protective tape stays inside until this day."
     )
@@ -227,7 +228,9 @@ class FixingSerializer(SiteRecordSerializer):
 class JunctionGapCreateSerializer(StrictSerializer):
     id = ClientIdField()
     installation = VisibleRelatedField(Installation)
-    junction = IntegerQuantityField("(number of a junction, 0 at the left jamb)", 0, 20)
+    junction = IntegerQuantityField(
+        gettext_lazy("(number of a junction, 0 at the left jamb)"), 0, 20
+    )
     head_gap = QuantityField("mm", 0, 50)
     sill_gap = QuantityField("mm", 0, 50)
     instrument = VisibleRelatedField(Instrument)
@@ -262,7 +265,7 @@ class SashRecordUpdateSerializer(StrictSerializer):
 class SashRecordCreateSerializer(SashRecordUpdateSerializer):
     id = ClientIdField()
     installation = VisibleRelatedField(Installation)
-    leaf = IntegerQuantityField("(number of a sash, from the left)", 1, 20)
+    leaf = IntegerQuantityField(gettext_lazy("(number of a sash, from the left)"), 1, 20)
 
 
 class SashRecordSerializer(SiteRecordSerializer):

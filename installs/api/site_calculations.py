@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from typing import Any, get_args
 
+from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
@@ -63,7 +64,7 @@ class JointSerializer(StrictSerializer):
 
     def validate(self, body: dict[str, Any]) -> dict[str, Any]:
         if "white" in body and body["material"] != "pvc-u":
-            raise serializers.ValidationError({"white": ["the colour only counts for pvc-u"]})
+            raise serializers.ValidationError({"white": [_("the colour only counts for pvc-u")]})
         return body
 
 

@@ -3,6 +3,8 @@
 from datetime import UTC
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import OpenApiExample
 from rest_framework import serializers
 
@@ -20,7 +22,7 @@ class OperationSerializer(StrictSerializer):
     kind = serializers.ChoiceField(choices=sorted(OPERATIONS))
     record = serializers.UUIDField(help_text="The record it creates or changes.")
     base_version = IntegerQuantityField(
-        "(version of the record)",
+        gettext_lazy("(version of the record)"),
         1,
         999_999_999,
         allow_null=True,
@@ -40,7 +42,7 @@ class OperationSerializer(StrictSerializer):
 
     def validate(self, attrs: Any) -> Any:
         if attrs["after"] == attrs["id"]:
-            raise serializers.ValidationError({"after": "an operation cannot come after itself"})
+            raise serializers.ValidationError({"after": _("an operation cannot come after itself")})
         return attrs
 
 

@@ -1,8 +1,10 @@
 """What was done to the running gear between two rounds of gaps."""
 
 from django.db import models
+from django.utils.translation import gettext as _
 
 from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
+from jobs.figures import number
 from jobs.models import Person, Record
 
 
@@ -20,7 +22,9 @@ class CarrierLift(RecordedOnSite, Record):
     objects = OfInstallationQuerySet.as_manager()
 
     def __str__(self) -> str:
-        return f"carrier of junction {self.junction}: {self.lift:+g} mm"
+        return _("carrier of junction {junction}: {lift} mm").format(
+            junction=self.junction, lift=number(self.lift, "+g")
+        )
 
     @property
     def journal_stream(self) -> str:

@@ -4,8 +4,11 @@ from typing import Self
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
+from jobs.code_labels import code_label
 from jobs.models import Person, Record, known
 
 
@@ -15,18 +18,18 @@ class DefectQuerySet(OfInstallationQuerySet):
 
 
 class DefectSeverity(models.TextChoices):
-    CRITICAL = "critical"
-    MAJOR = "major"
-    MINOR = "minor"
+    CRITICAL = "critical", gettext_lazy("Critical")
+    MAJOR = "major", gettext_lazy("Major")
+    MINOR = "minor", gettext_lazy("Minor")
 
 
 class DefectResponsible(models.TextChoices):
     """Whose work it is to put right."""
 
-    CREW = "crew"
-    MAKER = "maker"
-    CARRIAGE = "carriage"
-    BUILDING = "building", "the building"
+    CREW = "crew", gettext_lazy("Crew")
+    MAKER = "maker", gettext_lazy("Maker")
+    CARRIAGE = "carriage", gettext_lazy("Carriage")
+    BUILDING = "building", gettext_lazy("the building")
 
 
 class Defect(RecordedOnSite, Record):
@@ -80,7 +83,9 @@ class Defect(RecordedOnSite, Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.severity} defect: {self.description}"
+        return _("{severity} defect: {description}").format(
+            severity=code_label(self.severity), description=self.description
+        )
 
     @property
     def journal_stream(self) -> str:
@@ -107,7 +112,7 @@ class Concession(Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.code} conceded: {self.reason}"
+        return _("{code} conceded: {reason}").format(code=self.code, reason=self.reason)
 
     @property
     def journal_stream(self) -> str:

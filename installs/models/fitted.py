@@ -2,9 +2,13 @@
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from installs.models.inspections import InspectionOutcome
 from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
+from jobs.code_labels import code_label
+from jobs.figures import number
 from jobs.frozen import FrozenField
 from jobs.models import Person, Record, known
 from surveys.frozen import INSTRUMENT_THEN
@@ -12,17 +16,17 @@ from surveys.models import Instrument
 
 
 class FixingMember(models.TextChoices):
-    LEFT = "left"
-    RIGHT = "right"
-    HEAD = "head"
-    SILL = "sill"
+    LEFT = "left", gettext_lazy("Left")
+    RIGHT = "right", gettext_lazy("Right")
+    HEAD = "head", gettext_lazy("Head")
+    SILL = "sill", gettext_lazy("Sill")
 
 
 class FixingKind(models.TextChoices):
-    FRAME_SCREW = "frame_screw", "frame screw"
-    STRAP = "strap"
-    BRACKET = "bracket"
-    FOAM_ONLY = "foam_only", "foam only"
+    FRAME_SCREW = "frame_screw", gettext_lazy("frame screw")
+    STRAP = "strap", gettext_lazy("Strap")
+    BRACKET = "bracket", gettext_lazy("Bracket")
+    FOAM_ONLY = "foam_only", gettext_lazy("foam only")
 
 
 class Fixing(RecordedOnSite, Record):
@@ -56,7 +60,11 @@ class Fixing(RecordedOnSite, Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} at {self.position:g} mm of the {self.member}"
+        return _("{kind} at {position} mm of the {member}").format(
+            kind=self.get_kind_display(),
+            position=number(self.position),
+            member=code_label(self.member),
+        )
 
     @property
     def is_mechanical(self) -> bool:
@@ -99,7 +107,9 @@ class JunctionGap(RecordedOnSite, Record):
         )
 
     def __str__(self) -> str:
-        return f"junction {self.junction}: head {self.head_gap:g}, sill {self.sill_gap:g} mm"
+        return _("junction {junction}: head {head}, sill {sill} mm").format(
+            junction=self.junction, head=number(self.head_gap), sill=number(self.sill_gap)
+        )
 
     @property
     def journal_stream(self) -> str:
@@ -127,7 +137,7 @@ class SashRecord(RecordedOnSite, Record):
         )
 
     def __str__(self) -> str:
-        return f"sash {self.leaf}"
+        return _("sash {leaf}").format(leaf=self.leaf)
 
     @property
     def is_complete(self) -> bool:

@@ -3,6 +3,7 @@
 from typing import ClassVar
 
 from django.db import models
+from django.utils.translation import gettext as _
 
 from installs.models.plan import RecordedOnSite
 from jobs.models import Job, OfJobQuerySet, Person, PersonalRecord
@@ -34,7 +35,7 @@ class Handover(RecordedOnSite, PersonalRecord):
         )
 
     def __str__(self) -> str:
-        return f"handover of {self.job.reference}"
+        return _("handover of {reference}").format(reference=self.job.reference)
 
     @property
     def journal_stream(self) -> str:

@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
 
 from installs.models.defects import Defect
 from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
@@ -25,7 +26,9 @@ class SitePhoto(RecordedOnSite, PhotoRecord):
         )
 
     def __str__(self) -> str:
-        return self.caption or f"photo of {self.defect or self.step or self.installation}"
+        return self.caption or _("photo of {subject}").format(
+            subject=self.defect or self.step or self.installation
+        )
 
     @property
     def journal_stream(self) -> str:

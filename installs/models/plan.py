@@ -3,10 +3,12 @@
 from typing import Any
 
 from django.db import models
+from django.utils.translation import gettext as _
 
 from installs.frozen import FITTING_PLAN
 from jobs.frozen import FrozenField
 from jobs.models import Doorset, Job, OfJobQuerySet, Record, RuleSet, Visit, known
+from jobs.translation import translated
 
 
 class InstallationQuerySet(OfJobQuerySet["Installation"]):
@@ -26,7 +28,7 @@ class Installation(Record):
     objects = InstallationQuerySet.as_manager()
 
     def __str__(self) -> str:
-        return f"fitting of {self.doorset}"
+        return _("fitting of {doorset}").format(doorset=self.doorset)
 
     @property
     def job(self) -> Job:
@@ -114,7 +116,7 @@ class PlanStep(Record):
         )
 
     def __str__(self) -> str:
-        return f"step {self.number}, {self.title}"
+        return _("step {number}, {title}").format(number=self.number, title=translated(self.title))
 
     def in_order(self, named: dict[str, Any]) -> dict[str, Any]:
         """Criteria or checks as they are worked through: a database may turn the keys of an object

@@ -2,10 +2,12 @@
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.models import Bead, Installation, PlanStep
 from installs.services.recording import known_leaf, lock_installation, require_gate
 from installs.state import InstallationState
+from jobs.code_labels import code_label
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
@@ -29,11 +31,19 @@ def take_bead_off(
     installation = lock_installation(installation.pk)
     require_gate(InstallationState(installation), PlanStep.Phase.REMOVAL)
     known_leaf(installation, leaf)
-    if there := installation.beads.filter(leaf=leaf, side=side).first():
-        raise Conflict(f"the {side} bead of sash {leaf} is off already", named(there))
+    if existing := installation.beads.filter(leaf=leaf, side=side).first():
+        raise Conflict(
+            _("the bead of sash {leaf} is off already: {side}").format(
+                leaf=leaf, side=code_label(side)
+            ),
+            named(existing),
+        )
     if other := installation.beads.filter(number=number).first():
         raise InvalidField(
-            "/number", f"{number} is written on the {other.side} bead of sash {other.leaf}"
+            "/number",
+            _("{number} is written on another bead of sash {leaf}: {side}").format(
+                number=number, leaf=other.leaf, side=code_label(other.side)
+            ),
         )
     bead = Bead(
         **idempotency_key.columns,
@@ -56,11 +66,19 @@ def put_bead_back(
     installation = lock_installation(bead.installation_id)
     require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
     if bead.put_back_at:
-        raise Conflict(f"bead {bead.number} is back already", named(bead))
+        raise Conflict(_("bead {number} is back already").format(number=bead.number), named(bead))
     if leaf != bead.leaf:
-        raise InvalidField("/leaf", f"bead {bead.number} belongs to sash {bead.leaf}")
+        raise InvalidField(
+            "/leaf",
+            _("bead {number} belongs to sash {leaf}").format(number=bead.number, leaf=bead.leaf),
+        )
     if side != bead.side:
-        raise InvalidField("/side", f"bead {bead.number} belongs to the {bead.side}")
+        raise InvalidField(
+            "/side",
+            _("bead {number} belongs elsewhere: {side}").format(
+                number=bead.number, side=code_label(bead.side)
+            ),
+        )
     _check_turn(installation, bead)
     return store_change(
         bead,
@@ -78,4 +96,9 @@ def _check_turn(installation: Installation, bead: Bead) -> None:
     back = installation.beads.filter(leaf=bead.leaf, put_back_at__isnull=False)
     done = set(back.values_list("side", flat=True))
     if waiting := [side for side in earlier if side not in done]:
-        raise InvalidField("/side", f"put the {waiting[0]} bead of sash {bead.leaf} back first")
+        raise InvalidField(
+            "/side",
+            _("put another bead of sash {leaf} back first: {side}").format(
+                leaf=bead.leaf, side=code_label(waiting[0])
+            ),
+        )

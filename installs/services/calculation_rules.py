@@ -6,6 +6,7 @@ from installs.arithmetic.glazing_plan import BlockRules
 from installs.arithmetic.joint_movement import GapBand, GreatestGap, JointRules, Material
 from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
 from jobs.rules import Rules
+from jobs.sentences import sentence
 
 
 def lift_rules(rules: Rules) -> LiftRules:
@@ -39,7 +40,9 @@ def joint_rules(rules: Rules) -> JointRules:
         backed_depth=rules["sealant.backed_depth"],
         depth_share=rules["sealant.depth_share"],
         expansion_sources={
-            material: f"expansion: {rules.source(f'movement.{_plain(material)}')}"
+            material: sentence(
+                "expansion: {source}", source=rules.source(f"movement.{_plain(material)}")
+            )
             for material in materials
         },
         sources=_joint_sources(rules),
@@ -53,8 +56,8 @@ def block_rules(rules: Rules) -> BlockRules:
         least=rules["blocks.least"],
         from_corner=rules["blocks.from_corner"],
         sources=tuple(
-            f"{word}: {rules.source(f'blocks.{word}')}"
-            for word in ("per_m2", "least", "from_corner")
+            f"{name}: {rules.source(f'blocks.{name}')}"
+            for name in ("per_m2", "least", "from_corner")
         ),
     )
 
@@ -72,5 +75,5 @@ def _joint_sources(rules: Rules) -> tuple[str, ...]:
         "sealant.depth_porous",
         "sealant.backed_depth",
     )
-    told = (f"{name}: {rules.source(name)}" for name in named)
-    return ("BS 6213, width of a sealed joint (from memory)", *told)
+    sources = (f"{name}: {rules.source(name)}" for name in named)
+    return (sentence("BS 6213, width of a sealed joint (from memory)"), *sources)

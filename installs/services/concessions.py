@@ -1,6 +1,7 @@
 """Accepting something as it is."""
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from installs.conditions import may_be_conceded
 from installs.gates import gates_of
@@ -35,15 +36,17 @@ def concede(
     step = installation.steps.filter(code=code).first()
     if not may_be_conceded(code, rules, step):
         allowed = ", ".join(rules["concession.allowed"]) + rules.note("concession.allowed")
-        raise InvalidField("/code", f"it cannot be conceded; these can: {allowed}")
+        raise InvalidField(
+            "/code", _("it cannot be conceded; these can: {allowed}").format(allowed=allowed)
+        )
     if defect and defect.installation_id != installation.pk:
-        raise InvalidField("/defect", "it is a defect of another installation")
+        raise InvalidField("/defect", _("it is a defect of another installation"))
     by_itself = code == BlockerCode.MINOR_DEFECT
     if by_itself and defect is None:
-        raise InvalidField("/defect", "name the defect that is accepted as it is")
+        raise InvalidField("/defect", _("name the defect that is accepted as it is"))
     if defect and not by_itself:
-        raise InvalidField("/defect", "only minor_defect is about a defect of its own")
-    _check_stands_in_the_way(installation, code, defect)
+        raise InvalidField("/defect", _("only minor_defect is about a defect of its own"))
+    _check_in_the_way(installation, code, defect)
     concession = Concession(
         **idempotency_key.columns,
         installation=installation,
@@ -56,7 +59,7 @@ def concede(
     return store_new(concession, actor=actor, entry_type=JournalType.CONCESSION_GRANTED)
 
 
-def _check_stands_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
+def _check_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
     blockers = [
         blocker
         for found in gates_of(installation).values()
@@ -64,9 +67,12 @@ def _check_stands_in_the_way(installation: Installation, code: str, defect: Defe
         if blocker.code == code and _is_about(blocker, defect)
     ]
     if not blockers:
-        raise Conflict("nothing of this kind stands in the way", named(defect or installation))
+        raise Conflict(_("nothing of this kind is in the way"), named(defect or installation))
     if not any(blocker.concedable for blocker in blockers):
-        raise Conflict(f"there is nothing to accept yet: {blockers[0].why}", blockers[0].record)
+        raise Conflict(
+            _("there is nothing to accept yet: {reason}").format(reason=blockers[0].why),
+            blockers[0].record,
+        )
 
 
 def _is_about(blocker: Blocker, defect: Defect | None) -> bool:

@@ -1,7 +1,8 @@
-"""Finding defects, putting them right, looking at them again."""
+"""Reporting defects, putting them right, inspecting them again."""
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.models import Defect, Installation, PlanStep
 from installs.services.recording import lock_installation, require_in_plan
@@ -29,7 +30,7 @@ def record_defect(
     if step:
         require_in_plan(step)
         if step.installation_id != installation.pk:
-            raise InvalidField("/step", "it is a step of another installation")
+            raise InvalidField("/step", _("it is a step of another installation"))
     defect = Defect(
         **idempotency_key.columns,
         installation=installation,
@@ -47,9 +48,9 @@ def put_right(*, actor: Person, defect: Defect, expected_version: int, how: str)
     """Record how a defect was put right; it stays open until it was looked at again."""
     lock_installation(defect.installation_id)
     if defect.closed_at:
-        raise Conflict("the defect is closed", named(defect))
+        raise Conflict(_("the defect is closed"), named(defect))
     if defect.put_right_at:
-        raise Conflict("it was put right and waits to be looked at again", named(defect))
+        raise Conflict(_("it was put right and waits to be inspected again"), named(defect))
     changes = {"put_right_by": actor, "put_right_at": timezone.now(), "put_right_how": how}
     return store_change(
         defect,
@@ -72,7 +73,7 @@ def reinspect(
     lock_installation(defect.installation_id)
     _check_reinspection(defect, actor)
     if not accepted and not note:
-        raise InvalidField("/note", "say what is still wrong with it")
+        raise InvalidField("/note", _("say what is still not in order"))
     now = timezone.now()
     changes = {"reinspected_by": actor, "reinspected_at": now, "reinspection_note": note}
     if accepted:
@@ -90,12 +91,12 @@ def reinspect(
 
 def _check_reinspection(defect: Defect, actor: Person) -> None:
     if defect.closed_at:
-        raise Conflict("the defect is closed", named(defect))
+        raise Conflict(_("the defect is closed"), named(defect))
     if defect.put_right_at is None:
-        raise Conflict("it has not been put right yet", named(defect))
+        raise Conflict(_("it has not been put right yet"), named(defect))
     critical = defect.severity == Defect.Severity.CRITICAL
     if critical and defect.put_right_by_id == actor.pk:
         raise Conflict(
-            "a critical defect is looked at again by somebody else than who put it right",
+            _("a critical defect is inspected again by somebody else than who put it right"),
             named(defect),
         )

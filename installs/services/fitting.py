@@ -3,10 +3,12 @@
 from typing import Any
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from installs.arithmetic.conformity import judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
 from installs.arithmetic.glazing_plan import check_diagonal
+from installs.member_labels import MEMBER_LABELS
 from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
 from installs.services.defects import record_defect
 from installs.services.recording import (
@@ -18,10 +20,13 @@ from installs.services.recording import (
 )
 from installs.state import InstallationState
 from jobs.errors import Conflict, InvalidField, named
+from jobs.figures import number
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
+from jobs.sentences import sentence
 from jobs.services.records import store_change, store_new
+from jobs.translation import translated
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on
 
@@ -56,7 +61,7 @@ def record_fixing(
         same = installation.fixings.filter(member=member, position=position, kind=kind).first()
         if same is None:
             raise
-        raise Conflict("this fixing is recorded already", named(same)) from None
+        raise Conflict(_("this fixing is recorded already"), named(same)) from None
 
 
 @transaction.atomic
@@ -90,7 +95,12 @@ def record_gap(
     require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
     known = [one.number for one in installation.plan.junctions]
     if junction not in known:
-        raise InvalidField("/junction", f"there is no junction {junction}; give 0 to {known[-1]}")
+        raise InvalidField(
+            "/junction",
+            _("there is no junction {junction}; give 0 to {last}").format(
+                junction=junction, last=known[-1]
+            ),
+        )
     limit = installation.plan.running_gear.tolerance
     confidence = installation.rule_set.rules["decision.confidence"]
     difference = head_gap - sill_gap
@@ -130,7 +140,10 @@ def record_sash(
     known_leaf(installation, leaf)
     _check_diagonals(installation, leaf, done)
     if existing := installation.sashes.filter(leaf=leaf).first():
-        raise Conflict(f"sash {leaf} is recorded already; change that record", named(existing))
+        raise Conflict(
+            _("sash {leaf} is recorded already; change that record").format(leaf=leaf),
+            named(existing),
+        )
     sash = SashRecord(
         **idempotency_key.columns, installation=installation, leaf=leaf, fitter=actor, **done
     )
@@ -156,15 +169,20 @@ def change_sash(
 def _check_position(installation: Installation, member: str, position: float) -> None:
     length = installation.plan.fixing_layout.member(member).length
     if position > length:
-        raise InvalidField("/position", f"the {member} ends at {length:g} mm")
+        raise InvalidField(
+            "/position",
+            _("the {member} ends at {length} mm").format(
+                member=translated(MEMBER_LABELS[member]), length=number(length)
+            ),
+        )
 
 
-def _check_diagonals(installation: Installation, leaf: int, given: dict[str, Any]) -> None:
+def _check_diagonals(installation: Installation, leaf: int, values: dict[str, Any]) -> None:
     """Raises `UnusableInput` for a length that no diagonal of this sash has."""
     size = next(one for one in installation.plan.leaves if one.number == leaf)
     for name in ("rising_diagonal", "falling_diagonal"):
-        if given.get(name) is not None:
-            check_diagonal(f"/{name}", given[name], size.width, size.height)
+        if values.get(name) is not None:
+            check_diagonal(f"/{name}", values[name], size.width, size.height)
 
 
 def _open_foam_defect(fixing: Fixing, idempotency_key: IdempotencyKey) -> None:
@@ -173,5 +191,9 @@ def _open_foam_defect(fixing: Fixing, idempotency_key: IdempotencyKey) -> None:
         idempotency_key=idempotency_key,
         installation=fixing.installation,
         severity=Defect.Severity.CRITICAL,
-        description=f"Only foam holds the {fixing.member} at {fixing.position:g} mm",
+        description=sentence(
+            "Only foam holds the {member} at {position:g} mm",
+            member=MEMBER_LABELS[fixing.member],
+            position=fixing.position,
+        ),
     )

@@ -4,6 +4,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from installs.gates import handover_gate
 from installs.models import Handover, Inspection, Installation, PlanStep
@@ -30,15 +31,15 @@ def hand_over(
 ) -> Handover:
     """Hand over all doorsets of a job; this records the handover steps of their plans, too.
 
-    `keys`: number of keys by installation. Raises `GateClosed` while something stands in the way,
-    `InvalidField` for a customer who was not shown or told everything and for keys that do not
+    `keys`: number of keys by installation. Raises `GateClosed` while something is in the way,
+    `InvalidField` where the demonstration or the care notes are missing and for keys that do not
     name every installation of the job, `Conflict` when the job was handed over before.
     """
     job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     installations = list(locked_installations(job))
     if existing := Handover.objects.filter(job=job).first():
-        raise Conflict("the job was handed over before", named(existing))
-    _check_told(demonstrated, care_given)
+        raise Conflict(_("the job was handed over before"), named(existing))
+    _check_explained(demonstrated, care_given)
     if blockers := handover_gate(job):
         raise GateClosed("handover", blockers)
     _check_keys(keys, installations)
@@ -70,21 +71,28 @@ def current_installations(job: Job) -> QuerySet[Installation]:
     )
 
 
-def _check_told(demonstrated: bool, care_given: bool) -> None:
+def _check_explained(demonstrated: bool, care_given: bool) -> None:
     if not demonstrated:
-        raise InvalidField("/demonstrated", "show the customer how to open, close and lock first")
+        raise InvalidField(
+            "/demonstrated", _("show the customer how to open, close and lock first")
+        )
     if not care_given:
-        raise InvalidField("/care_given", "tell the customer how to look after it first")
+        raise InvalidField("/care_given", _("explain its care to the customer first"))
 
 
 def _check_keys(keys: dict[str, int], installations: list[Installation]) -> None:
     known = {str(installation.pk): installation for installation in installations}
     for key in keys:
         if key not in known:
-            raise InvalidField(pointer_to("keys", key), "it is no installation of this job")
+            raise InvalidField(pointer_to("keys", key), _("it is no installation of this job"))
     for key, installation in known.items():
         if key not in keys:
-            raise InvalidField("/keys", f"give the number of keys of {installation}: {key}")
+            raise InvalidField(
+                "/keys",
+                _("give the number of keys of {installation}: {id}").format(
+                    installation=installation, id=key
+                ),
+            )
 
 
 def _record_steps(

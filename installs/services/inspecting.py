@@ -1,4 +1,4 @@
-"""Recording what was found at a step of the plan."""
+"""Recording the inspection of a step of the plan."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.arithmetic.criteria import (
     Criterion,
@@ -28,10 +29,14 @@ from installs.services.recording import (
 )
 from installs.state import InstallationState
 from jobs.arithmetic.errors import pointer_to
+from jobs.code_labels import code_label
 from jobs.errors import InvalidField
+from jobs.figures import day as write_day
+from jobs.figures import number
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
+from jobs.sentences import sentence
 from jobs.services.journal import append_new
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on
@@ -51,7 +56,7 @@ def inspect_step(
     return_on: date | None = None,
     note: str = "",
 ) -> Inspection:
-    """Judge what was found at a step and store it; a failure opens a defect by itself.
+    """Judge the evidence of a step and store it; a failure opens a defect by itself.
 
     Every piece of evidence that the step asks for is given, and no other. Raises `GateClosed`
     while the gate of the step's phase or a hold point before it is closed, `InvalidField` and
@@ -60,7 +65,7 @@ def inspect_step(
     installation = step.installation = lock_installation(step.installation_id)
     require_in_plan(step)
     if step.phase == PlanStep.Phase.HANDOVER:
-        raise InvalidField("/step", "it is recorded by the handover of the job")
+        raise InvalidField("/step", _("it is recorded by the handover of the job"))
     state = InstallationState(installation)
     require_gate(state, step.phase)
     require_hold_points(state, step)
@@ -128,47 +133,57 @@ def _measured(
 ) -> dict[str, float]:
     measured = readings_by_place(criteria_of(step), readings)
     if measured and instrument is None:
-        raise InvalidField("/instrument", "name the instrument that the readings were taken with")
+        raise InvalidField(
+            "/instrument", _("name the instrument that the readings were taken with")
+        )
     if instrument and not measured:
-        raise InvalidField("/instrument", "this step takes no readings")
+        raise InvalidField("/instrument", _("this step takes no readings"))
     if instrument and step.instruments and instrument.kind not in step.instruments:
-        usable = " or ".join(step.instruments)
-        raise InvalidField("/instrument", f"a {instrument.kind} cannot read this; use a {usable}")
+        text = _("this kind of instrument cannot read this: {kind}; use one of these: {usable}")
+        usable = ", ".join(code_label(kind) for kind in step.instruments)
+        detail = text.format(kind=code_label(instrument.kind), usable=usable)
+        raise InvalidField("/instrument", detail)
     return measured
 
 
 def _check_acknowledgement(step: PlanStep, acknowledged: bool | None, note: str) -> None:
     asked = "acknowledgement" in step.evidence
     if asked and acknowledged is None:
-        raise InvalidField("/acknowledged", "say true when it is done and in order, else false")
+        raise InvalidField("/acknowledged", _("say true when it is done and in order, else false"))
     if not asked and acknowledged is not None:
-        raise InvalidField("/acknowledged", "this step is decided by what is read or counted")
+        raise InvalidField("/acknowledged", _("this step is decided by what is read or counted"))
     if acknowledged is False and not note:
-        raise InvalidField("/note", "say what is not in order")
+        raise InvalidField("/note", _("say what is not in order"))
 
 
 def _check_checks(step: PlanStep, checks: Mapping[str, bool], note: str) -> None:
     if stray := [name for name in checks if name not in step.checks]:
-        known = ", ".join(step.checks) or "nothing is checked by name"
+        known = ", ".join(step.checks) or _("none")
         pointer = pointer_to("checks", stray[0])
-        raise InvalidField(pointer, f"this step has no such check; it has: {known}")
+        raise InvalidField(
+            pointer, _("this step has no such check; it has: {checks}").format(checks=known)
+        )
     if missing := [name for name in step.checks if name not in checks]:
-        raise InvalidField("/checks", f"still to be checked: {', '.join(missing)}")
+        raise InvalidField(
+            "/checks", _("still to be checked: {checks}").format(checks=", ".join(missing))
+        )
     if not all(checks.values()) and not note:
-        raise InvalidField("/note", "say what is not in order")
+        raise InvalidField("/note", _("say what is not in order"))
 
 
 def _check_sealant(step: PlanStep, sealant_class: float | None) -> None:
     """What the joint can follow is known by the class of its sealant alone."""
     if "sealant_class" not in step.asks:
         if sealant_class is not None:
-            raise InvalidField("/sealant_class", "nothing is sealed at this step")
+            raise InvalidField("/sealant_class", _("nothing is sealed at this step"))
         return
     rules = step.installation.rule_set.rules
     known = rules["sealant.classes"]
     if sealant_class not in known:
-        classes = ", ".join(f"{one:g}" for one in known) + rules.note("sealant.classes")
-        raise InvalidField("/sealant_class", f"give the class of the sealant: {classes}")
+        classes = ", ".join(map(number, known)) + rules.note("sealant.classes")
+        raise InvalidField(
+            "/sealant_class", _("give the class of the sealant: {classes}").format(classes=classes)
+        )
 
 
 def _check_return(step: PlanStep, return_on: date | None, recorded_at: datetime | None) -> None:
@@ -177,9 +192,12 @@ def _check_return(step: PlanStep, return_on: date | None, recorded_at: datetime 
     if return_on is None:
         return
     if "return_on" not in step.asks:
-        raise InvalidField("/return_on", "nothing of this step is left for another day")
+        raise InvalidField("/return_on", _("nothing of this step is left for another day"))
     if return_on < timezone.localdate(recorded_at):
-        raise InvalidField("/return_on", f"{return_on} is over; name the day to come back on")
+        raise InvalidField(
+            "/return_on",
+            _("{day} is over; name the day to come back on").format(day=write_day(return_on)),
+        )
 
 
 def _outcome(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
@@ -193,7 +211,7 @@ def _outcome(inspection: Inspection, judged: Iterable[Judged], shortfalls: Seque
 def _open_defect(
     inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]
 ) -> None:
-    """One defect of a step stands at a time: a second failure of it is the same defect, still."""
+    """A step has one open defect at a time: a second failure of it is the same defect, still."""
     step = inspection.step
     if step.defects.open().exists():
         return
@@ -210,19 +228,30 @@ def _open_defect(
 
 
 def _failure(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
-    failed = [*shortfalls, *(_told(j) for j in judged if j.decision == "fail")]
-    words = inspection.step.in_order(inspection.step.checks)
+    """The description of the defect, in English as records are."""
+    failed = [*shortfalls, *(_deviation(j) for j in judged if j.decision == "fail")]
+    checks = inspection.step.in_order(inspection.step.checks)
     failed += [
-        told + ": no" for name, told in words.items() if not inspection.checks.get(name, True)
+        sentence("{check}: no", check=check)
+        for name, check in checks.items()
+        if not inspection.checks.get(name, True)
     ]
     what = "; ".join(failed) or inspection.note
     return f"{inspection.step.title}: {what}"[:500]
 
 
-def _told(judged: Judged) -> str:
-    limits = {"at least": judged.lower, "at most": judged.upper}
-    allowed = " and ".join(
-        f"{word} {limit:g}" for word, limit in limits.items() if limit is not None
+def _deviation(judged: Judged) -> str:
+    values = {
+        "place": judged.place.replace("_", " "),
+        "value": judged.value,
+        "unit": judged.unit,
+        "lower": judged.lower,
+        "upper": judged.upper,
+    }
+    if judged.lower is None:
+        return sentence("{place} {value:g} {unit}; allowed is at most {upper:g}", **values)
+    if judged.upper is None:
+        return sentence("{place} {value:g} {unit}; allowed is at least {lower:g}", **values)
+    return sentence(
+        "{place} {value:g} {unit}; allowed is at least {lower:g} and at most {upper:g}", **values
     )
-    name = judged.place.replace("_", " ")
-    return f"{name} {judged.value:g} {judged.unit}; allowed is {allowed}"

@@ -3,6 +3,7 @@
 from dataclasses import asdict
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from installs.models import Installation, PlanStep
 from installs.plan import draft_steps
@@ -49,15 +50,17 @@ def plan_installation(
 
 def _check_doorset(doorset: Doorset) -> None:
     if doorset.superseded_at:
-        raise InvalidField("/doorset", "a later revision supersedes it; name that one")
+        raise InvalidField("/doorset", _("a later revision supersedes it; name that one"))
     if doorset.ordered_at is None:
-        raise InvalidField("/doorset", "it has not been ordered")
+        raise InvalidField("/doorset", _("it has not been ordered"))
     if existing := Installation.objects.filter(doorset=doorset).first():
-        raise Conflict("the fitting of this doorset is planned already", named(existing))
+        raise Conflict(_("the fitting of this doorset is planned already"), named(existing))
 
 
 def _check_visit(visit: Visit, doorset: Doorset) -> None:
     if visit.job_id != doorset.job.pk:
-        raise InvalidField("/visit", f"it is no visit to job {doorset.job.reference}")
+        raise InvalidField(
+            "/visit", _("it is no visit to job {reference}").format(reference=doorset.job.reference)
+        )
     if visit.kind not in (Visit.Kind.FITTING, Visit.Kind.RETURN) or visit.cancelled_at:
-        raise InvalidField("/visit", "name a fitting or return visit that was not cancelled")
+        raise InvalidField("/visit", _("name a fitting or return visit that was not cancelled"))

@@ -17,13 +17,14 @@ from installs.services.calculation_rules import lift_rules
 from jobs.frozen import extended
 from jobs.models import Doorset
 from jobs.rules import Rules
+from jobs.sentences import sentence
 
 # A frame that stands on its sill, and a pane on its edge, is gripped low and carried upright
 # (common practice, no source).
 GRIP: Literal["knuckle_to_mid_lower_leg"] = "knuckle_to_mid_lower_leg"
 CARRIED: Literal["elbow_to_knuckle"] = "elbow_to_knuckle"
 L = TypeVar("L", bound=PlannedLift)
-ASSUMED = "the figures for men; with women in the team the guideline is lower"
+ASSUMED = sentence("the figures for men; with women in the team the guideline is lower")
 
 
 def frame_lift(doorset: Doorset, people: int, rules: Rules) -> FrameLift:

@@ -1,23 +1,24 @@
-"""Steps that what is on record decides, whatever is said of them: beads, fixings and gaps."""
+"""Steps that the records decide, whatever somebody confirms: beads, fixings and gaps."""
 
 from collections.abc import Sequence
 
 from django.db.models import Max
+from django.utils.translation import gettext as _
 
-from installs.conditions import too_few_mechanical_fixings
+from installs.conditions import fixing_shortfalls
 from installs.models import Bead, Installation, PlanStep
 from installs.state import InstallationState
+from jobs.code_labels import code_label
 from jobs.errors import InvalidField
+from jobs.sentences import sentence
 
 
 def on_record_short_of(step: PlanStep) -> Sequence[str]:
     """What the record lacks that fails this step: mechanical fixings that the plan asks for."""
     if step.register != "fixings":
         return ()
-    return [
-        f"{blocker.what}: {blocker.why}"
-        for blocker in too_few_mechanical_fixings(InstallationState(step.installation))
-    ]
+    state = InstallationState(step.installation)
+    return [sentence("{what}: {why}", what=what, why=why) for what, why in fixing_shortfalls(state)]
 
 
 def require_register(step: PlanStep) -> None:
@@ -25,25 +26,25 @@ def require_register(step: PlanStep) -> None:
     match step.register:
         case "beads_off" | "beads_back":
             missing = _beads_missing(step.installation, back=step.register == "beads_back")
-            what = "not in the register of beads yet"
+            text = _("not in the register of beads yet: {missing}")
         case "gaps" | "gaps_after_glass":
             after_the_glass = step.register == "gaps_after_glass"
             missing = _gaps_missing(step.installation, after_the_glass=after_the_glass)
-            what = "gaps still to be read, at junction"
+            text = _("gaps still to be read, at junction: {missing}")
         case _:
             return
     if missing:
-        raise InvalidField("/acknowledged", f"{what}: {', '.join(missing)}")
+        raise InvalidField("/acknowledged", text.format(missing=", ".join(missing)))
 
 
 def _beads_missing(installation: Installation, *, back: bool) -> list[str]:
     beads = installation.beads.filter(put_back_at__isnull=False) if back else installation.beads
-    there = set(beads.values_list("leaf", "side"))
+    registered = set(beads.values_list("leaf", "side"))
     return [
-        f"sash {leaf.number} {side}"
+        _("sash {number} {side}").format(number=leaf.number, side=code_label(side))
         for leaf in installation.plan.leaves
         for side in Bead.Side.values
-        if (leaf.number, side) not in there
+        if (leaf.number, side) not in registered
     ]
 
 

@@ -1,5 +1,7 @@
 """Keeping photographs of the fitting."""
 
+from django.utils.translation import gettext as _
+
 from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.services.recording import lock_installation, require_in_plan
 from installs.services.sync import check_clock
@@ -27,7 +29,7 @@ def add_site_photo(
     """
     if idempotency_key.recorded_at:
         check_clock(idempotency_key.recorded_at)
-    _check_what_it_shows(installation, step, defect)
+    _check_subject(installation, step, defect)
     photo = SitePhoto(
         **idempotency_key.columns,
         installation=installation,
@@ -45,12 +47,12 @@ def add_site_photo(
     return keep_photo(photo, content, actor=actor, before_storing=before_storing)
 
 
-def _check_what_it_shows(
+def _check_subject(
     installation: Installation, step: PlanStep | None, defect: Defect | None
 ) -> None:
     if step and step.installation_id != installation.pk:
-        raise InvalidField("/step", "it is a step of another installation")
+        raise InvalidField("/step", _("it is a step of another installation"))
     if defect and defect.installation_id != installation.pk:
-        raise InvalidField("/defect", "it is a defect of another installation")
+        raise InvalidField("/defect", _("it is a defect of another installation"))
     if step and defect:
-        raise InvalidField("/defect", "a photo shows a step or a defect; give one of them")
+        raise InvalidField("/defect", _("a photo shows a step or a defect; give one of them"))

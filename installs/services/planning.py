@@ -9,6 +9,7 @@ from installs.arithmetic.members import SOURCES as FIXING_SOURCES
 from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
 from installs.arithmetic.packers import PackerRules
 from installs.frozen import FittingPlan, FixingLayout, Substrate
+from installs.member_labels import MEMBER_LABELS
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
 from installs.services.lift_plan import frame_lift, lift_plan
@@ -16,18 +17,20 @@ from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
 from jobs.rules import Rules
+from jobs.sentences import StoredSentence, sentence
 from surveys.arithmetic.answers import WholeSize
 from surveys.gates import survey_before_removal
 from surveys.models import FitDecision
 
 # Common practice, no source; the assessment of the fixing that is used goes before it.
 FIXING_INTO = {
-    "brick": "frame anchor into the brick, never into a mortar joint",
-    "block": "frame anchor or plug for blocks of this density; light blocks hold little",
-    "timber": "wood screw into sound timber, clear of its edges",
-    "steel": "self-drilling screw or bolt; keep unlike metals apart",
-    "concrete": "frame anchor drilled clear of the edge and of reinforcement",
+    "brick": sentence("frame anchor into the brick, never into a mortar joint"),
+    "block": sentence("frame anchor or plug for blocks of this density; light blocks hold little"),
+    "timber": sentence("wood screw into sound timber, clear of its edges"),
+    "steel": sentence("self-drilling screw or bolt; keep unlike metals apart"),
+    "concrete": sentence("frame anchor drilled clear of the edge and of reinforcement"),
 }
+BRICK_JAMB = StoredSentence("The {member} is brick: fix into the brick, never into a mortar joint.")
 
 
 def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
@@ -118,8 +121,8 @@ def packer_rules(rules: Rules) -> PackerRules:
 def frame_size(doorset: Doorset) -> tuple[int, int]:
     """Width and height of the frame in mm: of the newest accepted delivery, else as ordered."""
     delivery = doorset.deliveries.filter(accepted=True).order_by("-created_at").first()
-    told = delivery or doorset
-    return told.frame_width, told.frame_height
+    source = delivery or doorset
+    return source.frame_width, source.frame_height
 
 
 def deciding_fit(doorset: Doorset) -> FitDecision | None:
@@ -174,7 +177,4 @@ def _brick(decision: FitDecision | None) -> list[str]:
     """Where the bed joints of a jamb lie is only seen on the day."""
     substrate = decision.survey.conditions.get("substrate", {}) if decision else {}
     brick = [side for side in ("left", "right") if substrate.get(side) == "brick"]
-    return [
-        f"The {side} jamb is brick: fix into the brick, never into a mortar joint."
-        for side in brick
-    ]
+    return [BRICK_JAMB(member=MEMBER_LABELS[side]) for side in brick]

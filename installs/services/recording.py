@@ -5,12 +5,14 @@ from typing import Literal, cast
 from uuid import UUID
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from installs.conditions import hold_points_before
 from installs.gates import CONDITIONS
 from installs.models import Installation, PlanStep
 from installs.state import InstallationState
 from jobs.errors import Blocker, GateClosed, InvalidField
+from jobs.figures import day as write_day
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
 from surveys.models import Instrument
 
@@ -25,11 +27,11 @@ def require_in_plan(step: PlanStep) -> None:
     """Raises `InvalidField` for a step that a new plan replaced after it was read and before the
     installation was locked."""
     if not PlanStep.objects.filter(pk=step.pk).exists():
-        raise InvalidField("/step", "the plan was made anew meanwhile; read its steps again")
+        raise InvalidField("/step", _("the plan was made anew meanwhile; read its steps again"))
 
 
 def require_gate(state: InstallationState, phase: str) -> None:
-    """Raises `GateClosed` while something stands in the way of recording in a phase."""
+    """Raises `GateClosed` while something is in the way of recording in a phase."""
     name, blockers = _gate_of_phase(state, phase)
     if blockers:
         raise GateClosed(name, blockers)
@@ -53,8 +55,9 @@ def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
     if instrument.calibration_due < day:
         raise InvalidField(
             "/instrument",
-            f"the calibration of {instrument} was due on {instrument.calibration_due}; "
-            "use one that is in calibration",
+            _(
+                "the calibration of {instrument} was due on {day}; use one that is in calibration"
+            ).format(instrument=instrument, day=write_day(instrument.calibration_due)),
         )
     return InstrumentFacts(
         kind=cast(Literal["tape", "laser", "level", "gauge"], instrument.kind),
@@ -69,7 +72,10 @@ def known_leaf(installation: Installation, leaf: int) -> None:
     """Raises `InvalidField` for a sash that the doorset does not have."""
     leaves = [known.number for known in installation.plan.leaves]
     if leaf not in leaves:
-        raise InvalidField("/leaf", f"there is no sash {leaf}; give 1 to {leaves[-1]}")
+        raise InvalidField(
+            "/leaf",
+            _("there is no sash {leaf}; give 1 to {last}").format(leaf=leaf, last=leaves[-1]),
+        )
 
 
 def _gate_of_phase(state: InstallationState, phase: str) -> tuple[str, list[Blocker]]:

@@ -4,6 +4,7 @@ from dataclasses import asdict
 
 from django.db import transaction
 from django.db.models import Q
+from django.utils.translation import gettext as _
 
 from installs.models import Installation, PlanStep
 from installs.plan import StepDraft, draft_steps
@@ -15,6 +16,7 @@ from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.journal import append
 from jobs.services.records import store_change
+from jobs.translation import translated
 
 # What is recorded in these phases holds whatever the plan says of those after them.
 BEFORE_SETTING = (PlanStep.Phase.PREPARE, PlanStep.Phase.REMOVAL)
@@ -35,7 +37,10 @@ def replan_installation(
     try:
         plan = frozen_plan(doorset, locked.visit, rules)
     except UnusableInput as error:
-        raise InvalidField("/reason", f"no plan can be made now: {error.detail}") from error
+        raise InvalidField(
+            "/reason",
+            _("no plan can be made now: {reason}").format(reason=translated(error.detail)),
+        ) from error
     drafts = draft_steps(fitting_facts(doorset, locked.visit, rules), rules)
     _replace_steps(locked, drafts)
     append(
@@ -61,15 +66,15 @@ def _check_not_begun(installation: Installation) -> None:
     )
     if begun.exists() or installation.fixings.exists() or installation.beads.exists():
         raise Conflict(
-            "work has begun under this plan; what deviates from it is a defect or a concession",
+            _("work has begun under this plan; what deviates from it is a defect or a concession"),
             named(installation),
         )
 
 
 def _replace_steps(installation: Installation, drafts: list[StepDraft]) -> None:
     """Steps before setting are the same for every doorset and stay; all others are made anew."""
-    kept = installation.steps.filter(phase__in=BEFORE_SETTING)
-    installation.steps.exclude(pk__in=kept).delete()
-    codes = set(kept.values_list("code", flat=True))
+    staying = installation.steps.filter(phase__in=BEFORE_SETTING)
+    installation.steps.exclude(pk__in=staying).delete()
+    codes = set(staying.values_list("code", flat=True))
     steps = numbered_steps(installation, drafts)
     PlanStep.objects.bulk_create(step for step in steps if step.code not in codes)

@@ -1,12 +1,14 @@
 """Recording what was turned at the running gear."""
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from installs.arithmetic.chains import Chain
 from installs.models import CarrierLift, Installation, PlanStep
 from installs.services.recording import lock_installation, require_gate
 from installs.state import InstallationState
 from jobs.errors import InvalidField
+from jobs.figures import number
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
@@ -48,28 +50,36 @@ def record_lift(
     return store_new(record, actor=actor, entry_type=JournalType.CARRIER_LIFTED)
 
 
-def _check_carrier(chains: tuple[Chain, ...], chain: str, junction: int) -> None:
-    places = next((one.places for one in chains if one.jamb == chain), None)
+def _check_carrier(chains: tuple[Chain, ...], jamb: str, junction: int) -> None:
+    places = next((chain.places for chain in chains if chain.jamb == jamb), None)
     if places is None:
         raise InvalidField(
-            "/chain", f"no leaf hangs there; give {' or '.join(one.jamb for one in chains)}"
+            "/chain",
+            _("no leaf hangs there; give one of these: {jambs}").format(
+                jambs=", ".join(chain.jamb for chain in chains)
+            ),
         )
     carriers = [place.junction for place in places if place.support == "carrier"]
     if junction not in carriers:
-        there = ", ".join(map(str, carriers)) or "none"
+        known = ", ".join(map(str, carriers)) or _("none")
         raise InvalidField(
-            "/junction", f"this chain has no carrier at junction {junction}; it has: {there}"
+            "/junction",
+            _("this chain has no carrier at junction {junction}; it has: {known}").format(
+                junction=junction, known=known
+            ),
         )
 
 
 def _check_range(installation: Installation, junction: int, chain: str, lift: float) -> None:
     reach = installation.plan.running_gear.adjustment_range
-    stands = sum(
+    position = sum(
         installation.lifts.filter(junction=junction, chain=chain).values_list("lift", flat=True)
     )
-    if abs(stands + lift) > reach + FINEST_MM:
+    if abs(position + lift) > reach + FINEST_MM:
         raise InvalidField(
             "/turns",
-            f"it stands {stands:+g} mm from its middle and reaches {reach:g} mm either way; "
-            f"{lift:+g} mm is too far",
+            _(
+                "it is {position} mm from its middle and reaches {reach} mm either way; "
+                "{lift} mm is too far"
+            ).format(position=number(position, "+g"), reach=number(reach), lift=number(lift, "+g")),
         )

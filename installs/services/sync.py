@@ -7,6 +7,8 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from installs.models import SyncOperation
 from jobs.errors import Conflict, InvalidField, VersionConflict
@@ -20,12 +22,14 @@ OLDEST = timedelta(days=90)
 
 
 class ClockDisagrees(InvalidField):
-    """The time an operation was made at cannot be, by the service's clock, `server_time`."""
+    """The time an operation was made at cannot be, by the server's clock, `server_time`."""
 
     def __init__(self, detail: str, server_time: datetime) -> None:
-        told = server_time.astimezone(UTC).isoformat(timespec="seconds")
-        super().__init__("/made_at", f"{detail}; the service's clock says {told}")
-        self.server_time = told
+        now = server_time.astimezone(UTC).isoformat(timespec="seconds")
+        super().__init__(
+            "/made_at", _("{detail}; the server's clock says {now}").format(detail=detail, now=now)
+        )
+        self.server_time = now
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,9 @@ def _answered(actor: Person, operation: UUID) -> bool:
 
 def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) -> Answer:
     if stored.person_id != actor.pk or stored.digest != operation.digest:
-        raise Conflict(f"operation {operation.id} was sent before with another content")
+        raise Conflict(
+            _("operation {id} was sent before with another content").format(id=operation.id)
+        )
     if stored.outcome == SyncOperation.Outcome.APPLIED:
         return Answer("already_applied", stored.version)
     return Answer("conflict", stored.version, stored.server_record)
@@ -112,9 +118,21 @@ def check_clock(recorded_at: datetime) -> None:
     now = timezone.now()
     if recorded_at > now + FURTHEST_AHEAD:
         minutes = FURTHEST_AHEAD // timedelta(minutes=1)
-        raise ClockDisagrees(f"it lies more than {minutes} minutes ahead", now)
+        raise ClockDisagrees(
+            ngettext(
+                "it is more than {count} minute ahead",
+                "it is more than {count} minutes ahead",
+                minutes,
+            ).format(count=minutes),
+            now,
+        )
     if recorded_at < now - OLDEST:
-        raise ClockDisagrees(f"it lies more than {OLDEST.days} days back", now)
+        raise ClockDisagrees(
+            ngettext(
+                "it is more than {count} day back", "it is more than {count} days back", OLDEST.days
+            ).format(count=OLDEST.days),
+            now,
+        )
 
 
 def _applied(operation: SentOperation, handler: OperationHandler) -> Answer:
@@ -154,4 +172,6 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
             )
     except IntegrityError as error:
         # Somebody else sent an operation under this id at the same moment.
-        raise Conflict(f"operation {operation.id} was sent before by somebody else") from error
+        raise Conflict(
+            _("operation {id} was sent before by somebody else").format(id=operation.id)
+        ) from error

@@ -3,12 +3,11 @@
 from django.utils.translation import gettext as _
 
 from installs.drawings.map import FittingMap, FixingPart, MemberPart, Part
+from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES
 from installs.models import Installation
 from installs.state import InstallationState
 from installs.views.fittings import address_of
 from installs.views.part_states import (
-    MEMBER_LABELS,
-    NAMES,
     FixingState,
     State,
     junction_state,
@@ -18,6 +17,7 @@ from installs.views.part_states import (
 from jobs.elevations import elevation_of
 from jobs.figures import number
 from jobs.templatetags.pages import STATES
+from jobs.translation import translated
 
 
 def map_of(state: InstallationState) -> FittingMap:
@@ -53,16 +53,17 @@ def _member(
     fitting: Installation, side: str, state: State, fixings: list[FixingState]
 ) -> MemberPart:
     address = address_of(fitting, "fitting-member", side)
+    title = translated(MEMBER_TITLES[side])
     return MemberPart(
         side=side,
-        part=_part(str(NAMES[side]), str(NAMES[side]), state, address),
+        part=_part(title, title, state, address),
         fixings=tuple(
             FixingPart(
                 fixing.position,
                 _part(
                     "",
                     _("Fixing at {position} mm, {member}").format(
-                        position=number(fixing.position), member=MEMBER_LABELS[side]
+                        position=number(fixing.position), member=translated(MEMBER_LABELS[side])
                     ),
                     fixing.state,
                     f"{address}#{fixing.anchor}",

@@ -10,15 +10,17 @@ from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.members import PlannedFixing
 from installs.drawings import DrawnMember, member_svg
+from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES
 from installs.models import Fixing, Installation
 from installs.operations import RECORD_FIXING
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
-from installs.views.part_states import MEMBER_LABELS, NAMES, FixingState, member_states
+from installs.views.part_states import FixingState, member_states
 from jobs.capabilities import Capability
 from jobs.code_labels import code_label
 from jobs.figures import number
+from jobs.translation import translated
 from jobs.views.access import capability_required
 
 MOST_PACKERS = 4
@@ -32,7 +34,7 @@ class FixingForm(OperationForm):
 
     def __init__(self, request: HttpRequest, fitting: Installation, member: str) -> None:
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "member": member}
-        title = _("Fixing: {member}").format(member=MEMBER_LABELS[member])
+        title = _("Fixing: {member}").format(member=translated(MEMBER_LABELS[member]))
         super().__init__(request, about=f"{fitting.pk}-{member}", title=title, fixed=fixed)
         upwards, rightwards = _("Place, from the foot up"), _("Place, from the left end")
         self.add("position", upwards if _is_upright(member) else rightwards)
@@ -63,7 +65,7 @@ class AsPlannedForm(OperationForm):
         fixed |= {f"packers.{place}": float(mm) for place, mm in enumerate(packers)}
         about = f"{fitting.pk}-{member}-{position:g}"
         title = _("Fixing at {position} mm, {member}").format(
-            position=number(position), member=MEMBER_LABELS[member]
+            position=number(position), member=translated(MEMBER_LABELS[member])
         )
         super().__init__(request, about=about, title=title, fixed=fixed)
 
@@ -72,7 +74,7 @@ class AsPlannedForm(OperationForm):
 @require_http_methods(["GET", "POST"])
 def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     fitting = fitting_of(request, pk)
-    if member not in NAMES:
+    if member not in MEMBER_TITLES:
         raise Http404
     here = address_of(fitting, "fitting-member", member)
     state = InstallationState(fitting)
@@ -84,7 +86,7 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
         if sent.apply():
             return sent.kept(_("The fixing is recorded."), here)
     more = {
-        "name": NAMES[member],
+        "name": translated(MEMBER_TITLES[member]),
         "upright": _is_upright(member),
         "state": member_state,
         "places": places,

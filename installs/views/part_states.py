@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext
+from django.utils.translation import ngettext
 
 from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.as_fixed_report import MemberAsFixed, as_fixed
@@ -11,21 +11,6 @@ from installs.models import Inspection
 from installs.state import InstallationState
 from jobs.blockers import BlockerCode
 from jobs.figures import figure
-
-NAMES = {
-    "left": gettext_lazy("Left jamb"),
-    "right": gettext_lazy("Right jamb"),
-    "head": gettext_lazy("Head"),
-    "sill": gettext_lazy("Sill"),
-}
-
-# In the middle of a sentence.
-MEMBER_LABELS = {
-    "left": gettext_lazy("left jamb"),
-    "right": gettext_lazy("right jamb"),
-    "head": gettext_lazy("head"),
-    "sill": gettext_lazy("sill"),
-}
 
 
 @dataclass(frozen=True, slots=True)

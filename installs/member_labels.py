@@ -1,0 +1,16 @@
+"""The sides of a frame by name, as titles and in the middle of a sentence. Pure."""
+
+from jobs.sentences import Sentence, sentence
+
+MEMBER_TITLES: dict[str, Sentence] = {
+    "left": sentence("Left jamb"),
+    "right": sentence("Right jamb"),
+    "head": sentence("Head"),
+    "sill": sentence("Sill"),
+}
+MEMBER_LABELS: dict[str, Sentence] = {
+    "left": sentence("left jamb"),
+    "right": sentence("right jamb"),
+    "head": sentence("head"),
+    "sill": sentence("sill"),
+}
