@@ -14,6 +14,7 @@ from jobs.arithmetic.doorset import Leaf
 from jobs.arithmetic.fold import Junction
 from jobs.frozen import FrozenKind, Plain
 from jobs.rules import BorrowedRules
+from jobs.sentences import sentence
 from surveys.arithmetic.answers import WholeSize
 
 
@@ -140,7 +141,7 @@ def _with_all_lifts_and_sources(plan: Plain) -> Plain:
     before the limit of the gaps was kept with its source, which its rule set names."""
     lifts = {"sashes_off": None, "sashes": [], **plan["lifts"]}
     lifts["frame"] = {"with_sashes": None, **lifts["frame"]}
-    gear = {"source": f"rule set {plan['rule_set']}", **plan["running_gear"]}
+    gear = {"source": sentence("rule set {name}", name=plan["rule_set"]), **plan["running_gear"]}
     leaves = [{"lifted_mass": leaf["mass"] - leaf["glass_mass"], **leaf} for leaf in plan["leaves"]]
     return plan | {"lifts": lifts, "running_gear": gear, "leaves": leaves}
 

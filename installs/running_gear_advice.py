@@ -60,13 +60,13 @@ def _of_chain(
 
 
 def _lifted(lifts: list[CarrierLift], jamb: str, junction: int) -> float:
-    """mm that a support stands above the middle of its range after all that was turned."""
-    return sum(one.lift for one in lifts if (one.chain, one.junction) == (jamb, junction))
+    """mm that a support is above the middle of its range after all that was turned."""
+    return sum(lift.lift for lift in lifts if (lift.chain, lift.junction) == (jamb, junction))
 
 
 def _named(answer: "RunningGearAnswer", numbers: list[int]) -> dict[str, Any]:
     """The answer with the numbers that junctions have at the doorset."""
-    told = asdict(answer)
+    advice = asdict(answer)
     for part in ("adjustments", "gaps", "faults"):
-        told[part] = [row | {"junction": numbers[row["junction"]]} for row in told[part]]
-    return told
+        advice[part] = [row | {"junction": numbers[row["junction"]]} for row in advice[part]]
+    return advice

@@ -8,6 +8,7 @@ from statistics import NormalDist
 from typing import Literal
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 EVEN_ODDS = 0.5
 Decision = Literal["pass", "fail", "inconclusive"]
@@ -20,7 +21,9 @@ class Conformity:
     probability_conforms: float
     decision: Decision
     confidence: float
-    sources: tuple[str, ...] = ("JCGM 106:2012, 7: conformance probability, normal distribution",)
+    sources: tuple[str, ...] = (
+        sentence("JCGM 106:2012, 7: conformance probability, normal distribution"),
+    )
 
 
 def judge_conformity(
@@ -55,13 +58,20 @@ def settling_uncertainty(
 
 def _check(u: float, lower: float | None, upper: float | None, confidence: float) -> None:
     if lower is None and upper is None:
-        raise UnusableInput("/upper", "give a lower limit, an upper limit, or both")
+        raise UnusableInput("/upper", sentence("give a lower limit, an upper limit, or both"))
     if lower is not None and upper is not None and lower > upper:
-        raise UnusableInput("/lower", f"the lower limit {lower:g} is above the upper {upper:g}")
+        raise UnusableInput(
+            "/lower",
+            sentence(
+                "the lower limit {lower:g} is above the upper {upper:g}", lower=lower, upper=upper
+            ),
+        )
     if u < 0:
-        raise UnusableInput("/standard_uncertainty", "a standard uncertainty is not negative")
+        raise UnusableInput(
+            "/standard_uncertainty", sentence("a standard uncertainty is not negative")
+        )
     if not EVEN_ODDS < confidence < 1:
-        raise UnusableInput("/confidence", "give a probability above 0.5 and below 1")
+        raise UnusableInput("/confidence", sentence("give a probability above 0.5 and below 1"))
 
 
 def _probability(y: float, u: float, lower: float | None, upper: float | None) -> float:

@@ -7,6 +7,7 @@ from typing import Literal
 from installs.arithmetic.conformity import Decision, judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import Sentence, sentence
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 
 Method = Literal["direct", "difference", "spread", "count"]
@@ -70,18 +71,22 @@ def readings_by_place(
     """The readings of a step by place. Raises `UnusableInput` at `/readings` for a place that the
     step does not have, that is read twice or missing, and for a value that cannot be meant."""
     wanted = places_to_read(criteria)
-    found: dict[str, float] = {}
+    values: dict[str, float] = {}
     for index, reading in enumerate(readings):
         pointer = f"/readings/{index}"
         if reading.place not in wanted:
             raise UnusableInput(f"{pointer}/place", _no_such_place(reading.place, wanted))
-        if reading.place in found:
-            raise UnusableInput(f"{pointer}/place", f"{reading.place} is given twice")
+        if reading.place in values:
+            raise UnusableInput(
+                f"{pointer}/place", sentence("{place} is given twice", place=reading.place)
+            )
         _check_possible(f"{pointer}/value", reading.value, wanted[reading.place])
-        found[reading.place] = reading.value
-    if missing := [place for place in wanted if place not in found]:
-        raise UnusableInput("/readings", f"still to be read: {', '.join(missing)}")
-    return found
+        values[reading.place] = reading.value
+    if missing := [place for place in wanted if place not in values]:
+        raise UnusableInput(
+            "/readings", sentence("still to be read: {places}", places=", ".join(missing))
+        )
+    return values
 
 
 def judge_step(
@@ -150,16 +155,34 @@ def _uncertainty(method: Method, value: float, instrument: Instrument) -> float:
     return difference_uncertainty(instrument, value)
 
 
-def _no_such_place(place: str, wanted: Mapping[str, Criterion]) -> str:
+def _no_such_place(place: str, wanted: Mapping[str, Criterion]) -> Sentence:
     if not wanted:
-        return "this step takes no readings"
-    return f"this step has no place {place}; it has: {', '.join(wanted)}"
+        return sentence("this step takes no readings")
+    return sentence(
+        "this step has no place {place}; it has: {places}", place=place, places=", ".join(wanted)
+    )
 
 
 def _check_possible(pointer: str, value: float, criterion: Criterion) -> None:
     if criterion.lowest <= value <= criterion.highest:
         return
-    allowed = f"give {criterion.lowest:g} to {criterion.highest:g} {criterion.unit}"
+    allowed = sentence(
+        "give {lowest:g} to {highest:g} {unit}",
+        lowest=criterion.lowest,
+        highest=criterion.highest,
+        unit=criterion.unit,
+    )
     if 0 < value < criterion.lowest <= value * 1000:
-        raise UnusableInput(pointer, f"{value:g} looks like metres; lengths are in mm, {allowed}")
-    raise UnusableInput(pointer, f"{value:g} {criterion.unit} is not possible here; {allowed}")
+        detail = sentence(
+            "{value:g} looks like metres; lengths are in mm, {allowed}",
+            value=value,
+            allowed=allowed,
+        )
+    else:
+        detail = sentence(
+            "{value:g} {unit} is not possible here; {allowed}",
+            value=value,
+            unit=criterion.unit,
+            allowed=allowed,
+        )
+    raise UnusableInput(pointer, detail)

@@ -27,6 +27,22 @@ from installs.arithmetic.places import (
     spread,
 )
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import Sentence, StoredSentence, sentence
+
+# Notes and reasons, which plans store; mm.
+ONE_SHORT = StoredSentence("too short for two fixings (up to {most:g} mm long): one fixing")
+ONE_CLOSE = StoredSentence(
+    "too short for two fixings (no two places {distance:g} mm apart): one fixing"
+)
+TWO_APART = StoredSentence("too short for two end zones of {end_zone:g} mm: two fixings, far apart")
+ALL_KEPT_OUT = StoredSentence("all of it, 0 to {length:g} mm, is kept out")
+END_ZONE_CLOSED = StoredSentence("no fixing can sit in the end zone from {start:g} to {end:g} mm")
+NO_PLACE_FOR_ALL = StoredSentence(
+    "{count} fixings at least {distance:g} mm apart find no place between {start:g} and {end:g} mm"
+)
+STRETCH_TOO_LONG = StoredSentence(
+    "nothing can be fixed between {start} and {end} mm; centres are to be {least:g} to {most:g} mm"
+)
 
 
 def lay_out_fixings(members: Sequence[Member], rules: FixingRules) -> tuple[MemberLayout, ...]:
@@ -42,23 +58,33 @@ def lay_out_fixings(members: Sequence[Member], rules: FixingRules) -> tuple[Memb
 
 def _check_rules(rules: FixingRules) -> None:
     if not 0 <= rules.end_min <= rules.end_max:
-        raise UnusableInput("/rules/end_max", f"give {rules.end_min:g} mm (end_min) or more")
+        raise UnusableInput(
+            "/rules/end_max", sentence("give {least:g} mm (end_min) or more", least=rules.end_min)
+        )
     if rules.max_centres < 1:
-        raise UnusableInput("/rules/max_centres", "give 1 mm or more")
+        raise UnusableInput("/rules/max_centres", sentence("give 1 mm or more"))
     if not 1 <= ceil(rules.least_apart) <= int(rules.max_centres):
-        raise UnusableInput("/rules/least_apart", f"give 1 to {int(rules.max_centres)} mm")
+        raise UnusableInput(
+            "/rules/least_apart", sentence("give 1 to {most} mm", most=int(rules.max_centres))
+        )
     if rules.clear_of < 0:
-        raise UnusableInput("/rules/clear_of", "give 0 mm or more")
+        raise UnusableInput("/rules/clear_of", sentence("give 0 mm or more"))
 
 
 def _check_member(member: Member, pointer: str) -> None:
     if member.length <= 0:
-        raise UnusableInput(f"{pointer}/length", f"{member.length:g} mm is no length")
+        raise UnusableInput(
+            f"{pointer}/length", sentence("{length:g} mm is no length", length=member.length)
+        )
     for index, (start, end) in enumerate(member.kept_out):
         if start > end:
             raise UnusableInput(
                 f"{pointer}/kept_out/{index}",
-                f"runs backwards from {start:g} to {end:g} mm; give the lower end first",
+                sentence(
+                    "runs backwards from {start:g} to {end:g} mm; give the lower end first",
+                    start=start,
+                    end=end,
+                ),
             )
 
 
@@ -68,7 +94,7 @@ def _lay_out(member: Member, general: FixingRules) -> MemberLayout:
         rules = replace(general, end_min=member.end_zone[0], end_max=member.end_zone[1])
     allowed = _allowed_places(member, rules)
     if member.length <= rules.one_fixing_up_to:
-        return _one_fixing(member, allowed, f"up to {rules.one_fixing_up_to:g} mm long")
+        return _one_fixing(member, allowed, ONE_SHORT(most=rules.one_fixing_up_to))
     first = allowed & between(rules.end_min, rules.end_max, member.length)
     last = allowed & between(
         member.length - rules.end_max, member.length - rules.end_min, member.length
@@ -190,18 +216,17 @@ def _lay_out_short(
 ) -> MemberLayout:
     """Two fixings far apart: the closest centres would put both in one hole."""
     if furthest[1] - furthest[0] < rules.least_apart:
-        return _one_fixing(member, allowed, f"no two places {rules.least_apart:g} mm apart")
-    note = f"too short for two end zones of {rules.end_max:g} mm: two fixings, far apart"
-    return _layout(member, furthest, note)
+        return _one_fixing(member, allowed, ONE_CLOSE(distance=rules.least_apart))
+    return _layout(member, furthest, TWO_APART(end_zone=rules.end_max))
 
 
-def _one_fixing(member: Member, allowed: Places, why: str) -> MemberLayout:
+def _one_fixing(member: Member, allowed: Places, note: Sentence) -> MemberLayout:
     """One fixing, as near to the middle as the member allows."""
     places = in_mm(allowed)
     if not len(places):
-        return _impossible(member, f"all of it, 0 to {member.length:g} mm, is kept out")
+        return _impossible(member, ALL_KEPT_OUT(length=member.length))
     middle = int(places[np.argmin(abs(places - member.length / 2))])
-    return _layout(member, (middle,), f"too short for two fixings ({why}): one fixing")
+    return _layout(member, (middle,), note)
 
 
 def _layout(member: Member, positions: tuple[int, ...], note: str | None = None) -> MemberLayout:
@@ -209,38 +234,37 @@ def _layout(member: Member, positions: tuple[int, ...], note: str | None = None)
     return MemberLayout(member.name, member.length, positions, centres, len(positions), None, note)
 
 
-def _impossible(member: Member, reason: str) -> MemberLayout:
+def _impossible(member: Member, reason: Sentence) -> MemberLayout:
     return MemberLayout(member.name, member.length, None, (), 0, reason, None)
 
 
 def _why_an_end_is_impossible(
     member: Member, first: Places, last: Places, rules: FixingRules
-) -> str | None:
+) -> Sentence | None:
     ends = (
         (first, rules.end_min, rules.end_max),
         (last, member.length - rules.end_max, member.length - rules.end_min),
     )
     for zone, start, end in ends:
         if not zone:
-            return f"no fixing can sit in the end zone from {start:g} to {end:g} mm"
+            return END_ZONE_CLOSED(start=float(start), end=float(end))
     return None
 
 
 def _why_impossible(
     member: Member, first: Places, last: Places, allowed: Places, rules: FixingRules
-) -> str:
+) -> Sentence:
     """Names the stretch that no chain of fixings crosses, or that is too short for so many."""
     smallest, largest = ceil(rules.least_apart), int(rules.max_centres)
     reached = reduce(or_, _steps(first, allowed, smallest, largest))
     if reached & last:
-        return (
-            f"{rules.min_fixings} fixings at least {rules.least_apart:g} mm apart find no place "
-            f"between {rules.end_min:g} and {member.length - rules.end_min:g} mm"
+        return NO_PLACE_FOR_ALL(
+            count=rules.min_fixings,
+            distance=rules.least_apart,
+            start=rules.end_min,
+            end=member.length - rules.end_min,
         )
     start = highest(reached & between(0, highest(last), member.length))
     beyond = allowed & between(start + smallest, member.length, member.length)
     end = lowest(beyond) if beyond else highest(last)
-    return (
-        f"nothing can be fixed between {start} and {end} mm; "
-        f"centres are to be {rules.least_apart:g} to {rules.max_centres:g} mm"
-    )
+    return STRETCH_TOO_LONG(start=start, end=end, least=rules.least_apart, most=rules.max_centres)

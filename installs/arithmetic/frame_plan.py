@@ -16,6 +16,7 @@ from installs.arithmetic.members import (
 )
 from installs.arithmetic.packers import PackerRules, PackerStack, make_up_packers
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 
 def plan_frame(
@@ -54,7 +55,10 @@ def head_member(width: float, head: Head) -> Member:
     if last - first <= 2 * clear:
         raise UnusableInput(
             "/frame/width",
-            f"{width:g} mm leaves no removable length of track to fix the head behind",
+            sentence(
+                "{width:g} mm leaves no removable length of track to fix the head behind",
+                width=width,
+            ),
         )
     if not head.ends_through_track:
         reach = (first + clear, last - clear)

@@ -14,19 +14,26 @@ from typing import Literal
 
 from jobs.arithmetic.errors import UnusableInput
 from jobs.arithmetic.fold import Fold, FoldedLeaf, Side
+from jobs.sentences import sentence
 
 Edge = Literal["bottom", "top", "left", "right"]
 OPPOSITE: dict[Side, Side] = {"left": "right", "right": "left"}
 SOURCES = (
-    "order of work, heel and toe: common practice, no source",
-    "load from the top of the free side to the bottom of the carrying side: encyclopaedia "
-    "article on glazing blocks",
-    "lift that squares a sash: difference of diagonals x diagonal / (2 x height), closed form",
+    sentence("order of work, heel and toe: common practice, no source"),
+    sentence(
+        "load from the top of the free side to the bottom of the carrying side: encyclopaedia "
+        "article on glazing blocks"
+    ),
+    sentence(
+        "lift that squares a sash: difference of diagonals x diagonal / (2 x height), closed form"
+    ),
 )
 CAUTIONS = (
-    "Cut-resistant gloves, sleeves and eye protection; nobody under a pane that is held up.",
-    "Weigh up every pane before it is lifted; the lift plan says when an aid is needed.",
-    "Glass never touches metal; do not over-pack: a forced pane breaks later.",
+    sentence(
+        "Cut-resistant gloves, sleeves and eye protection; nobody under a pane that is held up."
+    ),
+    sentence("Weigh up every pane before it is lifted; the lift plan says when an aid is needed."),
+    sentence("Glass never touches metal; do not over-pack: a forced pane breaks later."),
 )
 
 
@@ -150,8 +157,15 @@ def check_diagonal(pointer: str, length: float, width: float, height: float) -> 
     if not shortest < length < longest:
         raise UnusableInput(
             pointer,
-            f"{length:g} mm is no diagonal of a sash of {width:g} by {height:g}; "
-            f"give {shortest:g} to {longest:g}",
+            sentence(
+                "{length:g} mm is no diagonal of a sash of {width:g} by {height:g}; give "
+                "{shortest:g} to {longest:g}",
+                length=length,
+                width=width,
+                height=height,
+                shortest=shortest,
+                longest=longest,
+            ),
         )
 
 
@@ -162,20 +176,26 @@ def squaring_lift(width: float, height: float, difference: float) -> float:
 
 
 def _leaves_by_number(fold: Fold, leaves: Sequence[GlazedLeaf]) -> dict[int, GlazedLeaf]:
-    found: dict[int, GlazedLeaf] = {}
+    by_number: dict[int, GlazedLeaf] = {}
     for index, leaf in enumerate(leaves):
         if not 1 <= leaf.number <= fold.leaves:
             raise UnusableInput(
                 f"/leaves/{index}/number",
-                f"there is no leaf {leaf.number}; give 1 to {fold.leaves}",
+                sentence(
+                    "there is no leaf {number}; give 1 to {last}",
+                    number=leaf.number,
+                    last=fold.leaves,
+                ),
             )
-        if leaf.number in found:
-            raise UnusableInput(f"/leaves/{index}/number", f"leaf {leaf.number} is given twice")
+        if leaf.number in by_number:
+            detail = sentence("leaf {number} is given twice", number=leaf.number)
+            raise UnusableInput(f"/leaves/{index}/number", detail)
         _check_glass(f"/leaves/{index}", leaf)
-        found[leaf.number] = leaf
-    if missing := [n for n in range(1, fold.leaves + 1) if n not in found]:
-        raise UnusableInput("/leaves", f"still to be given: {', '.join(map(str, missing))}")
-    return found
+        by_number[leaf.number] = leaf
+    if missing := [n for n in range(1, fold.leaves + 1) if n not in by_number]:
+        detail = sentence("still to be given: {numbers}", numbers=", ".join(map(str, missing)))
+        raise UnusableInput("/leaves", detail)
+    return by_number
 
 
 def _check_glass(pointer: str, leaf: GlazedLeaf) -> None:
@@ -184,24 +204,31 @@ def _check_glass(pointer: str, leaf: GlazedLeaf) -> None:
         if glass > sash:
             raise UnusableInput(
                 f"{pointer}/glass_{name}",
-                f"{glass:g} mm is more than its sash; give up to {sash:g}",
+                sentence(
+                    "{glass:g} mm is more than its sash; give up to {sash:g}",
+                    glass=glass,
+                    sash=sash,
+                ),
             )
 
 
 def _diagonals_by_number(
     leaves: Mapping[int, GlazedLeaf], diagonals: Sequence[SashDiagonals]
 ) -> dict[int, SashDiagonals]:
-    found: dict[int, SashDiagonals] = {}
+    by_number: dict[int, SashDiagonals] = {}
     for index, pair in enumerate(diagonals):
         pointer = f"/sash_diagonals/{index}"
-        if pair.number not in leaves or pair.number in found:
-            what = "is given twice" if pair.number in found else "is not a leaf of this doorset"
-            raise UnusableInput(f"{pointer}/number", f"{pair.number} {what}")
+        if pair.number not in leaves:
+            detail = sentence("{number} is not a leaf of this doorset", number=pair.number)
+            raise UnusableInput(f"{pointer}/number", detail)
+        if pair.number in by_number:
+            detail = sentence("{number} is given twice", number=pair.number)
+            raise UnusableInput(f"{pointer}/number", detail)
         leaf = leaves[pair.number]
         check_diagonal(f"{pointer}/rising", pair.rising, leaf.width, leaf.height)
         check_diagonal(f"{pointer}/falling", pair.falling, leaf.width, leaf.height)
-        found[pair.number] = pair
-    return found
+        by_number[pair.number] = pair
+    return by_number
 
 
 def _sash(

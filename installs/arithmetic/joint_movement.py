@@ -13,14 +13,23 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import StoredSentence, sentence
 
 Material = Literal["aluminium", "pvc_u_white", "pvc_u_coloured", "timber"]
 Wall = Literal["porous", "smooth"]
 Verdict = Literal["sufficient", "too_narrow", "too_wide"]
 Governs = Literal["movement", "guidance"]
 CAUTIONS = (
-    "Sealants and primers give off vapours: air the room, wear gloves, keep flames away.",
-    "The sealant's own data sheet decides its movement class on these two surfaces.",
+    sentence("Sealants and primers give off vapours: air the room, wear gloves, keep flames away."),
+    sentence("The sealant's own data sheet decides its movement class on these two surfaces."),
+)
+POROUS_TOO_DEEP = StoredSentence(
+    "a porous wall asks for {least:g} mm of depth, more than the joint's own {width:g} mm; ask the "
+    "maker of the sealant"
+)
+SMOOTH_TOO_DEEP = StoredSentence(
+    "a smooth wall asks for {least:g} mm of depth, more than the joint's own {width:g} mm; ask the "
+    "maker of the sealant"
 )
 
 
@@ -151,10 +160,10 @@ def smallest_joint(movement: float, movement_accommodation: float) -> tuple[floa
 def _check(request: JointRequest) -> None:
     for field in ("member_length", "movement_accommodation"):
         if getattr(request, field) <= 0:
-            raise UnusableInput(f"/{field}", "give more than 0")
+            raise UnusableInput(f"/{field}", sentence("give more than 0"))
     for field in ("temperature_range", "joint_width"):
         if getattr(request, field) < 0:
-            raise UnusableInput(f"/{field}", "give 0 or more")
+            raise UnusableInput(f"/{field}", sentence("give 0 or more"))
 
 
 def _smallest(
@@ -169,13 +178,17 @@ def _smallest(
 def _why(smallest: SmallestJoint) -> str:
     movement, guidance = smallest.by_movement, smallest.by_guidance
     if movement > guidance:
-        return (
-            f"The sealant takes this member's movement only in {movement:.1f} mm or more; the "
-            f"{guidance:g} mm of the guidance would overstretch it."
+        return sentence(
+            "The sealant takes this member's movement only in {movement:.1f} mm or more; the "
+            "{guidance:g} mm of the guidance would overstretch it.",
+            movement=movement,
+            guidance=guidance,
         )
-    return (
-        f"The guidance asks for {guidance:g} mm; the movement alone would be content with "
-        f"{movement:.1f} mm."
+    return sentence(
+        "The guidance asks for {guidance:g} mm; the movement alone would need only "
+        "{movement:.1f} mm.",
+        movement=movement,
+        guidance=guidance,
     )
 
 
@@ -186,19 +199,30 @@ def _verdict(width: float, smallest: SmallestJoint, greatest: float) -> Verdict:
 
 
 def _warnings(request: JointRequest, smallest: SmallestJoint, greatest: float) -> tuple[str, ...]:
-    found = []
+    warnings = []
     if smallest.by_movement > greatest:
-        found.append(
-            f"No joint keeps to both: the movement asks for {smallest.by_movement:.1f} mm and the "
-            f"guidance allows {greatest:g} mm. Take a sealant of a higher class, or fix the member "
-            "so that it moves to one end that has room."
+        warnings.append(
+            sentence(
+                "No joint satisfies both: the movement asks for {movement:.1f} mm and the guidance "
+                "allows {greatest:g} mm. Take a sealant of a higher class, or fix the member so "
+                "that it moves to one end that has room.",
+                movement=smallest.by_movement,
+                greatest=greatest,
+            )
         )
     if request.joint_width < smallest.by_movement_conservative:
-        found.append(
-            "The conservative form, which refers the movement to the narrowed joint, asks for "
-            f"{smallest.by_movement_conservative:.1f} mm."
+        warnings.append(
+            sentence(
+                "The conservative form, which refers the movement to the narrowed joint, asks for "
+                "{width:.1f} mm.",
+                width=smallest.by_movement_conservative,
+            )
         )
-    return tuple(found)
+    return tuple(warnings)
+
+
+def _deeper_than_wide(wall: Wall) -> StoredSentence:
+    return POROUS_TOO_DEEP if wall == "porous" else SMOOTH_TOO_DEEP
 
 
 def _depth(request: JointRequest, rules: JointRules) -> SealantDepth:
@@ -208,10 +232,7 @@ def _depth(request: JointRequest, rules: JointRules) -> SealantDepth:
     least = max(rules.least_depth[request.wall], rules.backed_depth if backed else 0.0)
     conflict = None
     if least > width:
-        conflict = (
-            f"a {request.wall} wall asks for {least:g} mm of depth, more than the joint's own "
-            f"{width:g} mm; ask the maker of the sealant"
-        )
+        conflict = _deeper_than_wide(request.wall)(least=least, width=width)
     advised = min(width, max(least, width * rules.depth_share))
     ratio = width / advised if advised else None
     return SealantDepth(advised, ratio, least, width, backed, conflict)

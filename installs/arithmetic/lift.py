@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 Zone = Literal[
     "shoulder_height_and_above",
@@ -21,13 +22,22 @@ Reach = Literal["close", "far"]
 ZONES: tuple[Zone, ...] = get_args(Zone)
 """Zones of the hands, from the top down."""
 CAUTIONS = (
-    "A filter that says when to look closer, never a certificate that a load is safe to lift.",
-    "It holds for a firm grip, a straight back, dry level ground and few lifts an hour; assess "
-    "the lift where any of that is missing, or where somebody in the team is unwell or pregnant.",
-    "Glass and frames catch the wind: two hold while one steadies, and none stands below.",
-    "Local rules on manual handling prevail.",
+    sentence(
+        "A filter that says when to look closer, never a certificate that a load is safe to lift."
+    ),
+    sentence(
+        "It holds for a firm grip, a straight back, dry level ground and few lifts an hour; assess "
+        "the lift where any of that is missing, or where somebody in the team is unwell or "
+        "pregnant."
+    ),
+    sentence(
+        "Glass and frames catch the wind: two hold while one steadies, and none stands below."
+    ),
+    sentence("Local rules on manual handling prevail."),
 )
-AID = "No team that the guideline knows lifts this: use a lifting aid, or lift it in parts."
+AID = sentence(
+    "No team that the guideline knows lifts this: use a lifting aid, or lift it in parts."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +109,15 @@ def plan_lift(request: LiftRequest, rules: LiftRules) -> LiftAnswer:
 
 def _check(request: LiftRequest) -> None:
     if request.mass <= 0:
-        raise UnusableInput("/mass", f"{request.mass:g} kg is no mass; give more than 0")
+        raise UnusableInput(
+            "/mass", sentence("{mass:g} kg is no mass; give more than 0", mass=request.mass)
+        )
     if request.people < 1:
-        raise UnusableInput("/people", "give 1 or more")
+        raise UnusableInput("/people", sentence("give 1 or more"))
     if not 0 <= request.women <= request.people:
-        raise UnusableInput("/women", f"give 0 to {request.people}, of the people")
+        raise UnusableInput(
+            "/women", sentence("give 0 to {people}, of the people", people=request.people)
+        )
 
 
 def _hardest_zone(request: LiftRequest, rules: LiftRules) -> Zone:

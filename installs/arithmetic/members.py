@@ -4,14 +4,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from installs.arithmetic.packers import PackerStack
+from jobs.sentences import sentence
 
 HeadFixing = Literal["through_track", "in_channel"]
 Stretch = tuple[float, float]
 # Where the distances come from is said by the rule set that gives them.
-SOURCES = ("fewest, closest and most even fixings: common practice, no source",)
+SOURCES = (sentence("fewest, closest and most even fixings: common practice, no source"),)
 CAUTIONS = (
-    "Look for hidden pipes and cables before drilling; wear eye protection.",
-    "The fixing's own assessment decides its edge distance, depth and load in this wall.",
+    sentence("Look for hidden pipes and cables before drilling; wear eye protection."),
+    sentence("The fixing's own assessment decides its edge distance, depth and load in this wall."),
 )
 
 

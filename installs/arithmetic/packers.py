@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 Stack = tuple[int, ...]
 TENTHS = 10
@@ -60,7 +61,10 @@ def _sizes(thicknesses: Sequence[float]) -> Stack:
         if size < 1:
             raise UnusableInput(
                 f"/thicknesses/{index}",
-                f"{thicknesses[index]:g} mm is no packer; give 0.1 mm or more",
+                sentence(
+                    "{thickness:g} mm is no packer; give 0.1 mm or more",
+                    thickness=thicknesses[index],
+                ),
             )
     return tuple(sorted(set(sizes), reverse=True))
 

@@ -16,23 +16,26 @@ import numpy.typing as npt
 
 from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 Numbers = npt.NDArray[np.float64]
 Fault = Literal["frame_fault", "sash_fault"]
 SOURCES = (
-    "a lift closes the gap at the head and opens the one at the sill: closed form",
-    "gaps at head and sill are equal at every junction: common practice, no source",
+    sentence("a lift closes the gap at the head and opens the one at the sill: closed form"),
+    sentence("gaps at head and sill are equal at every junction: common practice, no source"),
 )
 CAUTIONS = (
-    "Hold an open sash up while its running gear is turned: it overbalances.",
-    "Keep hands off the meeting edges; turn in small steps and try the leaves in between.",
+    sentence("Hold an open sash up while its running gear is turned: it overbalances."),
+    sentence(
+        "Keep hands off the meeting edges; turn in small steps and try the leaves in between."
+    ),
 )
 FINEST_MM = 6
 """Decimals of a mm that are kept; the optimiser is exact to fewer."""
 SLACK_MM = 1e-7
 FAULTS: dict[Fault, str] = {
-    "frame_fault": "the frame is out of level here: pack head or sill, or move the hinge",
-    "sash_fault": "the sash is out of square here: brace it again on its blocks",
+    "frame_fault": sentence("the frame is out of level here: pack head or sill, or move the hinge"),
+    "sash_fault": sentence("the sash is out of square here: brace it again on its blocks"),
 }
 
 
@@ -107,7 +110,10 @@ def set_running_gear(request: RunningGearRequest) -> RunningGearAnswer:
         cause=worst.fault if worst else None,
         faults=faults,
         warnings=tuple(
-            f"Junction {gap.junction} would be left without a gap; its leaf would strike."
+            sentence(
+                "Junction {junction} would be left without a gap; its leaf would strike.",
+                junction=gap.junction,
+            )
             for gap in gaps
             if min(gap.head_gap, gap.sill_gap) <= 0
         ),
@@ -116,21 +122,30 @@ def set_running_gear(request: RunningGearRequest) -> RunningGearAnswer:
 
 def _check(request: RunningGearRequest) -> None:
     if len(request.junctions) < 2:  # noqa: PLR2004 a leaf has two sides
-        raise UnusableInput("/junctions", "give both sides of every leaf, two junctions or more")
+        raise UnusableInput(
+            "/junctions", sentence("give both sides of every leaf, two junctions or more")
+        )
     if request.lift_per_turn <= 0:
-        raise UnusableInput("/lift_per_turn", "give more than 0 mm")
+        raise UnusableInput("/lift_per_turn", sentence("give more than 0 mm"))
     for index, (here, beyond) in enumerate(pairwise(request.junctions), start=1):
         if beyond.at <= here.at:
             raise UnusableInput(
                 f"/junctions/{index}/at",
-                f"{beyond.at:g} mm is not beyond {here.at:g} mm; go from the jamb outwards",
+                sentence(
+                    "{beyond:g} mm is not beyond {here:g} mm; go from the jamb outwards",
+                    beyond=beyond.at,
+                    here=here.at,
+                ),
             )
     for index, junction in enumerate(request.junctions):
         if abs(junction.lifted) > request.adjustment_range:
             raise UnusableInput(
                 f"/junctions/{index}/lifted",
-                f"{junction.lifted:g} mm is beyond the range; "
-                f"give at most {request.adjustment_range:g} either way",
+                sentence(
+                    "{lifted:g} mm is beyond the range; give at most {most:g} either way",
+                    lifted=junction.lifted,
+                    most=request.adjustment_range,
+                ),
             )
 
 

@@ -8,19 +8,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from installs.arithmetic.chains import Chain, ChainPlace, Support
 from jobs.svg import Canvas, circle, drawing, line, rectangle, text
 
 LETTERS_ALONG = 46
 BOX_LETTERS = (4.2, 2.1)
-WORDS: dict[str, str] = {"hinge": "hinge", "carrier": "carrier", "none": "no support"}
-# From the top down, in letters below the chain's middle; what stands in the same row as words.
+SUPPORT_LABELS = {
+    "hinge": gettext_lazy("hinge"),
+    "carrier": gettext_lazy("carrier"),
+    "none": gettext_lazy("no support"),
+}
+# From the top down, in letters below the middle of the chain; the turns are the last row.
+TURNS_ROW = 7.9
 ROWS = (
-    ("head, again", -7.6),
-    ("head, first", -5.2),
-    ("sill, first", 3.1),
-    ("sill, again", 5.5),
-    ("turns", 7.9),
+    (gettext_lazy("head, again"), -7.6),
+    (gettext_lazy("head, first"), -5.2),
+    (gettext_lazy("sill, first"), 3.1),
+    (gettext_lazy("sill, again"), 5.5),
+    (gettext_lazy("turns"), TURNS_ROW),
 )
 
 
@@ -43,11 +51,21 @@ class DrawnChain:
     @property
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
-        told = ", ".join(f"junction {p.junction} {WORDS[p.support]}" for p in self.places)
-        return (
-            f"Chain on the {self.jamb} jamb, from there on: {told}. Empty boxes for the gaps at "
-            "head and sill of every junction, first and again, and for turns."
+        places = ", ".join(
+            _("junction {number} {support}").format(
+                number=place.junction, support=SUPPORT_LABELS[place.support]
+            )
+            for place in self.places
         )
+        left = _(
+            "Chain on the left jamb, from there on: {places}. Empty boxes for the gaps at head and "
+            "sill of every junction, first and again, and for turns."
+        )
+        right = _(
+            "Chain on the right jamb, from there on: {places}. Empty boxes for the gaps at head "
+            "and sill of every junction, first and again, and for turns."
+        )
+        return (left if self.jamb == "left" else right).format(places=places)
 
     def drawn_at(self, place: ChainPlace) -> float:
         """From the left, seen from outside."""
@@ -65,9 +83,9 @@ def _strokes(chain: DrawnChain, unit: float) -> Iterator[str]:
     yield from _leaves(chain, unit)
     box = _box(chain, unit)
     for name, row in ROWS:
-        yield text(-7.6 * unit, (row + 1.4) * unit, name, size=0.85 * unit, anchor="start")
+        yield text(-7.6 * unit, (row + 1.4) * unit, str(name), size=0.85 * unit, anchor="start")
         for place in chain.places:
-            if name != "turns" or place.support != "none":
+            if row != TURNS_ROW or place.support != "none":
                 x = chain.drawn_at(place) - box[0] / 2
                 yield rectangle(x, row * unit, *box)
     for place in chain.places:
@@ -92,7 +110,7 @@ def _support(support: Support, x: float, unit: float) -> Iterator[str]:
         yield from (circle(x + side * unit / 2, 0, unit / 2, tint=1) for side in (-1, 1))
     else:
         yield line(x, -unit / 2, x, unit / 2)
-    yield text(x, 2.3 * unit, WORDS[support], size=0.8 * unit)
+    yield text(x, 2.3 * unit, str(SUPPORT_LABELS[support]), size=0.8 * unit)
 
 
 def _box(chain: DrawnChain, unit: float) -> tuple[float, float]:

@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from jobs.svg import Canvas, drawing, line, mm, path, text
 
 # The height of a letter; then, in the same measure, a panel's height, the room of one junction, of
@@ -62,10 +65,17 @@ class GapRounds:
     @property
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
-        return (
-            f"Gaps at {len(self.first)} junctions. Greatest difference of head and sill: "
-            f"{mm(_worst(self.first))} mm as first read, {mm(_worst(self.last))} mm as left; "
-            f"at most {mm(self.limit)} mm is wanted."
+        return ngettext(
+            "Gaps at {count} junction. Greatest difference of head and sill: {first} mm as first "
+            "read, {last} mm as left; at most {limit} mm is allowed.",
+            "Gaps at {count} junctions. Greatest difference of head and sill: {first} mm as first "
+            "read, {last} mm as left; at most {limit} mm is allowed.",
+            len(self.first),
+        ).format(
+            count=len(self.first),
+            first=mm(_worst(self.first)),
+            last=mm(_worst(self.last)),
+            limit=mm(self.limit),
         )
 
 
@@ -83,8 +93,8 @@ def gaps_svg(rounds: GapRounds) -> str:
         canvas,
         rounds.in_words,
         [
-            *_panel("As first read", rounds.first, (0.0, 0.0), scale),
-            *_panel("As left", rounds.last, step, scale),
+            *_panel(_("As first read"), rounds.first, (0.0, 0.0), scale),
+            *_panel(_("As left"), rounds.last, step, scale),
         ],
     )
 
@@ -104,8 +114,8 @@ def _scale_lines(left: float, top: float, width: float, scale: tuple[int, int]) 
     for gap in range(lowest, highest + 1):
         y = _height(gap, top, scale)
         yield line(left, y, left + width, y, weight=UNIT / 50)
-        unit = " mm" if gap == highest else ""
-        yield text(left - 0.4 * UNIT, y + 0.3 * UNIT, f"{gap}{unit}", size=SMALL, anchor="end")
+        label = f"{gap} mm" if gap == highest else f"{gap}"
+        yield text(left - 0.4 * UNIT, y + 0.3 * UNIT, label, size=SMALL, anchor="end")
 
 
 def _pair(pair: GapPair, x: float, top: float, scale: tuple[int, int]) -> Iterator[str]:
@@ -115,8 +125,8 @@ def _pair(pair: GapPair, x: float, top: float, scale: tuple[int, int]) -> Iterat
     yield _triangle(x, sill, up=False)
     below = top + PANEL_HEIGHT
     yield text(x, below + 1.5 * UNIT, str(pair.junction), bold=True)
-    told = f"{SIGNS.get(pair.decision, '')} {mm(abs(pair.head - pair.sill))}"
-    yield text(x, below + 2.8 * UNIT, told.strip(), size=SMALL)
+    difference = f"{SIGNS.get(pair.decision, '')} {mm(abs(pair.head - pair.sill))}"
+    yield text(x, below + 2.8 * UNIT, difference.strip(), size=SMALL)
 
 
 def _triangle(x: float, y: float, *, up: bool) -> str:

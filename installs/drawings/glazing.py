@@ -7,12 +7,13 @@ hollow, the leaf's number, and below it when it is glazed.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from installs.arithmetic.glazing_plan import Block, GlazedLeaf, GlazingPlan, SashPlan
 from jobs.arithmetic.doorset import Leaf
+from jobs.code_labels import code_label
 from jobs.drawings import Elevation
 from jobs.svg import Canvas, circle, drawing, line, rectangle, text
-
-ORDINALS = {1: "st", 2: "nd", 3: "rd"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +64,14 @@ class GlazedDoorset:
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         sashes = sorted(self.sashes, key=lambda sash: sash.turn)
-        told = "; ".join(
-            f"leaf {sash.number} from heel {_corner(sash.heel)} to toe {_corner(sash.toe)}"
+        braces = "; ".join(
+            _("leaf {number} from heel {heel} to toe {toe}").format(
+                number=sash.number, heel=code_label(sash.heel), toe=code_label(sash.toe)
+            )
             for sash in sashes
         )
-        return f"Glazing plan seen from outside, in order of work: {told}."
+        text = _("Glazing plan seen from outside, in order of work: {braces}.")
+        return text.format(braces=braces)
 
 
 def glazing_svg(doorset: GlazedDoorset) -> str:
@@ -85,7 +89,7 @@ def _strokes(doorset: GlazedDoorset, unit: float) -> Iterator[str]:
         yield rectangle(x, y, sash.width, sash.height)
         yield from _glass(sash, x, y, unit)
         below = doorset.frame_height + 1.5 * unit
-        yield text(x + sash.width / 2, below, _ordinal(sash.turn), bold=True)
+        yield text(x + sash.width / 2, below, f"{sash.turn}.", bold=True)
         x += sash.width + doorset.leaf_gap
 
 
@@ -100,8 +104,8 @@ def _glass(sash: GlazedSash, x: float, y: float, unit: float) -> Iterator[str]:
         yield _block(block, left, top, sash, unit, solid=True)
     for block in sash.location_blocks:
         yield _block(block, left, top, sash, unit, solid=False)
-    for corner, word in ((sash.heel, "heel"), (sash.toe, "toe")):
-        yield _corner_word(corner, word, (left, top, width, height), unit)
+    for corner, label in ((sash.heel, _("heel")), (sash.toe, _("toe"))):
+        yield _corner_label(corner, label, (left, top, width, height), unit)
     middle_x, middle_y = left + width / 2, top + height / 2
     yield circle(middle_x, middle_y, 1.1 * unit, empty=True)
     yield text(middle_x, middle_y + 0.36 * unit, str(sash.number), bold=True)
@@ -125,15 +129,15 @@ def _up(block: Block, top: float, sash: GlazedSash) -> float:
     return top + sash.glass_height - block.at - block.length / 2
 
 
-def _corner_word(
-    corner: str, word: str, glass: tuple[float, float, float, float], unit: float
+def _corner_label(
+    corner: str, label: str, glass: tuple[float, float, float, float], unit: float
 ) -> str:
     """Beside the brace's end, on the side where the brace does not run."""
     left, top, width, height = glass
     low, at_left = corner.startswith("bottom"), corner.endswith("left")
     x = left + width - unit / 3 if at_left else left + unit / 3
     y = top + height - unit / 2 if low else top + 1.1 * unit
-    arrow = f"\N{LEFTWARDS ARROW} {word}" if at_left else f"{word} \N{RIGHTWARDS ARROW}"
+    arrow = f"\N{LEFTWARDS ARROW} {label}" if at_left else f"{label} \N{RIGHTWARDS ARROW}"
     return text(x, y, arrow, size=0.8 * unit, anchor="end" if at_left else "start")
 
 
@@ -155,12 +159,3 @@ def _sash(leaf: Leaf | GlazedLeaf, planned: SashPlan, turn: int, sash_face: floa
         setting_blocks=planned.setting_blocks,
         location_blocks=planned.location_blocks,
     )
-
-
-def _corner(name: str) -> str:
-    return name.replace("_", " ")
-
-
-def _ordinal(number: int) -> str:
-    """Up to the twentieth: no doorset has more leaves."""
-    return f"{number}{ORDINALS.get(number, 'th')}"

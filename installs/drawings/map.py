@@ -2,12 +2,14 @@
 
 Seen from outside and to scale, in CSS pixels, so that every link keeps a target of 44 on a phone.
 Fixings have their links in a lane outside the frame, members one lane further out; junctions and
-sashes stand in two rows, so that narrow leaves leave room for both.
+sashes are in two rows, so that narrow leaves leave room for both.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+
+from django.utils.translation import gettext as _
 
 from jobs.drawings import Elevation
 from jobs.svg import FONT_FAMILY, Canvas, circle, element, line, rectangle, text
@@ -87,7 +89,7 @@ def map_svg(drawn: FittingMap) -> str:
         *_members(drawn, width, height),
         xmlns="http://www.w3.org/2000/svg",
         role="group",
-        aria_label=f"Map of the fitting. {drawn.elevation.in_words}",
+        aria_label=_("Map of the fitting. {elevation}").format(elevation=drawn.elevation.in_words),
         viewBox=canvas.box,
         width=canvas.width,
         height=canvas.height,
@@ -155,7 +157,7 @@ def _members(drawn: FittingMap, width: float, height: float) -> Iterator[str]:
     for member in drawn.members:
         length = width if member.side in ("head", "sill") else height
         yield _member(member, width, height, length)
-        for fixing in sorted(member.fixings, key=lambda one: one.position):
+        for fixing in sorted(member.fixings, key=lambda fixing: fixing.position):
             along = min(max(fixing.position * drawn.scale, 0), length)
             yield _fixing(member.side, fixing.part, along, width, height)
 
@@ -163,16 +165,16 @@ def _members(drawn: FittingMap, width: float, height: float) -> Iterator[str]:
 def _member(member: MemberPart, width: float, height: float, length: float) -> str:
     """Its name in the outer lane, along the member."""
     part, long = member.part, min(length, 200.0)
-    words = f"{part.label} {part.sign}"
+    label = f"{part.label} {part.sign}"
     middle = 1.5 * TARGET
     if member.side in ("head", "sill"):
         x, y = width / 2, -middle if member.side == "head" else height + middle
         box = (x - long / 2, y - TARGET / 2, long, TARGET)
-        return _link(part, box, [text(x, y + 5, words, bold=True)])
+        return _link(part, box, [text(x, y + 5, label, bold=True)])
     x, y = -middle if member.side == "left" else width + middle, height / 2
     box = (x - TARGET / 2, y - long / 2, TARGET, long)
     turned = f"rotate(-90 {x:.1f} {y:.1f})"
-    return _link(part, box, [text(x, y + 5, words, bold=True, transform=turned)])
+    return _link(part, box, [text(x, y + 5, label, bold=True, transform=turned)])
 
 
 def _fixing(side: str, part: Part, along: float, width: float, height: float) -> str:

@@ -1,6 +1,6 @@
 """One member of the frame with its fixings, lengths to scale.
 
-The member lies from its left or foot end to its right or head end. Above it stand the distances,
+The member lies from its left or foot end to its right or head end. Above it are the distances,
 below it the packers. A round mark is a fixing through the frame or the track, a square one a fixing
 in the channel behind it; hatching covers where none can be put.
 """
@@ -9,11 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from installs.arithmetic.members import PlannedFixing, PlannedMember, Stretch
-from jobs.svg import Canvas, circle, drawing, line, mm, rectangle, text
+from django.utils.translation import gettext as _
 
-ENDS = {"left": ("foot", "head"), "right": ("foot", "head")}
-NAMES = {"left": "Left jamb", "right": "Right jamb", "head": "Head", "sill": "Sill"}
+from installs.arithmetic.members import PlannedFixing, PlannedMember, Stretch
+from installs.member_labels import MEMBER_TITLES
+from jobs.svg import Canvas, circle, drawing, line, mm, rectangle, text
+from jobs.translation import translated
+
 # How many letters fit along the longest member.
 LETTERS_ALONG = 62
 LEAST_LETTERS_BETWEEN = 1.5
@@ -55,11 +57,15 @@ class DrawnMember:
 
     @property
     def title(self) -> str:
-        return NAMES[self.name]
+        return translated(MEMBER_TITLES[self.name])
 
     @property
     def ends(self) -> tuple[str, str]:
-        return ENDS.get(self.name, ("left", "right"))
+        return (_("foot"), _("head")) if self.is_upright else (_("left"), _("right"))
+
+    @property
+    def is_upright(self) -> bool:
+        return self.name in ("left", "right")
 
     @property
     def distances(self) -> tuple[float, ...]:
@@ -70,11 +76,18 @@ class DrawnMember:
     @property
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
-        start = f"{self.title}, {mm(self.length)} mm long"
+        values = {"member": self.title, "length": mm(self.length)}
         if self.reason:
-            return f"{start}: no layout, {self.reason}."
-        told = ", ".join(f"{mm(f.position)} ({_packers(f)})" for f in self.fixings)
-        return f"{start}: fixings from its {self.ends[0]} end at mm (packers): {told}."
+            text = _("{member}, {length} mm long: no layout, {reason}.")
+            return text.format(**values, reason=translated(self.reason))
+        fixings = ", ".join(f"{mm(f.position)} ({_packers(f)})" for f in self.fixings)
+        upright = _(
+            "{member}, {length} mm long: fixings from its foot end at mm (packers): {fixings}."
+        )
+        lying = _(
+            "{member}, {length} mm long: fixings from its left end at mm (packers): {fixings}."
+        )
+        return (upright if self.is_upright else lying).format(**values, fixings=fixings)
 
 
 def member_svg(member: DrawnMember, longest: float) -> str:
@@ -92,7 +105,12 @@ def _strokes(member: DrawnMember, unit: float) -> Iterator[str]:
     yield text(-0.4 * unit, 1.3 * unit, first, size=0.8 * unit, anchor="end")
     yield text(member.length + 0.4 * unit, 1.3 * unit, last, size=0.8 * unit, anchor="start")
     if member.reason:
-        yield text(member.length / 2, 4 * unit, f"! no layout: {member.reason}", bold=True)
+        yield text(
+            member.length / 2,
+            4 * unit,
+            _("! no layout: {reason}").format(reason=translated(member.reason)),
+            bold=True,
+        )
         return
     for number, fixing in enumerate(member.fixings, start=1):
         yield from _drawn_fixing(number, fixing, unit)
@@ -119,7 +137,7 @@ def _total(fixing: DrawnFixing) -> str:
 
 
 def _distances(member: DrawnMember, unit: float) -> Iterator[str]:
-    """End distances and centres in a chain; where it is narrow every other one stands higher."""
+    """End distances and centres in a chain; where it is narrow every other one is higher."""
     y, at = -3.4 * unit, 0.0
     yield line(0, y, member.length, y, weight=unit / 24)
     yield line(0, y - unit / 3, 0, 0, weight=unit / 24)
@@ -163,5 +181,5 @@ def _fixing(fixing: PlannedFixing) -> DrawnFixing:
 
 def _packers(fixing: DrawnFixing) -> str:
     if fixing.packers is None:
-        return "joint not measured"
-    return " + ".join(map(mm, fixing.packers)) or "none"
+        return _("joint not measured")
+    return " + ".join(map(mm, fixing.packers)) or _("none")

@@ -3,21 +3,39 @@
 from installs.plan import limits
 from installs.plan.draft import FittingFacts, StepDraft
 from installs.plan.setting import WITH_A_PHOTO
+from jobs.sentences import StoredSentence, sentence
 
-GLASS = "Cut-resistant gloves and eye protection; two people or an aid to every heavy pane."
+GLASS = sentence(
+    "Cut-resistant gloves and eye protection; two people or an aid to every heavy pane."
+)
+SASH_PACKED = StoredSentence("sash {number}: packed all round, nothing forced")
+LOCKING_PLATES = StoredSentence(
+    "Set the locking plates at junction {junction}, where the doorset closes"
+)
+MAGNETS = StoredSentence("Fit magnets or stops where access leaf {leaf} could strike another leaf")
+MAGNETS_OF_TWO = StoredSentence(
+    "Fit magnets or stops where access leaf {leaf} and {other} could strike another leaf"
+)
+PLATES = {
+    "central": sentence("central plate set; the door does not bind"),
+    "top": sentence("top plate set; the door does not bind"),
+    "bottom": sentence("bottom plate set; the door does not bind"),
+}
 
 
 def glazing(facts: FittingFacts) -> list[StepDraft]:
     return [
         StepDraft(
             "run_leaves",
-            "Clean the track; every leaf runs freely",
+            sentence("Clean the track; every leaf runs freely"),
             "glazing",
-            caution="Keep hands off the meeting edges of leaves that move.",
+            caution=sentence("Keep hands off the meeting edges of leaves that move."),
         ),
         StepDraft(
             "running_gear",
-            "Set the running gear until the gaps at head and sill are equal at every junction",
+            sentence(
+                "Set the running gear until the gaps at head and sill are equal at every junction"
+            ),
             "glazing",
             register="gaps",
             on_the_map="gaps",
@@ -25,11 +43,11 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
         _toe_and_heel(facts),
         StepDraft(
             "glass_in",
-            "Glass in on its packers, also at hinges and locking points; not over-packed",
+            sentence("Glass in on its packers, also at hinges and locking points; not over-packed"),
             "glazing",
             ("checks",),
             checks={
-                f"sash_{leaf.number}": f"sash {leaf.number}: packed all round, nothing forced"
+                f"sash_{leaf.number}": SASH_PACKED(number=leaf.number)
                 for leaf in facts.fold.folded_leaves()
             },
             on_the_map="glass_marking",
@@ -38,14 +56,16 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
         *_device(facts),
         StepDraft(
             "beads_back",
-            "Beads back in their own sash, in the order top, bottom, left, right",
+            sentence("Beads back in their own sash, in the order top, bottom, left, right"),
             "glazing",
             register="beads_back",
             on_the_map="beads_back",
         ),
         StepDraft(
             "gaps_again",
-            "Read the gaps at every junction again: glass and braces have moved the leaves",
+            sentence(
+                "Read the gaps at every junction again: glass and braces have moved the leaves"
+            ),
             "glazing",
             register="gaps_after_glass",
             on_the_map="gaps_again",
@@ -59,27 +79,29 @@ def finishing(facts: FittingFacts) -> list[StepDraft]:
         *_magnets(facts),
         StepDraft(
             "seal",
-            "Trim packers flush, mask and seal the joint",
+            sentence("Trim packers flush, mask and seal the joint"),
             "finishing",
             WITH_A_PHOTO,
             asks=("sealant_class",),
         ),
         StepDraft(
             "tape_off",
-            "Take the protective tape off, or leave it inside and say when somebody comes back",
+            sentence(
+                "Take the protective tape off, or leave it inside and say when somebody comes back"
+            ),
             "finishing",
             asks=("return_on",),
         ),
         StepDraft(
             "clean",
-            "Clean and lubricate the track, clean the glass; everything works",
+            sentence("Clean and lubricate the track, clean the glass; everything works"),
             "finishing",
             ("checks",),
             checks={
-                "track": "track cleaned again and lubricated",
-                "glass": "glass clean, without scratches",
-                "hinges": "hinges move freely",
-                "handles": "handles work",
+                "track": sentence("track cleaned again and lubricated"),
+                "glass": sentence("glass clean, without scratches"),
+                "hinges": sentence("hinges move freely"),
+                "handles": sentence("handles work"),
             },
         ),
     ]
@@ -89,27 +111,33 @@ def handing_over() -> list[StepDraft]:
     return [
         StepDraft(
             "demonstration",
-            "Customer shown how to open, close, lock and look after the doorset",
+            sentence("Customer shown how to open, close, lock and look after the doorset"),
             "handover",
             hold_point=True,
             gates=(),
         ),
         StepDraft(
             "keys",
-            "Keys handed over",
+            sentence("Keys handed over"),
             "handover",
             ("count",),
-            limits.count_of("keys", lower=1, upper=None, source="common practice, no source"),
+            limits.count_of(
+                sentence("keys"), lower=1, upper=None, source=sentence("common practice, no source")
+            ),
             gates=(),
         ),
     ]
 
 
 def _toe_and_heel(facts: FittingFacts) -> StepDraft:
-    begin = "begin with the second sash in" if facts.fold.all_one_way else "from one end inwards"
+    title = sentence("Toe and heel every sash, from one end inwards, in alternating direction")
+    if facts.fold.all_one_way:
+        title = sentence(
+            "Toe and heel every sash, begin with the second sash in, in alternating direction"
+        )
     return StepDraft(
         "toe_and_heel",
-        f"Toe and heel every sash, {begin}, in alternating direction",
+        title,
         "glazing",
         on_the_map="blocks",
         caution=GLASS,
@@ -119,20 +147,19 @@ def _toe_and_heel(facts: FittingFacts) -> StepDraft:
 def _device(facts: FittingFacts) -> list[StepDraft]:
     if not facts.toe_and_heel_device:
         return []
-    title = "Set the toe-and-heel device of every sash, packed off the glass and not over-tightened"
+    title = sentence(
+        "Set the toe-and-heel device of every sash, packed off the glass and not over-tightened"
+    )
     return [StepDraft("toe_and_heel_device", title, "glazing", caution=GLASS)]
 
 
 def _locking_plates(junction: int) -> StepDraft:
     return StepDraft(
         "locking_plates",
-        f"Set the locking plates at junction {junction}, where the doorset closes",
+        LOCKING_PLATES(junction=junction),
         "finishing",
         ("checks",),
-        checks={
-            place: f"{place} plate set; the door does not bind"
-            for place in ("central", "top", "bottom")
-        },
+        checks=dict(PLATES),
     )
 
 
@@ -141,6 +168,6 @@ def _magnets(facts: FittingFacts) -> list[StepDraft]:
     access = [leaf.number for leaf in facts.fold.folded_leaves() if leaf.access_leaf]
     if not access:
         return []
-    leaves = " and ".join(str(number) for number in access)
-    title = f"Fit magnets or stops where access leaf {leaves} could strike another leaf"
+    leaf, *others = access
+    title = MAGNETS_OF_TWO(leaf=leaf, other=others[0]) if others else MAGNETS(leaf=leaf)
     return [StepDraft("magnets", title, "finishing")]

@@ -4,28 +4,33 @@ from installs.arithmetic.members import CAUTIONS
 from installs.plan import limits
 from installs.plan.draft import READ_SIZES, FittingFacts, Gate, StepDraft
 from jobs.rules import Rules
+from jobs.sentences import Sentence, StoredSentence, sentence
 
 BEFORE_GLAZING: tuple[Gate, ...] = ("glazing", "handover")
+KEEP_OFF = StoredSentence("Take the keep off the {side} jamb before that jamb is fixed")
+GASKET_AND_KEEP_BACK = StoredSentence(
+    "Put the infill gasket back over the fixings, and the keep back on the {side} jamb"
+)
 
 
 def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     return [
         StepDraft(
             "mark_fixings",
-            "Take the infill gasket out of the jambs and mark the fixing points",
+            sentence("Take the infill gasket out of the jambs and mark the fixing points"),
             "fixing",
         ),
         *_keep_off(facts.fold.keep_jamb),
         StepDraft(
             "fix_jambs",
-            "Fix the jambs, packers beside every fixing; do not over-tighten",
+            sentence("Fix the jambs, packers beside every fixing; do not over-tighten"),
             "fixing",
             on_the_map="jamb_fixings",
             caution=CAUTIONS[0],
         ),
         StepDraft(
             "bow",
-            "Jambs not bowed",
+            sentence("Jambs not bowed"),
             "fixing",
             ("reading",),
             limits.bow(rules),
@@ -35,14 +40,14 @@ def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
         *(_head_in_channel(facts) if facts.head_fixing == "in_channel" else _head_through_track()),
         StepDraft(
             "fix_sill",
-            "Drill the sill with a steel bit, countersink, screw it down",
+            sentence("Drill the sill with a steel bit, countersink, screw it down"),
             "fixing",
             on_the_map="sill_fixings",
             caution=CAUTIONS[0],
         ),
         StepDraft(
             "clear_height",
-            "Clear height even all along the frame",
+            sentence("Clear height even all along the frame"),
             "fixing",
             ("reading",),
             limits.clear_height(rules),
@@ -51,11 +56,11 @@ def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
         ),
         StepDraft(
             "foam",
-            "Foam fills the joint and holds nothing; it stays off coated faces",
+            sentence("Foam fills the joint and holds nothing; it stays off coated faces"),
             "fixing",
             # From here on the joint is filled, and a fixing that is missing stays so.
             register="fixings",
-            caution="Foam is no fixing. Air the room, wear gloves, keep flames away.",
+            caution=sentence("Foam is no fixing. Air the room, wear gloves, keep flames away."),
         ),
     ]
 
@@ -64,24 +69,28 @@ def _keep_off(keep_jamb: str | None) -> list[StepDraft]:
     """The jamb of the keep cannot be fixed while the keep covers its fixing points."""
     if keep_jamb is None:
         return []
-    title = f"Take the keep off the {keep_jamb} jamb before that jamb is fixed"
-    return [StepDraft("keep_off", title, "fixing")]
+    return [StepDraft("keep_off", KEEP_OFF(side=keep_jamb), "fixing")]
 
 
 def _gasket_and_keep_back(keep_jamb: str | None) -> list[StepDraft]:
-    keep = f", and the keep back on the {keep_jamb} jamb" if keep_jamb else ""
-    title = f"Put the infill gasket back over the fixings{keep}"
+    title = sentence("Put the infill gasket back over the fixings")
+    if keep_jamb:
+        title = GASKET_AND_KEEP_BACK(side=keep_jamb)
     return [StepDraft("gasket_back", title, "fixing")]
 
 
 def _head_in_channel(facts: FittingFacts) -> list[StepDraft]:
-    ends = ", and through the ends of the track that stay" if facts.ends_through_track else ""
+    title = sentence("Fix the head in its channel")
+    if facts.ends_through_track:
+        title = sentence("Fix the head in its channel, and through the ends of the track that stay")
     return [
-        StepDraft("track_out", "Take the removable length of the top track out", "fixing"),
-        _fix_head(f"Fix the head in its channel{ends}"),
+        StepDraft(
+            "track_out", sentence("Take the removable length of the top track out"), "fixing"
+        ),
+        _fix_head(title),
         StepDraft(
             "track_back",
-            "Put the removable length of the track back, flush at both joints",
+            sentence("Put the removable length of the track back, flush at both joints"),
             "fixing",
         ),
     ]
@@ -89,9 +98,11 @@ def _head_in_channel(facts: FittingFacts) -> list[StepDraft]:
 
 def _head_through_track() -> list[StepDraft]:
     return [
-        _fix_head("Fix the head through the track; countersink until no screw head stands proud")
+        _fix_head(
+            sentence("Fix the head through the track; countersink until no screw head stands proud")
+        )
     ]
 
 
-def _fix_head(title: str) -> StepDraft:
+def _fix_head(title: Sentence) -> StepDraft:
     return StepDraft("fix_head", title, "fixing", on_the_map="head_fixings", caution=CAUTIONS[0])

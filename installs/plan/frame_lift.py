@@ -4,18 +4,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 from installs.arithmetic.lift import LiftAnswer
+from jobs.sentences import Sentence, StoredSentence, sentence
 
 HungSashes = Literal["unglazed", "glazed"]
 """Sashes that hang in the frame while it is lifted; none hang in it where there is None."""
-FRAME_IN_WORDS: dict[HungSashes | None, str] = {
-    None: "frame alone, without its sashes",
-    "unglazed": "frame with its sashes, unglazed",
-    "glazed": "frame with its sashes, glazed",
+FRAME_LABELS: dict[HungSashes | None, Sentence] = {
+    None: sentence("frame alone, without its sashes"),
+    "unglazed": sentence("frame with its sashes, unglazed"),
+    "glazed": sentence("frame with its sashes, glazed"),
 }
-OFF_AS_INSTRUCTED = (
+OFF_AS_INSTRUCTED = sentence(
     "Hung sashes may be taken off before the lift only where and as the manufacturer's "
     "instructions allow it (common practice, no source)."
 )
+TEAM = StoredSentence("{people} people or a lifting aid")
 NEVER_ALONE = 2
 """People that the lift of a frame or a sash takes at least, whatever it weighs."""
 
@@ -47,8 +49,8 @@ class FrameLift:
     sashes_off: SashesOff | None
 
 
-def team_in_words(people_needed: int | None) -> str:
+def team_label(people_needed: int | None) -> Sentence:
     """What the guideline asks for to lift a frame or a sash: an aid where it knows no team."""
     if people_needed is None:
-        return "a lifting aid"
-    return f"{max(NEVER_ALONE, people_needed)} people or a lifting aid"
+        return sentence("a lifting aid")
+    return TEAM(people=max(NEVER_ALONE, people_needed))

@@ -9,7 +9,6 @@ from installs.arithmetic.members import SOURCES as FIXING_SOURCES
 from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
 from installs.arithmetic.packers import PackerRules
 from installs.frozen import FittingPlan, FixingLayout, Substrate
-from installs.member_labels import MEMBER_LABELS
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
 from installs.services.lift_plan import frame_lift, lift_plan
@@ -17,7 +16,7 @@ from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
 from jobs.rules import Rules
-from jobs.sentences import StoredSentence, sentence
+from jobs.sentences import sentence
 from surveys.arithmetic.answers import WholeSize
 from surveys.gates import survey_before_removal
 from surveys.models import FitDecision
@@ -30,7 +29,10 @@ FIXING_INTO = {
     "steel": sentence("self-drilling screw or bolt; keep unlike metals apart"),
     "concrete": sentence("frame anchor drilled clear of the edge and of reinforcement"),
 }
-BRICK_JAMB = StoredSentence("The {member} is brick: fix into the brick, never into a mortar joint.")
+BRICK_JAMBS = {
+    "left": sentence("The left jamb is brick: fix into the brick, never into a mortar joint."),
+    "right": sentence("The right jamb is brick: fix into the brick, never into a mortar joint."),
+}
 
 
 def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
@@ -176,5 +178,4 @@ def _substrates(decision: FitDecision | None) -> dict[str, Substrate]:
 def _brick(decision: FitDecision | None) -> list[str]:
     """Where the bed joints of a jamb lie is only seen on the day."""
     substrate = decision.survey.conditions.get("substrate", {}) if decision else {}
-    brick = [side for side in ("left", "right") if substrate.get(side) == "brick"]
-    return [BRICK_JAMB(member=MEMBER_LABELS[side]) for side in brick]
+    return [text for side, text in BRICK_JAMBS.items() if substrate.get(side) == "brick"]

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Bead, Installation
-from installs.plan.frame_lift import team_in_words
+from installs.plan.frame_lift import team_label
 from installs.sash_advice import squaring_lift_of
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
@@ -94,5 +94,5 @@ def _loose_sash(number: int, lifts: LiftPlan) -> dict[str, Any] | None:
     return {
         "glazed": lift.glazed,
         "mass": lift.mass,
-        "needs": team_in_words(lift.people_needed),
+        "needs": team_label(lift.people_needed),
     }

@@ -89,7 +89,7 @@ def test_a_closed_gate_says_what_the_next_step_waits_for(browser, fitter, instal
     installation.fixings.filter(member="left", position=766).update(position=900)
     page = browser.get(sheet).content.decode()
     assert "Do this first" in page
-    assert "Fix the left at 766 mm" in page
+    assert "Fix the left jamb at 766 mm" in page
 
 
 def test_the_sheet_asks_as_often_however_much_is_recorded(
@@ -341,7 +341,7 @@ def test_a_fixing_beyond_the_end_of_its_member_is_refused_beside_its_place(
     form = next(f for f in forms_of(browser, address) if "packers.3" in f.sent_as)
     page = fill_in(browser, address, form, {"position": "2500", "kind": "strap"})
     assert page.status_code == 400
-    assert "the left ends at 2100 mm" in page.content.decode()
+    assert "the left jamb ends at 2100 mm" in page.content.decode()
 
 
 # -- defects ----------------------------------------------------------------------------------
@@ -354,7 +354,7 @@ def test_a_defect_is_reported_put_right_and_closed_by_another_look(browser, inst
     address = f"{sheet}defects/{defect.pk}/"
     record(browser, address, "put_defect_right", how="polished out")
     page = record(browser, address, "reinspect_defect", accepted="false")
-    assert "say what is still wrong with it" in page.content.decode()
+    assert "say what is still not in order" in page.content.decode()
     record(browser, address, "reinspect_defect", accepted="true")
     defect.refresh_from_db()
     assert defect.closed_at

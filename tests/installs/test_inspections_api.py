@@ -194,7 +194,7 @@ def test_a_joint_is_not_filled_over_missing_fixings(client, fitter, installation
     assert client.post(PATH, body).json()["outcome"] == "fail"
     defect = Defect.objects.get()
     assert defect.severity == "major"
-    assert "fix the left mechanically, 1 more" in defect.description
+    assert "fix the left jamb mechanically, 1 more" in defect.description
 
 
 def test_tape_may_stay_inside_until_a_named_day_and_nothing_else_may(

@@ -142,7 +142,7 @@ def test_a_time_at_which_no_photo_can_be_taken_is_refused(fitter, installation, 
     refused = send(fitter, installation, made_at=(timezone.now() + off).isoformat())
     assert pointers(refused) == ["/made_at"]
     assert told in refused.json()["detail"]
-    assert "the service's clock says" in refused.json()["detail"]
+    assert "the server's clock says" in refused.json()["detail"]
 
 
 def test_a_repeat_is_harmless_even_when_its_time_has_become_too_old(
