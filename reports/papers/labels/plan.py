@@ -18,7 +18,7 @@ from installs.frozen import (
     RunningGear,
     Substrate,
 )
-from installs.plan.frame_lift import FRAME_IN_WORDS, NEVER_ALONE
+from installs.plan.frame_lift import FRAME_LABELS, NEVER_ALONE
 from jobs.arithmetic.doorset import Leaf
 from jobs.code_labels import code_label
 from jobs.figures import figure
@@ -44,7 +44,7 @@ def lifts_in_words(lifts: LiftPlan) -> list[dict[str, str]]:
     """The frame as it comes, and with its sashes off; then what comes loose, where what is alike
     stands in one row."""
     frame = lifts.frame
-    what = FRAME_IN_WORDS[frame.with_sashes].capitalize()
+    what = FRAME_LABELS[frame.with_sashes].capitalize()
     rows = [{"what": what, **_lift(frame, least=NEVER_ALONE)}]
     if off := lifts.sashes_off:
         rows += _with_the_sashes_off(off)
