@@ -16,7 +16,7 @@ from installs.models import (
 )
 from jobs.admin import ReadOnlyAdmin
 
-for shown in (
+for model in (
     Bead,
     CarrierLift,
     Concession,
@@ -30,4 +30,4 @@ for shown in (
     SashRecord,
     SitePhoto,
 ):
-    admin.site.register(shown, ReadOnlyAdmin)
+    admin.site.register(model, ReadOnlyAdmin)

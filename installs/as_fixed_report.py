@@ -38,7 +38,7 @@ def _of_member(member: PlannedMember, state: InstallationState) -> MemberAsFixed
         member.positions or (),
         [fixing.position for fixing in mechanical],
         within=within,
-        # Beyond half the greatest distance it stands beside another planned place.
+        # Beyond half the greatest distance it is beside another planned place.
         moved_within=state.rules["fixing.max_centres"] / 2,
     )
     return MemberAsFixed(

@@ -10,7 +10,7 @@ def squaring_lift_of(sash: SashRecord) -> float | None:
         return None
     plan = sash.installation.plan
     leaf = next(leaf for leaf in plan.leaves if leaf.number == sash.leaf)
-    glazed = next(one for one in plan.glazing.leaves if one.number == sash.leaf)
+    glazed = next(leaf for leaf in plan.glazing.leaves if leaf.number == sash.leaf)
     return sash_lift(
         leaf.width,
         leaf.height,

@@ -32,8 +32,8 @@ class StepState:
     @property
     def conceded(self) -> bool:
         """Whether its newest inspection was conceded since."""
-        found = self.inspection
-        return found is not None and self.state.conceded(self.step.code, found.created_at)
+        inspection = self.inspection
+        return inspection is not None and self.state.conceded(self.step.code, inspection.created_at)
 
     @property
     def passed(self) -> bool:
@@ -51,7 +51,7 @@ class InstallationState:
 
     @cached_property
     def before_removal(self) -> list[Blocker]:
-        """What stands in the way of taking the old door out, and so of all that comes after it."""
+        """What is in the way of taking the old door out, and so of all that comes after it."""
         return removal_gate_for(self.installation.doorset)
 
     @property
@@ -63,7 +63,9 @@ class InstallationState:
     def steps(self) -> list[StepState]:
         """All steps, in plan order."""
         made = Inspection.objects.filter(step__installation=self.installation)
-        newest = {one.step_id: one for one in made.order_by("created_at", "id")}
+        newest = {
+            inspection.step_id: inspection for inspection in made.order_by("created_at", "id")
+        }
         steps = self.installation.steps.order_by("number")
         return [StepState(step, newest.get(step.pk), self) for step in steps]
 

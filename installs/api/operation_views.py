@@ -36,7 +36,7 @@ class OperationViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
         cls.create_serializer = cls.operations["create"].body
         if update := cls.operations.get("partial_update"):
             cls.update_serializer = update.body
-        extra = [one for one in own if one.changes and not one.is_partial]
+        extra = [declared for declared in own if declared.changes and not declared.is_partial]
         cls.changes_a_version = frozenset(operation.action for operation in extra)
         for operation in extra:
             setattr(cls, operation.action, _endpoint(operation))

@@ -37,8 +37,8 @@ class InstallationPhotoViewSet(PhotoUploadViewSet):
         "create": Capability.RECORD_FITTING,
     }
 
-    def keep(self, subject: Any, **told: Any) -> SitePhoto:
-        return add_site_photo(actor=self.actor, installation=subject, **told)
+    def keep(self, subject: Any, **fields: Any) -> SitePhoto:
+        return add_site_photo(actor=self.actor, installation=subject, **fields)
 
     @extend_schema(request={"multipart/form-data": bodies.SitePhotoCreateSerializer})
     def create(self, request: Request, installation_id: str) -> Response:

@@ -20,7 +20,7 @@ SUPPORTS: dict[str, Support] = {
 class ChainJunction:
     """A junction of one chain: `at` mm from the chain's jamb, gaps as read.
 
-    A hinge only lifts where it is `adjustable`. `lifted`: how far its support stands above the
+    A hinge only lifts where it is `adjustable`. `lifted`: how far its support is above the
     middle of its range by now.
     """
 

@@ -15,7 +15,7 @@ Method = Literal["direct", "difference", "spread", "count"]
 
 @dataclass(frozen=True, slots=True)
 class Criterion:
-    """Limits of one number, and how it is found from what is read at the places `of`.
+    """Limits of one number, and how it follows from what is read at the places `of`.
 
     `direct`: the reading itself; `difference`: the first reading less the second; `spread`: the
     greatest reading less the least; `count`: a number of things, known exactly. A reading below

@@ -206,17 +206,17 @@ def _optimum(
     # Loaded here: most of what imports this module never asks for an optimum.
     from scipy.optimize import linprog  # noqa: PLC0415
 
-    found: Numbers = linprog(cost, A_ub=rows, b_ub=limits, bounds=bounds, method="highs").x
-    return found
+    lifts: Numbers = linprog(cost, A_ub=rows, b_ub=limits, bounds=bounds, method="highs").x
+    return lifts
 
 
 def _carrier_lift(index: int, lift: float, request: RunningGearRequest) -> CarrierLift:
-    stands = abs(request.junctions[index].lifted + lift)
+    distance = abs(request.junctions[index].lifted + lift)
     return CarrierLift(
         junction=index,
         lift=lift + 0.0,
         turns=round(lift / request.lift_per_turn, FINEST_MM) + 0.0,
-        at_range_end=stands >= request.adjustment_range - SLACK_MM,
+        at_range_end=distance >= request.adjustment_range - SLACK_MM,
     )
 
 
@@ -231,12 +231,12 @@ def _expected(index: int, junction: ChainJunction, moved: float) -> ExpectedGaps
 
 
 def _faults(request: RunningGearRequest, follows: Numbers) -> tuple[GearFault, ...]:
-    """A support that cannot be lifted far enough stands on a frame out of level; a junction that
-    stands off the straight line between its supports belongs to a sash out of square."""
+    """A support that cannot be lifted far enough is on a frame out of level; a junction that
+    is off the straight line between its supports belongs to a sash out of square."""
     chain = request.junctions
     difference = np.array([junction.difference for junction in chain])
     off_line = difference - follows @ difference
-    found = []
+    faults = []
     for index, junction in enumerate(chain):
         held = junction.support != "none"
         fault: Fault = "frame_fault" if held else "sash_fault"
@@ -245,14 +245,14 @@ def _faults(request: RunningGearRequest, follows: Numbers) -> tuple[GearFault, .
             if held
             else abs(float(off_line[index]))
         )
-        found.append(GearFault(index, fault, round(excess, FINEST_MM), FAULTS[fault]))
-    beyond = tuple(fault for fault in found if fault.excess > request.tolerance)
+        faults.append(GearFault(index, fault, round(excess, FINEST_MM), FAULTS[fault]))
+    beyond = tuple(fault for fault in faults if fault.excess > request.tolerance)
     # Several small ones may add up to what none of them is alone: then the worst is named.
-    return beyond or (max(found, key=lambda fault: fault.excess),)
+    return beyond or (max(faults, key=lambda fault: fault.excess),)
 
 
 def _out_of_reach(junction: ChainJunction, adjustment_range: float) -> float:
-    """What is left of the difference once the support stands at the end of its range."""
+    """What is left of the difference once the support is at the end of its range."""
     if not junction.moves:
         return abs(junction.difference)
     up = adjustment_range - junction.lifted

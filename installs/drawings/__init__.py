@@ -1,6 +1,6 @@
 """Drawings of a frozen fitting plan, as SVG. Pure: data in, text out.
 
-Lines and words are `currentColor`; what a sign means is never told by colour alone.
+Lines and words are `currentColor`; what a sign means is never shown by colour alone.
 """
 
 from installs.drawings.chains import DrawnChain, chain_svg

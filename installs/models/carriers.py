@@ -10,7 +10,7 @@ from jobs.models import Person, Record
 
 class CarrierLift(RecordedOnSite, Record):
     """A support that was turned: `lift` in mm, up positive. All of one junction add up to where its
-    support stands above the middle of its range."""
+    support is above the middle of its range."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="lifts")
     junction = models.PositiveSmallIntegerField()

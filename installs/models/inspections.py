@@ -1,4 +1,4 @@
-"""What was found when a step of the plan was inspected."""
+"""The inspections of the steps of a plan, with their readings."""
 
 from typing import Self
 

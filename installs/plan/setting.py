@@ -1,4 +1,4 @@
-"""Steps from the protected room to a frame that stands plumb, level and square."""
+"""Steps from the protected room to a frame that is plumb, level and square."""
 
 from installs.plan import limits
 from installs.plan.draft import READ_SIZES, Evidence, FittingFacts, Gate, StepDraft

@@ -25,11 +25,11 @@ def concede(
     reason: str,
     defect: Defect | None = None,
 ) -> Concession:
-    """Accept what a gate's blocker of this code stands for, as it is now and no later finding.
+    """Accept what a gate's blocker of this code is about, as it is now and no later finding.
 
     A concession of a step goes for the defect that its failure opened, too. Raises `InvalidField`
     for a code that the rule set does not allow and a defect of another installation, `Conflict`
-    when nothing of the kind stands in the way or it can never be conceded.
+    when nothing of the kind is in the way or it can never be conceded.
     """
     installation = lock_installation(installation.pk)
     rules = installation.rule_set.rules
@@ -62,8 +62,8 @@ def concede(
 def _check_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
     blockers = [
         blocker
-        for found in gates_of(installation).values()
-        for blocker in found
+        for gate in gates_of(installation).values()
+        for blocker in gate
         if blocker.code == code and _is_about(blocker, defect)
     ]
     if not blockers:

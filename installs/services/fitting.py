@@ -93,12 +93,12 @@ def record_gap(
     """
     installation = lock_installation(installation.pk)
     require_gate(InstallationState(installation), PlanStep.Phase.GLAZING)
-    known = [one.number for one in installation.plan.junctions]
-    if junction not in known:
+    numbers = [known.number for known in installation.plan.junctions]
+    if junction not in numbers:
         raise InvalidField(
             "/junction",
             _("there is no junction {junction}; give 0 to {last}").format(
-                junction=junction, last=known[-1]
+                junction=junction, last=numbers[-1]
             ),
         )
     limit = installation.plan.running_gear.tolerance
@@ -179,7 +179,7 @@ def _check_position(installation: Installation, member: str, position: float) ->
 
 def _check_diagonals(installation: Installation, leaf: int, values: dict[str, Any]) -> None:
     """Raises `UnusableInput` for a length that no diagonal of this sash has."""
-    size = next(one for one in installation.plan.leaves if one.number == leaf)
+    size = next(known for known in installation.plan.leaves if known.number == leaf)
     for name in ("rising_diagonal", "falling_diagonal"):
         if values.get(name) is not None:
             check_diagonal(f"/{name}", values[name], size.width, size.height)

@@ -50,7 +50,7 @@ def joint_plan(
             free_ends=free_ends,
             opening_width=frame.width,
         )
-        by_class = tuple(_by_class(asked, one, limits) for one in rules["sealant.classes"])
+        by_class = tuple(_by_class(asked, grade, limits) for grade in rules["sealant.classes"])
         plans.append(
             PlannedJoint(
                 joint=joint,

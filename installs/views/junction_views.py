@@ -137,8 +137,8 @@ def _lift_forms(
 
 def _advised(chain: ChainAdvice, number: int) -> float | None:
     """Turns at this junction; None while there is nothing to turn, or nothing is known."""
-    found = chain.advice["adjustments"] if chain.advice else []
-    return next((a["turns"] for a in found if a["junction"] == number and a["turns"]), None)
+    adjustments = chain.advice["adjustments"] if chain.advice else []
+    return next((a["turns"] for a in adjustments if a["junction"] == number and a["turns"]), None)
 
 
 def _reaches(fitting: Installation, jamb: str, number: int) -> bool:

@@ -112,7 +112,7 @@ def _place(
 
 def _planned(fitting: Installation, member: str) -> dict[str, Any]:
     layout = fitting.plan.fixing_layout
-    planned, longest = layout.member(member), max(one.length for one in layout.members)
+    planned, longest = layout.member(member), max(side.length for side in layout.members)
     return {
         "planned": planned,
         "drawing": member_svg(DrawnMember.read(planned), longest),

@@ -50,7 +50,7 @@ class SiteForm(ChangeableForm):
 
     `about` tells forms of one kind on one page apart. `title` is what an entry of it is called
     while it waits. `changes` is the record that is changed, without it one is created.
-    `since` is what the page fills in by itself, or the state it stands for: what was typed before
+    `since` is what the page fills in by itself, or the state it belongs to: what was typed before
     that changed is not filled in again.
     """
 
@@ -142,7 +142,7 @@ class OperationForm(SiteForm):
 
     @property
     def base_version(self) -> Any:
-        """Of what was shown, also after a refusal; nothing where a record is created."""
+        """Of what the page showed, also after a refusal; nothing where a record is created."""
         return (self["version"].value() or "") if self.changes else ""
 
     @property

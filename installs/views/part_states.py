@@ -74,7 +74,7 @@ def _with_beads_off(label: str, count: int) -> str:
 
 def member_states(state: InstallationState) -> dict[str, tuple[State, list[FixingState]]]:
     """By name of the member, with its fixings from the left or foot end on."""
-    report = {one.member: one for one in as_fixed(state.installation)}
+    report = {made.member: made for made in as_fixed(state.installation)}
     return {
         member.name: (
             _member(member, report[member.name]),

@@ -70,7 +70,7 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
         "number": number,
         "last": fitting.plan.leaves[-1].number,
         "planned": planned,
-        "glazed": next(one for one in glazing.leaves if one.number == number),
+        "glazed": next(sash for sash in glazing.leaves if sash.number == number),
         "turn": glazing.order.index(number) + 1,
         "pane_lift": _lift_of(number, fitting.plan.lifts.panes),
         "loose_sash": _loose_sash(number, fitting.plan.lifts),

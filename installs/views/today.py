@@ -68,7 +68,7 @@ def days_of(person: Person) -> list[Day]:
 
 
 def progress_of(fittings: Iterable[Installation]) -> Mapping[UUID, Progress]:
-    """By fitting. What was conceded since it was found counts as passed."""
+    """By fitting. What was conceded since its inspection counts as passed."""
     keys = [fitting.pk for fitting in fittings]
     newest = Inspection.objects.filter(step=OuterRef("pk")).order_by("-created_at", "-id")
     steps = (
