@@ -69,9 +69,10 @@ class PlanStepPhase(models.TextChoices):
 class PlanStep(Record):
     """One step of the plan: what is done, what evidence it wants, and which limits decide it.
 
-    `criteria` maps the name of what is judged to its limits and to how it follows from readings,
-    the fields of `installs.arithmetic.criteria.Criterion`: `{"diagonal_difference": {"lower": -2.0,
-    "upper": 2.0, "unit": "mm", "source": "...", "method": "difference", "of": ["rising", "falling"], ...}}`.
+    `criteria` maps the name of what is judged to the fields of
+    `installs.arithmetic.criteria.Criterion`, its limits and how it follows from readings:
+    `{"diagonal_difference": {"lower": -2.0, "upper": 2.0, "unit": "mm", "source": "...",
+    "method": "difference", "of": ["rising", "falling"], ...}}`.
     """
 
     Phase = PlanStepPhase
