@@ -49,5 +49,9 @@ def _localised(value: Any) -> Any:
     if isinstance(value, Sentence):
         return translated(value)
     if isinstance(value, str):
-        return _Written(", ".join(map(code_label, value.split(", "))))
+        # A sentence inside the sentence, or codes.
+        text = translated(value)
+        if text == value:
+            text = ", ".join(map(code_label, value.split(", ")))
+        return _Written(text)
     return _Number(value) if isinstance(value, float) else value

@@ -98,7 +98,7 @@ def test_where_no_joint_keeps_to_both_rules_it_is_said():
     request = JointRequest(2900, "aluminium", 75, 12.5, 10)
     answer = judge_joint(request, RULES[0])
     assert answer.smallest_joint.by_movement > answer.greatest_joint
-    assert any("No joint keeps to both" in warning for warning in answer.warnings)
+    assert any("No joint satisfies both" in warning for warning in answer.warnings)
 
 
 @pytest.mark.parametrize(

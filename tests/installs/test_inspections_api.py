@@ -140,7 +140,7 @@ def test_an_instrument_out_of_calibration_proves_nothing(client, office, square)
     stale = factories.instrument(office, calibration_due="2020-01-31")
     answer = client.post(PATH, square() | {"instrument": str(stale.pk)})
     assert pointers(answer) == ["/instrument"]
-    assert "2020-01-31" in answer.json()["detail"]
+    assert "31 January 2020" in answer.json()["detail"]
 
 
 def test_an_acknowledgement_is_asked_for_where_the_step_wants_one(client, step):

@@ -54,7 +54,7 @@ def test_a_bead_is_entered_once_with_the_number_written_on_it(client, bead):
     assert client.post(BEADS, again | {"number": "8"}).status_code == 409
     other = client.post(BEADS, again | {"side": "left"})
     assert pointers(other) == ["/number"]
-    assert "top bead of sash 2" in other.json()["detail"]
+    assert "another bead of sash 2: top" in other.json()["detail"]
     assert Bead.objects.count() == 1
     assert JournalEntry.objects.filter(type=JournalType.BEAD_TAKEN_OFF).count() == 1
 
@@ -80,7 +80,7 @@ def test_beads_go_back_in_the_order_of_the_trade(client, beads_off):
     left = beads_off.beads.get(leaf=1, side="left")
     answer = put_back(client, left)
     assert pointers(answer) == ["/side"]
-    assert "put the top bead of sash 1 back first" in answer.json()["detail"]
+    assert "put another bead of sash 1 back first: top" in answer.json()["detail"]
     for side in ("top", "bottom", "left", "right"):
         assert put_back(client, beads_off.beads.get(leaf=1, side=side)).status_code == 200
 

@@ -3,6 +3,7 @@
 import pytest
 
 from installs.services.defects import put_right, record_defect
+from jobs.code_labels import code_label
 from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.api import signed_in
@@ -53,7 +54,7 @@ def test_every_reading_of_an_inspection_is_a_row_with_unit_limits_and_verdict(
     assert [
         (row["Place"], row["Unit of the numbers that follow"], row["Reading"], row["Upper limit"])
         for row in rows
-    ] == [(read.place, read.unit, read.value, read.upper)]
+    ] == [(code_label(read.place), read.unit, read.value, read.upper)]
     assert (rows[0]["Step"], rows[0]["Decision"]) == (inspection.step.number, "Pass")
     assert rows[0]["Inspector"] == fitter.display_name
 

@@ -46,6 +46,13 @@ def test_so_is_what_a_record_kept_of_it(another_language, stored):
     assert translated(kept) == "4.2 mm: la junta de head."
 
 
+def test_so_is_a_sentence_inside_another_one(another_language, stored):
+    whole = StoredSentence("Caution: {text}")
+    kept = json.loads(json.dumps(whole(text=stored(member="head", width=4.25))))
+    assert translated(kept) == "Caution: 4.2 mm: la junta de head."
+    assert translated(json.loads(json.dumps(whole(text="Stop.")))) == "Caution: Alto."
+
+
 def test_a_stored_text_without_placeholders_is_looked_up_as_it_is(another_language, stored):
     assert translated("Stop.") == "Alto."
 

@@ -31,7 +31,7 @@ FOR_MAINTAINERS = {
         "OpenApiParameter",
         "cast",
     ),
-    *("OpenApiResponse", "inline_serializer", "execute", "RawSQL", "TypeVar"),
+    *("OpenApiExample", "OpenApiResponse", "inline_serializer", "execute", "RawSQL", "TypeVar"),
 }
 # Keywords whose texts describe the API, or an option of a command.
 DESCRIBING = {"description", "help", "db_comment", "verb"}
@@ -57,6 +57,8 @@ CODE = re.compile(
     r"charset=|max-age|no-store|default-src|^[A-Z]+[, ]+[A-Z]+\b"
 )
 SCRIPT_TEXT = re.compile(r"(?<![=\w])(\"|'|`)([A-Z][a-z]+ [^\"'`\n]*|[a-z]{2,} [a-z][^\"'`\n]*)\1")
+# Lines of a script whose words are selectors, classes or errors of programming.
+NO_TEXT = re.compile(r"querySelector|className|new Error\(")
 READ_ALOUD = re.compile(r"\b(?:title|alt|aria-label|placeholder|data-label)=\"([^\"]*)\"")
 QUOTED = re.compile(r"(?<!_\()\"([^\"]*[a-z]{2,} [a-z][^\"]*)\"")
 LETTERS = re.compile(r"[^\W\d_]{2,}")
@@ -135,7 +137,7 @@ def _of_script(source: str) -> Iterator[tuple[int, str]]:
     """What reads as words: a script gets its texts from its page."""
     for number, line in enumerate(source.split("\n"), start=1):
         code = line.split("//")[0]
-        if not re.match(r"\s*(/?\*|import|\"use strict\")", code) and "querySelector" not in code:
+        if not re.match(r"\s*(/?\*|import|\"use strict\")", code) and not NO_TEXT.search(code):
             for match in SCRIPT_TEXT.finditer(code):
                 yield number, match[2]
 

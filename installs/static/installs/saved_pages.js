@@ -9,7 +9,7 @@ const LONGEST_WAIT_MS = 3000;
  * `onSavedAhead` is called once all of them are there. */
 export async function startSaving(onSavedAhead) {
   navigator.serviceWorker.addEventListener("message", ({ data }) => {
-    if (data.event === "saved ahead") onSavedAhead();
+    if (data.event === "saved-ahead") onSavedAhead();
   });
   await navigator.serviceWorker.register(WORKER);
   if (location.pathname === TODAY) await saveAhead();
@@ -20,7 +20,7 @@ export async function saveAhead() {
   const registration = await navigator.serviceWorker.getRegistration();
   if (!registration) return;
   const { active } = await navigator.serviceWorker.ready;
-  active.postMessage({ task: "save ahead" });
+  active.postMessage({ task: "save-ahead" });
 }
 
 /** Remove every saved page from this device. */

@@ -33,7 +33,7 @@ self.addEventListener("install", (event) => {
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 self.addEventListener("message", (event) => {
-  if (event.data.task === "save ahead") event.waitUntil(saveAhead());
+  if (event.data.task === "save-ahead") event.waitUntil(saveAhead());
   if (event.data.task === "forget") {
     event.waitUntil(forget(SHELL, PAGES).then(() => event.ports[0].postMessage("done")));
   }
@@ -174,7 +174,7 @@ async function walk() {
 /** A fitter about to drive out wants to know. */
 async function reportSaved() {
   for (const client of await self.clients.matchAll({ includeUncontrolled: true })) {
-    client.postMessage({ event: "saved ahead" });
+    client.postMessage({ event: "saved-ahead" });
   }
 }
 
