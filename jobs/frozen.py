@@ -29,13 +29,6 @@ class UnreadableRecord(ValueError):
     """A stored record that this version of the service cannot read."""
 
 
-def _as_stored(value: Any) -> str:
-    """A sentence of the pure layers as the English text that it is."""
-    if isinstance(value, str):
-        return str(value)
-    raise TypeError(f"a frozen record holds no {type(value).__name__}")
-
-
 @dataclass(frozen=True, slots=True)
 class FrozenKind(Generic[Shape]):
     """One kind of record. `upgrades` lead from format 1 to 2, from 2 to 3 and so on; the newest
