@@ -56,6 +56,17 @@ class FrozenKind(Generic[Shape]):
 
         Raises `UnreadableRecord` for a newer format and for what has not the shape of its own.
         """
+        try:
+            return msgspec.convert(self.upgraded(stored), self.shape)
+        except msgspec.ValidationError as error:
+            number = stored.get(NUMBER, WITHOUT_NUMBER)
+            raise UnreadableRecord(f"{self.name}, format {number}: {error}") from error
+
+    def upgraded(self, stored: Mapping[str, Any]) -> Plain:
+        """The plain JSON of a stored record in the newest format, without its number.
+
+        Raises `UnreadableRecord` for a newer format.
+        """
         number = stored.get(NUMBER, WITHOUT_NUMBER)
         if not isinstance(number, int) or not WITHOUT_NUMBER <= number <= self.format:
             raise UnreadableRecord(
@@ -65,10 +76,7 @@ class FrozenKind(Generic[Shape]):
         record = {name: value for name, value in stored.items() if name != NUMBER}
         for upgrade in self.upgrades[number - WITHOUT_NUMBER :]:
             record = upgrade(record)
-        try:
-            return msgspec.convert(record, self.shape)
-        except msgspec.ValidationError as error:
-            raise UnreadableRecord(f"{self.name}, format {number}: {error}") from error
+        return record
 
 
 def part_of(shape: type[Shape], whole: Any) -> Shape:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from jobs.capabilities import Capability, roles_with, visit_kinds_of
 from jobs.errors import Blocker
@@ -12,6 +11,7 @@ from reports.models import Document
 from reports.papers.certificate_record import certificate_record
 from reports.papers.defect_report_record import defect_report_record
 from reports.papers.fitting_pack_record import fitting_pack_record
+from reports.papers.frozen.job import PaperRecord
 from reports.papers.survey_sheet_record import survey_sheet_record
 
 
@@ -24,7 +24,7 @@ class PaperKind:
     gate_name: str
     capability: Capability
     gate: Callable[[Job], list[Blocker]] | None
-    record: Callable[[Document], dict[str, Any]]
+    record: Callable[[Document], PaperRecord]
 
 
 KINDS: dict[str, PaperKind] = {

@@ -2,7 +2,7 @@
 
 import json
 import secrets
-from typing import Any, ClassVar, Self
+from typing import Any, ClassVar, Self, cast
 
 import rfc8785
 from django.core.files.storage import Storage, storages
@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from jobs.models import Job, OfJobQuerySet, PersonalRecord, known
 from reports.papers.frozen import PAPERS
+from reports.papers.frozen.job import PaperRecord
 
 
 def new_verification_code() -> str:
@@ -134,12 +135,17 @@ class Document(PersonalRecord):
 
     @property
     def facts(self) -> dict[str, Any]:
-        """The frozen record, read as its newest format."""
-        return PAPERS[self.kind].read(json.loads(self.record))
+        """The frozen record as plain JSON of its newest format, as the API answers it."""
+        return PAPERS[self.kind].upgraded(json.loads(self.record))
 
-    def freeze(self, facts: dict[str, Any]) -> None:
+    @property
+    def paper_record(self) -> PaperRecord:
+        """The frozen record, read as its newest format."""
+        return cast(PaperRecord, PAPERS[self.kind].read(json.loads(self.record)))
+
+    def freeze(self, record: PaperRecord) -> None:
         """Take over a record, with the number of its format."""
-        self.record = rfc8785.dumps(PAPERS[self.kind].write(facts)).decode()
+        self.record = rfc8785.dumps(PAPERS[self.kind].write(record)).decode()
 
     @property
     def status(self) -> "Document.Status":

@@ -8,7 +8,7 @@ from installs.drawings.gaps import GapRounds, gaps_svg
 from jobs.drawings import Elevation, elevation_svg
 from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
-from reports.papers.frozen import DrawnFit
+from reports.papers.frozen.survey import DrawnFit
 from reports.papers.labels import doorset as doorset_labels
 from reports.papers.labels import job as job_labels
 from reports.papers.labels import survey as survey_labels

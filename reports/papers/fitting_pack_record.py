@@ -3,27 +3,40 @@
 It says what is to be done and keeps quiet about what has been done: it is taken along on paper.
 """
 
+from dataclasses import replace
 from typing import Any
+
+import msgspec
 
 from installs.frozen import FITTING_PLAN
 from installs.models import Installation, PlanStep
 from installs.services.handing_over import current_installations
 from jobs.elevations import elevation_of
-from jobs.models import Job
+from jobs.frozen import extended
+from jobs.models import Job, Visit
 from reports.models import Document
 from reports.papers.doorset_record import delivery_facts, order_facts
+from reports.papers.frozen.papers import (
+    FittingPackRecord,
+    NamedCriterion,
+    PlannedInstallation,
+    StepFacts,
+    VisitFacts,
+)
 from reports.papers.job_record import job_record
-from reports.papers.plain import instant
+from reports.papers.plain import instant, opening_facts
 from surveys.gates import survey_before_removal
 
-STEP_FACTS = ("number", "code", "title", "phase", "hold_point", "evidence", "caution")
 
-
-def fitting_pack_record(document: Document) -> dict[str, Any]:
+def fitting_pack_record(document: Document) -> FittingPackRecord:
     """The record of a fitting pack of a job with at least one planned fitting."""
+    job = document.job
     record = job_record(document)
-    record["site"]["access_notes"] = document.job.site.access_notes
-    return record | {"installations": [_installation(one) for one in _installations(document.job)]}
+    return extended(
+        FittingPackRecord,
+        replace(record, site=replace(record.site, access_notes=job.site.access_notes)),
+        installations=tuple(map(_installation, _installations(job))),
+    )
 
 
 def _installations(job: Job) -> Any:
@@ -31,32 +44,39 @@ def _installations(job: Job) -> Any:
     return joined.order_by("doorset__opening__number")
 
 
-def _installation(installation: Installation) -> dict[str, Any]:
+def _installation(installation: Installation) -> PlannedInstallation:
     doorset = installation.doorset
-    opening = doorset.opening
-    survey = survey_before_removal(opening)
-    visit = installation.visit
-    return {
-        "opening": {"number": opening.number, "name": opening.name},
-        "order": order_facts(doorset),
-        "upstand": doorset.calculation.upstand,
-        "delivery": delivery_facts(doorset),
-        "elevation": elevation_of(doorset),
-        "visit": {
-            "start": instant(visit.start),
-            "end": instant(visit.end),
-            "people": sorted(person.display_name for person in visit.people.all()),
-        },
-        "findings": survey.assessment.findings if survey else [],
-        "replanned_because": installation.replanned_because,
-        "plan": FITTING_PLAN.write(installation.plan),
-        "steps": [_step(step) for step in installation.steps.order_by("number")],
-    }
+    survey = survey_before_removal(doorset.opening)
+    return PlannedInstallation(
+        opening=opening_facts(doorset.opening),
+        order=order_facts(doorset),
+        upstand=doorset.calculation.upstand,
+        delivery=delivery_facts(doorset),
+        elevation=elevation_of(doorset),
+        visit=_visit(installation.visit),
+        findings=survey.assessment.findings if survey else (),
+        replanned_because=installation.replanned_because,
+        plan=FITTING_PLAN.write(installation.plan),
+        steps=tuple(map(_step, installation.steps.order_by("number"))),
+    )
 
 
-def _step(step: PlanStep) -> dict[str, Any]:
+def _visit(visit: Visit) -> VisitFacts:
+    people = sorted(person.display_name for person in visit.people.all())
+    return VisitFacts(instant(visit.start), instant(visit.end), tuple(people))
+
+
+def _step(step: PlanStep) -> StepFacts:
     """What decides it and what is looked at as lists: a record keeps no order among names."""
-    return {name: getattr(step, name) for name in STEP_FACTS} | {
-        "criteria": [{"name": name, **one} for name, one in step.in_order(step.criteria).items()],
-        "checks": list(step.in_order(step.checks).values()),
-    }
+    criteria = step.in_order(step.criteria).items()
+    return StepFacts(
+        number=step.number,
+        code=step.code,
+        title=step.title,
+        phase=step.phase,
+        hold_point=step.hold_point,
+        evidence=tuple(step.evidence),
+        caution=step.caution,
+        criteria=tuple(msgspec.convert({"name": n, **one}, NamedCriterion) for n, one in criteria),
+        checks=tuple(step.in_order(step.checks).values()),
+    )

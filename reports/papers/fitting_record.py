@@ -3,37 +3,38 @@
 from collections import Counter
 from typing import Any
 
+from installs.arithmetic.criteria import PlacedValue
 from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
-from reports.papers.plain import frozen_instrument_facts, instant
+from jobs.frozen import part_of
+from reports.papers.frozen.fitting import (
+    CheckFacts,
+    FittingFacts,
+    FixingFacts,
+    GapFacts,
+    InspectionFacts,
+    InspectionReading,
+    LiftFacts,
+    MemberFixings,
+    SashFacts,
+)
+from reports.papers.frozen.job import InstrumentFacts
+from reports.papers.plain import instant, instrument_facts
 from surveys.frozen import InstrumentThen
 
 
-def fitting_record(installation: Installation) -> dict[str, Any]:
+def fitting_record(installation: Installation) -> FittingFacts:
     """Every inspection with its readings; fixings against their plan; gaps and lifts; sashes."""
-    beads = installation.beads.filter(put_back_at__isnull=False)
-    beads_back = Counter(beads.values_list("leaf", flat=True))
-    return {
-        "inspections": _inspections(installation),
-        "fixings": _fixings(installation),
-        "gaps": _gaps(installation),
-        "lifts": [
-            {"junction": one.junction, "chain": one.chain, "turns": one.turns, "lift": one.lift}
-            for one in installation.lifts.order_by("created_at", "id")
-        ],
-        "sashes": [
-            {
-                "leaf": sash.leaf,
-                "beads_back": beads_back.get(sash.leaf, 0),
-                "blocks_set": sash.blocks_set,
-                "brace_set": sash.brace_set,
-                "glass_marking": sash.glass_marking,
-            }
-            for sash in installation.sashes.order_by("leaf")
-        ],
-    }
+    lifts = installation.lifts.order_by("created_at", "id")
+    return FittingFacts(
+        inspections=_inspections(installation),
+        fixings=_fixings(installation),
+        gaps=_gaps(installation),
+        lifts=tuple(part_of(LiftFacts, lift) for lift in lifts),
+        sashes=_sashes(installation),
+    )
 
 
-def _inspections(installation: Installation) -> list[dict[str, Any]]:
+def _inspections(installation: Installation) -> tuple[InspectionFacts, ...]:
     """In the order of the plan; where a step was inspected again, `counts` marks the newest."""
     made = list(
         Inspection.objects.filter(step__installation=installation)
@@ -42,69 +43,60 @@ def _inspections(installation: Installation) -> list[dict[str, Any]]:
         .order_by("step__number", "created_at", "id")
     )
     newest = {inspection.step_id: inspection.pk for inspection in made}
-    return [_inspection(i, counts=newest[i.step_id] == i.pk) for i in made]
+    return tuple(_inspection(i, counts=newest[i.step_id] == i.pk) for i in made)
 
 
-def _inspection(inspection: Inspection, *, counts: bool) -> dict[str, Any]:
-    return {
-        "number": inspection.step.number,
-        "code": inspection.step.code,
-        "title": inspection.step.title,
-        "inspector": inspection.inspector.display_name,
-        "made_at": instant(inspection.created_at),
-        "instrument": _instrument(inspection.measured_with),
-        "outcome": inspection.outcome,
-        "counts": counts,
-        "acknowledged": inspection.acknowledged,
-        "count": inspection.count,
-        "checks": [
-            {"check": words, "in_order": inspection.checks.get(name, False)}
-            for name, words in inspection.step.in_order(inspection.step.checks).items()
-        ],
-        "sealant_class": inspection.sealant_class,
-        "return_on": inspection.return_on.isoformat() if inspection.return_on else None,
-        "note": inspection.note,
-        "readings": [
-            _reading(reading, inspection.step.criteria) for reading in inspection.readings.all()
-        ],
-    }
-
-
-def _reading(reading: Reading, criteria: dict[str, Any]) -> dict[str, Any]:
-    """`measured` lists what was read for it, in the order in which it is read along the frame."""
-    names = (
-        "place",
-        "value",
-        "unit",
-        "lower",
-        "upper",
-        "standard_uncertainty",
-        "probability_conforms",
-        "decision",
+def _inspection(inspection: Inspection, *, counts: bool) -> InspectionFacts:
+    step = inspection.step
+    return InspectionFacts(
+        number=step.number,
+        code=step.code,
+        title=step.title,
+        inspector=inspection.inspector.display_name,
+        made_at=instant(inspection.created_at),
+        instrument=_instrument(inspection.measured_with),
+        outcome=inspection.outcome,
+        counts=counts,
+        acknowledged=inspection.acknowledged,
+        count=inspection.count,
+        checks=tuple(
+            CheckFacts(words, inspection.checks.get(name, False))
+            for name, words in step.in_order(step.checks).items()
+        ),
+        sealant_class=inspection.sealant_class,
+        return_on=inspection.return_on.isoformat() if inspection.return_on else None,
+        note=inspection.note,
+        readings=tuple(_reading(reading, step.criteria) for reading in inspection.readings.all()),
     )
-    return {name: getattr(reading, name) for name in names} | {
-        "measured": [
-            {"place": place, "value": reading.measured[place]}
-            for place in criteria[reading.place]["of"]
-        ]
-    }
 
 
-def _fixings(installation: Installation) -> list[dict[str, Any]]:
+def _reading(reading: Reading, criteria: dict[str, Any]) -> InspectionReading:
+    return InspectionReading(
+        place=reading.place,
+        value=reading.value,
+        unit=reading.unit,
+        lower=reading.lower,
+        upper=reading.upper,
+        standard_uncertainty=reading.standard_uncertainty,
+        probability_conforms=reading.probability_conforms,
+        decision=reading.decision,
+        measured=tuple(
+            PlacedValue(place, reading.measured[place]) for place in criteria[reading.place]["of"]
+        ),
+    )
+
+
+def _fixings(installation: Installation) -> tuple[MemberFixings, ...]:
     fixed = list(installation.fixings.order_by("position"))
     planned = planned_positions(installation)
-    return [
-        {
-            "member": member,
-            "planned": planned.get(member, []),
-            "fixed": [
-                {"position": f.position, "kind": f.kind, "packers": f.packers}
-                for f in fixed
-                if f.member == member
-            ],
-        }
+    return tuple(
+        MemberFixings(
+            member=member,
+            planned=tuple(planned.get(member, ())),
+            fixed=tuple(part_of(FixingFacts, f) for f in fixed if f.member == member),
+        )
         for member in Fixing.Member.values
-    ]
+    )
 
 
 def planned_positions(installation: Installation) -> dict[str, list[int]]:
@@ -113,27 +105,41 @@ def planned_positions(installation: Installation) -> dict[str, list[int]]:
     return {member.name: list(member.positions or ()) for member in members}
 
 
-def _gaps(installation: Installation) -> list[dict[str, Any]]:
+def _gaps(installation: Installation) -> tuple[GapFacts, ...]:
     """Every round, by junction; where one was read again, `counts` marks the newest."""
     read = sorted(installation.gaps.order_by("created_at", "id"), key=lambda gap: gap.junction)
     newest = {gap.junction: gap.pk for gap in read}
-    return [_gap(gap) | {"counts": newest[gap.junction] == gap.pk} for gap in read]
+    return tuple(_gap(gap, counts=newest[gap.junction] == gap.pk) for gap in read)
 
 
-def _gap(gap: JunctionGap) -> dict[str, Any]:
-    names = (
-        "junction",
-        "head_gap",
-        "sill_gap",
-        "standard_uncertainty",
-        "limit",
-        "probability_conforms",
-        "decision",
+def _gap(gap: JunctionGap, *, counts: bool) -> GapFacts:
+    return GapFacts(
+        junction=gap.junction,
+        head_gap=gap.head_gap,
+        sill_gap=gap.sill_gap,
+        standard_uncertainty=gap.standard_uncertainty,
+        limit=gap.limit,
+        probability_conforms=gap.probability_conforms,
+        decision=gap.decision,
+        instrument=_instrument(gap.measured_with),
+        counts=counts,
     )
-    return {name: getattr(gap, name) for name in names} | {
-        "instrument": _instrument(gap.measured_with)
-    }
 
 
-def _instrument(measured_with: InstrumentThen | None) -> dict[str, Any] | None:
-    return frozen_instrument_facts(measured_with) if measured_with else None
+def _sashes(installation: Installation) -> tuple[SashFacts, ...]:
+    beads = installation.beads.filter(put_back_at__isnull=False)
+    beads_back = Counter(beads.values_list("leaf", flat=True))
+    return tuple(
+        SashFacts(
+            leaf=sash.leaf,
+            beads_back=beads_back.get(sash.leaf, 0),
+            blocks_set=sash.blocks_set,
+            brace_set=sash.brace_set,
+            glass_marking=sash.glass_marking,
+        )
+        for sash in installation.sashes.order_by("leaf")
+    )
+
+
+def _instrument(measured_with: InstrumentThen | None) -> InstrumentFacts | None:
+    return instrument_facts(measured_with) if measured_with else None

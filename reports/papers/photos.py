@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from installs.models import SitePhoto
+from reports.papers.frozen.job import PhotoFacts
 from reports.papers.labels.photos import part_name
 from reports.papers.parts import Part
 from reports.papers.plain import instant
@@ -13,18 +14,18 @@ MODELS: dict[str, type[PhotoRecord]] = {"survey": Photo, "site": SitePhoto}
 JPEG = "image/jpeg"
 
 
-def photo_facts(photos: Iterable[PhotoRecord]) -> list[dict[str, Any]]:
+def photo_facts(photos: Iterable[PhotoRecord]) -> tuple[PhotoFacts, ...]:
     """Photos as a record names them, in the order in which they came in."""
-    return [
-        {
-            "id": str(photo.pk),
-            "of": "site" if isinstance(photo, SitePhoto) else "survey",
-            "caption": photo.caption,
-            "added_at": instant(photo.created_at),
-            "sha256": photo.sha256,
-        }
+    return tuple(
+        PhotoFacts(
+            id=str(photo.pk),
+            of="site" if isinstance(photo, SitePhoto) else "survey",
+            caption=photo.caption,
+            added_at=instant(photo.created_at),
+            sha256=photo.sha256,
+        )
         for photo in sorted(photos, key=lambda one: (one.created_at, one.pk))
-    ]
+    )
 
 
 def stored_photos(photos: Sequence[Mapping[str, Any]]) -> dict[str, Part]:

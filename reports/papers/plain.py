@@ -2,40 +2,50 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
-from typing import Any
+from typing import overload
 
+from jobs.models import Opening
+from reports.papers.frozen.doorset import FittedDoorset
+from reports.papers.frozen.job import InstrumentFacts, OpeningFacts
 from surveys.frozen import InstrumentThen
 
 
+@overload
+def instant(moment: datetime) -> str: ...
+@overload
+def instant(moment: datetime | None) -> str | None: ...
 def instant(moment: datetime | None) -> str | None:
     """A moment as ISO 8601 text in UTC."""
     return moment.astimezone(UTC).isoformat() if moment else None
 
 
-def frozen_instrument_facts(measured_with: InstrumentThen) -> dict[str, Any]:
+def opening_facts(opening: Opening) -> OpeningFacts:
+    return OpeningFacts(opening.number, opening.name)
+
+
+def instrument_facts(measured_with: InstrumentThen) -> InstrumentFacts:
     """An instrument as it was when it was read, as the reading's record froze it."""
     accuracy = measured_with.accuracy
-    return {
-        "name": measured_with.name,
-        "kind": accuracy["kind"],
-        "serial": measured_with.serial,
-        "accuracy_class": accuracy.get("accuracy_class") or "",
-        "expanded_uncertainty": accuracy.get("expanded_uncertainty"),
-        "coverage_factor": accuracy.get("coverage_factor"),
-        "calibration_due": measured_with.calibration_due,
-    }
+    return InstrumentFacts(
+        name=measured_with.name,
+        kind=accuracy["kind"],
+        serial=measured_with.serial,
+        accuracy_class=accuracy.get("accuracy_class") or "",
+        expanded_uncertainty=accuracy.get("expanded_uncertainty"),
+        coverage_factor=accuracy.get("coverage_factor"),
+        calibration_due=measured_with.calibration_due,
+    )
 
 
-def instruments_of(doorset: dict[str, Any]) -> Iterator[dict[str, Any]]:
+def instruments_of(doorset: FittedDoorset) -> Iterator[InstrumentFacts]:
     """Every instrument that a reading in the record of a doorset was taken with."""
-    for survey in doorset["surveys"]:
-        yield from survey["instruments"]
-    for told in (*doorset["inspections"], *doorset["gaps"]):
-        if told["instrument"]:
-            yield told["instrument"]
+    for survey in doorset.surveys:
+        yield from survey.instruments
+    yield from (one.instrument for one in doorset.inspections if one.instrument)
+    yield from (gap.instrument for gap in doorset.gaps if gap.instrument)
 
 
-def each_instrument_once(instruments: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+def each_instrument_once(instruments: Iterable[InstrumentFacts]) -> tuple[InstrumentFacts, ...]:
     """Every instrument that something on a paper was read with, once for each calibration."""
-    used = {(one["serial"], one["calibration_due"]): one for one in instruments}
-    return [used[key] for key in sorted(used)]
+    used = {(one.serial, one.calibration_due): one for one in instruments}
+    return tuple(used[key] for key in sorted(used))

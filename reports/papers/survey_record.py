@@ -5,8 +5,18 @@ from typing import Any, cast
 
 from jobs.frozen import part_of
 from jobs.models import Doorset
-from reports.papers.frozen import DrawnAnswer, DrawnFit, DrawnInputs
-from reports.papers.plain import frozen_instrument_facts, instant
+from reports.papers.frozen.survey import (
+    AdjustmentFacts,
+    DrawnAnswer,
+    DrawnFit,
+    DrawnInputs,
+    FindingFacts,
+    FitFacts,
+    SurveyFacts,
+    SurveyReading,
+)
+from reports.papers.plain import instant, instrument_facts
+from surveys.arithmetic.answers import WholeSize
 from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 from surveys.frozen import InstrumentThen
@@ -18,7 +28,7 @@ LISTS = ("widths", "heights", "sill_levels", "head_levels")
 SIZES = ("widths", "heights", "diagonals")
 
 
-def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
+def survey_records(doorset: Doorset) -> tuple[SurveyFacts, ...]:
     """The newest fit decision of each survey that counted: accepted, or made before removal."""
     decisions = (
         doorset.fit_decisions.select_related("survey__surveyor")
@@ -26,45 +36,39 @@ def survey_records(doorset: Doorset) -> list[dict[str, Any]]:
         .order_by("survey__taken_at", "created_at", "id")
     )
     newest = {decision.survey_id: decision for decision in decisions}
-    return [survey_record(decision.survey, decision) for decision in newest.values()]
+    return tuple(survey_record(decision.survey, decision) for decision in newest.values())
 
 
-def survey_record(survey: Survey, decision: FitDecision | None) -> dict[str, Any]:
+def survey_record(survey: Survey, decision: FitDecision | None) -> SurveyFacts:
     """A survey with every reading; without a decision `fit` and `standing` are None."""
     assessment = survey.assessment
     used = assessment.measured_with.all()
     found = (*assessment.findings, *(decision.answer.findings if decision else ()))
-    return {
-        "stage": survey.stage,
-        "taken_at": instant(survey.taken_at),
-        "surveyor": survey.surveyor.display_name,
-        "instruments": [frozen_instrument_facts(one) for one in used],
-        "consistent": not assessment.suspect_readings,
-        "adjustment": {
-            "chi_square": assessment.adjustment.chi_square,
-            "degrees_of_freedom": assessment.adjustment.degrees_of_freedom,
-            "p_value": assessment.adjustment.p_value,
-        },
-        "readings": list(_readings(survey)),
-        "findings": [
-            {"what": one.what, "caution": one.caution, "source": one.source} for one in found
-        ],
-        "fit": _fit(decision) if decision else None,
-        "standing": _standing(decision) if decision else None,
-    }
+    return SurveyFacts(
+        stage=survey.stage,
+        taken_at=instant(survey.taken_at),
+        surveyor=survey.surveyor.display_name,
+        instruments=tuple(map(instrument_facts, used)),
+        consistent=not assessment.suspect_readings,
+        adjustment=part_of(AdjustmentFacts, assessment.adjustment),
+        readings=tuple(_readings(survey)),
+        findings=tuple(part_of(FindingFacts, finding) for finding in found),
+        fit=_fit(decision) if decision else None,
+        standing=_standing(decision) if decision else None,
+    )
 
 
-def _fit(decision: FitDecision) -> dict[str, Any]:
+def _fit(decision: FitDecision) -> FitFacts:
     answer = decision.answer
-    return {
-        "verdict": decision.verdict,
-        "frame": {"width": decision.frame_width, "height": decision.frame_height},
-        "probability_fits": decision.probability_fits,
-        "confidence": decision.inputs.confidence,
-        "clear_width": answer.clear_width,
-        "clear_height": answer.clear_height,
-        "joints": answer.joints,
-    }
+    return FitFacts(
+        verdict=answer.verdict,
+        frame=WholeSize(decision.frame_width, decision.frame_height),
+        probability_fits=decision.probability_fits,
+        confidence=decision.inputs.confidence,
+        clear_width=answer.clear_width,
+        clear_height=answer.clear_height,
+        joints=answer.joints,
+    )
 
 
 def _standing(decision: FitDecision) -> DrawnFit:
@@ -72,7 +76,7 @@ def _standing(decision: FitDecision) -> DrawnFit:
     return DrawnFit(part_of(DrawnInputs, decision.inputs), part_of(DrawnAnswer, decision.answer))
 
 
-def _readings(survey: Survey) -> Iterator[dict[str, Any]]:
+def _readings(survey: Survey) -> Iterator[SurveyReading]:
     """Every reading with its uncertainty, and how far it stands from the adjusted opening, mm."""
     used = survey.assessment.measured_with
     residuals = survey.assessment.adjustment.residuals
@@ -83,19 +87,19 @@ def _readings(survey: Survey) -> Iterator[dict[str, Any]]:
         instrument = used.instrument if size else cast(InstrumentThen, used.level_instrument)
         normalised = found[name].normalised
         within = abs(normalised) <= GREATEST_NORMALISED_RESIDUAL
-        yield {
-            "reading": name,
-            "at": at,
-            "value": value,
-            "serial": instrument.serial,
-            "standard_uncertainty": standard_uncertainty(
+        yield SurveyReading(
+            reading=name,
+            at=at,
+            value=value,
+            serial=instrument.serial,
+            standard_uncertainty=standard_uncertainty(
                 Instrument(**instrument.accuracy), value if size else 0.0
             ),
-            "residual": found[name].residual,
-            "normalised_residual": normalised,
-            "limit": GREATEST_NORMALISED_RESIDUAL,
-            "verdict": "pass" if within else "fail",
-        }
+            residual=found[name].residual,
+            normalised_residual=normalised,
+            limit=GREATEST_NORMALISED_RESIDUAL,
+            verdict="pass" if within else "fail",
+        )
 
 
 def _placed(opening: dict[str, Any]) -> Iterator[tuple[str, float | None, float]]:

@@ -6,7 +6,7 @@ from typing import Any
 import msgspec
 
 from reports.papers.draft import Draft
-from reports.papers.frozen import DrawnFit
+from reports.papers.frozen.survey import DrawnFit
 from reports.papers.labels import job as job_labels
 from reports.papers.labels.photos import photos_in_words
 from reports.papers.labels.survey import sheet_in_words

@@ -1,7 +1,5 @@
 """Asking for papers and withdrawing them."""
 
-from typing import Any
-
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -17,6 +15,7 @@ from reports.kinds import KINDS
 from reports.models import Document
 from reports.models.documents import new_verification_code
 from reports.outbox import MAKE_DOCUMENT, run_after_commit
+from reports.papers.frozen.job import PaperRecord
 from reports.papers.job_record import substance
 from reports.services.making import end_of_head_start
 
@@ -64,15 +63,15 @@ def _issue(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, kind: st
     )
     document.freeze(of_kind.record(document))
     if current := editions.current().first():
-        _supersede(current, document.facts, actor)
+        _supersede(current, document.paper_record, actor)
     store_new(document, actor=actor, entry_type=JournalType.DOCUMENT_REQUESTED)
     # A broker that is away must not undo what was asked for: the sweep finds it.
     run_after_commit(MAKE_DOCUMENT, document.pk)
     return document
 
 
-def _supersede(current: Document, record: dict[str, Any], actor: Person) -> None:
-    if substance(current.facts) == substance(record):
+def _supersede(current: Document, record: PaperRecord, actor: Person) -> None:
+    if substance(current.paper_record) == substance(record):
         message = _("nothing on record has changed since {document}; send that one again")
         raise Conflict(message.format(document=current.label), named(current))
     store_change(

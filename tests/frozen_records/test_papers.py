@@ -39,19 +39,20 @@ def test_the_paper_is_drawn_with_all_its_parts(kind, stored):
 @pytest.mark.parametrize(("kind", "stored"), every_example())
 def test_its_number_says_nothing_of_the_job(kind, stored):
     """Or every paper would be new after an update, though nothing on record has changed."""
-    with_number = document_of(kind, {**stored, "format": 1}).facts
+    with_number = document_of(kind, {**stored, "format": 1}).paper_record
     without = {name: value for name, value in stored.items() if name != "format"}
-    assert substance(with_number) == substance(document_of(kind, without).facts)
+    assert substance(with_number) == substance(document_of(kind, without).paper_record)
 
 
 @pytest.mark.parametrize("kind", PAPERS)
 def test_what_is_frozen_carries_its_number_and_what_is_newer_is_refused(kind):
+    stored = examples.stored(kind, "1")
     document = Document(kind=kind)
-    document.freeze({"paper": {"number": "X"}})
-    assert json.loads(document.record) == {"paper": {"number": "X"}, "format": 1}
-    assert document.facts == {"paper": {"number": "X"}}
+    document.freeze(document_of(kind, stored).paper_record)
+    assert json.loads(document.record) == stored
+    assert document.facts == {name: stored[name] for name in stored if name != "format"}
     with pytest.raises(UnreadableRecord, match=f"record of a {kind.replace('_', ' ')}: format 99"):
-        _ = document_of(kind, {"format": 99}).facts
+        _ = document_of(kind, {"format": 99}).paper_record
 
 
 def test_every_kind_of_document_has_a_reader():

@@ -1,9 +1,9 @@
 """Whoever may not see how to reach a customer meets neither e-mail nor telephone anywhere."""
 
-import json
 from io import BytesIO
 from zipfile import ZipFile, is_zipfile
 
+import msgspec
 import pytest
 
 from jobs.models import Customer
@@ -65,7 +65,7 @@ def test_no_paper_is_drawn_from_a_record_that_names_the_contact(reached, kind):
     """A paper shows its record and the photos that it names, and nothing else."""
     asked = Document.objects.get(pk=reached.parts["document"])
     asked.job, asked.kind = reached.job, kind
-    assert not named_in(json.dumps(KINDS[kind].record(asked), default=str))
+    assert not named_in(msgspec.json.encode(KINDS[kind].record(asked)).decode())
 
 
 def body_of(answer) -> str:

@@ -152,12 +152,19 @@ def doorset(number: int, name: str, fold: str, width: int, height: int) -> dict[
             "glazed_share": 0.71,
             "limit": 1.4,
             "within": True,
+            "source": "Approved Document L",
         },
         "upstand": {"value": 12, "limit": 15, "unit": "mm", "within": True, "source": ""},
         "mass": 286.4,
         "frame_mass": 27.3,
         "safety_glazing": [
-            {"leaf": leaf["number"], "required_class": "BS EN 12600 class 3", "unsafe": False}
+            {
+                "leaf": leaf["number"],
+                "required_class": "BS EN 12600 class 3",
+                "unsafe": False,
+                "unsafe_panes": [],
+                "source": "Approved Document K",
+            }
             for leaf in leaves
         ],
         "leaves": leaves,
@@ -183,7 +190,12 @@ def _leaves(fold: str, width: int, height: int) -> list[dict[str, Any]]:
             "number": leaf.number,
             "width": leaf_width,
             "height": height - 128,
+            "glass_width": leaf_width - 90,
+            "glass_height": height - 218,
+            "glass_mass": 38.1,
             "mass": 52.3,
+            "lifted_mass": 14.2,
+            "carrier": leaf.brings_carrier,
             "hinge_side": leaf.carried_on,
             "access_leaf": leaf.access_leaf,
         }
@@ -308,6 +320,7 @@ def _survey_reading(name: str, at: float | None, value: float) -> dict[str, Any]
         "reading": name,
         "at": at,
         "value": value,
+        "serial": TAPE["serial"],
         "standard_uncertainty": 0.64,
         "residual": -0.37,
         "normalised_residual": -0.81,

@@ -1,0 +1,25 @@
+"""What papers' records hold.
+
+A paper may be asked for under one version of the service and drawn under a later one, or compared
+with a later edition. So its record has a format number like every other frozen record: an upgrade
+brings an older one to what the drafts of papers expect.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from jobs.frozen import FrozenKind
+from reports.papers.frozen.papers import (
+    CertificateRecord,
+    DefectReportRecord,
+    FittingPackRecord,
+    SurveySheetRecord,
+)
+
+# By `Document.Kind`. The JSON of a record is attached to its paper as it is stored.
+PAPERS: Mapping[str, FrozenKind[Any]] = {
+    "survey_sheet": FrozenKind("record of a survey sheet", SurveySheetRecord),
+    "fitting_pack": FrozenKind("record of a fitting pack", FittingPackRecord),
+    "defect_report": FrozenKind("record of a defect report", DefectReportRecord),
+    "completion_certificate": FrozenKind("record of a completion certificate", CertificateRecord),
+}

@@ -1,0 +1,108 @@
+"""What a certificate's record holds of a fitting; lengths in mm."""
+
+from dataclasses import dataclass
+
+from installs.arithmetic.criteria import PlacedValue
+from reports.papers.frozen.job import InstrumentFacts
+
+
+@dataclass(frozen=True, slots=True)
+class CheckFacts:
+    check: str
+    in_order: bool
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionReading:
+    """A number that was judged; `measured` lists what was read for it, in the order in which it is
+    read along the frame. The uncertainty of what was counted is 0."""
+
+    place: str
+    value: float
+    unit: str
+    lower: float | None
+    upper: float | None
+    standard_uncertainty: float
+    probability_conforms: float
+    decision: str
+    measured: tuple[PlacedValue, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionFacts:
+    """`number`, `code` and `title` are those of the step; `counts` marks its newest inspection."""
+
+    number: int
+    code: str
+    title: str
+    inspector: str
+    made_at: str
+    instrument: InstrumentFacts | None
+    outcome: str
+    counts: bool
+    acknowledged: bool
+    count: int | None
+    checks: tuple[CheckFacts, ...]
+    sealant_class: float | None
+    return_on: str | None
+    note: str
+    readings: tuple[InspectionReading, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FixingFacts:
+    """`packers` beside it, each by its thickness."""
+
+    position: float
+    kind: str
+    packers: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MemberFixings:
+    """Planned positions from a member's left or foot end, and what was fixed."""
+
+    member: str
+    planned: tuple[float, ...]
+    fixed: tuple[FixingFacts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GapFacts:
+    """`limit` is that of the difference; `counts` marks the newest reading of a junction."""
+
+    junction: int
+    head_gap: float
+    sill_gap: float
+    standard_uncertainty: float
+    limit: float
+    probability_conforms: float
+    decision: str
+    instrument: InstrumentFacts | None
+    counts: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LiftFacts:
+    junction: int
+    chain: str
+    turns: float
+    lift: float
+
+
+@dataclass(frozen=True, slots=True)
+class SashFacts:
+    leaf: int
+    beads_back: int
+    blocks_set: bool
+    brace_set: bool
+    glass_marking: str
+
+
+@dataclass(frozen=True, slots=True)
+class FittingFacts:
+    inspections: tuple[InspectionFacts, ...]
+    fixings: tuple[MemberFixings, ...]
+    gaps: tuple[GapFacts, ...]
+    lifts: tuple[LiftFacts, ...]
+    sashes: tuple[SashFacts, ...]

@@ -1,0 +1,113 @@
+"""The whole record of each kind of paper."""
+
+from dataclasses import dataclass
+
+from installs.arithmetic.criteria import Criterion
+from jobs.arithmetic.doorset import Finding
+from jobs.drawings import Elevation
+from jobs.frozen import Plain
+from reports.papers.frozen.defects import ConcessionFacts, DefectFacts, ReportedDefect
+from reports.papers.frozen.doorset import DeliveryFacts, FittedDoorset, OrderFacts
+from reports.papers.frozen.job import InstrumentFacts, OpeningFacts, PaperRecord
+from reports.papers.frozen.survey import SheetSurvey
+from surveys.arithmetic import findings
+
+
+@dataclass(frozen=True, slots=True)
+class DefectReportRecord(PaperRecord):
+    openings: tuple[OpeningFacts, ...]
+    defects: tuple[ReportedDefect, ...]
+    concessions: tuple[ConcessionFacts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyedOpening:
+    opening: OpeningFacts
+    surveys: tuple[SheetSurvey, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SurveySheetRecord(PaperRecord):
+    openings: tuple[SurveyedOpening, ...]
+    instruments: tuple[InstrumentFacts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VisitFacts:
+    start: str
+    end: str
+    people: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NamedCriterion(Criterion):
+    """What decides a step, with the name of what is judged."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepFacts:
+    """`checks` are what is looked at, in words."""
+
+    number: int
+    code: str
+    title: str
+    phase: str
+    hold_point: bool
+    evidence: tuple[str, ...]
+    caution: str
+    criteria: tuple[NamedCriterion, ...]
+    checks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedInstallation:
+    """`plan` is stored with the number of its own format: `installs.frozen.FITTING_PLAN` reads
+    it."""
+
+    opening: OpeningFacts
+    order: OrderFacts
+    upstand: Finding | None
+    delivery: DeliveryFacts | None
+    elevation: Elevation
+    visit: VisitFacts
+    findings: tuple[findings.Finding, ...]
+    replanned_because: str
+    plan: Plain
+    steps: tuple[StepFacts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FittingPackRecord(PaperRecord):
+    installations: tuple[PlannedInstallation, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KeyFacts:
+    """How many keys of an opening were handed over."""
+
+    opening: int | None
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverFacts:
+    """`signature` as strokes, each of points x and y, y downwards; none after an erasure."""
+
+    made_at: str
+    customer_name: str
+    signature: tuple[tuple[tuple[float, float], ...], ...]
+    fitter: str
+    demonstrated: bool
+    care_given: bool
+    keys: tuple[KeyFacts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CertificateRecord(PaperRecord):
+    handover: HandoverFacts
+    doorsets: tuple[FittedDoorset, ...]
+    concessions: tuple[ConcessionFacts, ...]
+    defects: tuple[DefectFacts, ...]
+    instruments: tuple[InstrumentFacts, ...]

@@ -1,0 +1,124 @@
+"""What papers' records hold of surveys and of the fit decisions made from them; lengths in mm."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from reports.papers.frozen.job import InstrumentFacts, PhotoFacts
+from surveys.arithmetic.answers import Knot, Shape, Suspect, Uncertain, Verdict, WholeSize
+from surveys.arithmetic.placement import Clearance, JointRange, JointWidth, Placement
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnInputs:
+    """Of the inputs of a fit decision, what its drawing needs."""
+
+    frame: WholeSize
+    clearance: Clearance
+    maximum_joint: float
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnAnswer:
+    """Of the answer of a fit decision, what its drawing needs."""
+
+    placement: Placement
+    outline: tuple[Knot, ...]
+    joint_profile: tuple[JointWidth, ...]
+    verdict: Verdict
+    probability_fits: float
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnFit:
+    """How the frame stands in the opening, as `surveys.drawings.FittedOpening.read` takes it."""
+
+    inputs: DrawnInputs
+    answer: DrawnAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class FindingFacts:
+    """What was recorded about the place."""
+
+    what: str
+    caution: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class AdjustmentFacts:
+    """How far the readings of an opening agree with each other."""
+
+    chi_square: float
+    degrees_of_freedom: int
+    p_value: float
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyReading:
+    """`at` is the place along its member, None for a diagonal; `limit` is that of the normalised
+    residual."""
+
+    reading: str
+    at: float | None
+    value: float
+    serial: str
+    standard_uncertainty: float
+    residual: float
+    normalised_residual: float
+    limit: float
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class FitFacts:
+    """What was decided of a frame; `joints` by the name of the side."""
+
+    verdict: Verdict
+    frame: WholeSize
+    probability_fits: float
+    confidence: float
+    clear_width: Uncertain
+    clear_height: Uncertain
+    joints: dict[str, JointRange]
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyFacts:
+    """A survey with every reading; without a fit decision `fit` and `standing` are None."""
+
+    stage: str
+    taken_at: str
+    surveyor: str
+    instruments: tuple[InstrumentFacts, ...]
+    consistent: bool
+    adjustment: AdjustmentFacts
+    readings: tuple[SurveyReading, ...]
+    findings: tuple[FindingFacts, ...]
+    fit: FitFacts | None
+    standing: DrawnFit | None
+
+
+@dataclass(frozen=True, slots=True)
+class AssessedOpening:
+    """Of the assessment of a survey, what a survey sheet says of the opening."""
+
+    clear_width: Uncertain
+    clear_height: Uncertain
+    largest_frame: WholeSize
+    shape: Shape
+    outline: tuple[Knot, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSurvey(SurveyFacts):
+    """What a survey sheet says of a survey beyond what a certificate says. `conditions` are the
+    surveyor's answers, by their names in the interface."""
+
+    accepted_at: str | None
+    suspects: tuple[Suspect, ...]
+    warnings: tuple[str, ...]
+    assessment: AssessedOpening
+    conditions: dict[str, Any]
+    photos: tuple[PhotoFacts, ...]
