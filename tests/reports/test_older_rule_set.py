@@ -97,8 +97,8 @@ def test_what_is_frozen_keeps_it(finished):
         "movement.temperature_range": installation.plan,
     }
     for name, answer in frozen.items():
-        assert answer["rule_set"] == OLDER
-        borrowed = {one["rule"]: one["rule_set"] for one in answer["rules_from_newer_sets"]}
+        assert answer.rule_set == OLDER
+        borrowed = {one.rule: one.rule_set for one in answer.rules_from_newer_sets}
         assert borrowed[name] == "folding-2026"
 
 
