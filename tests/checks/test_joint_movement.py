@@ -94,6 +94,15 @@ def test_a_short_timber_frame_is_governed_by_the_guidance():
     )
 
 
+def test_a_joint_beyond_the_greatest_of_the_guidance_is_too_wide():
+    # Published, same guidance: greatest gap 10 mm under 3 m.
+    verdicts = [
+        judge_joint(JointRequest(900, "timber", 40, 25, width), RULES[0]).verdict
+        for width in (10, 10.5)
+    ]
+    assert verdicts == ["sufficient", "too_wide"]
+
+
 def test_where_no_joint_keeps_to_both_rules_it_is_said():
     request = JointRequest(2900, "aluminium", 75, 12.5, 10)
     answer = judge_joint(request, RULES[0])

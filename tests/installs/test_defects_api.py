@@ -6,6 +6,8 @@ import pytest
 
 from installs.gates import fitting_gates, gate_of
 from installs.models import Concession, Defect
+from installs.services.defects import record_defect
+from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.api import pointers, signed_in
 
@@ -125,6 +127,26 @@ def test_the_office_accepts_a_deviation_and_the_gate_opens(office, job, accepted
     assert [client.post(CONCESSIONS, accepted).status_code for _ in range(2)] == [201, 200]
     assert client.post(CONCESSIONS, accepted | {"reason": "other"}).status_code == 409
     assert fitting_gates(job)["fixing"] == []
+
+
+def test_a_critical_defect_stands_though_a_concession_names_it(office, installation):
+    """Whatever was stored: what can hurt somebody is never accepted as it is."""
+    critical = record_defect(
+        actor=office,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        severity="critical",
+        description="An open sash is unsupported",
+    )
+    Concession.objects.create(
+        id=uuid4(),
+        installation=installation,
+        code="minor_defect",
+        defect=critical,
+        reason="It was stored past the service.",
+        accepted_by=office,
+    )
+    assert "defect" in stands_in_the_way(installation)
 
 
 def test_a_concession_of_a_step_goes_for_its_defect_too(office, accepted, out_of_square):

@@ -115,8 +115,9 @@ def test_a_fixing_off_its_place_is_told_apart_from_a_missing_one(job, fitter, re
 def test_equal_gaps_pass_and_unequal_ones_stand_in_the_way(client, job, ready_to_glaze, gap):
     path = "/api/v1/junction-gaps/"
     assert client.post(path, gap).json()["decision"] == "pass"
-    worse = client.post(path, gap | {"id": str(uuid4()), "head_gap": 6}).json()
-    assert worse["decision"] == "fail"
+    for end in ("head_gap", "sill_gap"):
+        worse = client.post(path, gap | {"id": str(uuid4()), end: 6}).json()
+        assert worse["decision"] == "fail"
     told = [b.what for b in handover_gate(job) if b.code == "junction_gap"]
     assert "set the running gear at junction 2 and read its gaps again" in told
 

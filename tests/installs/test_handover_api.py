@@ -42,7 +42,9 @@ def done(fitter, installation):
 def test_a_job_is_handed_over_once_everything_is_done(client, done, body):
     assert [client.post(PATH, body).status_code for _ in range(2)] == [201, 200]
     assert client.post(PATH, body | {"customer_name": "Other"}).status_code == 409
-    assert client.post(PATH, body | {"id": str(uuid4())}).status_code == 409
+    again = client.post(PATH, body | {"id": str(uuid4())})
+    assert again.status_code == 409
+    assert again.json()["record"]["id"] == body["id"]
     assert Handover.objects.count() == 1
 
 

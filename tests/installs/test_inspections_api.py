@@ -285,6 +285,18 @@ def test_nothing_passes_a_hold_point_that_has_not_passed(client, step):
     assert [b["code"] for b in answer.json()["blockers"]] == ["remeasure"]
 
 
+def test_a_hold_point_that_failed_holds_as_one_that_was_never_done(client, fitter, step):
+    factories.inspection(fitter, step("protect_room"))
+    client.post(
+        PATH,
+        {"step": str(step("remeasure").pk), "acknowledged": False, "note": "a leaf is missing"},
+    )
+    assert Inspection.objects.filter(step=step("remeasure")).exists()
+    answer = client.post(PATH, {"step": str(step("remove_old_door").pk), "acknowledged": True})
+    assert answer.status_code == 409
+    assert [b["code"] for b in answer.json()["blockers"]] == ["remeasure"]
+
+
 def test_nothing_is_fixed_before_the_frame_stands_true(client, fitter, installation, step):
     factories.fitted(fitter, installation, until="diagonals")
     answer = client.post(PATH, {"step": str(step("fix_jambs").pk), "acknowledged": True})

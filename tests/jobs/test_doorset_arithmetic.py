@@ -65,6 +65,7 @@ def test_panes_over_900_mm_wide_need_the_better_class(glass_width, needed):
 def test_an_upstand_over_fifteen_millimetres_is_a_finding():
     # from memory: Approved Document M (England), accessible threshold
     assert work_out_doorset(REQUEST, RULES).upstand.within
+    assert work_out_doorset(replace(REQUEST, upstand=15), RULES).upstand.within
     assert not work_out_doorset(replace(REQUEST, upstand=15.1), RULES).upstand.within
 
 

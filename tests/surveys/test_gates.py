@@ -64,12 +64,24 @@ def test_a_frame_that_does_not_fit_is_blocked_with_the_largest_that_does(office,
     assert not blocker.concedable
 
 
-def test_a_decision_about_another_size_does_not_count(office, opening):
+@pytest.mark.parametrize("frame", [(3589, 2100), (3590, 2099)], ids=["width", "height"])
+def test_a_decision_about_another_size_does_not_count(office, opening, frame):
     doorset = factories.doorset(office, opening)
     factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
     doorsets.change_doorset(
-        actor=office, doorset=doorset, expected_version=1, frame={"width": 3589, "height": 2100}
+        actor=office,
+        doorset=doorset,
+        expected_version=1,
+        frame=dict(zip(("width", "height"), frame, strict=True)),
     )
+    assert codes(order_gate_of(opening)) == ["fit"]
+
+
+def test_a_frame_that_may_fit_is_not_ordered(office, opening):
+    """Between one that surely fits and one that surely does not."""
+    doorset = factories.doorset(office, opening, frame={"width": 3596, "height": 2100})
+    decision = factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    assert decision.verdict == "inconclusive"
     assert codes(order_gate_of(opening)) == ["fit"]
 
 
