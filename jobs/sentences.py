@@ -43,6 +43,7 @@ class StoredSentence:
 
     def __init__(self, template: str) -> None:
         self.template = template
+        self._beginning = PLACEHOLDER.split(template, maxsplit=1)[0]
         self._pattern = re.compile(_pattern(template), re.DOTALL)
         self.defined.append(self)
 
@@ -51,6 +52,9 @@ class StoredSentence:
 
     def read(self, text: str) -> Sentence | None:
         """The sentence with its values as they were written; None for any other text."""
+        # A page reads a hundred texts by every template; most differ from their first word on.
+        if not text.startswith(self._beginning):
+            return None
         match = self._pattern.fullmatch(text)
         return Sentence(text, self.template, match.groupdict()) if match else None
 
