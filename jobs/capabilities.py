@@ -8,20 +8,21 @@ from collections.abc import Iterable, Mapping
 from enum import StrEnum
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 
 class Role(models.TextChoices):
-    OFFICE = "office"
-    SURVEYOR = "surveyor"
-    FITTER = "fitter"
+    OFFICE = "office", _("Office")
+    SURVEYOR = "surveyor", _("Surveyor")
+    FITTER = "fitter", _("Fitter")
     # Fits like a fitter, for the firm and not of it: the customer stays the firm's.
-    SUBCONTRACTOR = "subcontractor"
+    SUBCONTRACTOR = "subcontractor", _("Subcontractor")
 
 
 class VisitKind(models.TextChoices):
-    SURVEY = "survey"
-    FITTING = "fitting"
-    RETURN = "return"
+    SURVEY = "survey", _("Survey")
+    FITTING = "fitting", _("Fitting")
+    RETURN = "return", _("Return")
 
 
 class Capability(StrEnum):

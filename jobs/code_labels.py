@@ -158,6 +158,11 @@ LABELS = {
         gettext_noop("visit"),
         gettext_noop("webhook endpoint"),
         gettext_noop("journal stream"),
+        # Roles
+        gettext_noop("office"),
+        gettext_noop("surveyor"),
+        gettext_noop("fitter"),
+        gettext_noop("subcontractor"),
         # Kinds of visits, and gates
         gettext_noop("fitting"),
         gettext_noop("return"),

@@ -1,4 +1,4 @@
-"""The elevation of a doorset, seen from outside and to scale, as SVG. Pure: data in, text out.
+"""The elevation of a doorset, seen from outside and to scale, as SVG.
 
 Opening lines follow the drawing practice of EN 12519 (from memory): they meet on the side a leaf is
 hung on, solid where it opens towards the eye and dashed where it opens away. The disc under a
@@ -9,6 +9,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from jobs.figures import number
 from jobs.svg import Canvas, circle, drawing, element, line, path, rectangle, text
 
 
@@ -52,11 +56,24 @@ class Elevation:
     def in_words(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         access = [str(leaf.number) for leaf in self.leaves if leaf.access_leaf]
-        return (
-            f"Doorset {self.fold} seen from outside, {self.frame_width:g} by "
-            f"{self.frame_height:g} mm, opening {self.opens}wards: "
-            f"{_folding(self.left_leaves, 'left')}, {_folding(self.right_leaves, 'right')}; "
-            f"access leaf: {', '.join(access) or 'none'}."
+        text = (
+            _(
+                "Doorset {fold} seen from outside, {width} by {height} mm, opening outwards: "
+                "{left}, {right}; access leaf: {access}."
+            )
+            if self.opens == "out"
+            else _(
+                "Doorset {fold} seen from outside, {width} by {height} mm, opening inwards: "
+                "{left}, {right}; access leaf: {access}."
+            )
+        )
+        return text.format(
+            fold=self.fold,
+            width=number(self.frame_width),
+            height=number(self.frame_height),
+            left=_folding(self.left_leaves, "left"),
+            right=_folding(self.right_leaves, "right"),
+            access=", ".join(access) or _("none"),
         )
 
 
@@ -104,7 +121,7 @@ def _leaf(leaf: DrawnLeaf, x: float, y: float, doorset: Elevation, unit: float) 
     yield text(middle_x, middle_y + unit * 0.36, str(leaf.number), bold=True)
     if leaf.access_leaf:
         yield from _handle(leaf, x, middle_y, sash, unit)
-        yield text(middle_x, y + leaf.height - sash - unit * 0.6, "access", size=unit * 0.8)
+        yield text(middle_x, y + leaf.height - sash - unit * 0.6, _("access"), size=unit * 0.8)
 
 
 def _opening_lines(
@@ -146,15 +163,16 @@ def _sizes(doorset: Elevation, unit: float) -> Iterator[str]:
     y, x = height + 4.6 * unit, width + 1.4 * unit
     yield line(0, y, width, y, weight=unit / 20)
     yield from (line(at, y - unit / 2, at, y + unit / 2) for at in (0, width))
-    yield text(width / 2, y + 1.5 * unit, f"{width:g} mm")
+    yield text(width / 2, y + 1.5 * unit, f"{number(width)} mm")
     yield line(x, 0, x, height, weight=unit / 20)
     yield from (line(x - unit / 2, at, x + unit / 2, at) for at in (0, height))
     turned = f"rotate(-90 {x + 1.5 * unit:.1f} {height / 2:.1f})"
-    yield text(x + 1.5 * unit, height / 2, f"{height:g} mm", transform=turned)
+    yield text(x + 1.5 * unit, height / 2, f"{number(height)} mm", transform=turned)
 
 
 def _folding(count: int, side: str) -> str:
-    if count == 0:
-        return f"none to the {side}"
-    leaves = "leaf folds" if count == 1 else "leaves fold"
-    return f"{count} {leaves} {side}"
+    if side == "left":
+        text = ngettext("{count} leaf folds left", "{count} leaves fold left", count)
+        return text.format(count=count) if count else _("none to the left")
+    text = ngettext("{count} leaf folds right", "{count} leaves fold right", count)
+    return text.format(count=count) if count else _("none to the right")

@@ -9,6 +9,7 @@ from uuid import UUID, uuid4, uuid5
 
 import rfc8785
 from django.db import IntegrityError
+from django.utils.translation import gettext as _
 
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import Conflict, DomainError, InvalidField
@@ -36,7 +37,7 @@ class IdempotencyKey:
         try:
             digest = hashlib.sha256(rfc8785.dumps(dict(body))).hexdigest()
         except rfc8785.FloatDomainError:
-            raise InvalidField("", "the body holds a number beyond all bounds") from None
+            raise InvalidField("", _("the body has a number beyond all bounds")) from None
         return cls(identifier or uuid4(), digest, recorded_at)
 
     def derived(self, name: str) -> "IdempotencyKey":
@@ -66,7 +67,9 @@ def create_idempotently(
         if stored := _stored(model, idempotency_key):
             return stored, False
         if isinstance(error, IntegrityError) and "unique" in str(error).lower():
-            raise Conflict("a record that there can be only one of is stored already") from error
+            raise Conflict(
+                _("there can be only one such record, and it is saved already")
+            ) from error
         raise
 
 
@@ -82,5 +85,6 @@ def found_or_created_once(
 def _stored(model: type[R], idempotency_key: IdempotencyKey) -> R | None:
     record = model._default_manager.filter(pk=idempotency_key.id).first()
     if record is not None and record.creation_digest != idempotency_key.digest:
-        raise Conflict(f"id {idempotency_key.id} was used before with another body")
+        text = _("id {id} was used before with another body")
+        raise Conflict(text.format(id=idempotency_key.id))
     return record

@@ -1,27 +1,31 @@
-"""What was worked out of a doorset, in words: each limit with how it is kept. Pure."""
+"""The limits of a calculated doorset as texts, each with whether it is kept."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext, gettext_noop
+from django.utils.translation import gettext as _
+
 from jobs.arithmetic.doorset import Finding, Thermal
 from jobs.arithmetic.glass_safety import GlassFinding
 from jobs.calculations import DoorsetCalculation
+from jobs.figures import number
 from jobs.models import ProfileSystem
 
 LIMITS = (
-    ("width", "largest_leaf_width", "Widest leaf", "mm"),
-    ("height", "largest_leaf_height", "Tallest leaf", "mm"),
-    ("mass", "largest_leaf_mass", "Heaviest leaf", "kg"),
+    ("width", "largest_leaf_width", gettext_noop("Widest leaf"), "mm"),
+    ("height", "largest_leaf_height", gettext_noop("Tallest leaf"), "mm"),
+    ("mass", "largest_leaf_mass", gettext_noop("Heaviest leaf"), "kg"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """`state` is `pass` or `fail`; `found` and `limit` carry their units."""
+    """`state` is `pass` or `fail`; `value` and `limit` have their units."""
 
     what: str
     state: str
-    found: str
+    value: str
     limit: str
 
 
@@ -38,47 +42,56 @@ def limits_in_words(calculation: DoorsetCalculation, system: ProfileSystem) -> l
 def _of_the_system(calculation: DoorsetCalculation, system: ProfileSystem) -> Iterator[Limit]:
     broken = calculation.broken_limits
     for name, column, what, unit in LIMITS:
-        largest = max(getattr(leaf, name) for leaf in calculation.leaves)
-        beyond = [str(one.leaf) for one in broken if one.what == name]
-        which = f" (leaf {', '.join(beyond)})" if beyond else ""
+        largest = number(max(getattr(leaf, name) for leaf in calculation.leaves), ".1f")
+        beyond = ", ".join(str(limit.leaf) for limit in broken if limit.what == name)
+        value = _("{value} {unit} (leaf {leaves})") if beyond else "{value} {unit}"
+        limit = _("the profile system allows {limit} {unit}")
         yield Limit(
-            what,
+            gettext(what),
             "fail" if beyond else "pass",
-            f"{largest:.1f} {unit}{which}",
-            f"the profile system allows {getattr(system, column):g} {unit}",
+            value.format(value=largest, unit=unit, leaves=beyond),
+            limit.format(limit=number(getattr(system, column)), unit=unit),
         )
 
 
 def _of_the_glass(findings: Sequence[GlassFinding]) -> Iterator[Limit]:
-    classes = sorted({one.required_class for one in findings} - {"none"})
-    unsafe = [one for one in findings if one.unsafe]
-    found = "; ".join(
-        f"leaf {one.leaf}: pane {' and '.join(map(str, one.unsafe_panes))} from outside"
-        for one in unsafe
-    )
+    classes = sorted({finding.required_class for finding in findings} - {"none"})
+    unsafe = [finding for finding in findings if finding.unsafe]
+    where = "; ".join(_unsafe_panes(finding) for finding in unsafe)
     if classes:
+        needed = _("{classes} is needed, {source}")
         yield Limit(
-            "Safety glass",
+            _("Safety glass"),
             "fail" if unsafe else "pass",
-            f"missing in {found}" if unsafe else "wherever somebody can walk into it",
-            f"{' or '.join(classes)} is needed, {findings[0].source}",
+            _("missing in {where}").format(where=where)
+            if unsafe
+            else _("wherever somebody can walk into it"),
+            needed.format(classes=_(" or ").join(classes), source=findings[0].source),
         )
+
+
+def _unsafe_panes(finding: GlassFinding) -> str:
+    panes = ", ".join(map(str, finding.unsafe_panes))
+    text = _("leaf {leaf}: pane {panes} from outside")
+    return text.format(leaf=finding.leaf, panes=panes)
 
 
 def _of_the_threshold(finding: Finding | None) -> Iterator[Limit]:
     if finding:
+        limit = _("at most {limit} mm, {source}")
         yield Limit(
-            "Threshold",
+            _("Threshold"),
             "pass" if finding.within else "fail",
-            f"{finding.value:g} mm above the floor",
-            f"at most {finding.limit:g} mm, {finding.source}",
+            _("{value} mm above the floor").format(value=number(finding.value)),
+            limit.format(limit=number(finding.limit), source=finding.source),
         )
 
 
 def _of_the_u_value(thermal: Thermal) -> Limit:
+    limit = _("at most {limit} W/(m²K), {source}")
     return Limit(
-        "U of the doorset",
+        _("U of the doorset"),
         "pass" if thermal.within else "fail",
-        f"{thermal.u_value_reported:g} W/(m²K)",
-        f"at most {thermal.limit:g} W/(m²K), {thermal.source}",
+        f"{number(thermal.u_value_reported)} W/(m²K)",
+        limit.format(limit=number(thermal.limit), source=thermal.source),
     )

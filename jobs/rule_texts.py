@@ -20,7 +20,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from jobs.rules import PROVENANCES, Rule, Rules, UnsoundRuleSet
+from jobs.rules import COMMON_PRACTICE, PROVENANCES, Rule, Rules, UnsoundRuleSet
 
 RULE_SET_FOLDER = Path(__file__).parent / "rule_sets"
 
@@ -119,7 +119,7 @@ def _rule(name: str, entry: dict[str, Any], heading: dict[str, Any]) -> Rule:
     provenance = entry.get("provenance")
     if provenance not in PROVENANCES:
         raise UnsoundRuleSet(f"{name} has no provenance; it is one of: {'; '.join(PROVENANCES)}")
-    if provenance != "common practice, no source" and not entry.get("source"):
+    if provenance != COMMON_PRACTICE and not entry.get("source"):
         raise UnsoundRuleSet(f"{name} has no source")
     unknown = set(entry) - {"value", "unit", "source", "provenance"}
     if unknown:
@@ -158,9 +158,9 @@ def _all_rules(
         )
     inherited = _all_rules(by_name[one.extends], by_name, way)
     for name in one.rules.keys() & inherited.keys():
-        given, wanted = _kind(name, one.rules[name].value), _kind(name, inherited[name].value)
-        if given != wanted:
-            raise UnsoundRuleSet(f"{one.name}: {name} is {given}, in {one.extends} it is {wanted}")
+        own, expected = _kind(name, one.rules[name].value), _kind(name, inherited[name].value)
+        if own != expected:
+            raise UnsoundRuleSet(f"{one.name}: {name} is {own}, in {one.extends} it is {expected}")
     return inherited | dict(one.rules)
 
 
@@ -174,7 +174,7 @@ def _complete_text(one: _RuleSetFile, rules: Mapping[str, Rule]) -> str:
 
 def _words(rule: Rule) -> dict[str, Any]:
     words = {"value": rule.value, "unit": rule.unit, "source": rule.source}
-    return {word: told for word, told in words.items() if told != ""} | {
+    return {word: value for word, value in words.items() if value != ""} | {
         "provenance": rule.provenance
     }
 

@@ -7,7 +7,13 @@ from typing import Any
 
 from msgspec import UNSET, UnsetType
 
-PROVENANCES = ("published", "common practice, no source", "from memory")
+from jobs.sentences import StoredSentence, sentence
+
+PUBLISHED = sentence("published")
+COMMON_PRACTICE = sentence("common practice, no source")
+FROM_MEMORY = sentence("from memory")
+PROVENANCES = (PUBLISHED, COMMON_PRACTICE, FROM_MEMORY)
+DECIDED_BY = StoredSentence("rule set {rule_set} of {date}")
 
 
 class UnsoundRuleSet(ValueError):
@@ -15,7 +21,7 @@ class UnsoundRuleSet(ValueError):
 
 
 class UnknownRule(LookupError):
-    """The product asks for a rule that no rule set of the family has: a fault of the product."""
+    """The code asks for a rule that no rule set of the family has: a programming error."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +38,8 @@ class Rule:
     @property
     def decided_by(self) -> str:
         """Such as `rule set folding-2026 of 12 January 2026`."""
-        return f"rule set {self.rule_set} of {self.issued_on.day} {self.issued_on:%B %Y}"
+        date = f"{self.issued_on.day} {self.issued_on:%B %Y}"
+        return DECIDED_BY(rule_set=self.rule_set, date=date)
 
 
 @dataclass(frozen=True, slots=True)

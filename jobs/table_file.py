@@ -1,6 +1,6 @@
-"""A list as a table to take away: CSV (RFC 4180), or an Office Open XML workbook.
+"""A list as a file: CSV (RFC 4180), or an Office Open XML workbook.
 
-Nothing in it is run: whoever typed a title or a note may have meant to reach the office's machine.
+A spreadsheet runs nothing in it: a title or a note may have been typed to attack the office.
 """
 
 import re
@@ -11,6 +11,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 from tablib.core import Dataset
 
 from jobs.errors import InvalidField
@@ -37,8 +38,9 @@ def _one_for_each(records: QuerySet[Any]) -> QuerySet[Any]:
 class Table:
     """What each column reads of a row, by its heading, which says the unit of a number.
 
-    `rows_of` turns the records of a list into rows, where they are not the same; `joined` names the
-    records that the columns read besides, as `select_related` does.
+    The title and the headings are marked, and translated when the table is made. `rows_of` turns
+    the records of a list into rows, where they are not the same; `joined` names the records that
+    the columns read besides, as `select_related` does.
     """
 
     title: str
@@ -50,9 +52,12 @@ class Table:
         """All of them, in their order. Raises `InvalidField` for more than `MOST_ROWS` rows."""
         rows = self.rows_of(records).prefetch_related(None).select_related(*self.joined)
         if rows[MOST_ROWS : MOST_ROWS + 1].exists():
-            told = f"These are more than {MOST_ROWS:,} rows, too many for one table."
-            raise InvalidField("", f"{told} Narrow them first.")
-        return Dataset(*self._cells(rows), headers=list(self.columns), title=self.title)
+            text = gettext(
+                "These are more than {most} rows, too many for one table. Filter them first."
+            )
+            raise InvalidField("", text.format(most=f"{MOST_ROWS:,}"))
+        headings = [gettext(heading) for heading in self.columns]
+        return Dataset(*self._cells(rows), headers=headings, title=gettext(self.title))
 
     def file_name(self, ending: str) -> str:
         return f"{self.title.lower().replace(' ', '-')}-{timezone.localdate()}.{ending}"

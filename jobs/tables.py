@@ -1,4 +1,6 @@
-"""What stands in the tables of jobs and of visits."""
+"""The columns of the tables of jobs and of visits."""
+
+from django.utils.translation import gettext_noop as _
 
 from jobs.models import Job, Site, Visit
 from jobs.table_file import Table, moment
@@ -13,15 +15,15 @@ def _taken_on(job: Job) -> str:
 
 
 JOBS = Table(
-    title="Jobs",
+    title=_("Jobs"),
     columns={
-        "Reference": lambda job: job.reference,
-        "Title": lambda job: job.title,
-        "Customer": lambda job: job.customer.name,
-        "Address": lambda job: _address(job.site),
-        "Town": lambda job: job.site.town,
-        "Postcode": lambda job: job.site.postcode,
-        "Taken on": _taken_on,
+        _("Reference"): lambda job: job.reference,
+        _("Title"): lambda job: job.title,
+        _("Customer"): lambda job: job.customer.name,
+        _("Address"): lambda job: _address(job.site),
+        _("Town"): lambda job: job.site.town,
+        _("Postcode"): lambda job: job.site.postcode,
+        _("Taken on"): _taken_on,
     },
     joined=("customer", "site"),
 )
@@ -34,15 +36,15 @@ def _place(visit: Visit) -> str:
 
 
 VISITS = Table(
-    title="Visits",
+    title=_("Visits"),
     columns={
-        "Job": lambda visit: visit.job.reference,
-        "Kind": lambda visit: visit.get_kind_display(),
-        "Crew": lambda visit: visit.crew.name,
-        "Begins": lambda visit: moment(visit.start),
-        "Ends": lambda visit: moment(visit.end),
-        "Address": _place,
-        "Cancelled": lambda visit: moment(visit.cancelled_at),
+        _("Job"): lambda visit: visit.job.reference,
+        _("Kind"): lambda visit: visit.get_kind_display(),
+        _("Crew"): lambda visit: visit.crew.name,
+        _("Begins"): lambda visit: moment(visit.start),
+        _("Ends"): lambda visit: moment(visit.end),
+        _("Address"): _place,
+        _("Cancelled"): lambda visit: moment(visit.cancelled_at),
     },
     joined=("job__site", "crew"),
 )

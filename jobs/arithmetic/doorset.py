@@ -9,6 +9,7 @@ from jobs.arithmetic.fold import Fold, FoldedLeaf, Junction
 from jobs.arithmetic.glass_safety import GlassFinding, GlassSafetyRules, judge_glass
 from jobs.arithmetic.glazing import Glazing
 from jobs.arithmetic.thermal import Edge, Part, doorset_u_value, glazing_u_value
+from jobs.sentences import sentence
 
 Sashes = Literal["hung", "loose"]
 """How sashes come: hung in the frame, or loose beside it."""
@@ -17,16 +18,16 @@ Glass = Literal["loose", "fitted"]
 FINEST_MM = 6
 """Decimals of a mm that are kept, so that binary fractions never decide at a limit."""
 SOURCES = (
-    "fold and chains: common practice, no source",
-    "glass mass: EN 572-1, density 2500 kg/m3",
-    "centre-pane U: EN 673, unless it is declared",
-    "doorset U: EN ISO 10077-1:2017, 6.4.2",
+    sentence("fold and chains: common practice, no source"),
+    sentence("glass mass: EN 572-1, density 2500 kg/m3"),
+    sentence("centre-pane U: EN 673, unless it is declared"),
+    sentence("doorset U: EN ISO 10077-1:2017, 6.4.2"),
 )
 CAUTIONS = (
-    "Masses are worked out, not weighed: plan the lift for more and never lift alone.",
-    "Wear cut-resistant gloves and eye protection when handling glass.",
-    "An open sash overbalances: support it until the running gear is set.",
-    "Toughened or laminated is no class of impact: the marking of each pane shows that.",
+    sentence("Masses are worked out, not weighed: plan the lift for more and never lift alone."),
+    sentence("Wear cut-resistant gloves and eye protection when handling glass."),
+    sentence("An open sash overbalances: support it until the running gear is set."),
+    sentence("Toughened or laminated is no class of impact: the marking of each pane shows that."),
 )
 
 
@@ -219,7 +220,12 @@ def leaf_widths(frame_width: float, leaves: int, system: ProfileData) -> list[fl
         least += 2 * system.frame_face + system.leaf_gap
         raise UnusableInput(
             "/frame/width",
-            f"{frame_width:g} mm cannot hold {leaves} leaves; give {least:g} or more",
+            sentence(
+                "{width:g} mm cannot hold {leaves} leaves; give {least:g} or more",
+                width=frame_width,
+                leaves=leaves,
+                least=least,
+            ),
         )
     widths = [(share + (1 if index < left_over else 0)) / 10 for index in range(leaves)]
     return [round(widths[0] + finer, FINEST_MM), *widths[1:]]
@@ -232,7 +238,11 @@ def leaf_height(frame_height: float, system: ProfileData) -> float:
         least = 2 * (system.frame_face + system.leaf_gap + system.sash_face)
         raise UnusableInput(
             "/frame/height",
-            f"{frame_height:g} mm leaves no room for a sash; give over {least:g}",
+            sentence(
+                "{height:g} mm leaves no room for a sash; give over {least:g}",
+                height=frame_height,
+                least=least,
+            ),
         )
     return height
 
@@ -241,8 +251,11 @@ def _check_profile(system: ProfileData) -> None:
     if system.glass_edge_cover > system.sash_face:
         raise UnusableInput(
             "/profile_system/glass_edge_cover",
-            f"{system.glass_edge_cover:g} mm reaches past the sash; "
-            f"give at most its face, {system.sash_face:g} mm",
+            sentence(
+                "{cover:g} mm reaches past the sash; give at most its face, {face:g} mm",
+                cover=system.glass_edge_cover,
+                face=system.sash_face,
+            ),
         )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jobs.arithmetic.errors import UnusableInput
+from jobs.sentences import sentence
 
 Side = Literal["left", "right"]
 LARGEST_FOLD = 20
@@ -116,14 +117,26 @@ def parse_fold(text: str) -> Fold:
 
     Raises `UnusableInput` at `/fold` when it is not that, or does not add up.
     """
-    found = re.fullmatch(r"([0-9]{1,2})-([0-9]{1,2})-([0-9]{1,2})", text)
-    if not found:
-        raise UnusableInput("/fold", f"{text!r} is not leaves-left-right, such as 5-3-2")
-    leaves, left, right = map(int, found.groups())
+    match = re.fullmatch(r"([0-9]{1,2})-([0-9]{1,2})-([0-9]{1,2})", text)
+    if not match:
+        detail = sentence("{text!r} is not leaves-left-right, such as 5-3-2", text=text)
+        raise UnusableInput("/fold", detail)
+    leaves, left, right = map(int, match.groups())
     if leaves != left + right:
-        raise UnusableInput("/fold", f"{text} does not add up: {left} + {right} is not {leaves}")
-    if not 1 <= leaves <= LARGEST_FOLD:
-        raise UnusableInput(
-            "/fold", f"{text} has {leaves} leaves; 1 to {LARGEST_FOLD} are possible"
+        detail = sentence(
+            "{text} does not add up: {left} + {right} is not {leaves}",
+            text=text,
+            left=left,
+            right=right,
+            leaves=leaves,
         )
+        raise UnusableInput("/fold", detail)
+    if not 1 <= leaves <= LARGEST_FOLD:
+        detail = sentence(
+            "{text} has {leaves} leaves; 1 to {largest} are possible",
+            text=text,
+            leaves=leaves,
+            largest=LARGEST_FOLD,
+        )
+        raise UnusableInput("/fold", detail)
     return Fold(leaves, left, right)

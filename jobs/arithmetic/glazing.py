@@ -5,6 +5,7 @@ from typing import Any, Literal
 
 from jobs.arithmetic.errors import UnusableInput
 from jobs.arithmetic.gases import GASES
+from jobs.sentences import sentence
 
 Safety = Literal["toughened", "laminated", "none"]
 UNCOATED_EMISSIVITY = 0.837
@@ -76,25 +77,31 @@ def _layer(data: dict[str, Any]) -> Pane | Cavity:
 
 
 def _check_order(layers: tuple[Pane | Cavity, ...]) -> None:
-    """Panes and cavities take turns, with a pane outside and a pane inside."""
+    """Panes and cavities alternate, with a pane outside and a pane inside."""
     for index, layer in enumerate(layers):
-        wanted = Cavity if index % 2 else Pane
-        if not isinstance(layer, wanted):
-            raise UnusableInput(
-                f"/glazing/layers/{index}", "panes and cavities take turns, a pane first and last"
-            )
+        expected = Cavity if index % 2 else Pane
+        if not isinstance(layer, expected):
+            detail = sentence("panes and cavities alternate, with a pane first and last")
+            raise UnusableInput(f"/glazing/layers/{index}", detail)
     if len(layers) % 2 == 0:
-        raise UnusableInput("/glazing/layers", "a pane is first and last; the last is a cavity")
+        detail = sentence("a pane is first and last; the last is a cavity")
+        raise UnusableInput("/glazing/layers", detail)
 
 
 def _check_gas(cavity: Cavity, index: int) -> None:
     pointer = f"/glazing/layers/{index}/gas"
     unknown = set(cavity.gas) - set(GASES)
     if unknown:
-        known = ", ".join(GASES)
-        raise UnusableInput(pointer, f"{', '.join(sorted(unknown))} is not known; known: {known}")
-    if abs(sum(cavity.gas.values()) - 1) > SHARE_ROUNDING:
-        raise UnusableInput(pointer, f"shares add up to {sum(cavity.gas.values()):g}, not to 1")
+        detail = sentence(
+            "{gases} is not known; known: {known}",
+            gases=", ".join(sorted(unknown)),
+            known=", ".join(GASES),
+        )
+        raise UnusableInput(pointer, detail)
+    total = sum(cavity.gas.values())
+    if abs(total - 1) > SHARE_ROUNDING:
+        detail = sentence("shares add up to {total:g}, not to 1", total=total)
+        raise UnusableInput(pointer, detail)
 
 
 def _check_outer_pane(pane: Pane, index: int, looks_in: str) -> None:
@@ -102,12 +109,15 @@ def _check_outer_pane(pane: Pane, index: int, looks_in: str) -> None:
     if pane.coated_face not in (None, looks_in):
         raise UnusableInput(
             f"/glazing/layers/{index}/coated_face",
-            f"the coated face looks into a cavity; of this pane that is {looks_in}",
+            sentence(
+                "the coated face looks into a cavity; of this pane that is {face}", face=looks_in
+            ),
         )
 
 
 def _check_middle_pane(pane: Pane, index: int) -> None:
     if pane.coated_face is None:
         raise UnusableInput(
-            f"/glazing/layers/{index}/coated_face", "say which face of a middle pane is coated"
+            f"/glazing/layers/{index}/coated_face",
+            sentence("say which face of a middle pane is coated"),
         )

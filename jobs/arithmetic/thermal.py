@@ -6,6 +6,7 @@ from math import floor, log10, pow
 
 from jobs.arithmetic.gases import mixture
 from jobs.arithmetic.glazing import UNCOATED_EMISSIVITY, Cavity, Glazing
+from jobs.sentences import sentence
 
 # Boundary conditions of EN 673 (from memory): vertical unit, mean of 283 K, 15 K between the panes.
 STEFAN_BOLTZMANN = 5.67e-8
@@ -53,7 +54,7 @@ def two_significant(value: float) -> float:
 def glazing_u_value(glazing: Glazing) -> Transmittance:
     """Centre-pane U of a sealed unit; a declared `u_glass` goes before the computed one."""
     if glazing.u_glass is not None:
-        declared = ("declared value of the glass",)
+        declared = (sentence("declared value of the glass"),)
         return Transmittance(glazing.u_glass, two_significant(glazing.u_glass), declared)
     resistance = (
         1 / OUTSIDE_W_PER_M2_K

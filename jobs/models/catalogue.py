@@ -8,6 +8,7 @@ from typing import Self
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from jobs.models.people import Person
 from jobs.models.record import Record, known
@@ -61,24 +62,24 @@ class RuleSet(Record):
 class ProfileSystemMaterial(models.TextChoices):
     """What frames are made of; PVC-U that is not white grows hotter, and moves more."""
 
-    ALUMINIUM = "aluminium"
-    PVC_U_WHITE = "pvc_u_white", "PVC-U, white"
-    PVC_U_COLOURED = "pvc_u_coloured", "PVC-U, not white"
-    TIMBER = "timber"
+    ALUMINIUM = "aluminium", _("Aluminium")
+    PVC_U_WHITE = "pvc_u_white", _("PVC-U, white")
+    PVC_U_COLOURED = "pvc_u_coloured", _("PVC-U, not white")
+    TIMBER = "timber", _("Timber")
 
 
 class ProfileSystemSashes(models.TextChoices):
     """How sashes come."""
 
-    HUNG = "hung", "hung in the frame"
-    LOOSE = "loose", "loose, beside the frame"
+    HUNG = "hung", _("hung in the frame")
+    LOOSE = "loose", _("loose, beside the frame")
 
 
 class ProfileSystemGlass(models.TextChoices):
     """How glass comes."""
 
-    LOOSE = "loose", "loose, to be glazed on site"
-    FITTED = "fitted", "fitted in the sashes"
+    LOOSE = "loose", _("loose, to be glazed on site")
+    FITTED = "fitted", _("fitted in the sashes")
 
 
 class ProfileSystem(Record):

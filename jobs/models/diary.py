@@ -4,8 +4,10 @@ from typing import Self
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext as _
 
 from jobs.capabilities import Capability, VisitKind
+from jobs.code_labels import code_label
 from jobs.models.jobs import Job
 from jobs.models.people import Person
 from jobs.models.record import Record, known
@@ -75,7 +77,11 @@ class Visit(Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.kind} visit to {self.job.reference} from {self.start:%Y-%m-%d %H:%M} UTC"
+        return _("{kind} visit to {reference} from {start} UTC").format(
+            kind=code_label(self.kind),
+            reference=self.job.reference,
+            start=f"{self.start:%Y-%m-%d %H:%M}",
+        )
 
     @property
     def journal_stream(self) -> str:

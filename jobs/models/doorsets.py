@@ -4,6 +4,8 @@ from typing import Self
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from jobs.calculations import DOORSET_CALCULATION
 from jobs.frozen import FrozenField
@@ -20,13 +22,13 @@ class DoorsetQuerySet(OfJobQuerySet["Doorset"]):
 
 
 class DoorsetOpens(models.TextChoices):
-    OUT = "out"
-    IN = "in"
+    OUT = "out", _("Out")
+    IN = "in", _("In")
 
 
 class DoorsetHeadFixing(models.TextChoices):
-    THROUGH_TRACK = "through_track", "countersunk through the track"
-    IN_CHANNEL = "in_channel", "in the channel behind the removable track"
+    THROUGH_TRACK = "through_track", _("countersunk through the track")
+    IN_CHANNEL = "in_channel", _("in the channel behind the removable track")
 
 
 class Doorset(Record):
@@ -92,7 +94,8 @@ class Doorset(Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.fold} for {self.opening}, revision {self.revision}"
+        text = gettext("{fold} for {opening}, revision {revision}")
+        return text.format(fold=self.fold, opening=self.opening, revision=self.revision)
 
     @property
     def fold(self) -> str:
@@ -125,7 +128,7 @@ class Delivery(Record):
     objects = DeliveryQuerySet.as_manager()
 
     class Meta(Record.Meta):
-        verbose_name_plural = "deliveries"
+        verbose_name_plural = _("deliveries")
         constraints = (
             models.CheckConstraint(
                 condition=Q(frame_width__gt=0, frame_height__gt=0),
@@ -134,7 +137,8 @@ class Delivery(Record):
         )
 
     def __str__(self) -> str:
-        return f"delivery of {self.doorset} on {self.delivered_on}"
+        text = gettext("delivery of {doorset} on {date}")
+        return text.format(doorset=self.doorset, date=self.delivered_on)
 
     @property
     def job(self) -> Job:

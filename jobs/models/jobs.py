@@ -4,6 +4,7 @@ from typing import ClassVar, Self, TypeVar
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
 
 from jobs.capabilities import Capability
 from jobs.models.people import Person
@@ -129,7 +130,7 @@ class OfJobQuerySet(models.QuerySet[M]):
 
 
 class Opening(Record):
-    """A hole in a wall that takes a doorset. Left and right are always seen from outside."""
+    """A structural opening that takes a doorset. Left and right are always seen from outside."""
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="openings")
     number = models.PositiveSmallIntegerField()
@@ -144,7 +145,8 @@ class Opening(Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.job.reference} opening {self.number}: {self.name}"
+        text = _("{reference} opening {number}: {name}")
+        return text.format(reference=self.job.reference, number=self.number, name=self.name)
 
     @property
     def journal_stream(self) -> str:

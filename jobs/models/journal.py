@@ -4,6 +4,7 @@ from datetime import datetime
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from jobs.models.people import Person
 
@@ -41,7 +42,7 @@ class JournalEntry(models.Model):
 
     class Meta:
         ordering = ("stream", "number")
-        verbose_name_plural = "journal entries"
+        verbose_name_plural = _("journal entries")
         constraints = (
             models.UniqueConstraint(fields=("stream", "number"), name="journal_number_once"),
             models.CheckConstraint(condition=Q(number__gte=1), name="journal_starts_at_1"),

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.errors import Conflict
 from jobs.idempotency import IdempotencyKey
@@ -34,10 +35,11 @@ def load_shipped_rule_sets(*, actor: Person | None = None) -> list[RuleSet]:
             )
             loaded.append(store_new(record, actor=actor, entry_type=JournalType.RULE_SET_LOADED))
         elif stored.sha256 != rules.sha256:
-            raise Conflict(
-                f"rule set {rules.name}, or one that it extends, was changed since it was loaded; "
-                "leave those as they were, and give the new limits a rule set of another name"
+            message = _(
+                "rule set {name}, or one that it extends, was changed since it was loaded; leave "
+                "those as they were, and give the new limits a rule set of another name"
             )
+            raise Conflict(message.format(name=rules.name))
     return loaded
 
 

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.crew_calendars import digest_of, new_secret
 from jobs.errors import Conflict, named
@@ -39,7 +40,7 @@ def give_out_calendar(*, actor: Person, crew: Crew, expected_version: int) -> Gi
 def end_calendar(*, actor: Person, crew: Crew, expected_version: int) -> Crew:
     """End the address of a crew's calendar. Raises `Conflict` where the crew has none."""
     if not crew.has_calendar:
-        raise Conflict("this crew has no calendar address to end", named(crew))
+        raise Conflict(_("this crew has no calendar address to end"), named(crew))
     return store_change(
         crew,
         {"calendar_digest": None},

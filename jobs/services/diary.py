@@ -5,8 +5,10 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.capabilities import roles_making
+from jobs.code_labels import code_label
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
@@ -92,7 +94,7 @@ def move_visit(
 ) -> Visit:
     """Move a visit to another time, with the same refusals as a booking."""
     if visit.cancelled_at:
-        raise Conflict("the visit was cancelled; book a new one", named(visit))
+        raise Conflict(_("the visit was cancelled; book a new one"), named(visit))
     if start != visit.start:
         _check_start(start)
     _check_end(start, end)
@@ -116,9 +118,9 @@ def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit
     Raises `Conflict` for one that was cancelled before or has begun.
     """
     if visit.cancelled_at:
-        raise Conflict("the visit was cancelled before", named(visit))
+        raise Conflict(_("the visit was cancelled before"), named(visit))
     if visit.start <= timezone.now():
-        raise Conflict("the visit has begun; what was done at it stays on record", named(visit))
+        raise Conflict(_("the visit has begun; what was done at it stays on record"), named(visit))
     changes = {"cancelled_at": timezone.now()}
     return store_change(
         visit,
@@ -138,21 +140,25 @@ def _bookable_people(crew: Crew, kind: str) -> list[Person]:
     )
     roles = roles_making(Visit.Kind(kind))
     if all(person.held_roles.isdisjoint(roles) for person in people):
-        wanted = " or a ".join(roles)
-        raise InvalidField("/crew", f"nobody in {crew} is a {wanted}, which a {kind} visit needs")
+        text = _("nobody in {crew} has a role that a {kind} visit needs: {roles}")
+        names = ", ".join(code_label(role) for role in roles)
+        detail = text.format(crew=crew, kind=code_label(kind), roles=names)
+        raise InvalidField("/crew", detail)
     return people
 
 
 def _check_start(start: datetime) -> None:
     if start < timezone.now():
-        raise InvalidField("/start", f"{start.isoformat()} is in the past; book from now on")
+        text = _("{start} is in the past; book from now on")
+        raise InvalidField("/start", text.format(start=start.isoformat()))
 
 
 def _check_end(start: datetime, end: datetime) -> None:
     if end <= start:
-        raise InvalidField("/end", "the visit must end after it starts")
+        raise InvalidField("/end", _("the visit must end after it starts"))
     if end - start > LONGEST_VISIT:
-        raise InvalidField("/end", f"a visit of more than {LONGEST_VISIT.days} days is a slip")
+        text = _("a visit takes {days} days at most")
+        raise InvalidField("/end", text.format(days=LONGEST_VISIT.days))
 
 
 def _refuse_double_booking(
@@ -166,7 +172,11 @@ def _refuse_double_booking(
     if besides:
         meanwhile = meanwhile.exclude(pk=besides.pk)
     if other := meanwhile.filter(crew=crew).first():
-        raise Conflict(f"{crew} is booked already: {other}", named(other))
+        raise Conflict(_booked_already(crew.name, other), named(other))
     for person in people:
         if other := meanwhile.filter(people=person).first():
-            raise Conflict(f"{person.display_name} is booked already: {other}", named(other))
+            raise Conflict(_booked_already(person.display_name, other), named(other))
+
+
+def _booked_already(name: str, other: Visit) -> str:
+    return _("{name} is booked already: {visit}").format(name=name, visit=other)

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.arithmetic.fold import parse_fold
 from jobs.errors import Conflict, InvalidField, named
@@ -29,16 +30,17 @@ def draft_doorset(
     """Draft the doorset of an opening; after an ordered one, as the revision that supersedes it.
 
     `order` is what `DoorsetOrder` of the API describes: profile_system, fold, opens, frame,
-    glazing, head_fixing and choices. Raises `Conflict` while another draft stands and once the
+    glazing, head_fixing and choices. Raises `Conflict` while there is another draft, and once the
     ordered doorset was delivered and accepted, `InvalidField` for values that the profile system
     or the arithmetic refuses.
     """
     Opening.objects.select_for_update(no_key=True).get(pk=opening.pk)
     current = opening.doorsets.current().first()
     if current and current.ordered_at is None:
-        raise Conflict("the opening has a draft already; change that one", named(current))
+        raise Conflict(_("the opening has a draft already; change that one"), named(current))
     if current and current.deliveries.filter(accepted=True).exists():
-        raise Conflict("the doorset was delivered and accepted; it stands", named(current))
+        message = _("the doorset was delivered and accepted; it cannot be changed")
+        raise Conflict(message, named(current))
     doorset = Doorset(**idempotency_key.columns, opening=opening, **_columns(order))
     doorset.revision = opening.doorsets.count() + 1
     doorset.calculation = work_out(doorset)
@@ -59,7 +61,7 @@ def change_doorset(
 ) -> Doorset:
     """Change a draft and work it out again. Raises `Conflict` once it has been ordered."""
     if doorset.ordered_at or doorset.superseded_at:
-        raise Conflict("an ordered doorset is not changed; draft a revision", named(doorset))
+        raise Conflict(_("an ordered doorset cannot be changed; draft a revision"), named(doorset))
     merged = _order_of(doorset) | order
     columns = _columns(merged)
     for name, value in columns.items():
@@ -88,11 +90,11 @@ def record_delivery(
 ) -> Delivery:
     """Record what arrived. Raises `InvalidField` when it cannot have arrived, or not like this."""
     if doorset.ordered_at is None:
-        raise InvalidField("/doorset", "this doorset has not been ordered")
+        raise InvalidField("/doorset", _("this doorset has not been ordered"))
     if delivered_on > timezone.localdate():
-        raise InvalidField("/delivered_on", f"{delivered_on} is still to come")
+        raise InvalidField("/delivered_on", _("{date} is in the future").format(date=delivered_on))
     if not accepted and not damage:
-        raise InvalidField("/damage", "say what is wrong with a delivery that is not accepted")
+        raise InvalidField("/damage", _("say what is wrong with a delivery that is not accepted"))
     delivery = Delivery(
         **idempotency_key.columns,
         doorset=doorset,
@@ -129,7 +131,7 @@ def _columns(order: dict[str, Any]) -> dict[str, Any]:
     for name, offered in CHOSEN_FROM_LISTS.items():
         _check_choice(f"/{name}", columns.get(name, ""), system.choices.get(offered, []))
     if columns["head_fixing"] not in system.head_fixing:
-        raise InvalidField("/head_fixing", f"{system} allows {', '.join(system.head_fixing)}")
+        raise InvalidField("/head_fixing", _allowed(system))
     return {
         **columns,
         "leaves": fold.leaves,
@@ -141,15 +143,25 @@ def _columns(order: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def _allowed(system: ProfileSystem) -> str:
+    text = _("{system} allows {methods}")
+    return text.format(system=system, methods=", ".join(system.head_fixing))
+
+
 def _check_choice(pointer: str, chosen: str, offered: list[str]) -> None:
     optional = pointer == "/ventilator" and chosen == ""
     if not optional and chosen not in offered:
-        raise InvalidField(pointer, f"{chosen!r} is not offered; choose of: {', '.join(offered)}")
+        raise InvalidField(pointer, _not_offered(chosen, offered))
 
 
 def _upstand(threshold: str, system: ProfileSystem) -> float:
     for choice in system.choices.get("thresholds", []):
         if choice["name"] == threshold:
             return float(choice["upstand"])
-    names = ", ".join(choice["name"] for choice in system.choices.get("thresholds", []))
-    raise InvalidField("/threshold", f"{threshold!r} is not offered; choose of: {names}")
+    offered = [choice["name"] for choice in system.choices.get("thresholds", [])]
+    raise InvalidField("/threshold", _not_offered(threshold, offered))
+
+
+def _not_offered(chosen: str, offered: list[str]) -> str:
+    text = _("{chosen!r} is not offered; choose one of: {names}")
+    return text.format(chosen=chosen, names=", ".join(offered))

@@ -4,6 +4,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
@@ -69,7 +70,7 @@ def take_on_job(
     _refuse_erased(customer)
     chosen = rule_set or RuleSet.objects.newest_first().first()
     if chosen is None:
-        raise InvalidField("/rule_set", "no rule set is loaded; run manage.py load_rule_sets")
+        raise InvalidField("/rule_set", _("no rule set is loaded; run manage.py load_rule_sets"))
     job = Job(
         **idempotency_key.columns,
         reference=_next_reference(timezone.localdate().year),
@@ -116,7 +117,8 @@ def change_opening(
 
 def _refuse_erased(customer: Customer) -> None:
     if customer.erased_at:
-        raise Conflict("this customer was erased; add them anew if they come back", named(customer))
+        text = _("this customer was erased; add them again if they come back")
+        raise Conflict(text, named(customer))
 
 
 def _next_reference(year: int) -> str:

@@ -19,6 +19,7 @@ from contextlib import contextmanager
 from math import ceil
 
 from django.core.cache import cache
+from django.utils.translation import gettext as _
 from redis.exceptions import RedisError
 
 from jobs.errors import DomainError, Unavailable
@@ -32,7 +33,8 @@ class NameWaits(DomainError):
     """Too many wrong passwords were given for this name; `seconds` until the next is looked at."""
 
     def __init__(self, seconds: int) -> None:
-        super().__init__(f"too many wrong passwords for this name: wait {seconds} s")
+        text = _("too many wrong passwords for this name: wait {seconds} s")
+        super().__init__(text.format(seconds=seconds))
         self.seconds = seconds
 
 
@@ -42,7 +44,7 @@ def _counting() -> Iterator[None]:
         yield
     except RedisError as gone:
         raise Unavailable(
-            "Nobody can be signed in at the moment. Whoever is signed in can work on."
+            _("Nobody can sign in at the moment. If you are signed in, you can work on.")
         ) from gone
 
 

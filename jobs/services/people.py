@@ -8,6 +8,7 @@ from django.contrib.sessions.models import Session
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.capabilities import Capability, capabilities_of
 from jobs.errors import InvalidField
@@ -32,7 +33,7 @@ def add_person(
     Raises `InvalidField` for a name that is taken and for a password that is easy to guess.
     """
     if Person.objects.filter(username__iexact=username).exists():
-        raise InvalidField("/username", f"{username} is taken")
+        raise InvalidField("/username", _("{name} is taken").format(name=username))
     person = Person(username=username, first_name=full_name[0], last_name=full_name[1], email=email)
     try:
         validate_password(password, person)
@@ -43,7 +44,7 @@ def add_person(
         with transaction.atomic():
             person.save()
     except IntegrityError:
-        raise InvalidField("/username", f"{username} is taken") from None
+        raise InvalidField("/username", _("{name} is taken").format(name=username)) from None
     PersonRole.objects.bulk_create(
         PersonRole(person=person, role=role) for role in sorted(set(roles))
     )
@@ -65,11 +66,13 @@ def issue_token(*, person: Person, role: str) -> tuple[str, datetime]:
     before acting in it.
     """
     if role not in person.held_roles:
-        held = ", ".join(sorted(person.held_roles)) or "none"
-        raise InvalidField("/role", f"you do not hold this role; yours: {held}")
+        held = ", ".join(sorted(person.held_roles)) or _("none")
+        detail = _("you do not have this role; yours: {roles}").format(roles=held)
+        raise InvalidField("/role", detail)
     if Capability.ADMINISTER in capabilities_of([role]) and owes_second_factor(person):
         raise InvalidField(
-            "/role", "the office needs a second factor: enrol one on the pages first"
+            "/role",
+            _("the office needs a second factor: set one up first, on the page “Signing in”"),
         )
     token, secret = Token.objects.create(user=person, role=role)  # type: ignore[no-untyped-call]
     return secret, token.expiry

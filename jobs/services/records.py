@@ -7,6 +7,7 @@ every app go through them.
 from typing import Any, TypeVar
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.errors import InvalidField, VersionConflict
 from jobs.journal_types import JournalType
@@ -53,4 +54,4 @@ def refuse_taken(
     if besides:
         others = others.exclude(pk=besides.pk)
     if value is not None and others.exists():
-        raise InvalidField(f"/{column}", f"{value} is taken")
+        raise InvalidField(f"/{column}", _("{name} is taken").format(name=value))

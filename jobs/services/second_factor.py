@@ -10,6 +10,7 @@ comes with accounts, addresses and pages of its own, each of which would have to
 from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django_otp import verify_token
 from django_otp.models import Device
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
@@ -57,7 +58,7 @@ def begin_enrolment(*, person: Person) -> TOTPDevice:
     """
     Person.objects.select_for_update(no_key=True).get(pk=person.pk)
     if enrolled_device(person):
-        raise Conflict("you have a second factor; switch it off before you begin anew")
+        raise Conflict(_("you have a second factor; switch it off first"))
     TOTPDevice.objects.filter(user=person).delete()
     return TOTPDevice.objects.create(user=person, name="app", confirmed=False)
 
@@ -69,7 +70,7 @@ def confirm_enrolment(*, person: Person, code: str) -> list[str]:
     """
     device = begun_enrolment(person)
     if device is None:
-        raise Conflict("begin first: there is no secret that a code could be made with")
+        raise Conflict(_("begin first: there is no secret yet to make a code with"))
     _take(person, device, _tidied(code))
     return _enrol(person, device)
 
@@ -84,7 +85,8 @@ def accept_code(*, person: Person, code: str) -> Device:
     recovery = StaticDevice.objects.filter(user=person, confirmed=True).first()
     device = enrolled_device(person) if of_app else recovery
     if device is None:
-        raise InvalidField("/code", f"type the {DIGITS} digits that your app shows")
+        text = _("type the {count} digits that your app shows")
+        raise InvalidField("/code", text.format(count=DIGITS))
     _take(person, device, tidied)
     return device
 
@@ -140,10 +142,11 @@ def _take(person: Person, device: Device, code: str) -> None:
     allowed, why = device.verify_is_allowed()  # type: ignore[no-untyped-call]
     if not allowed:
         seconds = max(1, round((why["locked_until"] - timezone.now()).total_seconds()))
-        raise InvalidField("/code", f"too many wrong codes: wait {seconds} s, then take a new one")
+        text = _("too many wrong codes: wait {seconds} s, then use a new one")
+        raise InvalidField("/code", text.format(seconds=seconds))
     taken = verify_token(person, device.persistent_id, code)  # type: ignore[no-untyped-call]
     if taken is None:
-        raise InvalidField("/code", "it is wrong or was used before; take the next one")
+        raise InvalidField("/code", _("it is wrong or was used before; use the next one"))
 
 
 def _tidied(code: str) -> str:

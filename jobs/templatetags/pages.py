@@ -1,4 +1,4 @@
-"""What pages have in common: fields with their errors, states with word and shape, figures."""
+"""Tags of all pages: fields with their errors, states as word and sign, stored sentences."""
 
 from typing import Any
 
@@ -11,7 +11,7 @@ from jobs.translation import translated
 
 register = template.Library()
 
-# Tone, sign of each state. The word always stands beside the sign; colour only repeats it.
+# Tone and sign of each state. The word is always beside the sign; colour only repeats it.
 STATES = {
     "done": ("good", "✓"),
     "open": ("good", "✓"),
@@ -40,10 +40,10 @@ def field(bound: forms.BoundField, unit: str = "", optional: bool | None = None)
         attributes["aria-describedby"] = " ".join(described)
     if bound.errors:
         attributes["aria-invalid"] = "true"
-    shown = bound.as_widget(attrs=attributes)
+    widget = bound.as_widget(attrs=attributes)
     box = isinstance(bound.field.widget, forms.CheckboxInput)
     optional = not bound.field.required if optional is None else optional
-    return {"bound": bound, "shown": shown, "unit": unit, "box": box, "optional": optional}
+    return {"bound": bound, "widget": widget, "unit": unit, "box": box, "optional": optional}
 
 
 register.filter(translated)

@@ -1,4 +1,4 @@
-"""The calendar of a crew: its secret address on a page of the office, and what stands there."""
+"""The calendar of a crew: its secret address on a page of the office, and its content."""
 
 from uuid import UUID
 
@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -18,7 +19,7 @@ from jobs.models import Crew
 from jobs.services import crew_calendars as services
 from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm
-from jobs.views.qr import square_svg
+from jobs.views.qr import qr_code_svg
 from jobs.views.rate_limit import seconds_to_wait
 from jobs.views.saving import Crumb, typed
 
@@ -30,8 +31,8 @@ SCOPE = "verification"
 def calendar(request: HttpRequest, secret: str) -> HttpResponse:
     """The visits of the crew whose secret this is, for whatever program has its address."""
     if seconds := seconds_to_wait(request, SCOPE):
-        told = f"Too many requests. Ask again in {seconds} seconds."
-        answer = HttpResponse(told, status=429, content_type="text/plain")
+        text = _("Too many requests. Try again in {seconds} seconds.").format(seconds=seconds)
+        answer = HttpResponse(text, status=429, content_type="text/plain")
         answer["Retry-After"] = str(seconds)
         return answer
     crew = crew_of(secret)
@@ -48,20 +49,20 @@ def calendar(request: HttpRequest, secret: str) -> HttpResponse:
 @capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def calendar_page(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """A new address with each press, shown in the answer: it is kept nowhere."""
+    """A new address each time, in the answer alone: it is not stored."""
     crew = _crew(request, pk)
     form = ChangeableForm(typed(request), initial={"version": crew.version})
     if not form.is_valid():
         return _show(request, crew, form)
     try:
-        given = services.give_out_calendar(
+        issued = services.give_out_calendar(
             actor=person_of(request), crew=crew, expected_version=form.expected_version
         )
     except DomainError as refusal:
         form.refuse(refusal)
         return _show(request, crew, form)
-    fresh = ChangeableForm(initial={"version": given.crew.version})
-    return _show(request, given.crew, fresh, address=calendar_address(given.secret))
+    fresh = ChangeableForm(initial={"version": issued.crew.version})
+    return _show(request, issued.crew, fresh, address=calendar_address(issued.secret))
 
 
 @capability_required(Capability.BOOK)
@@ -74,7 +75,8 @@ def end_calendar(request: HttpRequest, pk: UUID) -> HttpResponse:
             actor=person_of(request), crew=crew, expected_version=form.expected_version
         )
     ):
-        messages.success(request, f"The calendar of {crew.name} has no address any more.")
+        text = _("The calendar of {crew} no longer has an address.").format(crew=crew.name)
+        messages.success(request, text)
         return redirect("crew-list")
     return _show(request, crew, form)
 
@@ -86,12 +88,13 @@ def _crew(request: HttpRequest, pk: UUID) -> Crew:
 def _show(
     request: HttpRequest, crew: Crew, form: ChangeableForm, *, address: str = ""
 ) -> HttpResponse:
-    shown = {
+    context = {
         "crew": crew,
         "form": form,
-        "crumbs": [Crumb("Crews", reverse("crew-list"))],
+        "crumbs": [Crumb(_("Crews"), reverse("crew-list"))],
         "days_back": DAYS_LOOKED_BACK,
     }
     if address:
-        shown |= {"address": address, "svg": square_svg(address, "The address, for a camera")}
-    return render(request, "jobs/crew_calendar.html", shown, status=400 if form.errors else 200)
+        svg = qr_code_svg(address, _("The address as a QR code"))
+        context |= {"address": address, "svg": svg}
+    return render(request, "jobs/crew_calendar.html", context, status=400 if form.errors else 200)

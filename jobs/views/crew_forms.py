@@ -3,6 +3,8 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from jobs.models import Crew, Person
 from jobs.views.forms import ChangeableForm
@@ -14,18 +16,18 @@ class PeopleChoice(forms.ModelMultipleChoiceField):
     widget = forms.CheckboxSelectMultiple
 
     def label_from_instance(self, person: Any) -> str:
-        roles = sorted(record.role for record in person.role_records.all())
-        return f"{person.display_name}: {', '.join(roles) or 'no role'}"
+        roles = sorted(record.get_role_display() for record in person.role_records.all())
+        return f"{person.display_name}: {', '.join(roles) or gettext('no role')}"
 
 
 class CrewForm(ChangeableForm):
-    name = forms.CharField(label="Name", max_length=Crew._meta.get_field("name").max_length)
+    name = forms.CharField(label=_("Name"), max_length=Crew._meta.get_field("name").max_length)
     members = PeopleChoice(
-        label="Who is in it",
+        label=_("People"),
         queryset=Person.objects.filter(is_active=True)
         .order_by("first_name", "username")
         .prefetch_related("role_records"),
-        help_text="Visits already booked keep the people they were booked with.",
+        help_text=_("Visits already booked keep the people they were booked with."),
     )
 
     @classmethod

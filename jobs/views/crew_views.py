@@ -5,6 +5,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from jobs.capabilities import Capability
@@ -25,12 +26,13 @@ def crew_list(request: HttpRequest) -> HttpResponse:
 @capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def add_crew(request: HttpRequest) -> HttpResponse:
-    page = FormPage("A new crew", [_list_crumb()], draft="crew-new", button="Add the crew")
+    page = FormPage(_("A new crew"), [_list_crumb()], draft="crew-new", button=_("Add the crew"))
     form = CrewForm(typed(request))
     if form.is_valid():
         crew = form.create(Crew, person_of(request), diary.add_crew, **form.values)
         if crew:
-            return page.leave(request, f"{crew.name} can be booked.", "crew-list")
+            message = _("{crew} can be booked.").format(crew=crew.name)
+            return page.leave(request, message, "crew-list")
     return page.show(request, form)
 
 
@@ -39,10 +41,10 @@ def add_crew(request: HttpRequest) -> HttpResponse:
 def change_crew(request: HttpRequest, pk: UUID) -> HttpResponse:
     crew = get_object_or_404(Crew.objects.visible_to(person_of(request)), pk=pk)
     page = FormPage(
-        title=f"Change {crew.name}",
+        title=_("Change {name}").format(name=crew.name),
         crumbs=[_list_crumb()],
         draft=f"crew-{pk}-{crew.version}",
-        button="Keep the change",
+        button=_("Save the change"),
     )
     form = CrewForm(typed(request), initial=CrewForm.showing(crew))
     if form.is_valid() and form.attempt(
@@ -53,9 +55,9 @@ def change_crew(request: HttpRequest, pk: UUID) -> HttpResponse:
             **form.values,
         )
     ):
-        return page.leave(request, "The change is kept.", "crew-list")
+        return page.leave(request, _("The change is saved."), "crew-list")
     return page.show(request, form)
 
 
 def _list_crumb() -> Crumb:
-    return Crumb("Crews", reverse("crew-list"))
+    return Crumb(_("Crews"), reverse("crew-list"))

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from jobs.api.serializers import TelephoneField
 from jobs.models import Customer, Site
@@ -11,15 +12,15 @@ from jobs.views.quantities import read_as
 
 
 class CustomerForm(ChangeableForm):
-    name = forms.CharField(max_length=120, label="Name")
+    name = forms.CharField(max_length=120, label=_("Name"))
     email = forms.EmailField(
-        max_length=254, label="E-mail", help_text="The completion certificate is sent to it."
+        max_length=254, label=_("E-mail"), help_text=_("The completion certificate is sent to it.")
     )
     telephone = forms.CharField(
         max_length=30,
         required=False,
-        label="Telephone",
-        help_text="A British number, or one that begins with + and the code of its country.",
+        label=_("Telephone"),
+        help_text=_("A British number, or one that begins with + and the code of its country."),
         widget=forms.TextInput(attrs={"type": "tel"}),
     )
 
@@ -29,20 +30,20 @@ class CustomerForm(ChangeableForm):
         return {name: getattr(customer, name) for name in names}
 
     def clean_telephone(self) -> str:
-        given: str = self.cleaned_data["telephone"]
-        return read_as(TelephoneField(), given) if given else ""
+        telephone: str = self.cleaned_data["telephone"]
+        return read_as(TelephoneField(), telephone) if telephone else ""
 
 
 class SiteForm(ChangeableForm):
-    address_line_1 = forms.CharField(max_length=120, label="House and street")
-    address_line_2 = forms.CharField(max_length=120, required=False, label="Second line")
-    town = forms.CharField(max_length=80, label="Town")
-    postcode = forms.CharField(max_length=12, label="Postcode")
+    address_line_1 = forms.CharField(max_length=120, label=_("House and street"))
+    address_line_2 = forms.CharField(max_length=120, required=False, label=_("Second line"))
+    town = forms.CharField(max_length=80, label=_("Town"))
+    postcode = forms.CharField(max_length=12, label=_("Postcode"))
     access_notes = forms.CharField(
         max_length=500,
         required=False,
-        label="Access",
-        help_text="Where to park, what is narrow, who holds the key. Crews see this.",
+        label=_("Access"),
+        help_text=_("Where to park, what is narrow, who holds the key. Crews see this."),
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 

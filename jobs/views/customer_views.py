@@ -6,6 +6,7 @@ from django.db.models import Count, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.capabilities import Capability
@@ -23,8 +24,8 @@ def customer_list(request: HttpRequest) -> HttpResponse:
     """Customers, newest first; `?q=` looks in name, e-mail, telephone and the towns of sites."""
     wanted = looked_for(request)
     customers = _customers(person_of(request), wanted)
-    shown = {"wanted": wanted, **one_page(request, customers)}
-    return render(request, "jobs/customer_list.html", shown)
+    context = {"wanted": wanted, **one_page(request, customers)}
+    return render(request, "jobs/customer_list.html", context)
 
 
 @capability_required(Capability.MANAGE_JOBS)
@@ -32,30 +33,31 @@ def customer_list(request: HttpRequest) -> HttpResponse:
 def customer_page(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     customer = _customer(request, customer_pk)
     jobs = Job.objects.visible_to(person_of(request)).select_related("site")
-    shown = {
+    context = {
         "customer": customer,
         "jobs": jobs.filter(customer=customer),
         "sites": Site.objects.filter(jobs__customer=customer).distinct(),
         "crumbs": [list_crumb()],
     }
-    return render(request, "jobs/customer.html", shown)
+    return render(request, "jobs/customer.html", context)
 
 
 @capability_required(Capability.MANAGE_JOBS)
 @require_http_methods(["GET", "POST"])
 def add_customer(request: HttpRequest) -> HttpResponse:
     page = FormPage(
-        title="A new customer",
+        title=_("A new customer"),
         crumbs=[list_crumb()],
         draft="customer-new",
-        button="Add the customer",
-        lead="Who the doorset is fitted for. The site and the job come next.",
+        button=_("Add the customer"),
+        lead=_("Who the doorset is fitted for. The site and the job come next."),
     )
     form = CustomerForm(typed(request))
     if form.is_valid():
         stored = form.create(Customer, person_of(request), services.add_customer, **form.values)
         if stored:
-            return page.leave(request, f"{stored} is added.", "customer", customer_pk=stored.pk)
+            message = _("{name} was added.").format(name=stored)
+            return page.leave(request, message, "customer", customer_pk=stored.pk)
     return page.show(request, form)
 
 
@@ -64,19 +66,19 @@ def add_customer(request: HttpRequest) -> HttpResponse:
 def change_customer(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     customer = _customer(request, customer_pk)
     page = FormPage(
-        title=f"Change {customer.name}",
+        title=_("Change {name}").format(name=customer.name),
         crumbs=[list_crumb(), crumb_of(customer)],
         draft=f"customer-{customer_pk}-{customer.version}",
-        button="Keep the change",
+        button=_("Save the change"),
     )
     form = CustomerForm(typed(request), initial=CustomerForm.showing(customer))
     if form.is_valid() and form.attempt(lambda: _changed(request, customer, form)):
-        return page.leave(request, "The change is kept.", "customer", customer_pk=customer_pk)
+        return page.leave(request, _("The change is saved."), "customer", customer_pk=customer_pk)
     return page.show(request, form)
 
 
 def list_crumb() -> Crumb:
-    return Crumb("Customers", reverse("customer-list"))
+    return Crumb(_("Customers"), reverse("customer-list"))
 
 
 def crumb_of(customer: Customer) -> Crumb:
@@ -106,11 +108,11 @@ def _customers(person: Person, wanted: str) -> QuerySet[Customer]:
     """Each with how many jobs it has, as `job_count`."""
     customers = Customer.objects.visible_to(person)
     if wanted:
-        found = Customer.objects.filter(
+        matching = Customer.objects.filter(
             Q(name__icontains=wanted)
             | Q(email__icontains=wanted)
             | Q(telephone__icontains=wanted)
             | Q(jobs__site__town__icontains=wanted)
         )
-        customers = customers.filter(pk__in=found.values("pk"))
+        customers = customers.filter(pk__in=matching.values("pk"))
     return customers.annotate(job_count=Count("jobs"))

@@ -1,10 +1,12 @@
-"""What came off the lorry for an ordered doorset, held against what was ordered."""
+"""Deliveries of an ordered doorset, measured and compared with the order."""
 
 from typing import Any
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
 from jobs.api.doorset_serializers import FrameSizeSerializer
@@ -23,37 +25,39 @@ MOST_LEAVES = 40
 
 class DeliveryForm(RecordForm):
     delivered_on = forms.DateField(
-        label="Day it came",
+        label=_("Day of delivery"),
         initial=timezone.localdate,
         widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
     )
-    frame_width = quantity_field(FrameSizeSerializer, "width", label="Frame width, as measured")
-    frame_height = quantity_field(FrameSizeSerializer, "height", label="Frame height, as measured")
+    frame_width = quantity_field(FrameSizeSerializer, "width", label=_("Frame width, as measured"))
+    frame_height = quantity_field(
+        FrameSizeSerializer, "height", label=_("Frame height, as measured")
+    )
     leaves_counted = forms.IntegerField(
         min_value=0,
         max_value=MOST_LEAVES,
-        label="Leaves counted",
+        label=_("Leaves counted"),
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
     )
     accepted = forms.TypedChoiceField(
-        choices=[("", "choose"), ("yes", "accepted"), ("no", "not accepted")],
+        choices=[("", _("choose")), ("yes", _("accepted")), ("no", _("not accepted"))],
         coerce=lambda chosen: chosen == "yes",
-        label="Delivery",
-        help_text="What is not accepted has to come again before the old door comes out.",
+        label=_("Delivery"),
+        help_text=_("What is not accepted has to come again before the old door comes out."),
     )
     damage = forms.CharField(
         max_length=500,
         required=False,
-        label="Damage, or what is missing",
+        label=_("Damage, or what is missing"),
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
     @property
     def delivery(self) -> dict[str, Any]:
         """As the service takes it."""
-        found = dict(self.values)
-        frame = {side: found.pop(f"frame_{side}") for side in ("width", "height")}
-        return found | {"frame": frame}
+        values = dict(self.values)
+        frame = {side: values.pop(f"frame_{side}") for side in ("width", "height")}
+        return values | {"frame": frame}
 
 
 @capability_required(Capability.RECORD_FITTING)
@@ -62,19 +66,22 @@ def record_delivery(request: HttpRequest, reference: str, number: int) -> HttpRe
     opening = opening_of(request, reference, number)
     doorset = _ordered(opening)
     page = FormPage(
-        title=f"Delivery for opening {number}, {opening.name}",
+        title=gettext("Delivery for opening {number}, {name}").format(
+            number=number, name=opening.name
+        ),
         crumbs=crumbs_of(opening.job),
         draft=f"delivery-{opening.pk}",
-        button="Record the delivery",
+        button=gettext("Record the delivery"),
         template="jobs/delivery.html",
         more={"opening": opening, "doorset": doorset, "deliveries": _earlier(doorset)},
     )
     form = DeliveryForm(typed(request))
     if doorset and form.is_valid():
         values = {"doorset": doorset, **form.delivery}
-        came = form.create(Delivery, person_of(request), doorsets.record_delivery, **values)
-        if came:
-            return page.leave(request, "The delivery is recorded.", "job", reference=reference)
+        delivery = form.create(Delivery, person_of(request), doorsets.record_delivery, **values)
+        if delivery:
+            message = gettext("The delivery was recorded.")
+            return page.leave(request, message, "job", reference=reference)
     return page.show(request, form)
 
 

@@ -4,12 +4,15 @@ from typing import Any, cast
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from jobs.api.doorset_serializers import FrameSizeSerializer
 from jobs.arithmetic.errors import UnusableInput
 from jobs.arithmetic.fold import parse_fold
 from jobs.models import Doorset, ProfileSystem
 from jobs.services.doorsets import CHOSEN_FROM_LISTS
+from jobs.translation import translated
 from jobs.views.glazing_forms import GlazedForm
 from jobs.views.quantities import quantity_field
 
@@ -18,7 +21,7 @@ OFFERED = ("head_fixing", "threshold", *CHOSEN_FROM_LISTS)
 Choices = list[tuple[str, str]]
 
 
-def _offered(label: str, **options: Any) -> forms.ChoiceField:
+def _offered(label: Any, **options: Any) -> forms.ChoiceField:
     return forms.ChoiceField(label=label, **options)
 
 
@@ -26,26 +29,27 @@ class DoorsetForm(GlazedForm):
     """Fields of the drawing first, then those that depend on the profile system."""
 
     profile_system = forms.ModelChoiceField(
-        queryset=ProfileSystem.objects.none(), label="Profile system", empty_label="choose"
+        queryset=ProfileSystem.objects.none(), label=_("Profile system"), empty_label=_("choose")
     )
     fold = forms.CharField(
         max_length=9,
-        label="Fold",
-        help_text="Leaves-left-right, seen from outside, such as 5-3-2.",
+        label=_("Fold"),
+        help_text=_("Leaves-left-right, seen from outside, such as 5-3-2."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     opens = forms.ChoiceField(
-        choices=[("", "choose"), ("out", "outwards"), ("in", "inwards")], label="Opens"
+        choices=[("", _("choose")), ("out", _("outwards")), ("in", _("inwards"))],
+        label=_("Opens"),
     )
-    frame_width = quantity_field(FrameSizeSerializer, "width", label="Frame width")
-    frame_height = quantity_field(FrameSizeSerializer, "height", label="Frame height")
-    head_fixing = _offered("Head fixing")
-    threshold = _offered("Threshold")
-    colour_inside = _offered("Colour inside")
-    colour_outside = _offered("Colour outside")
-    handle = _offered("Handle")
-    ventilator = _offered("Ventilator", required=False)
-    keyed_alike = forms.BooleanField(required=False, label="Keyed alike")
+    frame_width = quantity_field(FrameSizeSerializer, "width", label=_("Frame width"))
+    frame_height = quantity_field(FrameSizeSerializer, "height", label=_("Frame height"))
+    head_fixing = _offered(_("Head fixing"))
+    threshold = _offered(_("Threshold"))
+    colour_inside = _offered(_("Colour inside"))
+    colour_outside = _offered(_("Colour outside"))
+    handle = _offered(_("Handle"))
+    ventilator = _offered(_("Ventilator"), required=False)
+    keyed_alike = forms.BooleanField(required=False, label=_("Keyed alike"))
 
     pointers = {"/profile_system/glass_edge_cover": "profile_system"}
 
@@ -97,22 +101,22 @@ class DoorsetForm(GlazedForm):
         return chosen != self.data.get("offered_by", "")
 
     def clean_fold(self) -> str:
-        given: str = self.cleaned_data["fold"]
+        fold: str = self.cleaned_data["fold"]
         try:
-            parse_fold(given)
-        except UnusableInput as unusable:
-            raise forms.ValidationError(unusable.detail) from unusable
-        return given
+            parse_fold(fold)
+        except UnusableInput as error:
+            raise forms.ValidationError(translated(error.detail)) from error
+        return fold
 
 
-def _chosen(systems: QuerySet[ProfileSystem], given: Any) -> ProfileSystem | None:
-    return next((system for system in systems if str(system.pk) == str(given)), None)
+def _chosen(systems: QuerySet[ProfileSystem], key: Any) -> ProfileSystem | None:
+    return next((system for system in systems if str(system.pk) == str(key)), None)
 
 
 def _choices(system: ProfileSystem | None) -> dict[str, Choices]:
     """What a system offers, for each field that chooses from it."""
     if system is None:
-        return {name: [("", "choose the profile system first")] for name in OFFERED}
+        return {name: [("", gettext("choose the profile system first"))] for name in OFFERED}
     methods = dict(Doorset.HeadFixing.choices)
     fixings = [(method, str(methods[method])) for method in system.head_fixing]
     thresholds = [
@@ -130,5 +134,5 @@ def _choices(system: ProfileSystem | None) -> dict[str, Choices]:
 def _with_none(name: str, choices: Choices) -> Choices:
     """Where there is only one to choose, it is chosen."""
     if name == "ventilator":
-        return [("", "none"), *choices]
-    return choices if len(choices) == 1 else [("", "choose"), *choices]
+        return [("", gettext("none")), *choices]
+    return choices if len(choices) == 1 else [("", gettext("choose")), *choices]

@@ -4,6 +4,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.capabilities import Capability
@@ -31,9 +32,12 @@ def doorset_page(request: HttpRequest, reference: str, number: int) -> HttpRespo
         return page.show(request, _form(request, initial=_shown_first(opening, current)))
     drawing_only = "draw" in request.POST
     form = _form(request, data=request.POST, only_drawn=drawing_only)
-    if form.is_valid() and not drawing_only and (kept := _keep(request, form, opening)):
-        told = f"Kept as a draft: {kept}. It may be ordered once a survey shows that it fits."
-        return page.leave(request, told, "job", reference=reference)
+    if form.is_valid() and not drawing_only and (draft := _save(request, form, opening)):
+        message = _(
+            "Saved as a draft: {doorset}. You can order it once a survey shows that it fits."
+        )
+        message = message.format(doorset=draft)
+        return page.leave(request, message, "job", reference=reference)
     page.more.update(_tried_out(opening, _form(request, data=request.POST, only_drawn=True)))
     return page.show(request, form)
 
@@ -44,8 +48,8 @@ def draw_doorset(request: HttpRequest, reference: str, number: int) -> HttpRespo
     """What follows from the fields as they are typed: a part of the page."""
     opening = opening_of(request, reference, number)
     form = _form(request, data=request.POST, only_drawn=True)
-    shown = {"form": form, **_tried_out(opening, form)}
-    return render(request, "jobs/doorset/redrawn.html", shown)
+    context = {"form": form, **_tried_out(opening, form)}
+    return render(request, "jobs/doorset/redrawn.html", context)
 
 
 def worked_out(doorset: Doorset) -> dict[str, Any]:
@@ -53,7 +57,7 @@ def worked_out(doorset: Doorset) -> dict[str, Any]:
     return {
         "doorset": doorset,
         "drawing": drawn(doorset),
-        "found": doorset.calculation,
+        "calculation": doorset.calculation,
         "limits": limits_in_words(doorset.calculation, doorset.profile_system),
     }
 
@@ -68,8 +72,8 @@ def _tried_out(opening: Opening, form: DoorsetForm) -> dict[str, Any]:
 
 
 def _current(opening: Opening) -> Doorset | None:
-    found = opening.doorsets.current().select_related("profile_system", "opening__job__rule_set")
-    doorset: Doorset | None = found.first()
+    current = opening.doorsets.current().select_related("profile_system", "opening__job__rule_set")
+    doorset: Doorset | None = current.first()
     return doorset
 
 
@@ -78,10 +82,12 @@ def _page(opening: Opening, current: Doorset | None) -> FormPage:
     ordered = current is not None and current.ordered_at is not None
     accepted = current is not None and current.deliveries.filter(accepted=True).exists()
     return FormPage(
-        title=f"Doorset for opening {opening.number}, {opening.name}",
+        title=_("Doorset for opening {number}, {name}").format(
+            number=opening.number, name=opening.name
+        ),
         crumbs=crumbs_of(opening.job),
         draft=f"doorset-{opening.pk}-{draft}",
-        button="Keep as a new revision" if ordered else "Keep as a draft",
+        button=_("Save as a new revision") if ordered else _("Save as a draft"),
         template="jobs/doorset/page.html",
         more={"opening": opening, "current": current, "accepted": accepted},
     )
@@ -104,7 +110,7 @@ def _shown_first(opening: Opening, current: Doorset | None) -> dict[str, Any]:
     return {}
 
 
-def _keep(request: HttpRequest, form: DoorsetForm, opening: Opening) -> Doorset | None:
+def _save(request: HttpRequest, form: DoorsetForm, opening: Opening) -> Doorset | None:
     """A form with a version changes the draft that it showed; one without drafts anew."""
     person = person_of(request)
     if not form.expected_version:

@@ -1,4 +1,4 @@
-"""Forms of pages: what was typed stays, and every error stands beside its field.
+"""Forms of pages: what was typed stays, and every error is beside its field.
 
 A form gathers and checks words and numbers; whether a record may be stored is for its service to
 say. A service's refusal that points at a field comes back beside that field, every other one above
@@ -10,16 +10,19 @@ from typing import Any, TypeVar
 from uuid import uuid4
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import DomainError, GateClosed, InvalidField, VersionConflict
 from jobs.idempotency import IdempotencyKey, create_idempotently
 from jobs.models import Person, Record
+from jobs.translation import translated
 
 R = TypeVar("R", bound=Record)
-CHANGED_MEANWHILE = (
-    "Somebody else changed this meanwhile. What you typed is still here; "
-    "open the page again to see theirs, then decide."
+CHANGED_MEANWHILE = _(
+    "Somebody else has changed this in the meantime. What you typed is still here; "
+    "open the page again to see their change, then decide."
 )
 
 
@@ -58,10 +61,12 @@ class RecordForm(forms.Form):
     def refuse(self, refusal: DomainError | UnusableInput) -> None:
         """Put the reason beside the field that it points at, or above the form."""
         if isinstance(refusal, InvalidField | UnusableInput):
-            self.add_error(self._field_of(refusal.pointer), refusal.detail)
+            self.add_error(self._field_of(refusal.pointer), translated(refusal.detail))
         elif isinstance(refusal, GateClosed):
             for blocker in refusal.blockers:
-                self.add_error(None, f"{blocker.what} ({blocker.why})")
+                text = gettext("{what} ({why})")
+                what, why = translated(blocker.what), translated(blocker.why)
+                self.add_error(None, text.format(what=what, why=why))
         elif isinstance(refusal, VersionConflict):
             self.add_error(None, CHANGED_MEANWHILE)
         else:

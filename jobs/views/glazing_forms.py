@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from jobs.api.doorset_serializers import GlazingLayerSerializer, GlazingSerializer
 from jobs.api.fields import QuantityField
@@ -15,12 +17,16 @@ from jobs.views.quantities import QuantityFormField, quantity_field
 PANES = 4
 USUAL_PANES = 2
 SAFETY = (
-    ("", "choose"),
-    ("toughened", "toughened"),
-    ("laminated", "laminated"),
-    ("none", "neither"),
+    ("", gettext_lazy("choose")),
+    ("toughened", gettext_lazy("toughened")),
+    ("laminated", gettext_lazy("laminated")),
+    ("none", gettext_lazy("neither")),
 )
-COATED_FACES = (("", "none, or to the cavity"), ("outward", "outward"), ("inward", "inward"))
+COATED_FACES = (
+    ("", gettext_lazy("none, or to the cavity")),
+    ("outward", gettext_lazy("outward")),
+    ("inward", gettext_lazy("inward")),
+)
 OF_A_PANE = ("glass", "safety", "emissivity", "coated_face")
 OF_A_CAVITY = ("cavity", "argon", "krypton")
 
@@ -38,27 +44,27 @@ class GlazedForm(ChangeableForm):
             GlazingSerializer,
             "u_glass",
             required=False,
-            label="U of the glass, declared",
-            help_text="Empty: worked out to EN 673.",
+            label=_("U of the glass, declared"),
+            help_text=_("Empty: calculated to EN 673."),
         )
 
     @classmethod
     def showing_glazing(cls, glazing: dict[str, Any]) -> dict[str, Any]:
         """The fields' values for glazing as it is stored."""
-        found = {"u_glass": glazing.get("u_glass")}
+        values = {"u_glass": glazing.get("u_glass")}
         for index, layer in enumerate(glazing["layers"]):
-            found |= _shown_cavity(index, layer) if index % 2 else _shown_pane(index, layer)
-        return found
+            values |= _cavity_values(index, layer) if index % 2 else _pane_values(index, layer)
+        return values
 
     def clean(self) -> dict[str, Any]:
-        found: dict[str, Any] = super().clean() or self.cleaned_data
-        panes = [n for n in range(1, PANES + 1) if found.get(f"pane_{n}_glass") is not None]
+        values: dict[str, Any] = super().clean() or self.cleaned_data
+        panes = [n for n in range(1, PANES + 1) if values.get(f"pane_{n}_glass") is not None]
         self._check_panes(panes)
         self._check_cavities(len(panes))
-        found["glazing"] = {"layers": list(self._layers(len(panes)))}
-        if found.get("u_glass") is not None:
-            found["glazing"]["u_glass"] = found["u_glass"]
-        return found
+        values["glazing"] = {"layers": list(self._layers(len(panes)))}
+        if values.get("u_glass") is not None:
+            values["glazing"]["u_glass"] = values["u_glass"]
+        return values
 
     def layers_shown(self) -> list[dict[str, Any]]:
         """The bound fields of each pane with the cavity before it, from outside."""
@@ -77,7 +83,7 @@ class GlazedForm(ChangeableForm):
         return self.layers_shown()[USUAL_PANES:]
 
     def has_further_layers(self) -> bool:
-        """Whether anything stands in the fields that are out of sight."""
+        """Whether the fields that are out of sight have a value or an error."""
         fields = (bound for layer in self.further_layers() for bound in layer["pane"])
         cavities = (bound for layer in self.further_layers() for bound in layer["cavity"])
         return any(bound.value() or bound.errors for bound in (*fields, *cavities))
@@ -86,27 +92,28 @@ class GlazedForm(ChangeableForm):
         last = max(panes, default=1)
         for number in range(1, last + 1):
             if number not in panes:
-                self._missing(f"pane_{number}_glass", "panes follow each other; this one is empty")
+                message = _("panes follow each other; this one is empty")
+                self._missing(f"pane_{number}_glass", message)
             elif not self.cleaned_data.get(f"pane_{number}_safety"):
-                self._missing(f"pane_{number}_safety", "say whether it is safety glass")
+                self._missing(f"pane_{number}_safety", _("say whether it is safety glass"))
 
     def _check_cavities(self, panes: int) -> None:
         for number in range(1, PANES):
-            given = self.cleaned_data.get(f"cavity_{number}_cavity") is not None
-            if number < panes and not given:
-                told = f"give the cavity between panes {number} and {number + 1}"
-                self._missing(f"cavity_{number}_cavity", told)
-            elif number >= panes and given:
-                told = f"pane {number + 1} is missing, which closes this cavity"
-                self._missing(f"cavity_{number}_cavity", told)
+            width, argon = f"cavity_{number}_cavity", f"cavity_{number}_argon"
+            has_width = self.cleaned_data.get(width) is not None
+            if number < panes and not has_width:
+                message = _("give the cavity between panes {before} and {after}")
+                self._missing(width, message.format(before=number, after=number + 1))
+            elif number >= panes and has_width:
+                message = _("pane {number} is missing, which closes this cavity")
+                self._missing(width, message.format(number=number + 1))
             if self._air_share(number) < 0:
-                told = "argon and krypton are more than 100 % together"
-                self._missing(f"cavity_{number}_argon", told)
+                self._missing(argon, _("argon and krypton are more than 100 % together"))
 
-    def _missing(self, name: str, told: str) -> None:
-        """Unless the field has its own complaint already."""
+    def _missing(self, name: str, message: str) -> None:
+        """Unless the field has an error already."""
         if name not in self.errors:
-            self.add_error(name, told)
+            self.add_error(name, message)
 
     def _layers(self, panes: int) -> Iterator[dict[str, Any]]:
         for number in range(1, panes + 1):
@@ -115,8 +122,8 @@ class GlazedForm(ChangeableForm):
             yield self._pane(number)
 
     def _pane(self, number: int) -> dict[str, Any]:
-        given = {name: self.cleaned_data.get(f"pane_{number}_{name}") for name in OF_A_PANE}
-        return {name: value for name, value in given.items() if value not in (None, "")}
+        values = {name: self.cleaned_data.get(f"pane_{number}_{name}") for name in OF_A_PANE}
+        return {name: value for name, value in values.items() if value not in (None, "")}
 
     def _cavity(self, number: int) -> dict[str, Any]:
         shares = {
@@ -135,66 +142,71 @@ class GlazedForm(ChangeableForm):
         return round(1 - self._share(number, "argon") - self._share(number, "krypton"), 6)
 
     def _field_of(self, pointer: str) -> str | None:
-        found = re.fullmatch(r"/glazing/layers/(\d+)(?:/(\w+))?", pointer)
-        if not found:
+        match = re.fullmatch(r"/glazing/layers/(\d+)(?:/(\w+))?", pointer)
+        if not match:
             return super()._field_of(pointer)
-        index, name = int(found[1]), found[2]
+        index, name = int(match[1]), match[2]
         if index % 2:
             return f"cavity_{(index + 1) // 2}_{'argon' if name == 'gas' else 'cavity'}"
         return f"pane_{index // 2 + 1}_{name or 'glass'}"
 
 
 def _pane_fields(number: int) -> dict[str, forms.Field]:
-    place = f"Pane {number}"
+    place = _("Pane {number}").format(number=number)
+    outermost = _("Pane {number}, outermost").format(number=number)
     glass = quantity_field(
         GlazingLayerSerializer,
         "glass",
         required=number == 1,
-        label=f"{place}, outermost" if number == 1 else place,
+        label=outermost if number == 1 else place,
     )
     emissivity = quantity_field(
         GlazingLayerSerializer,
         "emissivity",
         required=False,
-        label=f"{place}, emissivity",
-        help_text="Empty: uncoated.",
+        label=_("Pane {number}, emissivity").format(number=number),
+        help_text=_("Empty: uncoated."),
     )
     emissivity.unit = ""
     return {
         f"pane_{number}_glass": glass,
         f"pane_{number}_safety": forms.ChoiceField(
-            choices=SAFETY, required=False, label=f"{place}, safety"
+            choices=SAFETY, required=False, label=_("Pane {number}, safety").format(number=number)
         ),
         f"pane_{number}_emissivity": emissivity,
         f"pane_{number}_coated_face": forms.ChoiceField(
-            choices=COATED_FACES, required=False, label=f"{place}, coated face"
+            choices=COATED_FACES,
+            required=False,
+            label=_("Pane {number}, coated face").format(number=number),
         ),
     }
 
 
 def _cavity_fields(number: int) -> dict[str, forms.Field]:
-    place = f"Cavity {number}"
+    place = _("Cavity {number}").format(number=number)
     width = quantity_field(GlazingLayerSerializer, "cavity", required=False, label=place)
     return {
         f"cavity_{number}_cavity": width,
-        f"cavity_{number}_argon": _percentage(f"{place}, argon"),
-        f"cavity_{number}_krypton": _percentage(f"{place}, krypton"),
+        f"cavity_{number}_argon": _percentage(_("Cavity {number}, argon").format(number=number)),
+        f"cavity_{number}_krypton": _percentage(
+            _("Cavity {number}, krypton").format(number=number)
+        ),
     }
 
 
 def _percentage(label: str) -> QuantityFormField:
-    rest = "The rest is air."
+    rest = _("The rest is air.")
     return QuantityFormField(
         QuantityField("%", 0, 100), required=False, label=label, help_text=rest
     )
 
 
-def _shown_pane(index: int, layer: dict[str, Any]) -> dict[str, Any]:
+def _pane_values(index: int, layer: dict[str, Any]) -> dict[str, Any]:
     filled = {"safety": "none"} | layer
     return {f"pane_{index // 2 + 1}_{name}": value for name, value in filled.items()}
 
 
-def _shown_cavity(index: int, layer: dict[str, Any]) -> dict[str, Any]:
+def _cavity_values(index: int, layer: dict[str, Any]) -> dict[str, Any]:
     number = (index + 1) // 2
     gas = layer.get("gas", {})
     shares = {

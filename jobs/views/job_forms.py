@@ -4,22 +4,23 @@ from typing import Any, cast
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
 
 from jobs.models import RuleSet, Site
 from jobs.models.catalogue import RuleSetQuerySet
 from jobs.views.forms import ChangeableForm, RecordForm
 
-TITLE = "What is to be done, in the words the customer would use: garden doors, kitchen wall."
-RULES = "The limits that everything in this job is decided under, for good. The newest is chosen."
+TITLE = _("What is to be done, in the words the customer would use: garden doors, kitchen wall.")
+RULES = _("The limits that decide everything in this job, for good. The newest is chosen.")
 
 
 class NewJobForm(RecordForm):
     site = forms.ModelChoiceField(
-        queryset=Site.objects.none(), label="Site", empty_label="choose the site"
+        queryset=Site.objects.none(), label=_("Site"), empty_label=_("choose the site")
     )
-    title = forms.CharField(max_length=120, label="Title", help_text=TITLE)
+    title = forms.CharField(max_length=120, label=_("Title"), help_text=TITLE)
     rule_set = forms.ModelChoiceField(
-        queryset=RuleSet.objects.none(), label="Rule set", help_text=RULES, empty_label=None
+        queryset=RuleSet.objects.none(), label=_("Rule set"), help_text=RULES, empty_label=None
     )
 
     def __init__(
@@ -42,12 +43,12 @@ class NewJobForm(RecordForm):
 
 
 class JobForm(ChangeableForm):
-    title = forms.CharField(max_length=120, label="Title", help_text=TITLE)
+    title = forms.CharField(max_length=120, label=_("Title"), help_text=TITLE)
 
 
 class OpeningForm(ChangeableForm):
     name = forms.CharField(
         max_length=80,
-        label="Name",
-        help_text="Which hole in the wall it is, so that nobody on site can take another for it.",
+        label=_("Name"),
+        help_text=_("Which opening in the wall it is, so that nobody on site mistakes it."),
     )

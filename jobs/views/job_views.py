@@ -7,6 +7,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
@@ -27,10 +28,10 @@ def take_on_job(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     sites = sites_for(person, customer)
     site = _chosen(request, sites)
     page = FormPage(
-        title=f"Take on a job for {customer.name}",
+        title=_("Take on a job for {name}").format(name=customer.name),
         crumbs=[list_crumb(), crumb_of(customer)],
         draft=f"job-new-{customer_pk}",
-        button="Take on the job",
+        button=_("Take on the job"),
         template="jobs/take_on_job.html",
         more={"customer": customer, "site": site},
     )
@@ -43,8 +44,9 @@ def take_on_job(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     if form.is_valid():
         job = form.create(Job, person, services.take_on_job, customer=customer, **form.values)
         if job:
-            told = f"The job is {job.reference}. Next, add its openings."
-            return page.leave(request, told, "job", reference=job.reference)
+            message = _("The job is {reference}. Next, add its openings.")
+            message = message.format(reference=job.reference)
+            return page.leave(request, message, "job", reference=job.reference)
     return page.show(request, form)
 
 
@@ -53,14 +55,14 @@ def take_on_job(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
 def change_job(request: HttpRequest, reference: str) -> HttpResponse:
     job = job_of(request, reference)
     page = FormPage(
-        title=f"Change {reference}",
+        title=_("Change {name}").format(name=reference),
         crumbs=crumbs_of(job),
         draft=f"job-{job.pk}-{job.version}",
-        button="Keep the change",
+        button=_("Save the change"),
     )
     form = JobForm(typed(request), initial={"version": job.version, "title": job.title})
     if form.is_valid() and form.attempt(lambda: _changed(request, job, form)):
-        return page.leave(request, "The change is kept.", "job", reference=reference)
+        return page.leave(request, _("The change is saved."), "job", reference=reference)
     return page.show(request, form)
 
 
@@ -72,7 +74,7 @@ def job_of(request: HttpRequest, reference: str) -> Job:
 
 def crumbs_of(job: Job) -> list[Crumb]:
     return [
-        Crumb("Jobs", reverse("job-list")),
+        Crumb(_("Jobs"), reverse("job-list")),
         Crumb(f"{job.reference} {job.title}", reverse("job", args=[job.reference])),
     ]
 

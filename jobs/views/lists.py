@@ -13,7 +13,7 @@ LONGEST_SEARCH = 80
 
 
 def looked_for(request: HttpRequest) -> str:
-    """What stands in `?q=`, trimmed."""
+    """The search text in `?q=`, trimmed."""
     return request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST_SEARCH]
 
 
@@ -21,11 +21,11 @@ def one_page(request: HttpRequest, records: QuerySet[Any]) -> dict[str, Any]:
     """The `records` of one page and the addresses of the `newer` and the `older` ones."""
     pages = NewestFirstPagination()
     try:
-        found = pages.paginate_queryset(records, Request(request))
+        page = pages.paginate_queryset(records, Request(request))
     except ValidationError as unreadable:
         raise Http404 from unreadable
     return {
-        "records": found,
+        "records": page,
         "newer": pages.get_previous_link(),
         "older": pages.get_next_link(),
     }

@@ -1,27 +1,29 @@
-"""The few links that stand on top of every page, for whoever looks at it."""
+"""The links at the top of every page, by what the signed-in person may do."""
 
 from dataclasses import dataclass
 
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
 
 from jobs.capabilities import Capability
 
-# Name of the address, words, and the capability that it is for.
-LINKS: tuple[tuple[str, str, Capability], ...] = (
-    ("today", "Today", Capability.ATTEND_VISITS),
-    ("diary", "Diary", Capability.BOOK),
-    ("job-list", "Jobs", Capability.READ),
-    ("customer-list", "Customers", Capability.MANAGE_JOBS),
-    ("profile-system-list", "Profile systems", Capability.MANAGE_CATALOGUE),
-    ("instruments", "Instruments", Capability.MANAGE_CATALOGUE),
-    ("second-factor", "Signing in", Capability.ADMINISTER),
+# Name of the address, label, and the capability that it is for.
+LINKS: tuple[tuple[str, Promise, Capability], ...] = (
+    ("today", _("Today"), Capability.ATTEND_VISITS),
+    ("diary", _("Diary"), Capability.BOOK),
+    ("job-list", _("Jobs"), Capability.READ),
+    ("customer-list", _("Customers"), Capability.MANAGE_JOBS),
+    ("profile-system-list", _("Profile systems"), Capability.MANAGE_CATALOGUE),
+    ("instruments", _("Instruments"), Capability.MANAGE_CATALOGUE),
+    ("second-factor", _("Signing in"), Capability.ADMINISTER),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    name: str
+    name: Promise
     address: str
     here: bool
 
@@ -32,15 +34,15 @@ def main_links(request: HttpRequest) -> dict[str, list[Link] | bool]:
     person = request.user
     if not person.is_authenticated:
         return {"main_links": [], "works_offline": False}
-    found = []
-    for address_name, words, capability in LINKS:
+    links = []
+    for address_name, label, capability in LINKS:
         if not person.has_capability(capability):
             continue
         address = _address(address_name)
         if address:
-            found.append(Link(words, address, request.path.startswith(address)))
+            links.append(Link(label, address, request.path.startswith(address)))
     works_offline = person.capabilities >= {Capability.ATTEND_VISITS, Capability.RECORD_FITTING}
-    return {"main_links": found, "works_offline": works_offline}
+    return {"main_links": links, "works_offline": works_offline}
 
 
 def _address(name: str) -> str:

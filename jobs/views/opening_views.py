@@ -1,7 +1,8 @@
-"""The openings of a job: the holes in the wall that take a doorset."""
+"""The openings of a job: the structural openings that take a doorset."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
@@ -18,19 +19,20 @@ from jobs.views.saving import FormPage, typed
 def add_opening(request: HttpRequest, reference: str) -> HttpResponse:
     job = job_of(request, reference)
     page = FormPage(
-        title="A new opening",
+        title=_("A new opening"),
         crumbs=crumbs_of(job),
         draft=f"opening-new-{job.pk}",
-        button="Add the opening",
-        lead="One for each doorset. It is surveyed, and a doorset is drafted for it, in any order.",
+        button=_("Add the opening"),
+        lead=_("One for each doorset. Survey it and draft its doorset, in any order."),
     )
     form = OpeningForm(typed(request))
     if form.is_valid():
         values = {"job": job, **form.values}
         opening = form.create(Opening, person_of(request), services.add_opening, **values)
         if opening:
-            told = f"Opening {opening.number}, {opening.name}, is added."
-            return page.leave(request, told, "job", reference=reference)
+            message = _("Opening {number}, {name}, was added.")
+            message = message.format(number=opening.number, name=opening.name)
+            return page.leave(request, message, "job", reference=reference)
     return page.show(request, form)
 
 
@@ -39,15 +41,15 @@ def add_opening(request: HttpRequest, reference: str) -> HttpResponse:
 def change_opening(request: HttpRequest, reference: str, number: int) -> HttpResponse:
     opening = opening_of(request, reference, number)
     page = FormPage(
-        title=f"Change opening {number}",
+        title=_("Change opening {number}").format(number=number),
         crumbs=crumbs_of(opening.job),
         draft=f"opening-{opening.pk}-{opening.version}",
-        button="Keep the change",
+        button=_("Save the change"),
     )
-    shown = {"version": opening.version, "name": opening.name}
-    form = OpeningForm(typed(request), initial=shown)
+    initial = {"version": opening.version, "name": opening.name}
+    form = OpeningForm(typed(request), initial=initial)
     if form.is_valid() and form.attempt(lambda: _changed(request, opening, form)):
-        return page.leave(request, "The change is kept.", "job", reference=reference)
+        return page.leave(request, _("The change is saved."), "job", reference=reference)
     return page.show(request, form)
 
 

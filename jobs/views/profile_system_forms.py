@@ -3,6 +3,8 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from jobs.api.doorset_serializers import (
     OrderChoicesSerializer,
@@ -15,14 +17,14 @@ from jobs.views.quantities import number, quantity_field, read_as
 
 FIGURES = tuple(map(str, ProfileSystemDataSerializer().fields))
 LISTS = tuple(map(str, OrderChoicesSerializer().fields))
-ONE_A_LINE = "One on each line."
+ONE_A_LINE = _("One on each line.")
 
 
-def _figure(name: str, label: str) -> Any:
+def _figure(name: str, label: Any) -> Any:
     return quantity_field(ProfileSystemDataSerializer, name, label=label)
 
 
-def _lines(label: str, **options: Any) -> forms.CharField:
+def _lines(label: Any, **options: Any) -> forms.CharField:
     area = forms.Textarea(attrs={"rows": 4})
     options.setdefault("help_text", ONE_A_LINE)
     return forms.CharField(max_length=4000, label=label, widget=area, **options)
@@ -31,47 +33,47 @@ def _lines(label: str, **options: Any) -> forms.CharField:
 class ProfileSystemForm(ChangeableForm):
     """Figures one by one; each list of what may be ordered as lines."""
 
-    name = forms.CharField(max_length=80, label="Name")
-    material = forms.ChoiceField(choices=ProfileSystem.Material.choices, label="Frame made of")
+    name = forms.CharField(max_length=80, label=_("Name"))
+    material = forms.ChoiceField(choices=ProfileSystem.Material.choices, label=_("Frame made of"))
 
-    frame_face = _figure("frame_face", "Face of the frame")
-    sash_face = _figure("sash_face", "Face of a sash")
-    leaf_gap = _figure("leaf_gap", "Gap beside a leaf")
-    glass_edge_cover = _figure("glass_edge_cover", "Cover of the glass edge")
+    frame_face = _figure("frame_face", _("Face of the frame"))
+    sash_face = _figure("sash_face", _("Face of a sash"))
+    leaf_gap = _figure("leaf_gap", _("Gap beside a leaf"))
+    glass_edge_cover = _figure("glass_edge_cover", _("Cover of the glass edge"))
 
-    frame_mass_per_metre = _figure("frame_mass_per_metre", "Mass of the frame")
-    sash_mass_per_metre = _figure("sash_mass_per_metre", "Mass of a sash profile")
-    hardware_mass_per_leaf = _figure("hardware_mass_per_leaf", "Hardware of a leaf")
-    sashes = forms.ChoiceField(choices=ProfileSystem.Sashes.choices, label="Sashes come")
-    glass = forms.ChoiceField(choices=ProfileSystem.Glass.choices, label="Glass comes")
+    frame_mass_per_metre = _figure("frame_mass_per_metre", _("Mass of the frame"))
+    sash_mass_per_metre = _figure("sash_mass_per_metre", _("Mass of a sash profile"))
+    hardware_mass_per_leaf = _figure("hardware_mass_per_leaf", _("Hardware of a leaf"))
+    sashes = forms.ChoiceField(choices=ProfileSystem.Sashes.choices, label=_("Sashes come"))
+    glass = forms.ChoiceField(choices=ProfileSystem.Glass.choices, label=_("Glass comes"))
 
-    largest_leaf_width = _figure("largest_leaf_width", "Widest leaf")
-    largest_leaf_height = _figure("largest_leaf_height", "Tallest leaf")
-    largest_leaf_mass = _figure("largest_leaf_mass", "Heaviest leaf")
+    largest_leaf_width = _figure("largest_leaf_width", _("Widest leaf"))
+    largest_leaf_height = _figure("largest_leaf_height", _("Tallest leaf"))
+    largest_leaf_mass = _figure("largest_leaf_mass", _("Heaviest leaf"))
 
-    carrier_adjustment_range = _figure("carrier_adjustment_range", "Adjustment of a carrier")
-    lift_per_turn = _figure("lift_per_turn", "Lift of a whole turn")
-    removable_track_end = _figure("removable_track_end", "Track that stays at each end")
+    carrier_adjustment_range = _figure("carrier_adjustment_range", _("Adjustment of a carrier"))
+    lift_per_turn = _figure("lift_per_turn", _("Lift of a whole turn"))
+    removable_track_end = _figure("removable_track_end", _("Track that stays at each end"))
     through_track = forms.BooleanField(
-        required=False, label="Head fixed through the track, countersunk"
+        required=False, label=_("Head fixed through the track, countersunk")
     )
     in_channel = forms.BooleanField(
-        required=False, label="Head fixed in the channel behind the removable track"
+        required=False, label=_("Head fixed in the channel behind the removable track")
     )
     toe_and_heel_device = forms.BooleanField(
-        required=False, label="A sash has a device to toe and heel its glass"
+        required=False, label=_("A sash has a device to toe and heel its glass")
     )
 
-    frame_u = _figure("frame_u", "U of frame and sash")
-    psi = _figure("psi", "Psi of the glass edge")
+    frame_u = _figure("frame_u", _("U of frame and sash"))
+    psi = _figure("psi", _("Psi of the glass edge"))
 
-    colours = _lines("Colours")
-    handles = _lines("Handles")
+    colours = _lines(_("Colours"))
+    handles = _lines(_("Handles"))
     thresholds = _lines(
-        "Thresholds",
-        help_text="One on each line: its name, a comma, its upstand in mm, such as low, 12.",
+        _("Thresholds"),
+        help_text=_("One on each line: its name, a comma, its upstand in mm, such as low, 12."),
     )
-    ventilators = _lines("Ventilators", required=False)
+    ventilators = _lines(_("Ventilators"), required=False)
 
     @classmethod
     def showing(cls, system: ProfileSystem) -> dict[str, Any]:
@@ -99,12 +101,11 @@ class ProfileSystemForm(ChangeableForm):
         }
 
     def clean(self) -> dict[str, Any]:
-        found = super().clean() or self.cleaned_data
+        values = super().clean() or self.cleaned_data
         if not self._head_fixing():
-            self.add_error(
-                "through_track", "say how the head is fixed: this way, the other or both"
-            )
-        return found
+            message = gettext("say how the head is fixed: this way, the other or both")
+            self.add_error("through_track", message)
+        return values
 
     def clean_colours(self) -> Any:
         return self._listed("colours")
@@ -126,14 +127,15 @@ class ProfileSystemForm(ChangeableForm):
 
 
 def _lines_of(text: str) -> list[str]:
-    """What stands on each line, without empty ones and repeats."""
+    """The text of each line, without empty ones and repeats."""
     return list(dict.fromkeys(line.strip() for line in text.splitlines() if line.strip()))
 
 
 def _threshold(line: str) -> Any:
     name, comma, upstand = line.rpartition(",")
     if not comma:
-        raise forms.ValidationError(f"{line}: give its upstand in mm too, such as {line}, 12")
+        message = gettext("{line}: give its upstand in mm too, such as {line}, 12")
+        raise forms.ValidationError(message.format(line=line))
     return read_as(
         ThresholdChoiceSerializer(), {"name": name.strip(), "upstand": number(upstand.strip())}
     )

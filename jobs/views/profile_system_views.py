@@ -5,6 +5,8 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.capabilities import Capability
@@ -15,11 +17,15 @@ from jobs.views.lists import one_page
 from jobs.views.profile_system_forms import ProfileSystemForm
 from jobs.views.saving import Crumb, FormPage, typed
 
-LEAD = (
+LEAD = gettext_lazy(
     "Take every figure from the maker's own data: leaf sizes, masses, limits and the U-value of "
     "each doorset follow from them."
 )
-KEPT = "Doorsets drafted before keep what was worked out for them until they are saved again."
+LEAD_OF_CHANGE = gettext_lazy(
+    "Take every figure from the maker's own data: leaf sizes, masses, limits and the U-value of "
+    "each doorset follow from them. Doorsets drafted before keep their calculation until they are "
+    "saved again."
+)
 TEMPLATE = "jobs/profile_system_form.html"
 
 
@@ -34,11 +40,11 @@ def profile_system_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def add_profile_system(request: HttpRequest) -> HttpResponse:
     page = FormPage(
-        title="A new profile system",
+        title=_("A new profile system"),
         crumbs=[_list_crumb()],
         draft="profile-system-new",
-        button="Add the profile system",
-        lead=LEAD,
+        button=_("Add the profile system"),
+        lead=str(LEAD),
         template=TEMPLATE,
     )
     form = ProfileSystemForm(typed(request))
@@ -46,7 +52,8 @@ def add_profile_system(request: HttpRequest) -> HttpResponse:
         add = catalogue.add_profile_system
         stored = form.create(ProfileSystem, person_of(request), add, **form.system)
         if stored:
-            return page.leave(request, f"{stored} is added.", "profile-system-list")
+            message = _("{name} was added.").format(name=stored)
+            return page.leave(request, message, "profile-system-list")
     return page.show(request, form)
 
 
@@ -55,21 +62,21 @@ def add_profile_system(request: HttpRequest) -> HttpResponse:
 def change_profile_system(request: HttpRequest, pk: UUID) -> HttpResponse:
     system = get_object_or_404(ProfileSystem.objects.visible_to(person_of(request)), pk=pk)
     page = FormPage(
-        title=f"Change {system.name}",
+        title=_("Change {name}").format(name=system.name),
         crumbs=[_list_crumb()],
         draft=f"profile-system-{pk}-{system.version}",
-        button="Keep the change",
-        lead=f"{LEAD} {KEPT}",
+        button=_("Save the change"),
+        lead=str(LEAD_OF_CHANGE),
         template=TEMPLATE,
     )
     form = ProfileSystemForm(typed(request), initial=ProfileSystemForm.showing(system))
     if form.is_valid() and form.attempt(lambda: _changed(request, system, form)):
-        return page.leave(request, "The change is kept.", "profile-system-list")
+        return page.leave(request, _("The change is saved."), "profile-system-list")
     return page.show(request, form)
 
 
 def _list_crumb() -> Crumb:
-    return Crumb("Profile systems", reverse("profile-system-list"))
+    return Crumb(_("Profile systems"), reverse("profile-system-list"))
 
 
 def _changed(request: HttpRequest, system: ProfileSystem, form: ProfileSystemForm) -> ProfileSystem:

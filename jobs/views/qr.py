@@ -1,10 +1,10 @@
-"""Squares for a camera (QR, ISO/IEC 18004), drawn into the page."""
+"""QR codes (ISO/IEC 18004), drawn into the page."""
 
 import segno
 from django.utils.safestring import SafeString, mark_safe
 
 
-def square_svg(text: str, title: str) -> SafeString:
+def qr_code_svg(text: str, title: str) -> SafeString:
     """Dark on white whatever the page looks like, for cameras."""
     drawn = segno.make(text, error="m").svg_inline(
         omitsize=True, light="#ffffff", dark="#000000", title=title

@@ -1,4 +1,4 @@
-"""What happens around every form of the office: shown, refused, or stored and led onwards."""
+"""What happens around every form of the office: rendered, refused, or saved and redirected."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -31,13 +31,13 @@ class FormPage:
     more: dict[str, Any] = field(default_factory=dict)
 
     def show(self, request: HttpRequest, form: forms.Form) -> HttpResponse:
-        """With 400 where something typed cannot be taken."""
-        shown = {"page": self, "form": form, **self.more}
-        return render(request, self.template, shown, status=400 if form.errors else 200)
+        """With 400 where something typed is refused."""
+        context = {"page": self, "form": form, **self.more}
+        return render(request, self.template, context, status=400 if form.errors else 200)
 
-    def leave(self, request: HttpRequest, told: str, to: str, **names: Any) -> HttpResponse:
-        """Onwards to the address called `to`, where the draft is forgotten."""
-        messages.success(request, told, extra_tags=self.draft)
+    def leave(self, request: HttpRequest, message: str, to: str, **names: Any) -> HttpResponse:
+        """Redirect to the address named `to`, where the draft on the device is deleted."""
+        messages.success(request, message, extra_tags=self.draft)
         return redirect(to, **names)
 
 

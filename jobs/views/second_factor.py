@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_otp import login as remember_device
@@ -27,7 +28,7 @@ def second_factor(request: HttpRequest) -> HttpResponse:
 @sign_in_required
 @require_http_methods(["GET", "POST"])
 def enrol(request: HttpRequest) -> HttpResponse:
-    """The secret as a square and as letters; the first code made with it switches it on."""
+    """The secret as a QR code and as letters; the first code made with it switches it on."""
     person = person_of(request)
     device = services.begun_enrolment(person)
     if device is None:
@@ -38,8 +39,8 @@ def enrol(request: HttpRequest) -> HttpResponse:
         if codes:
             remember_device(request, device)
             return _recovery_codes(request, codes, new=True)
-    shown = {"form": form, "svg": secret_svg(device), "secret": secret_in_groups(device)}
-    return render(request, "jobs/second_factor_enrol.html", shown)
+    context = {"form": form, "svg": secret_svg(device), "secret": secret_in_groups(device)}
+    return render(request, "jobs/second_factor_enrol.html", context)
 
 
 @sign_in_required
@@ -73,22 +74,23 @@ def switch_off(request: HttpRequest) -> HttpResponse:
     form.attempt(lambda code: services.switch_off(person=person, code=code))
     if form.errors:
         return _overview(request, person, off=form)
-    messages.success(request, "The second factor is off: your password alone signs you in.")
+    text = _("The second factor is off: your password alone signs you in.")
+    messages.success(request, text)
     return redirect("second-factor")
 
 
 def _overview(request: HttpRequest, person: Person, **forms: CodeForm) -> HttpResponse:
-    shown = {
+    context = {
         "device": services.enrolled_device(person),
         "codes_left": services.recovery_codes_left(person),
         "needed": services.needs_second_factor(person),
         "renew": forms.get("renew") or CodeForm(prefix="renew"),
         "off": forms.get("off") or CodeForm(prefix="off"),
     }
-    return render(request, "jobs/second_factor.html", shown)
+    return render(request, "jobs/second_factor.html", context)
 
 
 def _recovery_codes(request: HttpRequest, codes: list[str], *, new: bool) -> HttpResponse:
-    """Shown in the answer itself: they are kept nowhere that a page could show them from."""
-    shown = {"codes": [f"{code[:4]} {code[4:]}" for code in codes], "new": new}
-    return render(request, "jobs/second_factor_codes.html", shown)
+    """In this answer alone: only their hashes are stored."""
+    context = {"codes": [f"{code[:4]} {code[4:]}" for code in codes], "new": new}
+    return render(request, "jobs/second_factor_codes.html", context)

@@ -2,6 +2,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from jobs.errors import InvalidField
 
@@ -9,12 +10,12 @@ T = TypeVar("T")
 
 
 class CodeForm(forms.Form):
-    """One code; what the service says against it stands beside it."""
+    """One code, with the reason where the service refuses it."""
 
     code = forms.CharField(
-        label="Code",
+        label=_("Code"),
         max_length=20,
-        help_text="Six digits from your app, or one of your recovery codes.",
+        help_text=_("Six digits from your app, or one of your recovery codes."),
         widget=forms.TextInput(
             attrs={"autocomplete": "one-time-code", "autocapitalize": "none", "spellcheck": "false"}
         ),
@@ -27,5 +28,5 @@ class CodeForm(forms.Form):
         try:
             return service(self.cleaned_data["code"])
         except InvalidField as refusal:
-            self.add_error("code", f"{refusal.detail[:1].upper()}{refusal.detail[1:]}.")
+            self.add_error("code", refusal.detail)
             return None

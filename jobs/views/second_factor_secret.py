@@ -1,17 +1,18 @@
-"""How the secret of a second factor is handed to an app: a square to scan, letters to type."""
+"""How the secret of a second factor gets into an app: a QR code to scan, or letters to type."""
 
 from base64 import b32encode
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
-from jobs.views.qr import square_svg
+from jobs.views.qr import qr_code_svg
 
 GROUP = 4
 
 
 def secret_svg(device: TOTPDevice) -> SafeString:
-    return square_svg(device.config_url, "The secret, for the camera of your app")
+    return qr_code_svg(device.config_url, _("The secret as a QR code"))
 
 
 def secret_in_groups(device: TOTPDevice) -> str:

@@ -56,18 +56,18 @@ class SignInView(LoginView):
         return redirect("sign-in-code")
 
     def _wait(self, seconds: int) -> HttpResponse:
-        """Whether anybody has the name is not told."""
-        answer = self._once_more(429, wait=_in_words(seconds))
+        """The same whether or not anybody has the name."""
+        answer = self._once_more(429, wait=_minutes(seconds))
         answer["Retry-After"] = str(seconds)
         return answer
 
     def _later(self, why: str) -> HttpResponse:
         return self._once_more(503, unavailable=why)
 
-    def _once_more(self, status: int, **told: str) -> HttpResponse:
+    def _once_more(self, status: int, **context: Any) -> HttpResponse:
         """The form again; the name stays in its field."""
         form = self.get_form_class()(initial={"username": self.request.POST.get("username", "")})
-        return self.render_to_response(self.get_context_data(form=form, **told), status=status)
+        return self.render_to_response(self.get_context_data(form=form, **context), status=status)
 
 
 @never_cache
@@ -80,8 +80,8 @@ def sign_in_code(request: HttpRequest) -> HttpResponse:
     form = CodeForm(request.POST or None)
     if request.method == "POST":
         if seconds := seconds_to_wait(request, SCOPE):
-            shown = {"form": CodeForm(), "wait": _in_words(seconds)}
-            answer = render(request, "jobs/second_factor_code.html", shown, status=429)
+            context = {"form": CodeForm(), "wait": _minutes(seconds)}
+            answer = render(request, "jobs/second_factor_code.html", context, status=429)
             answer["Retry-After"] = str(seconds)
             return answer
         device = form.attempt(lambda code: accept_code(person=person, code=code))
@@ -95,13 +95,13 @@ def sign_in_code(request: HttpRequest) -> HttpResponse:
 
 def _who_gave_the_password(request: HttpRequest) -> Person | None:
     """Of this session, a few minutes ago at most, and still with the firm."""
-    given: dict[str, str] = request.session.get(PASSWORD_GIVEN, {})
-    at = parse_datetime(given.get("at", ""))
+    first_step: dict[str, str] = request.session.get(PASSWORD_GIVEN, {})
+    at = parse_datetime(first_step.get("at", ""))
     if at is None or timezone.now() - at > CODE_WITHIN:
         return None
-    return Person.objects.filter(pk=given["person"], is_active=True).first()
+    return Person.objects.filter(pk=first_step["person"], is_active=True).first()
 
 
-def _in_words(seconds: int) -> str:
-    minutes = (seconds + 59) // 60
-    return "a minute" if minutes == 1 else f"{minutes} minutes"
+def _minutes(seconds: int) -> int:
+    """Begun ones count whole."""
+    return (seconds + 59) // 60

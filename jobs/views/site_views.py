@@ -5,6 +5,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
@@ -22,11 +23,11 @@ def add_site(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
     """Leads on to taking on the first job there."""
     customer = _customer(request, customer_pk)
     page = FormPage(
-        title=f"A new site for {customer.name}",
+        title=_("A new site for {name}").format(name=customer.name),
         crumbs=[list_crumb(), crumb_of(customer)],
         draft=f"site-new-{customer_pk}",
-        button="Add the site",
-        lead="Where the work is done. The job is taken on next.",
+        button=_("Add the site"),
+        lead=_("Where the work is done. The job is taken on next."),
     )
     form = SiteForm(typed(request))
     if form.is_valid():
@@ -34,7 +35,8 @@ def add_site(request: HttpRequest, customer_pk: UUID) -> HttpResponse:
         if stored:
             query = {"site": str(stored.pk)}
             onwards = reverse("take-on-job", args=[customer_pk], query=query)
-            return page.leave(request, f"{stored.one_line} is added.", onwards)
+            message = _("{name} was added.").format(name=stored.one_line)
+            return page.leave(request, message, onwards)
     return page.show(request, form)
 
 
@@ -44,14 +46,14 @@ def change_site(request: HttpRequest, customer_pk: UUID, pk: UUID) -> HttpRespon
     customer = _customer(request, customer_pk)
     site = get_object_or_404(sites_for(person_of(request), customer), pk=pk)
     page = FormPage(
-        title=f"Change {site.one_line}",
+        title=_("Change {name}").format(name=site.one_line),
         crumbs=[list_crumb(), crumb_of(customer)],
         draft=f"site-{pk}-{site.version}",
-        button="Keep the change",
+        button=_("Save the change"),
     )
     form = SiteForm(typed(request), initial=SiteForm.showing(site))
     if form.is_valid() and form.attempt(lambda: _changed(request, site, form)):
-        return page.leave(request, "The change is kept.", "customer", customer_pk=customer_pk)
+        return page.leave(request, _("The change is saved."), "customer", customer_pk=customer_pk)
     return page.show(request, form)
 
 

@@ -3,15 +3,25 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
-from jobs.capabilities import roles_making
+from jobs.capabilities import VisitKind, roles_making
+from jobs.code_labels import code_label
 from jobs.models import Crew, Visit
 from jobs.views.forms import ChangeableForm, RecordForm
 
-KINDS = tuple(
-    (kind, f"{kind.label}, needs a {' or a '.join(roles_making(kind))}") for kind in Visit.Kind
-)
 AS_TYPED = "%Y-%m-%dT%H:%M"
+
+
+def _kinds() -> list[tuple[str, str]]:
+    """Each kind of visit, with the roles of which its crew needs one."""
+    return [(kind.value, _with_roles(kind)) for kind in VisitKind]
+
+
+def _with_roles(kind: VisitKind) -> str:
+    roles = ", ".join(code_label(role) for role in roles_making(kind))
+    return gettext("{kind} (needs: {roles})").format(kind=kind.label, roles=roles)
 
 
 class CrewChoice(forms.ModelChoiceField):
@@ -19,25 +29,27 @@ class CrewChoice(forms.ModelChoiceField):
 
     def label_from_instance(self, crew: Any) -> str:
         people = ", ".join(person.display_name for person in crew.members.all())
-        return f"{crew.name}: {people or 'nobody is in it'}"
+        return f"{crew.name}: {people or gettext('nobody is in it')}"
 
 
 class MomentField(forms.DateTimeField):
     """A day and a time of day in the firm's zone."""
 
     widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format=AS_TYPED)
-    default_error_messages = {"invalid": "give a day and a time, such as 2026-03-04T09:30"}
+    default_error_messages = {"invalid": _("give a day and a time, such as 2026-03-04T09:30")}
 
 
 class Times(forms.Form):
-    start = MomentField(label="From", help_text="In the firm's own time, wherever you are.")
-    end = MomentField(label="To", help_text="On another day where the work goes on overnight.")
+    start = MomentField(label=_("From"), help_text=_("In the time zone of the firm."))
+    end = MomentField(
+        label=_("To"), help_text=_("On another day where the work goes on overnight.")
+    )
 
 
 class VisitForm(Times, RecordForm):
-    kind = forms.ChoiceField(label="What the crew comes for", choices=KINDS)
+    kind = forms.ChoiceField(label=_("Kind of visit"), choices=_kinds)
     crew = CrewChoice(
-        label="Crew", queryset=Crew.objects.order_by("name").prefetch_related("members")
+        label=_("Crew"), queryset=Crew.objects.order_by("name").prefetch_related("members")
     )
     field_order = ("kind", "crew", "start", "end")
 

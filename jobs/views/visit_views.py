@@ -6,9 +6,11 @@ from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
+from jobs.code_labels import code_label
 from jobs.models import Crew, Job, Visit
 from jobs.services import diary
 from jobs.views.access import capability_required, person_of
@@ -24,10 +26,10 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
     """`?kind=` is what the visit is for, where a link knows it."""
     job = job_of(request, reference)
     page = FormPage(
-        title="Book a visit",
+        title=_("Book a visit"),
         crumbs=crumbs_of(job),
         draft=f"visit-{reference}",
-        button="Book the visit",
+        button=_("Book the visit"),
         lead=f"{job.title}, {job.site.one_line}",
         template="jobs/visit_book.html",
         more={"job": job, "no_crew": not Crew.objects.exists()},
@@ -37,8 +39,10 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
         actor = person_of(request)
         visit = form.create(Visit, actor, diary.book_visit, job=job, **form.values)
         if visit:
-            told = f"{visit.crew.name} is booked for the {visit.kind} visit."
-            return page.leave(request, told, "job", reference=reference)
+            message = _("{crew} is booked for the {kind} visit.").format(
+                crew=visit.crew.name, kind=code_label(visit.kind)
+            )
+            return page.leave(request, message, "job", reference=reference)
     return page.show(request, form)
 
 
@@ -49,11 +53,13 @@ def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     job = job_of(request, reference)
     visit = get_object_or_404(_visits(request, job), pk=pk)
     page = FormPage(
-        title=f"Move the {visit.kind} visit of {visit.crew.name}",
+        title=_("Move the {kind} visit of {crew}").format(
+            kind=code_label(visit.kind), crew=visit.crew.name
+        ),
         crumbs=crumbs_of(job),
         draft=f"visit-{pk}-{visit.version}",
-        button="Move the visit",
-        lead="The same people come at another time.",
+        button=_("Move the visit"),
+        lead=_("The same people come at another time."),
     )
     form = MoveForm(typed(request), initial=MoveForm.showing(visit))
     if form.is_valid() and form.attempt(
@@ -64,14 +70,14 @@ def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
             **form.values,
         )
     ):
-        return page.leave(request, "The visit is moved.", "job", reference=reference)
+        return page.leave(request, _("The visit was moved."), "job", reference=reference)
     return page.show(request, form)
 
 
 @capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def cancel_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
-    """Asks once more, since the crew is told nothing that can be taken back."""
+    """Asks for confirmation: a cancelled visit cannot be restored."""
     job = job_of(request, reference)
     visit = get_object_or_404(_visits(request, job), pk=pk)
     form = ChangeableForm(typed(request), initial={"version": visit.version})
@@ -80,10 +86,11 @@ def cancel_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse
             actor=person_of(request), visit=visit, expected_version=form.expected_version
         )
     ):
-        messages.success(request, f"The {visit.kind} visit is cancelled.")
+        text = _("The {kind} visit was cancelled.").format(kind=code_label(visit.kind))
+        messages.success(request, text)
         return redirect("job", reference=reference)
-    shown = {"job": job, "visit": visit, "form": form, "crumbs": crumbs_of(job)}
-    return render(request, "jobs/visit_cancel.html", shown, status=400 if form.errors else 200)
+    context = {"job": job, "visit": visit, "form": form, "crumbs": crumbs_of(job)}
+    return render(request, "jobs/visit_cancel.html", context, status=400 if form.errors else 200)
 
 
 def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:

@@ -11,7 +11,7 @@ from jobs.capabilities import Capability
 from jobs.errors import Conflict
 from jobs.models import Job
 from jobs.views.access import capability_required, person_of
-from jobs.views.qr import square_svg
+from jobs.views.qr import qr_code_svg
 from reports.handover_links import LINK_LASTS
 from reports.services.handover_links import make_handover_link
 
@@ -36,5 +36,5 @@ def handover_link(request: HttpRequest, reference: str) -> HttpResponse:
         except Conflict:
             return render(request, "reports/customer_link.html", context, status=409)
         title = _("The link, for the camera of the customer's phone")
-        context |= {"link": link, "svg": square_svg(link.address, title)}
+        context |= {"link": link, "svg": qr_code_svg(link.address, title)}
     return render(request, "reports/customer_link.html", context)

@@ -184,7 +184,7 @@ def test_a_second_factor_is_enrolled_and_asked_for(context_of, office):
     page.get_by_role("button", name="Sign in").click()
     assert_sound_in_every_look(page)
     page.get_by_label("Code", exact=True).fill(recovery)
-    page.get_by_role("button", name="Go on").click()
+    page.get_by_role("button", name="Continue").click()
     expect(page.get_by_role("navigation", name="Main")).to_be_visible()
 
 

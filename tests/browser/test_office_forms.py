@@ -108,7 +108,7 @@ def test_a_job_is_taken_on_from_the_customer_to_the_doorset(context_of, office):
     expect(page.get_by_text("3 leaves fold left", exact=True)).to_be_visible()
     fill(page, threshold="low", colour_inside="chalk", colour_outside="slate")
     expect(page.get_by_text("12 mm above the floor")).to_be_visible()
-    page.get_by_role("button", name="Keep as a draft").click()
+    page.get_by_role("button", name="Save as a draft").click()
     page.wait_for_url(re.compile(r"/jobs/SW-[\d-]+/$"))
     drafted = Doorset.objects.get()
     assert (drafted.fold, drafted.handle, drafted.colour_inside) == ("4-3-1", "lever", "chalk")

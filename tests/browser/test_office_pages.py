@@ -86,7 +86,7 @@ def test_the_office_finds_a_job_sees_what_is_in_the_way_and_books_a_visit(contex
     page.get_by_role("link", name=job.reference).click()
     assert page.get_by_role("link", name="survey the opening").is_visible()
     page.get_by_role("link", name="Book a visit").click()
-    page.get_by_label("What the crew comes for").select_option("survey")
+    page.get_by_label("Kind of visit").select_option("survey")
     page.get_by_label("Crew", exact=True).select_option(str(crew.pk))
     start = timezone.localtime() + timedelta(days=2)
     page.get_by_label("From").fill(start.strftime("%Y-%m-%dT09:00"))
@@ -109,7 +109,7 @@ def test_the_office_makes_an_address_for_the_calendar_of_a_crew_and_ends_it(cont
     assert page.get_by_role("link", name="/calendars/").is_visible()
     assert_sound_in_every_look(page)
     page.get_by_role("button", name="End the address").click()
-    assert page.get_by_role("status").get_by_text("has no address any more").is_visible()
+    assert page.get_by_role("status").get_by_text("no longer has an address").is_visible()
 
 
 def test_a_paper_that_is_being_made_appears_by_itself(context_of, office):

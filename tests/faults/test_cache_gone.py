@@ -93,10 +93,10 @@ def test_nobody_signs_in_while_wrong_passwords_cannot_be_counted(redis, robin):
     assert refused.status_code == 503
     assert refused["Content-Type"] == "application/problem+json"
     assert refused["Retry-After"] == "10"
-    assert "Whoever is signed in can work on" in refused.json()["detail"]
+    assert "If you are signed in, you can work on" in refused.json()["detail"]
     page = sign_in_to_the_pages()
     assert page.status_code == 503
-    assert "Nobody can be signed in at the moment" in page.content.decode()
+    assert "Nobody can sign in at the moment" in page.content.decode()
     assert 'value="robin"' in page.content.decode()
     assert "sessionid" not in page.cookies
 

@@ -293,7 +293,7 @@ def test_a_sash_that_somebody_else_changed_meanwhile_is_not_overwritten(
     fill_in(browser, address, form, {"glass_marking": "theirs"})
     page = fill_in(browser, address, form, {"glass_marking": "mine"})
     assert page.status_code == 400
-    assert "Somebody else changed this meanwhile" in page.content.decode()
+    assert "Somebody else has changed this" in page.content.decode()
     assert installation.sashes.get().glass_marking == "theirs"
 
 

@@ -234,16 +234,16 @@ def test_the_api_gives_an_address_out_once_and_ends_it(office, crew):
 
 def test_on_its_page_an_address_is_shown_once_and_ended(browser, crew):
     path = f"/crews/{crew.pk}/calendar/"
-    assert "No address is given out" in browser.get(path).content.decode()
+    assert "The calendar has no address" in browser.get(path).content.decode()
     made = browser.post(path, {"id": crew.pk, "version": crew.version}).content.decode()
     address = urlsplit(re.search(r'href="(\S+/calendars/\S+)"', made)[1]).path
     assert Client().get(address).status_code == 200
     assert address not in browser.get(path).content.decode()
-    assert "address given out" in browser.get("/crews/").content.decode()
+    assert "has an address" in browser.get("/crews/").content.decode()
     crew.refresh_from_db()
     form = {"id": crew.pk, "version": crew.version}
     told = browser.post(f"{path}end/", form, follow=True).content.decode()
-    assert "has no address any more" in told
+    assert "no longer has an address" in told
     assert Client().get(address).status_code == 404
 
 
@@ -252,5 +252,5 @@ def test_pressing_from_an_old_page_leaves_the_address_as_it_is(browser, office, 
     for path in ("calendar/", "calendar/end/"):
         answer = browser.post(f"/crews/{crew.pk}/{path}", {"id": crew.pk, "version": 1})
         assert answer.status_code == 400
-        assert "Somebody else changed this meanwhile" in answer.content.decode()
+        assert "Somebody else has changed this" in answer.content.decode()
     assert Client().get(address).status_code == 200

@@ -57,7 +57,7 @@ def test_a_change_based_on_an_old_version_is_not_kept(browser, office):
     crew = factories.crew(office, factories.person("fitter"))
     form = {"id": uuid4(), "version": crew.version + 1, "name": "Van one", "members": [office.pk]}
     answer = browser.post(f"/crews/{crew.pk}/", form)
-    assert "Somebody else changed this meanwhile" in answer.content.decode()
+    assert "Somebody else has changed this" in answer.content.decode()
     crew.refresh_from_db()
     assert crew.name != "Van one"
 

@@ -57,7 +57,7 @@ def test_a_change_from_an_old_version_is_refused_and_what_was_typed_stays(browse
     sent = CUSTOMER | {"id": str(uuid4()), "version": 1}
     assert browser.post(address, sent).status_code == 302
     page = shown(browser.post(address, sent | {"name": "Somebody Else"}), 400)
-    assert "changed this meanwhile" in page
+    assert "has changed this" in page
     assert 'value="Somebody Else"' in page
     customer.refresh_from_db()
     assert customer.name == "Oona Quill"
@@ -84,7 +84,7 @@ def test_a_list_of_customers_costs_the_same_queries_however_many_there_are(
 
 
 def test_an_empty_list_says_what_to_do_first(browser):
-    assert "the customer comes first" in shown(browser.get("/customers/"))
+    assert "add the customer first" in shown(browser.get("/customers/"))
 
 
 def test_a_new_site_leads_on_to_taking_a_job_on_there(browser, office):

@@ -68,8 +68,8 @@ def test_damage_has_to_be_told_where_a_delivery_is_not_accepted(browser, office,
     ("changes", "field", "told"),
     [
         ({"frame_width": "3.59"}, "frame_width", "looks like metres"),
-        ({"frame_height": "2100.5"}, "frame_height", "not whole"),
-        ({"delivered_on": "2099-01-01"}, "delivered_on", "still to come"),
+        ({"frame_height": "2100.5"}, "frame_height", "not a whole number"),
+        ({"delivered_on": "2099-01-01"}, "delivered_on", "in the future"),
         ({"leaves_counted": "many"}, "leaves_counted", "whole number"),
         ({"accepted": ""}, "accepted", "required"),
     ],
@@ -86,7 +86,7 @@ def test_what_cannot_be_is_told_beside_its_field(  # noqa: PLR0917
 def test_nothing_can_have_come_that_was_not_ordered(browser, office, opening):
     factories.doorset(office, opening)
     page = shown(browser.get(page_of(opening)))
-    assert "nothing can have come" in page
+    assert "there can be no delivery" in page
     browser.post(page_of(opening), sent())
     assert not Delivery.objects.exists()
 

@@ -116,14 +116,15 @@ def test_what_keeps_the_drawing_back_is_told_in_the_words_of_the_field(browser, 
 
 def test_a_broken_limit_is_told_with_the_limit(browser, opening, model):
     told = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="2-2-0")))
-    assert re.search(r"broken</span> <strong>Widest leaf: [\d.]+ mm \(leaf 1, 2\)", told)
+    assert re.search(r"beyond the limit</span> <strong>Widest leaf: [\d.]+ mm \(leaf 1, 2\)", told)
     assert "the profile system allows 1000 mm" in told
-    assert re.search(r"kept</span> <strong>Tallest leaf", told)
+    assert re.search(r"within the limit</span> <strong>Tallest leaf", told)
 
 
 def test_glass_that_somebody_can_break_is_told(browser, opening, model):
     told = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, pane_2_safety="none")))
-    assert re.search(r"broken</span> <strong>Safety glass: missing in leaf 1: pane 2", told)
+    missing = r"beyond the limit</span> <strong>Safety glass: missing in leaf 1: pane 2"
+    assert re.search(missing, told)
 
 
 def test_a_frame_that_cannot_hold_its_leaves_is_told_beside_its_width(browser, opening, model):
@@ -200,7 +201,7 @@ def test_a_draft_is_changed_from_the_version_that_was_shown(browser, office, ope
     draft.refresh_from_db()
     assert (draft.fold, draft.version, draft.revision) == ("5-0-5", 2, 1)
     stale = shown(browser.post(page_of(opening), sent(draft, fold="5-2-3", version=1)), 400)
-    assert "changed this meanwhile" in stale
+    assert "has changed this" in stale
 
 
 def test_what_is_kept_after_an_order_is_the_next_revision(browser, office, opening):
@@ -216,7 +217,7 @@ def test_a_doorset_that_was_delivered_and_accepted_stands(browser, office, openi
     ordered = factories.ordered_doorset(office, opening)
     factories.delivery(office, ordered)
     page = shown(browser.get(page_of(opening)))
-    assert "it stands" in page
+    assert "it cannot be changed any more" in page
     assert 'name="fold"' not in page
 
 

@@ -177,7 +177,7 @@ def test_a_doorset_that_was_delivered_and_accepted_stands(office, opening):
         leaves_counted=5,
         accepted=True,
     )
-    with pytest.raises(Conflict, match="it stands"):
+    with pytest.raises(Conflict, match="cannot be changed"):
         factories.doorset(office, opening, fold="5-3-2")
 
 

@@ -77,7 +77,7 @@ def test_a_system_is_changed_from_the_version_that_was_shown(browser, office):
     browser.post(address, sent(system, leaf_gap="5", ventilators=""))
     system.refresh_from_db()
     assert (system.leaf_gap, system.choices["ventilators"], system.version) == (5, [], 2)
-    assert "changed this meanwhile" in shown(browser.post(address, sent(system, version="1")), 400)
+    assert "has changed this" in shown(browser.post(address, sent(system, version="1")), 400)
 
 
 def test_an_empty_list_says_why_a_system_comes_first(browser, office):

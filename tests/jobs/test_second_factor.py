@@ -87,7 +87,7 @@ def test_recovery_codes_are_shown_once(browser, recovery_codes):
 def test_until_a_code_has_come_back_the_password_alone_opens(browser, office):
     browser.post("/second-factor/begin/")
     answer = browser.post("/second-factor/enrol/", {"code": WRONG})
-    assert "It is wrong or was used before" in shown(answer)
+    assert "it is wrong or was used before" in shown(answer)
     fresh = Client()
     fresh.post("/sign-in/", {"username": office.username, "password": factories.PASSWORD})
     assert is_signed_in(fresh)
@@ -138,7 +138,7 @@ def test_a_recovery_code_opens_once_however_it_is_copied(office, recovery_codes)
     written = f"{recovery_codes[0][:4].upper()}-{recovery_codes[0][4:]} "
     assert password_given(office).post("/sign-in/code/", {"code": written}).status_code == 302
     again = password_given(office)
-    assert "It is wrong" in shown(again.post("/sign-in/code/", {"code": written}))
+    assert "it is wrong" in shown(again.post("/sign-in/code/", {"code": written}))
     assert second_factor.recovery_codes_left(office) == 9
 
 
@@ -149,7 +149,7 @@ def test_a_wrong_code_makes_the_next_one_wait(office, recovery_codes, clock):
         client.post("/sign-in/code/", {"code": WRONG})
     right = f"{totp(TOTPDevice.objects.get(user=office).bin_key):06d}"
     refused = client.post("/sign-in/code/", {"code": right})
-    assert "Too many wrong codes: wait 16 s" in shown(refused)
+    assert "too many wrong codes: wait 16 s" in shown(refused)
     assert not is_signed_in(client)
 
 
@@ -161,7 +161,7 @@ def test_codes_are_limited_by_address_like_passwords(office, recovery_codes):
 
 def test_it_is_switched_off_with_a_code_only(browser, office, recovery_codes, clock):
     refused = browser.post("/second-factor/off/", {"off-code": WRONG})
-    assert "It is wrong or was used before" in shown(refused)
+    assert "it is wrong or was used before" in shown(refused)
     assert second_factor.enrolled_device(office)
     clock.shift(60)
     browser.post("/second-factor/off/", {"off-code": code_of(office, clock)})
@@ -176,7 +176,7 @@ def test_new_recovery_codes_end_the_old_ones(browser, office, recovery_codes, cl
     page = shown(
         browser.post("/second-factor/recovery-codes/", {"renew-code": code_of(office, clock)})
     )
-    assert "of no use any more" in page
+    assert "no longer work" in page
     client = password_given(office)
     client.post("/sign-in/code/", {"code": recovery_codes[0]})
     assert not is_signed_in(client)
@@ -184,7 +184,7 @@ def test_new_recovery_codes_end_the_old_ones(browser, office, recovery_codes, cl
 
 def test_beginning_anew_does_not_undo_what_is_on(browser, office, recovery_codes):
     page = shown(browser.post("/second-factor/begin/", follow=True))
-    assert "switch it off before you begin anew" in page
+    assert "switch it off first" in page
     assert second_factor.enrolled_device(office)
 
 
@@ -213,7 +213,7 @@ class TestWhereTheOfficeNeedsOne:
         for path in ("/", "/jobs/", "/customers/", "/admin/"):
             assert browser.get(path)["Location"] == "/second-factor/"
         assert browser.get("/api/v1/jobs/").status_code == 403
-        assert "The office needs one here" in shown(browser.get("/second-factor/"))
+        assert "The office needs a second factor" in shown(browser.get("/second-factor/"))
 
     def test_enrolling_opens_them(self, browser, office, clock):
         browser.post("/second-factor/begin/")

@@ -109,7 +109,7 @@ def test_a_visit_is_cancelled_from_the_version_that_was_shown(browser, office, j
     assert stale.status_code == 400
     assert Visit.objects.get().cancelled_at is None
     answer = browser.post(address, {"id": uuid4(), "version": visit.version}, follow=True)
-    assert "is cancelled" in answer.content.decode()
+    assert "was cancelled" in answer.content.decode()
     assert Visit.objects.get().cancelled_at is not None
 
 
@@ -132,7 +132,7 @@ def test_a_visit_is_moved_and_its_people_stay(browser, office, job):
         "end": "2099-07-01T09:00",
     }
     answer = browser.post(f"/jobs/{job.reference}/visits/{visit.pk}/", form, follow=True)
-    assert "The visit is moved" in answer.content.decode()
+    assert "The visit was moved" in answer.content.decode()
     visit.refresh_from_db()
     assert visit.start == datetime(2099, 7, 1, 8, tzinfo=LONDON)
     assert list(visit.people.all()) == people

@@ -22,16 +22,10 @@ FOR_MAINTAINERS = {
     *("debug", "info", "warning", "error", "exception", "critical"),
     *("compile", "add_argument", "CommandError", "ImproperlyConfigured", "extend_schema"),
     *("Field", "Error", "Warning", "CheckConstraint", "UniqueConstraint", "RuntimeError"),
-    *(
-        "FrozenKind",
-        "AssertionError",
-        "TypeError",
-        "KeyError",
-        "LookupError",
-        "OpenApiParameter",
-        "cast",
-    ),
-    *("OpenApiExample", "OpenApiResponse", "inline_serializer", "execute", "RawSQL", "TypeVar"),
+    *("AssertionError", "TypeError", "KeyError", "LookupError", "OpenApiParameter", "cast"),
+    *("UnsoundRuleSet", "UnknownRule", "UnreadableRecord", "FrozenKind"),
+    *("TransactionManagementError", "OpenApiExample", "OpenApiResponse", "inline_serializer"),
+    *("execute", "RawSQL", "TypeVar"),
 }
 # Keywords whose texts describe the API, or an option of a command.
 DESCRIBING = {"description", "help", "db_comment", "verb"}
@@ -40,6 +34,8 @@ ROOMS_OF_MAINTAINERS = {
     "migrations",
     "backup",
     "health.py",
+    "frozen.py",
+    "journal_check.py",
     "checks.py",
     "logs.py",
     "settings.py",
@@ -54,7 +50,8 @@ WORDS = re.compile(
 )
 CODE = re.compile(
     r"^[\w./:{}<>=?&%*#@+-]+$|^\s*[-\w]+: [-\w #%.]+;|^attachment; |"
-    r"charset=|max-age|no-store|default-src|^[A-Z]+[, ]+[A-Z]+\b"
+    r"charset=|max-age|no-store|default-src|noindex|sans-serif|^-//|"
+    r"^<span class=|^[A-Z]+[, ]+[A-Z]+\b"
 )
 SCRIPT_TEXT = re.compile(r"(?<![=\w])(\"|'|`)([A-Z][a-z]+ [^\"'`\n]*|[a-z]{2,} [a-z][^\"'`\n]*)\1")
 # Lines of a script whose words are selectors, classes or errors of programming.

@@ -136,7 +136,7 @@ def test_a_reason_typed_for_an_older_version_is_kept_and_nothing_is_withdrawn(br
     address = f"{page_of(job)}papers/{issued.pk}/withdraw/"
     answer = browser.post(address, {"id": uuid4(), "version": issued.version - 1, **REASON})
     assert answer.status_code == 400
-    assert "Somebody else changed this meanwhile" in answer.content.decode()
+    assert "Somebody else has changed this" in answer.content.decode()
     assert "the wrong house number" in answer.content.decode()
     assert Document.objects.get().withdrawn_at is None
 

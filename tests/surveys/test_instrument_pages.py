@@ -81,7 +81,7 @@ def test_a_new_calibration_is_entered_from_the_version_that_was_seen(desk, offic
     tape.refresh_from_db()
     assert tape.calibration_due == date(2099, 5, 1)
     stale = desk.post(place, sent)
-    assert "Somebody else changed this meanwhile" in stale.content.decode()
+    assert "Somebody else has changed this" in stale.content.decode()
 
 
 def test_others_read_the_list_and_change_nothing(client, office):

@@ -90,7 +90,7 @@ def test_an_accepted_survey_without_a_decision_leads_to_where_it_is_decided(
 
 def test_a_draft_changed_since_it_was_looked_at_is_not_ordered(browser, opening, fitting):
     stale = shown(browser.post(page_of(opening), sent(fitting, version="7", confirmed="on")), 400)
-    assert "changed this meanwhile" in stale
+    assert "has changed this" in stale
     fitting.refresh_from_db()
     assert fitting.ordered_at is None
 

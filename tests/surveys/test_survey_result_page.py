@@ -131,7 +131,7 @@ def test_the_office_accepts_a_first_survey(desk, survey):
 def test_a_stale_page_accepts_nothing_and_says_so(desk, survey):
     sent = {"id": survey.opening.pk, "version": survey.version + 1}
     answer = desk.post(page_of(survey, "accept/"), sent, follow=True)
-    assert "Somebody else changed this meanwhile" in answer.content.decode()
+    assert "Somebody else has changed this" in answer.content.decode()
 
 
 def test_a_surveyor_does_not_accept(phone, survey):

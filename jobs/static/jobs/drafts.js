@@ -1,11 +1,12 @@
-// Unsent input is kept on this device until the form it belongs to has been taken.
+// Drafts: unsent input is kept on this device until its form is saved.
 //
-// A form with data-draft="name" writes its fields down as they are typed, and finds them again
-// after a closed tab, an empty battery or a refusal by the network. A page that shows
-// data-draft-done="name" says that the service has taken it; so does a form that is reset. Passwords,
-// files and what is hidden are never kept, and signing out forgets everything.
+// The fields of a form with data-draft="name" are stored as they are typed, and filled in again
+// after a closed tab, an empty battery or a lost connection. An element with data-draft-done="name"
+// deletes the draft, and so does resetting the form. Passwords, files and hidden fields are never
+// kept, and signing out deletes every draft. The texts are on the script's own element.
 (() => {
   "use strict";
+  const TEXTS = document.currentScript.dataset;
   const PREFIX = "draft:";
   const person = document.body.dataset.person || "";
   const keyOf = (name) => PREFIX + person + ":" + name;
@@ -34,32 +35,32 @@
   function restore(form) {
     const kept = JSON.parse(localStorage.getItem(keyOf(form.dataset.draft)) || "null");
     if (!kept || form.querySelector(".error")) return;
-    let found = false;
+    let restored = false;
     for (const [name, type, own, value] of kept) {
       const chosen = type === "checkbox" || type === "radio";
       const field = fieldsOf(form).find(
-        (one) => one.name === name && (!chosen || one.value === own));
+        (candidate) => candidate.name === name && (!chosen || candidate.value === own));
       if (!field || valueOf(field) === value) continue;
       if (chosen) field.checked = value;
       else setValue(field, value);
-      found = true;
+      restored = true;
     }
-    if (!found) return;
+    if (!restored) return;
     form.dispatchEvent(new Event("input", { bubbles: true }));
-    const told = document.createElement("p");
-    told.className = "note";
-    told.setAttribute("role", "status");
-    told.textContent = "What you typed here before and did not send is filled in again. ";
+    const note = document.createElement("p");
+    note.className = "note";
+    note.setAttribute("role", "status");
+    note.textContent = `${TEXTS.restored} `;
     const forget = document.createElement("button");
     forget.type = "button";
     forget.className = "plain";
-    forget.textContent = "Start afresh";
+    forget.textContent = TEXTS.discard;
     forget.addEventListener("click", () => {
       localStorage.removeItem(keyOf(form.dataset.draft));
       location.reload();
     });
-    told.append(forget);
-    form.prepend(told);
+    note.append(forget);
+    form.prepend(note);
   }
 
   function forgetAll() {
