@@ -14,7 +14,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from reports.papers.parts import SCHEME, Part
-from reports.papers.typeface import FONT_FILES
+from reports.papers.typeface import font_files
 
 STYLE = Path(__file__).with_name("papers.css")
 
@@ -52,7 +52,7 @@ def paper_style() -> tuple[CSS, FontConfiguration]:
     a worker grew by a quarter of a megabyte with each.
     """
     fonts = FontConfiguration()
-    files = {name: Part("font/ttf", path.read_bytes()) for name, path in FONT_FILES.items()}
+    files = {name: Part("font/ttf", content) for name, content in font_files().items()}
     style = CSS(filename=str(STYLE), url_fetcher=PartsFetcher(files), font_config=fonts)
     return style, fonts
 
