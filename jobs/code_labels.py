@@ -184,5 +184,5 @@ LABELS = {
 
 def code_label(code: Any) -> str:
     """The label of a code in the reader's language; a name that somebody gave is left as it is."""
-    label = LABELS.get(str(code))
+    label = LABELS.get(str(code).replace(" ", "_"))
     return gettext(label) if label else str(code).replace("_", " ")

@@ -8,7 +8,7 @@ FOLDERS = ("config", "jobs", "surveys", "installs", "reports", "office", "upkeep
 # A folder is added here when nothing in its sources is left out any more, and in its pages, which
 # show texts of lower floors too. In the end both are `FOLDERS`.
 CLEAN: tuple[str, ...] = ("config", "jobs", "surveys", "installs", "office", "upkeep")
-CLEAN_PAGES: tuple[str, ...] = ("config", "jobs", "upkeep")
+CLEAN_PAGES: tuple[str, ...] = ("config", "jobs", "surveys", "installs", "office", "upkeep")
 
 
 def sources(folder: str, name: str) -> Iterator[Path]:
