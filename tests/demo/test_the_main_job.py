@@ -8,10 +8,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from fixtures_demo.play import scenario
 from fixtures_demo.server import PROJECT_DIR
+from tests.reports.papers import texts_of_pages
 
 # The demo brings its own database and processes; what this run is set to is not theirs.
 OWN_SETTINGS = ("DATABASE_URL", "REDIS_URL", "CELERY_BROKER_URL", "EMAIL_URL")
@@ -43,7 +43,7 @@ def certificate(played: tuple[Path, str]) -> Path:
 
 
 def words(paper: Path) -> str:
-    return " ".join(" ".join(page.extract_text() for page in PdfReader(paper).pages).split())
+    return " ".join(texts_of_pages(paper.read_bytes()))
 
 
 def test_it_tells_what_was_decided(played):

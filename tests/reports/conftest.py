@@ -7,6 +7,8 @@ from reports.models import Document
 from reports.services.making import store_paper
 from tests import factories
 from tests.reports.asked import asked_certificate
+from tests.reports.long_job import long_job
+from tests.reports.papers import OF_LONG_JOB, Paper, paper_of, passing_records
 
 
 @pytest.fixture(autouse=True)
@@ -39,6 +41,14 @@ def ask(office: Person):
 def document(ask, job) -> Document:
     """A certificate that was asked for and is not made yet."""
     return ask(job)
+
+
+@pytest.fixture(scope="session")
+def long_papers(django_db_setup, django_db_blocker, tmp_path_factory) -> dict[str, Paper]:
+    """The papers of one long job by their kinds; each is drawn once, when a test first looks."""
+    with passing_records(django_db_blocker, tmp_path_factory.mktemp("files")):
+        job = long_job()
+        return {kind: paper_of(job, kind) for kind in OF_LONG_JOB}
 
 
 PDF = b"%PDF-1.7 a paper that was issued"

@@ -1,4 +1,5 @@
-"""A long job: eight leaves, sixty photos, forty defects, in every state that they can be in."""
+"""A long job: eight leaves, sixty photos, forty defects, in every state that they can be in; and
+two more openings, of which nothing was decided and nothing surveyed."""
 
 from typing import Any
 
@@ -59,6 +60,9 @@ def long_job() -> Job:
         reason="It cannot be seen from the room",
         defect=installation.defects.filter(severity=MINOR, closed_at=None).first(),
     )
+    undecided = factories.opening(office, job, "Side return")
+    factories.survey(office, undecided, readings=READINGS, conditions=CONDITIONS)
+    factories.opening(office, job, "Not visited yet")
     return job
 
 

@@ -1,4 +1,4 @@
-"""Papers of jobs from the database, drawn once for all tests of a module, and read again."""
+"""Papers of jobs from the database, drawn once for all tests, and read again."""
 
 import io
 import json
@@ -15,6 +15,7 @@ import rfc8785
 from django.db import transaction
 from django.test import override_settings
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 
 from jobs.models import Job
 from reports.kinds import KINDS
@@ -23,6 +24,8 @@ from reports.papers.frozen import PAPERS
 from reports.papers.paper import DRAFTS, paper_html, paper_pdf
 from reports.papers.parts import Part
 from reports.papers.photos import stored_photos
+
+OF_LONG_JOB = ("survey_sheet", "fitting_pack", "defect_report")
 
 
 @dataclass
@@ -34,11 +37,16 @@ class Paper:
     pictures: Mapping[str, Part]
 
     @cached_property
-    def reader(self) -> PdfReader:
+    def pdf(self) -> bytes:
         document: Any = SimpleNamespace(
             kind=self.kind, facts=self.facts, record=json.dumps(self.facts), pk="paper"
         )
-        return PdfReader(io.BytesIO(paper_pdf(document, read_photos=lambda _: self.pictures)))
+        return paper_pdf(document, read_photos=lambda _: self.pictures)
+
+    @cached_property
+    def reader(self) -> PdfReader:
+        """For its structure; its text is read by PDFium, in a hundredth of the time."""
+        return PdfReader(io.BytesIO(self.pdf))
 
     @cached_property
     def html(self) -> str:
@@ -47,7 +55,7 @@ class Paper:
     @cached_property
     def pages(self) -> list[str]:
         """The text of every page with every run of white space as one space."""
-        return [re.sub(r"\s+", " ", page.extract_text()) for page in self.reader.pages]
+        return texts_of_pages(self.pdf)
 
     @cached_property
     def text(self) -> str:
@@ -56,6 +64,12 @@ class Paper:
     def held(self, words: str) -> int:
         """How often it holds the words, whatever lines do to the white space between them."""
         return re.sub(r"\s", "", self.text).count(re.sub(r"\s", "", words))
+
+
+def texts_of_pages(pdf: bytes) -> list[str]:
+    """The text of every page with every run of white space as one space."""
+    with PdfDocument(pdf) as document:
+        return [re.sub(r"\s+", " ", page.get_textpage().get_text_range()) for page in document]
 
 
 def paper_of(job: Job, kind: str) -> Paper:

@@ -1,11 +1,9 @@
 """Who may ask for which paper, when it is refused, and what comes of asking."""
 
-import io
 from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from pypdf import PdfReader
 from rest_framework.test import APIClient
 
 from installs.services.defects import record_defect
@@ -16,6 +14,7 @@ from reports.models import Dispatch, Document
 from reports.services.documents import issue_document
 from tests import factories
 from tests.api import pointers, signed_in
+from tests.reports.papers import texts_of_pages
 
 pytestmark = pytest.mark.django_db
 
@@ -52,7 +51,7 @@ def test_it_is_made_in_the_background_fetched_and_never_mailed(
     assert not Dispatch.objects.exists()
     client: Any = signed_in(office)
     file = client.get(f"/api/v1/documents/{made.pk}/file/")
-    text = PdfReader(io.BytesIO(b"".join(file.streaming_content))).pages[0].extract_text()
+    text = texts_of_pages(b"".join(file.streaming_content))[0]
     assert kind.replace("_", " ").capitalize() in text
 
 

@@ -1,11 +1,9 @@
 """From a fitted job to its certificate: the gate, the record, the editions."""
 
-import io
 import re
 
 import pytest
 from celery import current_app
-from pypdf import PdfReader
 
 from installs.models import Inspection, Reading
 from installs.services.defects import put_right, record_defect, reinspect
@@ -19,6 +17,7 @@ from surveys.models import FitDecision
 from tests import factories
 from tests.api import signed_in
 from tests.reports.fitted import handed_over_job
+from tests.reports.papers import texts_of_pages
 
 pytestmark = pytest.mark.django_db
 
@@ -76,8 +75,7 @@ def put_right_and_closed(defect, fitter):
 
 def text_of(document: Document) -> str:
     with document.file.open("rb") as file:
-        pages = PdfReader(io.BytesIO(file.read())).pages
-    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+        return " ".join(texts_of_pages(file.read()))
 
 
 def test_asking_through_the_api_ends_with_a_paper_and_a_letter(

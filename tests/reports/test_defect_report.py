@@ -3,16 +3,15 @@
 import pytest
 
 from tests import factories
-from tests.reports.long_job import DEFECTS, long_job
-from tests.reports.papers import Paper, paper_of, passing_records
+from tests.reports.long_job import DEFECTS
+from tests.reports.papers import Paper, paper_of
 
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture(scope="module")
-def report(django_db_setup, django_db_blocker, tmp_path_factory) -> Paper:
-    with passing_records(django_db_blocker, tmp_path_factory.mktemp("files")):
-        return paper_of(long_job(), "defect_report")
+@pytest.fixture
+def report(long_papers) -> Paper:
+    return long_papers["defect_report"]
 
 
 def test_every_defect_stands_with_its_severity_and_step(report):

@@ -2,19 +2,17 @@
 
 import pytest
 
-from tests.reports.long_job import long_job
-from tests.reports.papers import Paper, paper_of, passing_records
+from tests.reports.papers import Paper
 
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture(scope="module")
-def pack(django_db_setup, django_db_blocker, tmp_path_factory) -> Paper:
-    with passing_records(django_db_blocker, tmp_path_factory.mktemp("files")):
-        return paper_of(long_job(), "fitting_pack")
+@pytest.fixture
+def pack(long_papers) -> Paper:
+    return long_papers["fitting_pack"]
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def plan(pack):
     return pack.facts["installations"][0]["plan"]
 

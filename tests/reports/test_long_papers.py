@@ -6,12 +6,11 @@ from typing import Any
 
 import pytest
 
-from tests.reports.long_job import DEFECTS, PHOTOS, long_job
-from tests.reports.papers import Paper, paper_of, passing_records
+from tests.reports.long_job import DEFECTS, PHOTOS
+from tests.reports.papers import OF_LONG_JOB, Paper
 
 pytestmark = pytest.mark.django_db
 
-KINDS = ("survey_sheet", "fitting_pack", "defect_report")
 HOSTILE = [
     '<img src="http://attacker.example.com/pixel.png">',
     "<style>@import url(file:///etc/passwd);</style>",
@@ -53,16 +52,9 @@ def spoilt(kind: str, facts: dict[str, Any]) -> dict[str, Any]:
     return facts
 
 
-@pytest.fixture(scope="module")
-def papers(django_db_setup, django_db_blocker, tmp_path_factory) -> dict[str, Paper]:
-    with passing_records(django_db_blocker, tmp_path_factory.mktemp("files")):
-        job = long_job()
-        return {kind: paper_of(job, kind) for kind in KINDS}
-
-
-@pytest.fixture(params=KINDS)
-def paper(request, papers) -> Paper:
-    return papers[request.param]
+@pytest.fixture(params=OF_LONG_JOB)
+def paper(request, long_papers) -> Paper:
+    return long_papers[request.param]
 
 
 def test_every_page_says_of_which_paper_edition_and_rule_set_it_is(paper):
@@ -114,23 +106,23 @@ def images_of(paper: Paper) -> set[str]:
     }
 
 
-def test_the_pictures_of_all_photos_are_in_it(papers):
+def test_the_pictures_of_all_photos_are_in_it(long_papers):
     for kind, count in (("survey_sheet", PHOTOS), ("defect_report", PHOTOS)):
-        paper = papers[kind]
+        paper = long_papers[kind]
         assert paper.html.count('class="photo"') == count
         assert len(images_of(paper)) == count
 
 
-def test_no_defect_is_torn_from_what_was_done_about_it(papers):
-    report = papers["defect_report"]
+def test_no_defect_is_torn_from_what_was_done_about_it(long_papers):
+    report = long_papers["defect_report"]
     for number in range(1, DEFECTS + 1):
         [page] = [page for page in report.pages if f"found as number {number} " in f"{page} "]
         told = page.partition(f"found as number {number} ")[2]
         assert re.match(r"(\(.*?\) )?Found .*? Responsible .*? Put right .*? Inspected again", told)
 
 
-def test_no_step_is_torn_from_its_evidence_or_its_caution(papers):
-    pack = papers["fitting_pack"]
+def test_no_step_is_torn_from_its_evidence_or_its_caution(long_papers):
+    pack = long_papers["fitting_pack"]
     for step in pack.facts["installations"][0]["steps"]:
         pages = [page for page in pack.pages if f"{step['number']} {step['title']}" in page] or [
             page for page in pack.pages if f"{step['number']} ■ Hold point {step['title']}" in page
@@ -141,8 +133,8 @@ def test_no_step_is_torn_from_its_evidence_or_its_caution(papers):
             assert check in pages[0]
 
 
-def test_no_row_of_the_packing_schedule_is_torn(papers):
-    pack = papers["fitting_pack"]
+def test_no_row_of_the_packing_schedule_is_torn(long_papers):
+    pack = long_papers["fitting_pack"]
     members = pack.facts["installations"][0]["plan"]["fixing_layout"]["members"]
     planned = sum(len(member["fixings"]) for member in members)
     told = r"\d+ \d+ mm (?:through|in|countersunk) [a-z ]+"

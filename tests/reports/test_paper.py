@@ -1,28 +1,18 @@
 """The certificate as PDF: what it says, what it holds, and what it never does."""
 
-import io
 import json
 import re
-from types import SimpleNamespace
 
 import pytest
-from pypdf import PdfReader
 
-from reports.papers.paper import paper_html, paper_pdf
+from reports.papers.paper import paper_html
 from reports.papers.rendering import UnsoundPaper, render_pdf
+from tests.reports.papers import Paper
 from tests.reports.records import certificate_facts, doorset
 
 
-def drawn(facts) -> PdfReader:
-    paper = SimpleNamespace(
-        kind="completion_certificate", facts=facts, record=json.dumps(facts), pk="paper"
-    )
-    return PdfReader(io.BytesIO(paper_pdf(paper, read_photos=dict)))
-
-
-def text_of(reader: PdfReader) -> str:
-    """All text with every run of white space as one space."""
-    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in reader.pages))
+def drawn(facts) -> Paper:
+    return Paper("completion_certificate", facts, {})
 
 
 def one_doorset(**changes):
@@ -35,13 +25,13 @@ def facts():
 
 
 @pytest.fixture(scope="module")
-def reader(facts) -> PdfReader:
+def paper(facts) -> Paper:
     return drawn(facts)
 
 
-@pytest.fixture(scope="module")
-def text(reader) -> str:
-    return text_of(reader)
+@pytest.fixture
+def text(paper) -> str:
+    return paper.text
 
 
 def test_it_holds_the_job_the_customer_and_the_site(text):
@@ -132,32 +122,31 @@ def test_every_drawing_says_in_words_what_it_shows(facts):
     assert any(words.startswith("Opening seen from outside") for words in described)
 
 
-def test_every_page_says_which_of_how_many_it_is(reader):
-    pages = len(reader.pages)
-    for number, page in enumerate(reader.pages, start=1):
-        shown = re.sub(r"\s+", " ", page.extract_text())
-        assert f"page {number} of {pages}" in shown
-        assert "SW-26-0007-C, edition 1 · rule set folding-2026" in shown
+def test_every_page_says_which_of_how_many_it_is(paper):
+    pages = len(paper.pages)
+    for number, page in enumerate(paper.pages, start=1):
+        assert f"page {number} of {pages}" in page
+        assert "SW-26-0007-C, edition 1 · rule set folding-2026" in page
 
 
 def test_the_address_for_verification_is_printed(text, facts):
     assert facts["paper"]["verification_address"] in text
 
 
-def test_the_record_is_attached_as_it_was_frozen(reader, facts):
-    assert json.loads(reader.attachments["record.json"][0]) == facts
+def test_the_record_is_attached_as_it_was_frozen(paper, facts):
+    assert json.loads(paper.reader.attachments["record.json"][0]) == facts
 
 
-def test_it_is_tagged_archival_and_says_its_language(reader):
-    catalogue = reader.trailer["/Root"]
+def test_it_is_tagged_archival_and_says_its_language(paper):
+    catalogue = paper.reader.trailer["/Root"]
     assert catalogue["/MarkInfo"]["/Marked"]
     assert catalogue["/Lang"] == "en-GB"
     metadata = catalogue["/Metadata"].get_data().decode()
     assert 'pdfaid:part="3"' in metadata or "<pdfaid:part>3" in metadata
 
 
-def test_all_its_fonts_are_embedded(reader):
-    for page in reader.pages:
+def test_all_its_fonts_are_embedded(paper):
+    for page in paper.reader.pages:
         for font in page["/Resources"]["/Font"].values():
             descendant = font.get_object()["/DescendantFonts"][0].get_object()
             assert "/FontFile3" in descendant["/FontDescriptor"] or (
@@ -185,7 +174,7 @@ def test_hostile_words_stand_as_words_and_nothing_is_fetched():
     facts["doorsets"][0]["opening"]["name"] = hostile
     facts["doorsets"][0]["inspections"][0]["note"] = hostile
     facts["doorsets"][0]["sashes"][0]["glass_marking"] = hostile
-    shown = re.sub(r"\s", "", text_of(drawn(facts)))
+    shown = re.sub(r"\s", "", drawn(facts).text)
     for words in HOSTILE:
         assert shown.count(re.sub(r"\s", "", words)) >= 5
 

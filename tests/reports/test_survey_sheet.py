@@ -2,22 +2,14 @@
 
 import pytest
 
-from tests import factories
-from tests.reports.long_job import CONDITIONS, READINGS, long_job
-from tests.reports.papers import Paper, paper_of, passing_records
+from tests.reports.papers import Paper
 
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture(scope="module")
-def sheet(django_db_setup, django_db_blocker, tmp_path_factory) -> Paper:
-    with passing_records(django_db_blocker, tmp_path_factory.mktemp("files")):
-        job = long_job()
-        office = factories.person("office")
-        undecided = factories.opening(office, job, "Side return")
-        factories.survey(office, undecided, readings=READINGS, conditions=CONDITIONS)
-        factories.opening(office, job, "Not visited yet")
-        return paper_of(job, "survey_sheet")
+@pytest.fixture
+def sheet(long_papers) -> Paper:
+    return long_papers["survey_sheet"]
 
 
 def test_every_reading_of_every_survey_stands_with_its_instrument_and_uncertainty(sheet):
