@@ -73,7 +73,7 @@ class PersonAdmin(UserAdmin):
 # Second factors are enrolled and removed by their services; their secrets are for nobody to read.
 admin.site.unregister([TOTPDevice, StaticDevice])
 
-for shown in (
+for model in (
     Crew,
     Customer,
     Delivery,
@@ -87,4 +87,4 @@ for shown in (
     Site,
     Visit,
 ):
-    admin.site.register(shown, ReadOnlyAdmin)
+    admin.site.register(model, ReadOnlyAdmin)

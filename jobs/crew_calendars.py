@@ -22,7 +22,7 @@ def digest_of(secret: str) -> str:
 
 
 def crew_of(secret: str) -> Crew | None:
-    """The crew whose calendar stands at this address; None for an ended or unknown one."""
+    """The crew whose calendar has this secret in its address; None for an ended or unknown one."""
     return Crew.objects.filter(calendar_digest=digest_of(secret)).first()
 
 

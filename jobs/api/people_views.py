@@ -23,7 +23,7 @@ from jobs.services.second_factor import accept_code, enrolled_device
 
 
 class TokenView(APIView):
-    """Sign in for one role; the token is shown once, stored hashed, and expires."""
+    """Sign in for one role; the token is answered once, stored hashed, and expires."""
 
     permission_classes = (permissions.AllowAny,)
     authentication_classes = ()

@@ -1,4 +1,4 @@
-"""Lists that are given as tables, too: `?format=csv`, or `Accept: text/csv`."""
+"""Lists as tables: `?format=csv`, or `Accept: text/csv`."""
 
 from typing import Any, ClassVar
 

@@ -66,7 +66,7 @@ def book_visit(
     start: datetime,
     end: datetime,
 ) -> Visit:
-    """Book a crew, as it stands today, for a job.
+    """Book a crew, with its members of today, for a job.
 
     Raises `InvalidField` for a visit in the past, one that ends before it starts, and a crew of
     which nobody holds a role that makes such visits; `Conflict`, naming the other visit, when the

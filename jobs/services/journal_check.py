@@ -65,10 +65,10 @@ def _what_is_wrong(entry: JournalEntry, number: int, previous: str) -> str | Non
         return "it is missing"
     if hashlib.sha256(entry.text.encode()).hexdigest() != entry.digest:
         return "its text was changed"
-    told = json.loads(entry.text)
-    if told["previous"] != previous:
+    body = json.loads(entry.text)
+    if body["previous"] != previous:
         return "it does not follow the entry before it"
-    if _columns(entry) != {name: told[name] for name in _columns(entry)}:
+    if _columns(entry) != {name: body[name] for name in _columns(entry)}:
         return "its columns differ from its text"
     return None
 

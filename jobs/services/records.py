@@ -32,12 +32,14 @@ def store_change(
     actor: Person | None,
     entry_type: JournalType,
 ) -> R:
-    """Change columns of a record that still stands at `expected_version`, and journal it.
+    """Change columns of a record that is still at `expected_version`, and journal it.
 
     Raises `VersionConflict` when somebody else changed it meanwhile; nothing is written then.
     """
-    standing = type(record)._default_manager.filter(pk=record.pk, version=expected_version)
-    changed = standing.update(**changes, version=expected_version + 1, updated_at=timezone.now())
+    same_version = type(record)._default_manager.filter(pk=record.pk, version=expected_version)
+    changed = same_version.update(
+        **changes, version=expected_version + 1, updated_at=timezone.now()
+    )
     if not changed:
         current = type(record)._default_manager.values_list("version", flat=True).get(pk=record.pk)
         raise VersionConflict(current)

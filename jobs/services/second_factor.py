@@ -37,12 +37,12 @@ def needs_second_factor(person: Person) -> bool:
 
 
 def owes_second_factor(person: Person) -> bool:
-    """Whether this person must enrol before anything of the office is shown."""
+    """Whether this person must enrol before they see anything of the office."""
     return needs_second_factor(person) and enrolled_device(person) is None
 
 
 def begun_enrolment(person: Person) -> TOTPDevice | None:
-    """A device whose secret was shown and whose first code is still awaited."""
+    """A device whose enrolment was begun and not confirmed yet."""
     return TOTPDevice.objects.filter(user=person, confirmed=False).first()
 
 
@@ -64,7 +64,7 @@ def begin_enrolment(*, person: Person) -> TOTPDevice:
 
 
 def confirm_enrolment(*, person: Person, code: str) -> list[str]:
-    """Switch the second factor on; returns the recovery codes, which are never shown again.
+    """Switch the second factor on; returns the recovery codes, this once.
 
     Raises `Conflict` when nothing was begun, `InvalidField` for a wrong code.
     """

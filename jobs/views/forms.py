@@ -88,11 +88,11 @@ class RecordForm(forms.Form):
 
 
 class ChangeableForm(RecordForm):
-    """For adding a record, and for changing it from the `version` that was shown."""
+    """For adding a record, and for changing it from the `version` that the page had."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     @property
     def expected_version(self) -> int:
-        """Of what was shown; 0, which no record is at, where somebody took it out of the form."""
+        """Of the page; 0, which no record is at, where somebody removed it from the form."""
         return self.cleaned_data["version"] or 0

@@ -153,7 +153,7 @@ def test_the_office_makes_a_link_for_the_customer(context_of, office, home):
     page = context_of(office).new_page()
     page.goto(f"/jobs/{home.reference}/handover-link/")
     page.get_by_role("button", name="Make a new link").click()
-    shows(page, "It opens until")
+    shows(page, "It works until")
     assert_sound_in_every_look(page)
     page.get_by_role("link", name=f"{settings.PUBLIC_ADDRESS}/handover/").click()
     shows(page, "Your folding sliding doors")

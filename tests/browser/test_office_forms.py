@@ -119,9 +119,9 @@ def test_a_limit_that_breaks_while_typing_is_told_with_the_limit(context_of, off
     page = context_of(office).new_page()
     page.goto(of(opening, "doorset"))
     expect(page.get_by_text("the profile system allows 1000 mm")).to_be_visible()
-    assert page.get_by_text("broken").count() == 0
+    assert page.get_by_text("beyond the limit").count() == 0
     fill(page, fold="3-3-0")
-    expect(page.get_by_text("broken").first).to_be_visible()
+    expect(page.get_by_text("beyond the limit").first).to_be_visible()
     expect(page.get_by_text(re.compile(r"Widest leaf: 11\d\d"))).to_be_visible()
     fill(page, fold="3-3-1")
     expect(page.get_by_text("does not add up")).to_be_visible()
