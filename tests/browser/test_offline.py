@@ -33,6 +33,16 @@ LOSE_ANSWERS = """() => {
   };
 }"""
 
+# Two changes of one record from one page, with nothing sent in between: their base versions.
+CHANGE_TWICE = """async () => {
+  const { Queue } = await import("/static/installs/queue.js");
+  const queue = new Queue("nobody-who-is-signed-in");
+  const record = crypto.randomUUID();
+  for (const how of ["polished", "polished again"])
+    await queue.change("put_defect_right", record, 3, { how });
+  return (await queue.store.all()).map(({ operation }) => operation.base_version);
+}"""
+
 
 @pytest.fixture(autouse=True)
 def _bare_pages(settings):
@@ -97,6 +107,10 @@ def report(page, description, severity="minor"):
 
 
 # -- with a network ---------------------------------------------------------------------------
+
+
+def test_a_change_is_based_on_the_one_that_waits_before_it(page):
+    assert page.evaluate(CHANGE_TWICE) == [3, 4]
 
 
 def test_what_is_recorded_with_a_network_is_on_the_page_at_once(page, glazed):
