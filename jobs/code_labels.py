@@ -40,6 +40,11 @@ LABELS = {
         gettext_noop("damaged"),
         gettext_noop("missing"),
         gettext_noop("not seen"),
+        # Papers
+        gettext_noop("survey sheet"),
+        gettext_noop("fitting pack"),
+        gettext_noop("defect report"),
+        gettext_noop("completion certificate"),
         # Stages of a job and of a survey
         gettext_noop("taken on"),
         gettext_noop("surveyed"),
@@ -90,6 +95,22 @@ LABELS = {
         gettext_noop("strap"),
         gettext_noop("bracket"),
         gettext_noop("foam only"),
+        # Glass and gases
+        gettext_noop("toughened"),
+        gettext_noop("laminated"),
+        gettext_noop("air"),
+        gettext_noop("argon"),
+        gettext_noop("krypton"),
+        # Instruments
+        gettext_noop("tape"),
+        gettext_noop("laser"),
+        gettext_noop("gauge"),
+        # What may be conceded
+        gettext_noop("fixing layout"),
+        gettext_noop("fixing position"),
+        gettext_noop("minor defect"),
+        # Who puts a defect right
+        gettext_noop("the building"),
         # Conditions of an opening
         gettext_noop("brick"),
         gettext_noop("block"),

@@ -1,7 +1,7 @@
 """Signing papers so that whoever changes a byte of one breaks its signature.
 
 PAdES, baseline B (ETSI EN 319 142-1): an approval signature without a time stamp of somebody else;
-when a paper was made is told by the journal and its seals. The key comes from a PKCS #12 file
+the journal and its seals say when a paper was made. The key comes from a PKCS #12 file
 (`SIGNING_KEY_FILE`); without one a key is made once and kept in the data folder. A key of one's own
 making proves that nothing was changed since, not who the firm is.
 """
@@ -18,6 +18,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, NoEncryption
 from cryptography.hazmat.primitives.serialization.pkcs12 import serialize_key_and_certificates
 from django.conf import settings
+from django.utils.translation import gettext as _
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign.fields import SigFieldSpec, SigSeedSubFilter
 from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
@@ -67,7 +68,8 @@ def _signer() -> SimpleSigner:
     passphrase = settings.SIGNING_KEY_PASSPHRASE.encode() or None
     signer = SimpleSigner.load_pkcs12(str(path), passphrase=passphrase)
     if signer is None:
-        raise UnusableSigningKey(f"{path} holds no key that SIGNING_KEY_PASSPHRASE opens")
+        message = _("{path} holds no key that SIGNING_KEY_PASSPHRASE opens")
+        raise UnusableSigningKey(message.format(path=path))
     return signer
 
 

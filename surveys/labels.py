@@ -3,15 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from django.utils.translation import gettext as _
-
-from jobs.figures import number
-from jobs.translation import Text
 from surveys.arithmetic.answers import Shape, Uncertain
 from surveys.models import Survey
 from surveys.reading_slots import Slot, likely_swap, slots_of
 from surveys.services.readings import readings_json
-from surveys.shape_words import SHAPE_WORDS
+from surveys.shape_words import SHAPE_LABELS, shape_label
 from surveys.views.openings import read_size
 
 # Two standard uncertainties: about 19 of 20 sizes lie within.
@@ -59,17 +55,9 @@ def suspects_in_order(survey: Survey, rows: list[ReadRow]) -> list[ReadRow]:
 
 
 def shape_in_words(shape: Shape) -> Iterator[tuple[str, str]]:
-    """`Sill, left to right`, `falls 3.0 mm`; what rounds to nothing is true."""
-    for key, (name, more, less) in SHAPE_WORDS.items():
-        off = getattr(shape, key)
-        yield str(name), _deviation(off, more if off > 0 else less)
-
-
-def _deviation(off: float, direction: Text) -> str:
-    length = number(abs(off), ".1f")
-    if not float(f"{abs(off):.1f}"):
-        return _("true")
-    return _("{direction} {length} mm").format(direction=direction, length=length)
+    """`Sill, left to right`, `falls 3 mm`; what rounds to nothing is true."""
+    for name in SHAPE_LABELS:
+        yield shape_label(name, getattr(shape, name))
 
 
 def expanded(size: Uncertain) -> dict[str, float]:

@@ -114,4 +114,4 @@ class DispatchAttempt(models.Model):
         ordering = ("started_at", "id")
 
     def __str__(self) -> str:
-        return f"attempt of {self.started_at:%Y-%m-%d %H:%M} UTC for {self.dispatch}"
+        return f"{self.dispatch}, {self.started_at:%Y-%m-%d %H:%M}"

@@ -1,4 +1,4 @@
-"""The completion certificate: what its record says, in words and drawings."""
+"""The completion certificate: what its record says, as labels and drawings."""
 
 from typing import Any
 
@@ -6,6 +6,7 @@ import msgspec
 
 from installs.drawings.gaps import GapRounds, gaps_svg
 from jobs.drawings import Elevation, elevation_svg
+from jobs.translation import translated
 from reports.papers.draft import Draft
 from reports.papers.drawn import signature_svg
 from reports.papers.frozen.survey import DrawnFit
@@ -18,33 +19,34 @@ from surveys.drawings import FittedOpening, opening_svg
 
 def certificate(facts: dict[str, Any]) -> Draft:
     """From the record of `certificate_record`."""
-    shown = {
+    context = {
         "doorsets": [_doorset(doorset, facts) for doorset in facts["doorsets"]],
-        "keys": job_labels.keys_in_words(facts["handover"]["keys"]),
-        "defects": [d | job_labels.defect_in_words(d) for d in facts["defects"]],
-        "concessions": job_labels.concessions_in_words(facts["concessions"]),
-        "instruments": job_labels.instruments_in_words(facts["instruments"]),
+        "keys": job_labels.keys_label(facts["handover"]["keys"]),
+        "defects": [d | job_labels.defect_labels(d) for d in facts["defects"]],
+        "concessions": job_labels.concession_labels(facts["concessions"]),
+        "instruments": job_labels.instrument_labels(facts["instruments"]),
         "findings": job_labels.findings(facts["doorsets"]),
-        "rules": [job_labels.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
+        "rules": [job_labels.rule_label(rule) for rule in facts["rule_set"]["rules"]],
     }
-    return Draft("reports/certificate.html", shown, _parts(facts))
+    return Draft("reports/certificate.html", context, _parts(facts))
 
 
 def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
-    """The record of a doorset with everything that its pages say of it in words."""
+    """The record of a doorset with the labels of everything that its pages say of it."""
     return doorset | {
-        "order_in_words": doorset_labels.order_in_words(doorset),
-        "glass_in_words": doorset_labels.glass_in_words(doorset),
+        "order_rows": doorset_labels.order_rows(doorset),
+        "glass_rows": doorset_labels.glass_rows(doorset),
         "summary": doorset_labels.summary(doorset, facts["concessions"]),
-        "fixings": [doorset_labels.fixings_in_words(member) for member in doorset["fixings"]],
-        "lifts_in_words": doorset_labels.lifts_in_words(doorset["lifts"]),
-        "leaves": doorset_labels.leaves_in_words(doorset),
-        "surveys": [s | survey_labels.survey_in_words(s) for s in doorset["surveys"]],
+        "fixings": [doorset_labels.fixing_labels(member) for member in doorset["fixings"]],
+        "lifts_text": doorset_labels.lifts_text(doorset["lifts"]),
+        "leaves": doorset_labels.leaf_labels(doorset),
+        "surveys": [s | survey_labels.survey_labels(s) for s in doorset["surveys"]],
         "inspections": [
             i
             | {
-                "told": doorset_labels.inspection_in_words(i),
-                "readings": [r | doorset_labels.reading_in_words(r) for r in i["readings"]],
+                "title": translated(i["title"]),
+                "remarks": doorset_labels.inspection_remarks(i),
+                "readings": [r | doorset_labels.reading_sources(r) for r in i["readings"]],
                 "instrument": job_labels.instrument_name(i["instrument"]),
             }
             for i in doorset["inspections"]
@@ -54,11 +56,11 @@ def _doorset(doorset: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
         ],
         "drawing": {
             "address": f"{SCHEME}elevation-{doorset['opening']['number']}",
-            "words": Elevation.read(doorset["elevation"]).in_words,
+            "alt": translated(Elevation.read(doorset["elevation"]).in_words),
         },
         "joint_drawing": {
             "address": f"{SCHEME}joint-{doorset['opening']['number']}",
-            "words": _newest_fit(doorset).in_words,
+            "alt": translated(_newest_fit(doorset).in_words),
         },
         "gaps_drawing": _gaps_drawing(doorset),
     }
@@ -83,7 +85,7 @@ def _gaps_drawing(doorset: dict[str, Any]) -> dict[str, str] | None:
         return None
     return {
         "address": f"{SCHEME}gaps-{doorset['opening']['number']}",
-        "words": rounds.in_words,
+        "alt": translated(rounds.in_words),
     }
 
 

@@ -1,49 +1,66 @@
-"""The defect report: what its record says, in words."""
+"""The defect report: what its record says, as labels."""
 
 from collections import Counter
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
 from installs.models import Defect
 from reports.papers.draft import Draft
 from reports.papers.labels import job as job_labels
-from reports.papers.labels.photos import photos_in_words
+from reports.papers.labels.photos import photo_labels
 
 
 def defect_report(facts: dict[str, Any]) -> Draft:
     """From the record of `defect_report_record`."""
     defects = facts["defects"]
-    shown = {
+    context = {
         "summary": _summary(defects),
         "defects": [_defect(number, defect) for number, defect in enumerate(defects, start=1)],
-        "concessions": job_labels.concessions_in_words(facts["concessions"]),
+        "concessions": job_labels.concession_labels(facts["concessions"]),
     }
     photos = [photo for defect in defects for photo in defect["photos"]]
-    return Draft("reports/defect_report.html", shown, photos=photos)
+    return Draft("reports/defect_report.html", context, photos=photos)
 
 
 def _defect(number: int, defect: dict[str, Any]) -> dict[str, Any]:
-    photos = photos_in_words(defect["photos"], f"of defect {number}")
-    return defect | job_labels.defect_in_words(defect) | {"photos": photos}
+    caption = _("Photo {number} of defect {defect}").format(number="{number}", defect=number)
+    return (
+        defect
+        | job_labels.defect_labels(defect)
+        | {
+            "severity_title": _(SEVERITY_TITLES[defect["severity"]]),
+            "photos": photo_labels(defect["photos"], caption),
+        }
+    )
 
 
 def _summary(defects: list[dict[str, Any]]) -> dict[str, Any]:
-    """How many of each severity stand how, the worst first."""
+    """How many of each severity are in which state, the worst first."""
     states = Counter((defect["severity"], _state(defect)) for defect in defects)
     rows = [
-        {"severity": severity, "found": sum(d["severity"] == severity for d in defects)}
+        {"severity": severity, "recorded": sum(d["severity"] == severity for d in defects)}
         | {state: states[severity, state] for state in STATES}
         for severity in Defect.Severity.values
     ]
     still_open = sum(row["open"] + row["put_right"] for row in rows)
-    told = f"Found so far: {len(defects)}. Not closed yet: {still_open or 'none'}."
+    text = _("Recorded so far: {count}. Not closed yet: {open}.")
     return {
         "rows": rows,
-        "told": told if defects else "None was recorded.",
+        "text": text.format(count=len(defects), open=still_open)
+        if defects
+        else _("None was recorded."),
         "critical": any(_is_critical_and_open(defect) for defect in defects),
     }
 
 
 STATES = ("open", "put_right", "closed", "conceded")
+SEVERITY_TITLES = {
+    "critical": gettext_noop("Critical"),
+    "major": gettext_noop("Major"),
+    "minor": gettext_noop("Minor"),
+}
 
 
 def _state(defect: dict[str, Any]) -> str:

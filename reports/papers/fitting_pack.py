@@ -1,7 +1,9 @@
-"""The fitting pack: what its record says, in words and drawings."""
+"""The fitting pack: what its record says, as labels and drawings."""
 
 from collections.abc import Iterator
 from typing import Any
+
+from django.utils.translation import gettext as _
 
 from installs.arithmetic.joint_movement import CAUTIONS as SEALANT_CAUTIONS
 from installs.drawings import (
@@ -14,36 +16,42 @@ from installs.drawings import (
 )
 from installs.frozen import FITTING_PLAN, FittingPlan
 from jobs.drawings import Elevation, elevation_svg
+from jobs.translation import translated
 from reports.papers.draft import Draft
 from reports.papers.labels import doorset as doorset_labels
 from reports.papers.labels import plan as plan_labels
-from reports.papers.labels.job import each_once
-from reports.papers.labels.steps import steps_in_words
+from reports.papers.labels.job import each_once, finding_label
+from reports.papers.labels.steps import phases
 from reports.papers.parts import SCHEME, SVG, Part
 
 
 def fitting_pack(facts: dict[str, Any]) -> Draft:
     """From the record of `fitting_pack_record`."""
     installations = [
-        one | {"plan": FITTING_PLAN.read(one["plan"])} for one in facts["installations"]
+        installation | {"plan": FITTING_PLAN.read(installation["plan"])}
+        for installation in facts["installations"]
     ]
-    shown = {
-        "cautions": each_once(c for one in installations for c in one["plan"].cautions),
+    context = {
+        "cautions": each_once(
+            caution for installation in installations for caution in installation["plan"].cautions
+        ),
         "findings": list(_findings(installations)),
         "installations": [_installation(installation) for installation in installations],
     }
     parts = {
         name: Part(SVG, svg.encode())
         for installation in installations
-        for name, svg, _ in _drawings(installation)
+        for name, svg, _alt in _drawings(installation)
     }
-    return Draft("reports/fitting_pack.html", shown, parts)
+    return Draft("reports/fitting_pack.html", context, parts)
 
 
 def _findings(installations: list[dict[str, Any]]) -> Iterator[dict[str, str]]:
     for installation in installations:
-        where = f"opening {installation['opening']['number']}"
-        yield from (finding | {"where": where} for finding in installation["findings"])
+        where = _("Opening {number}").format(number=installation["opening"]["number"])
+        yield from (
+            finding_label(finding) | {"where": where} for finding in installation["findings"]
+        )
 
 
 def _installation(installation: dict[str, Any]) -> dict[str, Any]:
@@ -51,37 +59,38 @@ def _installation(installation: dict[str, Any]) -> dict[str, Any]:
     plan: FittingPlan = installation["plan"]
     number = installation["opening"]["number"]
     drawn = {
-        name.removesuffix(f"-{number}"): {"address": f"{SCHEME}{name}", "words": words}
-        for name, _, words in _drawings(installation)
+        name.removesuffix(f"-{number}"): {"address": f"{SCHEME}{name}", "alt": translated(alt)}
+        for name, _svg, alt in _drawings(installation)
     }
     return installation | {
         "drawn": drawn,
-        "order_in_words": doorset_labels.order_in_words(installation),
+        "order_rows": doorset_labels.order_rows(installation),
         "facts": list(plan_labels.facts_of_visit(installation)),
-        "lifts": plan_labels.lifts_in_words(plan.lifts),
+        "lifts": plan_labels.lift_rows(plan.lifts),
         "lift_cautions": each_once(plan_labels.lift_cautions(plan.lifts)),
-        "phases": steps_in_words(installation["steps"]),
+        "phases": phases(installation["steps"]),
         "members": [
-            plan_labels.member_in_words(member, plan.substrates)
-            | {"title": DrawnMember.read(member).title, "drawing": drawn[member.name]}
+            plan_labels.member_labels(member, plan.substrates)
+            | {"title": translated(DrawnMember.read(member).title), "drawing": drawn[member.name]}
             for member in plan.fixing_layout.members
         ],
-        "glazing": plan_labels.glazing_in_words(plan),
-        "brace": plan_labels.BRACES[plan.glazing.brace],
+        "glazing": plan_labels.glazing_rows(plan),
+        "brace": _(plan_labels.BRACES[plan.glazing.brace]),
         "block_length": plan_labels.block_length(plan),
-        "sealants": plan_labels.joints_in_words(plan.joints),
+        "joint_titles": plan_labels.joint_titles(plan.joints),
+        "sealants": plan_labels.sealant_rows(plan.joints),
         "no_sealant_will_do": plan_labels.no_sealant_will_do(plan.joints),
         "sealant_cautions": SEALANT_CAUTIONS,
-        "gear": plan_labels.running_gear_in_words(plan.running_gear),
+        "gear": plan_labels.running_gear_rows(plan.running_gear),
         "chains": [
-            {"jamb": chain.jamb, "drawing": drawn[f"chain-{chain.jamb}"]}
+            {"title": _(plan_labels.CHAINS[chain.jamb]), "drawing": drawn[f"chain-{chain.jamb}"]}
             for chain in plan.running_gear.chains
         ],
     }
 
 
 def _drawings(installation: dict[str, Any]) -> Iterator[tuple[str, str, str]]:
-    """Name, SVG and words of every drawing of an installation."""
+    """Name, SVG and alternative text of every drawing of an installation."""
     number, plan = installation["opening"]["number"], installation["plan"]
     elevation = Elevation.read(installation["elevation"])
     yield f"elevation-{number}", elevation_svg(elevation), elevation.in_words

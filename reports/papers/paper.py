@@ -6,6 +6,7 @@ from typing import Any
 
 import segno
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
 from reports.models import Document
 from reports.papers.certificate import certificate
@@ -53,9 +54,16 @@ def paper_html(kind: str, facts: dict[str, Any]) -> str:
 
 
 def _html(kind: str, facts: dict[str, Any], draft: Draft) -> str:
-    title = Document.Kind(kind).label.capitalize()
-    shown = {"facts": facts, "scheme": SCHEME, "title": title, **draft.shown}
-    return render_to_string(draft.template, shown)
+    title = Document.Kind(kind).label
+    context = {"facts": facts, "scheme": SCHEME, "title": title, "page_label": _page_label()}
+    return render_to_string(draft.template, context | dict(draft.context))
+
+
+def _page_label() -> tuple[str, str, str]:
+    """What comes before the number of a page, between it and the number of pages, and after."""
+    before, rest = _("page {page} of {pages}").split("{page}")
+    between, after = rest.split("{pages}")
+    return before, between, after
 
 
 def _qr(address: str) -> bytes:

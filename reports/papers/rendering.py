@@ -20,7 +20,7 @@ STYLE = Path(__file__).with_name("papers.css")
 
 
 class UnsoundPaper(RuntimeError):
-    """A paper that asked for something that is not part of it."""
+    """A paper that asks for something that is not one of its parts; names the addresses."""
 
 
 class PartsFetcher(URLFetcher):
@@ -36,7 +36,7 @@ class PartsFetcher(URLFetcher):
         part = self.parts.get(url.removeprefix(SCHEME)) if url.startswith(SCHEME) else None
         if part is None:
             self.refused.append(url)
-            raise ValueError(f"{url} is not a part of this paper")
+            raise ValueError(url)
         return URLFetcherResponse(url, part.content, {"Content-Type": part.media_type})
 
     def open(self, url: Any, data: Any = None, timeout: Any = None) -> URLFetcherResponse:
@@ -79,5 +79,5 @@ def render_pdf(
         pdf_identifier=identifier.encode(),
     )
     if fetcher.refused:
-        raise UnsoundPaper(f"the paper asked for {', '.join(fetcher.refused)}")
+        raise UnsoundPaper(", ".join(fetcher.refused))
     return bytes(pdf)

@@ -1,15 +1,17 @@
-"""The survey sheet: what its record says, in words and drawings."""
+"""The survey sheet: what its record says, as labels and drawings."""
 
 from collections.abc import Iterator
 from typing import Any
 
 import msgspec
+from django.utils.translation import gettext as _
 
+from jobs.translation import translated
 from reports.papers.draft import Draft
 from reports.papers.frozen.survey import DrawnFit
 from reports.papers.labels import job as job_labels
-from reports.papers.labels.photos import photos_in_words
-from reports.papers.labels.survey import sheet_in_words
+from reports.papers.labels.photos import photo_labels
+from reports.papers.labels.survey import sheet_labels
 from reports.papers.parts import SCHEME, SVG, Part
 from surveys.arithmetic.answers import Knot
 from surveys.drawings import FittedOpening, opening_svg
@@ -18,17 +20,19 @@ from surveys.drawings import FittedOpening, opening_svg
 def survey_sheet(facts: dict[str, Any]) -> Draft:
     """From the record of `survey_sheet_record`."""
     drawn = dict(_drawn(facts))
-    shown = {
+    context = {
         "openings": [_opening(opening, drawn) for opening in facts["openings"]],
         "cautions": job_labels.each_once(
-            caution for _, survey in _surveys(facts) for caution in survey["assessment"]["cautions"]
+            caution
+            for _name, survey in _surveys(facts)
+            for caution in survey["assessment"]["cautions"]
         ),
-        "instruments": job_labels.instruments_in_words(facts["instruments"]),
-        "rules": [job_labels.rule_in_words(rule) for rule in facts["rule_set"]["rules"]],
+        "instruments": job_labels.instrument_labels(facts["instruments"]),
+        "rules": [job_labels.rule_label(rule) for rule in facts["rule_set"]["rules"]],
     }
     parts = {name: Part(SVG, opening_svg(opening).encode()) for name, opening in drawn.items()}
-    photos = [photo for _, survey in _surveys(facts) for photo in survey["photos"]]
-    return Draft("reports/survey_sheet.html", shown, parts, photos)
+    photos = [photo for _name, survey in _surveys(facts) for photo in survey["photos"]]
+    return Draft("reports/survey_sheet.html", context, parts, photos)
 
 
 def _surveys(facts: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -51,12 +55,13 @@ def _drawn(facts: dict[str, Any]) -> Iterator[tuple[str, FittedOpening]]:
 
 def _opening(opening: dict[str, Any], drawn: dict[str, FittedOpening]) -> dict[str, Any]:
     number = opening["opening"]["number"]
+    caption = _("Photo {number} of opening {opening}").format(number="{number}", opening=number)
     surveys = []
     for index, survey in enumerate(opening["surveys"]):
         name = f"opening-{number}-{index}"
-        words = sheet_in_words(survey) | {
-            "drawing": {"address": f"{SCHEME}{name}", "words": drawn[name].in_words},
-            "photos": photos_in_words(survey["photos"], f"of opening {number}"),
+        labels = sheet_labels(survey) | {
+            "drawing": {"address": f"{SCHEME}{name}", "alt": translated(drawn[name].in_words)},
+            "photos": photo_labels(survey["photos"], caption),
         }
-        surveys.append(survey | words)
+        surveys.append(survey | labels)
     return opening | {"surveys": surveys}

@@ -42,7 +42,8 @@ def data(finished, django_db_blocker) -> set[str]:  # noqa: F811
     with django_db_blocker.unblock():
         models = [one for one in apps.get_models() if one._meta.app_label in APPS]
         typed = {value for model in models if model not in OURS for value in _typed(model)}
-        return typed | set(_offered()) | set(_cited()) | {settings.FIRM_NAME}
+        of_firm = {settings.FIRM_NAME, settings.FIRM_EMAIL}
+        return typed | set(_offered()) | set(_cited()) | of_firm
 
 
 def _offered() -> Iterator[str]:

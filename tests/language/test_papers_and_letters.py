@@ -21,8 +21,10 @@ def test_no_text_of_a_paper_is_left_out(finished, data, invented_language, kind)
     assert not left, "\n".join(left)
 
 
-def test_no_text_of_a_letter_is_left_out(finished, data, invented_language):
+@pytest.mark.parametrize("largest", [0, 10**6], ids=["linked", "attached"])
+def test_no_text_of_a_letter_is_left_out(finished, data, invented_language, settings, largest):
     of_folder("reports")
+    settings.EMAIL_LARGEST_ATTACHMENT = largest
     email = email_of(Dispatch.objects.get(pk=finished.parts["letter"]))
     html = str(next(iter(email.alternatives))[0])
     addresses = re.findall(r"https?://\S+", email.body)

@@ -43,10 +43,10 @@ def test_the_summary_adds_up(report):
         found = [defect for defect in defects if defect["severity"] == severity]
         conceded = sum(defect["conceded"] for defect in found)
         closed = sum(bool(d["closed_at"]) and not d["conceded"] for d in found)
-        unmended = len(found) - conceded - closed
-        row = f"{severity} {len(found)} {unmended} 0 {closed} {conceded}"
+        still_open = len(found) - conceded - closed
+        row = f"{severity} {len(found)} {still_open} 0 {closed} {conceded}"
         assert row in report.text
-    assert f"Found so far: {DEFECTS}." in report.text
+    assert f"Recorded so far: {DEFECTS}." in report.text
 
 
 def test_an_open_critical_defect_is_a_warning_on_the_first_page(report):

@@ -119,7 +119,7 @@ def test_every_class_of_sealant_stands_with_what_it_asks_of_each_joint(pack, pla
     for one in plan["joints"][0]["by_sealant_class"]:
         wanted = max(one["by_movement"], one["by_guidance"])
         told = f"{wanted:.1f}".removesuffix(".0")
-        assert f"wants {told} mm" in pack.text or f"wants {told} to" in pack.text
+        assert f"needs {told} mm" in pack.text or f"needs {told} to" in pack.text
     assert "! No class is enough at every joint" in pack.text
 
 

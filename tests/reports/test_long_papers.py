@@ -118,7 +118,9 @@ def test_no_defect_is_torn_from_what_was_done_about_it(long_papers):
     for number in range(1, DEFECTS + 1):
         [page] = [page for page in report.pages if f"found as number {number} " in f"{page} "]
         told = page.partition(f"found as number {number} ")[2]
-        assert re.match(r"(\(.*?\) )?Found .*? Responsible .*? Put right .*? Inspected again", told)
+        assert re.match(
+            r"(\(.*?\) )?Recorded .*? Responsible .*? Put right .*? Inspected again", told
+        )
 
 
 def test_no_step_is_torn_from_its_evidence_or_its_caution(long_papers):

@@ -1,85 +1,135 @@
-"""The record of a doorset put into words: what the paper shows beside the bare figures. Pure."""
+"""Labels of the record of a doorset: what a paper says besides the bare figures."""
 
 from collections.abc import Iterable
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
+
 from jobs.code_labels import code_label
 from jobs.figures import day, figure
+from jobs.translation import translated
 
 Pairs = list[tuple[str, str]]
 
 
-def order_in_words(doorset: dict[str, Any]) -> Pairs:
+def order_rows(doorset: dict[str, Any]) -> Pairs:
     """What was ordered and what came, as names and values."""
     order, delivery = doorset["order"], doorset["delivery"]
+    ordered = _("{day}, revision {revision}")
     rows = [
-        ("Fold", f"{order['fold']}, opening {order['opens']}wards"),
-        ("System", order["profile_system"]),
-        ("Colours", f"{order['colour_inside']} inside, {order['colour_outside']} outside"),
-        ("Handle", order["handle"] + (", keyed alike" if order["keyed_alike"] else "")),
-        ("Threshold", _threshold(doorset)),
-        ("Ventilator", order["ventilator"]),
-        ("Head fixing", HEAD_FIXINGS.get(order["head_fixing"], "")),
-        ("Ordered", f"{day(order['ordered_at'])}, revision {order['revision']}"),
+        (_("Fold"), _fold(order)),
+        (_("System"), order["profile_system"]),
+        (_("Colours"), _colours(order)),
+        (_("Handle"), _handle(order)),
+        (_("Threshold"), _threshold(doorset)),
+        (_("Ventilator"), order["ventilator"]),
+        (_("Head fixing"), _head_fixing(order)),
+        (
+            _("Ordered"),
+            ordered.format(day=day(order["ordered_at"]), revision=order["revision"]),
+        ),
     ]
     if delivery:
-        size = size_in_words(delivery["frame"])
-        rows.append(("Delivered", f"{day(delivery['delivered_on'])}, measured {size}"))
+        delivered = _("{day}, measured {size}")
+        size = size_label(delivery["frame"])
+        rows.append(
+            (_("Delivered"), delivered.format(day=day(delivery["delivered_on"]), size=size))
+        )
     return [(name, value) for name, value in rows if value]
 
 
 HEAD_FIXINGS = {
-    "through_track": "countersunk through the track",
-    "in_channel": "in the channel behind the removable track",
+    "through_track": gettext_noop("countersunk through the track"),
+    "in_channel": gettext_noop("in the channel behind the removable track"),
 }
 
 
+def _fold(order: dict[str, Any]) -> str:
+    if order["opens"] == "out":
+        return _("{fold}, opening outwards").format(fold=order["fold"])
+    return _("{fold}, opening inwards").format(fold=order["fold"])
+
+
+def _colours(order: dict[str, Any]) -> str:
+    return _("{inside} inside, {outside} outside").format(
+        inside=order["colour_inside"], outside=order["colour_outside"]
+    )
+
+
+def _handle(order: dict[str, Any]) -> str:
+    if order["keyed_alike"]:
+        return _("{handle}, keyed alike").format(handle=order["handle"])
+    return str(order["handle"])
+
+
+def _head_fixing(order: dict[str, Any]) -> str:
+    return translated(HEAD_FIXINGS.get(order["head_fixing"], ""))
+
+
 def _threshold(doorset: dict[str, Any]) -> str:
-    upstand = doorset["upstand"]
+    threshold, upstand = code_label(doorset["order"]["threshold"]), doorset["upstand"]
     if not upstand:
-        return str(doorset["order"]["threshold"])
-    kept = "" if upstand["within"] else f", over {figure(upstand['limit'])} mm"
-    return f"{doorset['order']['threshold']}, upstand {figure(upstand['value'])} mm{kept}"
+        return threshold
+    label = _("{threshold}, upstand {upstand} mm")
+    if not upstand["within"]:
+        label = _("{threshold}, upstand {upstand} mm, over {limit} mm")
+    return label.format(
+        threshold=threshold, upstand=figure(upstand["value"]), limit=figure(upstand["limit"])
+    )
 
 
-def size_in_words(size: dict[str, Any]) -> str:
+def size_label(size: dict[str, Any]) -> str:
     return f"{figure(size['width'])} \N{MULTIPLICATION SIGN} {figure(size['height'])} mm"
 
 
-def glass_in_words(doorset: dict[str, Any]) -> Pairs:
+def glass_rows(doorset: dict[str, Any]) -> Pairs:
     """Glass, transmittance and mass as names and values."""
-    thermal = doorset["thermal"]
-    limit = f"; limit {figure(thermal['limit'])}" if thermal["limit"] else ""
     return [
-        ("Glass", " / ".join(_layer(layer) for layer in doorset["glazing"]["layers"])),
-        ("U glass", f"{figure(thermal['u_glass'])} W/(m²K), {_source_of_u_glass(doorset)}"),
+        (_("Glass"), " / ".join(_layer(layer) for layer in doorset["glazing"]["layers"])),
+        (_("U glass"), _u_glass(doorset)),
+        (_("U doorset"), _u_doorset(doorset["thermal"])),
         (
-            "U doorset",
-            f"{figure(thermal['u_value_reported'])} W/(m²K), EN ISO 10077-1{limit}",
-        ),
-        (
-            "Mass",
-            f"{figure(doorset['mass'])} kg, of which frame {figure(doorset['frame_mass'])} kg",
+            _("Mass"),
+            _("{mass} kg, of which frame {frame} kg").format(
+                mass=figure(doorset["mass"]), frame=figure(doorset["frame_mass"])
+            ),
         ),
     ]
 
 
-def _source_of_u_glass(doorset: dict[str, Any]) -> str:
-    return "declared" if doorset["glazing"].get("u_glass") else "EN 673"
+def _u_glass(doorset: dict[str, Any]) -> str:
+    u_glass = figure(doorset["thermal"]["u_glass"])
+    if doorset["glazing"].get("u_glass"):
+        return _("{u} W/(m²K), declared").format(u=u_glass)
+    return f"{u_glass} W/(m²K), EN 673"
+
+
+def _u_doorset(thermal: dict[str, Any]) -> str:
+    label = _("{u} W/(m²K), EN ISO 10077-1")
+    if thermal["limit"]:
+        label = _("{u} W/(m²K), EN ISO 10077-1; limit {limit}")
+    return label.format(u=figure(thermal["u_value_reported"]), limit=figure(thermal["limit"]))
 
 
 def _layer(layer: dict[str, Any]) -> str:
     if "glass" in layer:
-        kind = layer.get("safety", "none")
-        words = "" if kind == "none" else f" {kind}"
-        return f"{figure(layer['glass'])} mm{words}{', coated' if 'emissivity' in layer else ''}"
+        return _pane(layer)
     shares = sorted(layer.get("gas", {}).items(), key=lambda gas: -gas[1])
-    gas = [f"{name} {100 * share:.0f} %" for name, share in shares]
-    return f"{figure(layer['cavity'])} mm {' and '.join(gas) or 'air'}"
+    gas = [f"{code_label(name)} {100 * share:.0f} %" for name, share in shares]
+    return f"{figure(layer['cavity'])} mm {' + '.join(gas) or code_label('air')}"
+
+
+def _pane(layer: dict[str, Any]) -> str:
+    """`4 mm toughened, coated`."""
+    kind = layer.get("safety", "none")
+    words = [figure(layer["glass"]), "mm"] + ([] if kind == "none" else [code_label(kind)])
+    pane = " ".join(words)
+    return _("{pane}, coated").format(pane=pane) if "emissivity" in layer else pane
 
 
 def summary(doorset: dict[str, Any], concessions: Iterable[dict[str, Any]]) -> dict[str, Any]:
-    """One line about a doorset: how many readings and fixings, and how they came out."""
+    """One line about a doorset: how many readings and fixings, and their outcome."""
     surveyed = sum(len(survey["readings"]) for survey in doorset["surveys"])
     inspected = sum(len(inspection["readings"]) for inspection in doorset["inspections"])
     number = doorset["opening"]["number"]
@@ -93,90 +143,121 @@ def summary(doorset: dict[str, Any], concessions: Iterable[dict[str, Any]]) -> d
 
 def _outcome(doorset: dict[str, Any], conceded: int) -> str:
     """Within all limits, or what is not: what the office conceded, and what no gate decides."""
-    beyond = [f"{conceded} conceded"] if conceded else []
+    beyond = []
+    if conceded:
+        label = ngettext("{count} conceded", "{count} conceded", conceded)
+        beyond.append(label.format(count=conceded))
     if doorset["thermal"]["within"] is False:
-        beyond.append("U over its limit")
+        beyond.append(_("U over its limit"))
     if doorset["upstand"] and not doorset["upstand"]["within"]:
-        beyond.append("upstand over its limit")
-    return f"✓ but {', '.join(beyond)}" if beyond else "✓ within all limits"
+        beyond.append(_("upstand over its limit"))
+    if not beyond:
+        return _("✓ within all limits")
+    return _("✓ but {exceptions}").format(exceptions=", ".join(beyond))
 
 
-def fixings_in_words(member: dict[str, Any]) -> dict[str, Any]:
+def fixing_labels(member: dict[str, Any]) -> dict[str, Any]:
     """`150 (5 + 3) · 750 (8)`: position in mm and the packers beside it."""
     return {
         "member": member["member"],
-        "told": " · ".join(_fixing(fixing) for fixing in member["fixed"]),
+        "positions": " · ".join(_fixing(fixing) for fixing in member["fixed"]),
         "planned": len(member["planned"]),
         "fixed": len(member["fixed"]),
     }
 
 
 def _fixing(fixing: dict[str, Any]) -> str:
-    packers = " + ".join(figure(packer) for packer in fixing["packers"]) or "no packer"
+    packers = " + ".join(figure(packer) for packer in fixing["packers"]) or _("no packer")
     kind = "" if fixing["kind"] == "frame_screw" else f" {code_label(fixing['kind'])}"
     return f"{figure(fixing['position'])}{kind} ({packers})"
 
 
-def lifts_in_words(lifts: list[dict[str, Any]]) -> str:
+def lifts_text(lifts: list[dict[str, Any]]) -> str:
     """`junction 2 up 1.5 mm (1.5 turns), ...` in the order in which it was done."""
-    return ", ".join(
-        f"junction {one['junction']} {'up' if one['lift'] > 0 else 'down'} "
-        f"{figure(abs(one['lift']))} mm ({figure(abs(one['turns']))} turns)"
-        for one in lifts
+    return ", ".join(_lift(lift) for lift in lifts)
+
+
+def _lift(lift: dict[str, Any]) -> str:
+    label = _("junction {junction} down {amount} mm ({turns} turns)")
+    if lift["lift"] > 0:
+        label = _("junction {junction} up {amount} mm ({turns} turns)")
+    return label.format(
+        junction=lift["junction"],
+        amount=figure(abs(lift["lift"])),
+        turns=figure(abs(lift["turns"])),
     )
 
 
-def leaves_in_words(doorset: dict[str, Any]) -> list[dict[str, Any]]:
+def leaf_labels(doorset: dict[str, Any]) -> list[dict[str, Any]]:
     """Each leaf as ordered with what was done to its sash."""
     sashes = {sash["leaf"]: sash for sash in doorset["sashes"]}
-    classes = {found["leaf"]: found["required_class"] for found in doorset["safety_glazing"]}
+    classes = {leaf["leaf"]: leaf["required_class"] for leaf in doorset["safety_glazing"]}
     return [
         leaf
         | {
             "glass_marking": sashes.get(leaf["number"], {}).get("glass_marking", ""),
             "required_class": classes.get(leaf["number"], ""),
-            "told": _sash(sashes.get(leaf["number"])),
+            "glazed": _sash(sashes.get(leaf["number"])),
         }
         for leaf in doorset["leaves"]
     ]
 
 
-SASH_WORK = {
-    "blocks_set": "blocks set",
-    "brace_set": "brace set",
-}
-
-
 def _sash(sash: dict[str, Any] | None) -> str:
     if sash is None:
-        return "not recorded"
-    missing = [words for name, words in SASH_WORK.items() if not sash[name]]
-    done = f"✓ all done, {sash['beads_back']} beads back where they came from"
-    return f"✗ not {', '.join(missing)}" if missing else done
+        return _("not recorded")
+    missing = []
+    if not sash["blocks_set"]:
+        missing.append(_("✗ blocks not set"))
+    if not sash["brace_set"]:
+        missing.append(_("✗ brace not set"))
+    beads = sash["beads_back"]
+    done = ngettext(
+        "✓ all done, {count} bead back where it came from",
+        "✓ all done, {count} beads back where they came from",
+        beads,
+    )
+    return ", ".join(missing) or done.format(count=beads)
 
 
-def inspection_in_words(inspection: dict[str, Any]) -> str:
+def inspection_remarks(inspection: dict[str, Any]) -> str:
     """What was recorded besides readings."""
-    told = []
-    if inspection["acknowledged"]:
-        told.append("confirmed")
-    if inspection["count"] is not None:
-        told.append(f"{inspection['count']} counted")
-    if checks := inspection["checks"]:
-        failed = [one["check"] for one in checks if not one["in_order"]]
-        told.append(f"not in order: {', '.join(failed)}" if failed else f"{len(checks)} checked")
-    if inspection["sealant_class"]:
-        told.append(f"sealant of class {figure(inspection['sealant_class'])}")
-    if inspection["return_on"]:
-        told.append(f"protective tape stays inside until {inspection['return_on']}")
-    if inspection["note"]:
-        told.append(inspection["note"])
-    if not inspection["counts"]:
-        told.append("inspected again later")
-    return "; ".join(told)
+    remarks = [
+        _("confirmed") if inspection["acknowledged"] else "",
+        _counted(inspection["count"]),
+        _checked(inspection["checks"]),
+        _sealant(inspection["sealant_class"]),
+        _tape(inspection["return_on"]),
+        inspection["note"],
+        "" if inspection["counts"] else _("inspected again later"),
+    ]
+    return "; ".join(remark for remark in remarks if remark)
 
 
-def reading_in_words(reading: dict[str, Any]) -> dict[str, str]:
-    """What a difference or a spread was worked out from: `rising 4189, falling 4186`."""
-    of = [f"{code_label(one['place'])} {figure(one['value'])}" for one in reading["measured"]]
-    return {"from": ", ".join(of) if len(of) > 1 else ""}
+def _counted(count: int | None) -> str:
+    return "" if count is None else _("{count} counted").format(count=count)
+
+
+def _checked(checks: list[dict[str, Any]]) -> str:
+    failed = [translated(check["check"]) for check in checks if not check["in_order"]]
+    if failed:
+        return _("not in order: {checks}").format(checks=", ".join(failed))
+    return _("{count} checked").format(count=len(checks)) if checks else ""
+
+
+def _sealant(sealant_class: float | None) -> str:
+    if not sealant_class:
+        return ""
+    return _("sealant of class {sealant_class}").format(sealant_class=figure(sealant_class))
+
+
+def _tape(return_on: str | None) -> str:
+    if not return_on:
+        return ""
+    return _("protective tape stays inside until {day}").format(day=day(return_on))
+
+
+def reading_sources(reading: dict[str, Any]) -> dict[str, str]:
+    """What a difference or a spread was calculated from: `rising 4189, falling 4186`."""
+    of = [f"{code_label(part['place'])} {figure(part['value'])}" for part in reading["measured"]]
+    return {"sources": ", ".join(of) if len(of) > 1 else ""}

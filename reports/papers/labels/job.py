@@ -1,10 +1,13 @@
-"""The record of a job put into words: what the paper shows beside the bare figures. Pure."""
+"""Labels of the record of a job: what a paper says besides the bare figures."""
 
 from collections.abc import Iterable
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from jobs.code_labels import code_label
 from jobs.figures import day, figure, hundredths
+from jobs.translation import translated
 
 
 def instrument_name(instrument: dict[str, Any] | None) -> str:
@@ -12,61 +15,70 @@ def instrument_name(instrument: dict[str, Any] | None) -> str:
     return f"{instrument['name']} ({instrument['serial']})" if instrument else ""
 
 
-def instruments_in_words(instruments: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Instruments, each with its accuracy in words."""
-    return [one | {"accuracy": accuracy_in_words(one)} for one in instruments]
+def instrument_labels(instruments: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Instruments, each with the label of its accuracy."""
+    return [instrument | {"accuracy": accuracy_label(instrument)} for instrument in instruments]
 
 
-def accuracy_in_words(instrument: dict[str, Any]) -> str:
+def accuracy_label(instrument: dict[str, Any]) -> str:
     if instrument["accuracy_class"]:
-        return f"class {instrument['accuracy_class']}, Directive 2014/32/EU Annex X"
+        label = _("class {accuracy_class}, Directive 2014/32/EU Annex X")
+        return label.format(accuracy_class=instrument["accuracy_class"])
     expanded, factor = instrument["expanded_uncertainty"], instrument["coverage_factor"]
     return f"± {hundredths(expanded)} mm (k = {figure(factor)})"
 
 
-def where_in_words(told: dict[str, Any]) -> str:
-    """The opening and, where one is named, the step."""
-    step = f", step {told['step']}" if told["step"] else ""
-    return f"opening {told['opening']}{step}"
+def place_label(record: dict[str, Any]) -> str:
+    """The opening and, where there is one, the step of a defect or a concession."""
+    if record["step"]:
+        label = _("opening {opening}, step {step}")
+        return label.format(opening=record["opening"], step=record["step"])
+    return _("opening {opening}").format(opening=record["opening"])
 
 
-def concessions_in_words(concessions: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def concession_labels(concessions: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Concessions, each with the place that it was granted for."""
-    return [one | {"where": where_in_words(one)} for one in concessions]
+    return [concession | {"where": place_label(concession)} for concession in concessions]
 
 
-def defect_in_words(defect: dict[str, Any]) -> dict[str, str]:
-    """A defect's life, and how it stands."""
+def defect_labels(defect: dict[str, Any]) -> dict[str, str]:
+    """The history of a defect, and its state."""
     put_right = _done(defect["put_right_by"], defect["put_right_at"])
-    unclosed = "put right, not inspected again" if put_right else "open"
-    state = "✓ closed" if defect["closed_at"] else unclosed
     return {
-        "where": where_in_words(defect),
-        "found": _done(defect["found_by"], defect["found_at"]),
-        "put_right": "; ".join(w for w in (defect["put_right_how"], put_right) if w),
-        "reinspected": "; ".join(
-            w
-            for w in (
-                _done(defect["reinspected_by"], defect["reinspected_at"]),
-                defect["reinspection_note"],
-            )
-            if w
+        "where": place_label(defect),
+        "recorded": _done(defect["found_by"], defect["found_at"]),
+        "put_right": _joined(defect["put_right_how"], put_right),
+        "reinspected": _joined(
+            _done(defect["reinspected_by"], defect["reinspected_at"]), defect["reinspection_note"]
         ),
-        "state": "accepted by concession" if defect["conceded"] else state,
+        "state": _state(defect),
     }
+
+
+def _state(defect: dict[str, Any]) -> str:
+    if defect["conceded"]:
+        return _("accepted by concession")
+    if defect["closed_at"]:
+        return _("✓ closed")
+    return _("put right, not inspected again") if defect["put_right_by"] else _("open")
+
+
+def _joined(*parts: str) -> str:
+    return "; ".join(part for part in parts if part)
 
 
 def _done(by: str | None, at: str | None) -> str:
     return f"{by}, {day(at)}" if by else ""
 
 
-def keys_in_words(keys: list[dict[str, Any]]) -> str:
+def keys_label(keys: list[dict[str, Any]]) -> str:
     """`3 for opening 1, 2 for opening 2`, in the order of the openings."""
-    told = sorted((key["opening"], key["count"]) for key in keys)
-    return ", ".join(f"{count} for opening {opening}" for opening, count in told)
+    in_order = sorted(keys, key=lambda key: (key["opening"], key["count"]))
+    label = _("{count} for opening {opening}")
+    return ", ".join(label.format(count=key["count"], opening=key["opening"]) for key in in_order)
 
 
-def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
+def rule_label(rule: dict[str, Any]) -> dict[str, str]:
     """A rule with its limit and where it comes from; rows of a banded limit as `bound → limit`.
 
     `decided_by` is given where that is not the rule set of the job.
@@ -78,7 +90,7 @@ def rule_in_words(rule: dict[str, Any]) -> dict[str, str]:
         value = f"{value:g}"
     source = f"{rule['source']} ({rule['standing']})" if rule["source"] else rule["standing"]
     if "decided_by" in rule:
-        source += f"; by {rule['decided_by']}"
+        source = _("{source}; by {rule_set}").format(source=source, rule_set=rule["decided_by"])
     return {
         "name": code_label(rule["name"]).replace(".", ": "),
         "limit": f"{value} {rule['unit']}",
@@ -90,17 +102,29 @@ def _row(row: Any) -> str:
     return " → ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)
 
 
-def each_once(told: Iterable[str]) -> list[str]:
+def each_once(sentences: Iterable[str]) -> list[str]:
     """Sentences in their order, none twice."""
-    return list(dict.fromkeys(told))
+    return list(dict.fromkeys(sentences))
 
 
 def findings(doorsets: list[dict[str, Any]]) -> list[dict[str, str]]:
-    """What the surveys found about the place, each once, with the opening it was found at."""
-    found = {
+    """What the surveys recorded about the place, each once, with its opening."""
+    by_opening = {
         (doorset["opening"]["number"], finding["what"]): finding
         for doorset in doorsets
         for survey in doorset["surveys"]
         for finding in survey["findings"]
     }
-    return [finding | {"where": f"opening {number}"} for (number, _), finding in found.items()]
+    return [
+        finding_label(finding) | {"where": _("Opening {number}").format(number=number)}
+        for (number, _what), finding in by_opening.items()
+    ]
+
+
+def finding_label(finding: dict[str, str]) -> dict[str, str]:
+    """`what` and `caution` in the reader's language, and the source."""
+    return {
+        "what": translated(finding["what"]),
+        "caution": translated(finding["caution"]),
+        "source": finding["source"],
+    }

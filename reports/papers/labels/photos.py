@@ -1,4 +1,4 @@
-"""Photos as a page shows them: with an address, a caption and words for who cannot see them."""
+"""Photos as a paper shows them: with an address, a caption and an alternative text."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -12,12 +12,12 @@ def part_name(photo_id: str) -> str:
     return f"photo-{photo_id}"
 
 
-def photos_in_words(photos: Sequence[Mapping[str, Any]], of_what: str) -> list[dict[str, str]]:
-    """`of_what` completes `Photo 2 ...` where nobody wrote a caption."""
+def photo_labels(photos: Sequence[Mapping[str, Any]], caption: str) -> list[dict[str, str]]:
+    """`caption` for photos without one of their own, such as `Photo {number} of defect 2`."""
     return [
         {
             "address": f"{SCHEME}{part_name(photo['id'])}",
-            "caption": photo["caption"] or f"Photo {number} {of_what}",
+            "caption": photo["caption"] or caption.format(number=number),
             "added": day(photo["added_at"]),
         }
         for number, photo in enumerate(photos, start=1)

@@ -1,8 +1,11 @@
-"""The frozen plan of a fitting put into words, part by part. Pure."""
+"""Labels of the frozen plan of a fitting, part by part."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any, TypeVar
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
 
 from installs.arithmetic.glazing_plan import Block, SashPlan
 from installs.arithmetic.members import PlannedFixing, PlannedMember
@@ -18,83 +21,122 @@ from installs.frozen import (
     RunningGear,
     Substrate,
 )
-from installs.plan.frame_lift import FRAME_LABELS, NEVER_ALONE
+from installs.plan.frame_lift import NEVER_ALONE
 from jobs.arithmetic.doorset import Leaf
 from jobs.code_labels import code_label
 from jobs.figures import figure
-from reports.papers.labels.survey import Pairs
+from jobs.translation import translated
+from reports.papers.labels.doorset import Pairs
 
 L = TypeVar("L", PlannedPaneLift, PlannedSashLift)
 
 METHODS = {
-    "through_jamb": "through the jamb",
-    "through_track": "through the track",
-    "in_channel": "in the channel",
-    "countersunk_in_sill": "countersunk in the sill",
+    "through_jamb": gettext_noop("through the jamb"),
+    "through_track": gettext_noop("through the track"),
+    "in_channel": gettext_noop("in the channel"),
+    "countersunk_in_sill": gettext_noop("countersunk in the sill"),
 }
 BRACES = {
-    "toe_and_heel_device": "The system's toe-and-heel device braces every sash: set it off the "
-    "glass and do not over-tighten it.",
-    "glass_on_blocks": "The glass on its blocks braces every sash.",
+    "toe_and_heel_device": gettext_noop(
+        "The system's toe-and-heel device braces every sash: set it off the glass and do not "
+        "over-tighten it."
+    ),
+    "glass_on_blocks": gettext_noop("The glass on its blocks braces every sash."),
 }
-VERDICTS = {"sufficient": "✓ enough", "too_narrow": "✗ too narrow", "too_wide": "✗ too wide"}
+VERDICTS = {
+    "sufficient": gettext_noop("✓ enough"),
+    "too_narrow": gettext_noop("✗ too narrow"),
+    "too_wide": gettext_noop("✗ too wide"),
+}
+FRAMES = {
+    None: gettext_noop("Frame alone, without its sashes"),
+    "unglazed": gettext_noop("Frame with its sashes, unglazed"),
+    "glazed": gettext_noop("Frame with its sashes, glazed"),
+}
+JOINTS = {
+    "left": gettext_noop("Left, at its least {width} mm"),
+    "right": gettext_noop("Right, at its least {width} mm"),
+    "head": gettext_noop("Head, at its least {width} mm"),
+}
+GOVERNED_BY = {
+    "movement": gettext_noop("movement governs"),
+    "guidance": gettext_noop("guidance governs"),
+}
+CHAINS = {
+    "left": gettext_noop("Chain on the left jamb"),
+    "right": gettext_noop("Chain on the right jamb"),
+}
 
 
-def lifts_in_words(lifts: LiftPlan) -> list[dict[str, str]]:
-    """The frame as it comes, and with its sashes off; then what comes loose, where what is alike
-    stands in one row."""
+def lift_rows(lifts: LiftPlan) -> list[dict[str, str]]:
+    """The frame as it comes, and with its sashes off; then what comes loose, where neighbours that
+    weigh the same share a row."""
     frame = lifts.frame
-    what = FRAME_LABELS[frame.with_sashes].capitalize()
-    rows = [{"what": what, **_lift(frame, least=NEVER_ALONE)}]
+    rows = [{"what": _(FRAMES[frame.with_sashes]), **_lift(frame, least=NEVER_ALONE)}]
     if off := lifts.sashes_off:
         rows += _with_the_sashes_off(off)
     for sashes in _alike(lifts.sashes):
-        what = f"{_of_leaves('sash', sashes)}, {_glazed(sashes[0])}"
-        rows.append({"what": what, **_lift(sashes[0], least=NEVER_ALONE)})
+        rows.append({"what": _sashes(sashes), **_lift(sashes[0], least=NEVER_ALONE)})
     for panes in _alike(lifts.panes):
-        rows.append({"what": _of_leaves("pane", panes), **_lift(panes[0])})
+        rows.append({"what": _panes(panes), **_lift(panes[0])})
     return rows
 
 
 def _with_the_sashes_off(off: PlannedSashesOff) -> list[dict[str, str]]:
     sash = off.heaviest_sash
-    heaviest = f"and the heaviest sash, of leaf {sash.leaf}, {_glazed(sash)}"
+    heaviest = _("and the heaviest sash, of leaf {leaf}, unglazed")
+    if sash.glazed:
+        heaviest = _("and the heaviest sash, of leaf {leaf}, glazed")
     return [
         {
-            "what": "Or, with the sashes taken off first: frame alone",
+            "what": _("Or, with the sashes taken off first: frame alone"),
             **_lift(off.frame, least=NEVER_ALONE),
         },
-        {"what": heaviest, **_lift(sash, least=NEVER_ALONE)},
+        {"what": heaviest.format(leaf=sash.leaf), **_lift(sash, least=NEVER_ALONE)},
     ]
 
 
 def _alike(lifts: tuple[L, ...]) -> Iterator[list[L]]:
     """Neighbours that weigh the same to a tenth of a kg."""
-    for _, group in groupby(lifts, key=lambda lift: round(lift.mass, 1)):
+    for _mass, group in groupby(lifts, key=lambda lift: round(lift.mass, 1)):
         yield list(group)
 
 
-def _of_leaves(part: str, lifts: Sequence[PlannedPaneLift | PlannedSashLift]) -> str:
-    if len(lifts) == 1:
-        return f"{part.capitalize()} of leaf {lifts[0].leaf}"
-    return f"Each {part} of leaves {lifts[0].leaf} to {lifts[-1].leaf}"
+def _sashes(sashes: Sequence[PlannedSashLift]) -> str:
+    first, last = sashes[0].leaf, sashes[-1].leaf
+    if len(sashes) == 1:
+        one = _("Sash of leaf {leaf}, unglazed")
+        if sashes[0].glazed:
+            one = _("Sash of leaf {leaf}, glazed")
+        return one.format(leaf=first)
+    each = _("Each sash of leaves {first} to {last}, unglazed")
+    if sashes[0].glazed:
+        each = _("Each sash of leaves {first} to {last}, glazed")
+    return each.format(first=first, last=last)
 
 
-def _glazed(sash: PlannedSashLift) -> str:
-    return "glazed" if sash.glazed else "unglazed"
+def _panes(panes: Sequence[PlannedPaneLift]) -> str:
+    if len(panes) == 1:
+        return _("Pane of leaf {leaf}").format(leaf=panes[0].leaf)
+    each = _("Each pane of leaves {first} to {last}")
+    return each.format(first=panes[0].leaf, last=panes[-1].leaf)
 
 
 def _lift(lift: PlannedLift, least: int = 1) -> dict[str, str]:
     needed = lift.people_needed
-    people = max(least, needed or 0)
     return {
         "mass": f"{figure(lift.mass)} kg",
-        "needs": f"{people} {'person' if people == 1 else 'people'}, or a lifting aid"
+        "needs": _people(max(least, needed))
         if needed
-        else "a lifting aid is required: no team of the guideline lifts it",
+        else _("a lifting aid is required: no team of the guideline lifts it"),
         "guideline": f"{figure(lift.guideline)} kg",
-        "verdict": "✓ within" if lift.within_guideline else "✗ beyond",
+        "verdict": _("✓ within") if lift.within_guideline else _("✗ beyond"),
     }
+
+
+def _people(count: int) -> str:
+    label = ngettext("{count} person, or a lifting aid", "{count} people, or a lifting aid", count)
+    return label.format(count=count)
 
 
 def lift_cautions(lifts: LiftPlan) -> list[str]:
@@ -105,12 +147,11 @@ def lift_cautions(lifts: LiftPlan) -> list[str]:
     return condition + [caution for lift in of_lifts for caution in lift.cautions]
 
 
-def member_in_words(member: PlannedMember, substrates: Mapping[str, Substrate]) -> dict[str, Any]:
+def member_labels(member: PlannedMember, substrates: Mapping[str, Substrate]) -> dict[str, Any]:
     """A member's packing schedule, and what it is fixed into."""
-    into = substrates.get(member.name)
     return {
         "name": member.name,
-        "into": f"into {into.substrate}: {into.fixing}" if into else "wall not recorded",
+        "into": _into(substrates.get(member.name)),
         "note": member.note or "",
         "reason": member.reason or "",
         "rows": [
@@ -120,21 +161,28 @@ def member_in_words(member: PlannedMember, substrates: Mapping[str, Substrate]) 
     }
 
 
+def _into(wall: Substrate | None) -> str:
+    if wall is None:
+        return _("wall not recorded")
+    label = _("into {substrate}: {fixing}")
+    return label.format(substrate=code_label(wall.substrate), fixing=translated(wall.fixing))
+
+
 def _fixing(fixing: PlannedFixing) -> dict[str, str]:
-    told = {"at": f"{figure(fixing.position)} mm", "method": METHODS[fixing.method]}
+    row = {"at": f"{figure(fixing.position)} mm", "method": _(METHODS[fixing.method])}
     packers = fixing.packers
     if packers is None:
-        return told | {"joint": "not measured", "pieces": "", "total": "", "left": ""}
-    short = figure(packers.shortfall)
-    return told | {
+        return row | {"joint": _("not measured"), "pieces": "", "total": "", "left": ""}
+    left = f"{figure(packers.shortfall)} mm"
+    return row | {
         "joint": f"{figure(packers.joint_width)} mm",
-        "pieces": " + ".join(figure(piece) for piece in packers.pieces) or "none",
+        "pieces": " + ".join(figure(piece) for piece in packers.pieces) or code_label("none"),
         "total": f"{figure(packers.thickness)} mm",
-        "left": f"{short} mm" if packers.within else f"{short} mm ! over the limit",
+        "left": left if packers.within else _("{width} ! over the limit").format(width=left),
     }
 
 
-def glazing_in_words(plan: FittingPlan) -> list[dict[str, str]]:
+def glazing_rows(plan: FittingPlan) -> list[dict[str, str]]:
     """Every sash in the order in which it is glazed."""
     planned = {sash.number: sash for sash in plan.glazing.leaves}
     sizes = {leaf.number: leaf for leaf in plan.leaves}
@@ -157,25 +205,30 @@ def _sash(sash: SashPlan, leaf: Leaf) -> dict[str, str]:
 
 def _blocks(blocks: Sequence[Block]) -> str:
     """`bottom 70, top 525`: the edge, and the block's middle along it."""
-    return ", ".join(f"{block.edge} {figure(block.at)}" for block in blocks)
+    return ", ".join(f"{code_label(block.edge)} {figure(block.at)}" for block in blocks)
 
 
 def block_length(plan: FittingPlan) -> str:
     """`100 mm`, or the range where blocks differ."""
-    lengths = sorted(
-        {
-            figure(block.length)
-            for sash in plan.glazing.leaves
-            for block in (*sash.setting_blocks, *sash.location_blocks)
-        },
-        key=float,
-    )
-    return " to ".join(dict.fromkeys((lengths[0], lengths[-1]))) + " mm"
+    lengths = [
+        block.length
+        for sash in plan.glazing.leaves
+        for block in (*sash.setting_blocks, *sash.location_blocks)
+    ]
+    least, greatest = figure(min(lengths)), figure(max(lengths))
+    if least == greatest:
+        return f"{least} mm"
+    return _("{least} to {greatest} mm").format(least=least, greatest=greatest)
 
 
-def joints_in_words(joints: Sequence[PlannedJoint]) -> list[dict[str, Any]]:
+def joint_titles(joints: Sequence[PlannedJoint]) -> list[str]:
+    """The headings of the joints' columns."""
+    return [_(JOINTS[joint.joint]).format(width=figure(joint.least_width)) for joint in joints]
+
+
+def sealant_rows(joints: Sequence[PlannedJoint]) -> list[dict[str, Any]]:
     """One row for each class of sealant: what it asks of every joint, and whether there is that."""
-    classes = [one.sealant_class for one in joints[0].by_sealant_class] if joints else []
+    classes = [answer.sealant_class for answer in joints[0].by_sealant_class] if joints else []
     return [
         {
             "sealant_class": figure(sealant_class),
@@ -195,33 +248,38 @@ def no_sealant_will_do(joints: Sequence[PlannedJoint]) -> bool:
 
 def _joint(by_class: JointBySealant) -> dict[str, str]:
     least = max(by_class.by_movement, by_class.by_guidance)
+    needs = _("needs {least} to {greatest} mm")
+    if least > by_class.greatest:
+        needs = _("needs {least} mm, beyond the greatest of {greatest} mm")
     return {
-        "wants": f"wants {figure(least)} to {figure(by_class.greatest)} mm"
-        if least <= by_class.greatest
-        else f"wants {figure(least)} mm, beyond the greatest of {figure(by_class.greatest)} mm",
-        "governs": by_class.governs,
-        "verdict": VERDICTS[by_class.verdict],
+        "needs": needs.format(least=figure(least), greatest=figure(by_class.greatest)),
+        "governed_by": _(GOVERNED_BY[by_class.governs]),
+        "verdict": _(VERDICTS[by_class.verdict]),
     }
 
 
-def running_gear_in_words(gear: RunningGear) -> Pairs:
-    """What a support can do, and what is wanted of the gaps."""
+def running_gear_rows(gear: RunningGear) -> Pairs:
+    """What a support can do, and what the gaps may differ by."""
+    differ = _("differ by at most {limit} mm").format(limit=figure(gear.tolerance))
+    about = _("± {range} mm about its middle").format(range=figure(gear.adjustment_range))
     return [
-        ("Gaps at head and sill", f"differ by at most {figure(gear.tolerance)} mm"),
-        ("One turn lifts", f"{figure(gear.lift_per_turn)} mm"),
-        ("Range of a support", f"± {figure(gear.adjustment_range)} mm about its middle"),
+        (_("Gaps at head and sill"), differ),
+        (_("One turn lifts"), f"{figure(gear.lift_per_turn)} mm"),
+        (_("Range of a support"), about),
     ]
 
 
 def facts_of_visit(installation: dict[str, Any]) -> Iterator[str]:
     """What the crew should know before it starts."""
     plan: FittingPlan = installation["plan"]
-    yield f"Closes and is locked at junction {plan.closing_junction}."
-    keep = next((j.number for j in plan.junctions if j.keep), None)
-    if keep is not None:
-        side = "left" if keep == 0 else "right"
-        yield f"The keep at the {side} jamb comes off before that jamb is fixed."
+    closing = _("Closes and is locked at junction {junction}.")
+    yield closing.format(junction=plan.closing_junction)
+    keep = next((junction.number for junction in plan.junctions if junction.keep), None)
+    if keep == 0:
+        yield _("The keep at the left jamb comes off before that jamb is fixed.")
+    elif keep is not None:
+        yield _("The keep at the right jamb comes off before that jamb is fixed.")
     if plan.fit_decision is None:
-        yield "No fit was decided from a survey before removal: packers are made up on the day."
-    if installation["replanned_because"]:
-        yield f"Planned anew: {installation['replanned_because']}"
+        yield _("No fit was decided from a survey before removal: packers are made up on the day.")
+    if reason := installation["replanned_because"]:
+        yield _("Planned again: {reason}").format(reason=reason)

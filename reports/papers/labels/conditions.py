@@ -1,0 +1,85 @@
+"""Labels of what a survey recorded besides readings."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from jobs.code_labels import code_label
+from jobs.figures import figure
+from reports.papers.labels.doorset import Pairs
+
+SIDES = ("left", "right", "head", "sill")
+MEASURED_TO = {
+    "structural": gettext_noop("structural opening"),
+    "finished": gettext_noop("finished opening"),
+}
+
+
+def _length(value: float) -> str:
+    return f"{figure(value)} mm"
+
+
+def _yes_or_no(value: bool) -> str:
+    return code_label("yes") if value else code_label("no")
+
+
+def _choices(value: list[str]) -> str:
+    return ", ".join(code_label(choice) for choice in value) or code_label("none")
+
+
+def _measured_to(value: str) -> str:
+    label = MEASURED_TO.get(value)
+    return _(label) if label else code_label(value)
+
+
+def _sides(label: Callable[[Any], str]) -> Callable[[dict[str, Any]], str]:
+    """`left brick, right block`, of the sides that were recorded."""
+    return lambda value: ", ".join(
+        f"{code_label(side)} {label(value[side])}" for side in SIDES if side in value
+    )
+
+
+# What is decided for safety and structure first.
+CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
+    "asbestos_suspected": (gettext_noop("Asbestos suspected"), _yes_or_no),
+    "asbestos_cleared": (gettext_noop("Asbestos cleared by"), str),
+    "outside_drop": (gettext_noop("Ground outside is lower by"), _length),
+    "guarding_present": (gettext_noop("Guarding there"), _yes_or_no),
+    "lintel_seen": (gettext_noop("Lintel seen"), _yes_or_no),
+    "lintel_span": (gettext_noop("Span of the lintel"), _length),
+    "head_movement_allowance": (gettext_noop("Movement to allow for at the head"), _length),
+    "services_in_reveal": (gettext_noop("Services in the reveal"), _choices),
+    "substrate": (gettext_noop("Fixed into"), _sides(code_label)),
+    "damp_proof_course": (gettext_noop("Damp-proof course"), code_label),
+    "cavity": (gettext_noop("Cavity"), code_label),
+    "measured_to": (gettext_noop("Measured to"), _measured_to),
+    "allowances": (gettext_noop("Finishes still to come"), _sides(_length)),
+    "floor_level_inside": (gettext_noop("Floor inside, above the sill"), _length),
+    "floor_level_outside": (gettext_noop("Ground outside, above the sill"), _length),
+    "threshold": (gettext_noop("Threshold"), code_label),
+    "drainage": (gettext_noop("Drainage"), code_label),
+    "reveal_depth": (gettext_noop("Depth of the reveal"), _length),
+    "frame_position": (gettext_noop("Frame behind the wall's face"), _length),
+    "sill_projection": (gettext_noop("Projection of the sill"), _length),
+    "stack_room": (gettext_noop("Room for the folded leaves"), _length),
+    "obstructions": (gettext_noop("In the way of the leaves"), _choices),
+    "access": (gettext_noop("Way in for the doorset"), _choices),
+    "notifiable": (gettext_noop("Notifiable to building control"), code_label),
+    "trickle_ventilation_present": (gettext_noop("Background ventilators now"), _yes_or_no),
+    "notes": (gettext_noop("Notes"), str),
+}
+
+
+def condition_rows(conditions: dict[str, Any]) -> tuple[Pairs, Pairs]:
+    """What was recorded besides readings, as names and values in two columns."""
+    rows = list(_recorded(conditions))
+    middle = (len(rows) + 1) // 2
+    return rows[:middle], rows[middle:]
+
+
+def _recorded(conditions: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    for key, (name, label) in CONDITIONS.items():
+        if (value := conditions.get(key)) is not None:
+            yield _(name), label(value)
