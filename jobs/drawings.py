@@ -5,9 +5,9 @@ hung on, solid where it opens towards the eye and dashed where it opens away. Th
 number is white unless a page's style says otherwise.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -40,13 +40,6 @@ class Elevation:
     right_leaves: int
     opens: Literal["out", "in"]
     leaves: tuple[DrawnLeaf, ...]
-
-    @classmethod
-    def read(cls, data: Mapping[str, Any]) -> "Elevation":
-        """From plain JSON with the same names, as a frozen record holds it."""
-        names = ("number", "width", "height", "hinge_side", "access_leaf")
-        leaves = tuple(DrawnLeaf(*(leaf[name] for name in names)) for leaf in data["leaves"])
-        return cls(**{**{k: data[k] for k in cls.__slots__ if k != "leaves"}, "leaves": leaves})
 
     @property
     def fold(self) -> str:

@@ -8,7 +8,7 @@ stroke between the two, the straighter the leaves hang.
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil, floor
-from typing import Any
+from typing import Protocol
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -27,6 +27,21 @@ WORDS_ABOVE = 2.4 * UNIT
 WORDS_BELOW = 4.6 * UNIT
 MOST_JUNCTIONS_BESIDE = 7
 SIGNS = {"pass": "✓", "fail": "✗", "inconclusive": "?"}
+
+
+class ReadGap(Protocol):
+    """The gaps of one junction as they were read and judged, mm."""
+
+    @property
+    def junction(self) -> int: ...
+    @property
+    def head_gap(self) -> float: ...
+    @property
+    def sill_gap(self) -> float: ...
+    @property
+    def limit(self) -> float: ...
+    @property
+    def decision(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,16 +63,16 @@ class GapRounds:
     limit: float
 
     @classmethod
-    def read(cls, gaps: Iterable[Mapping[str, Any]]) -> "GapRounds | None":
+    def read(cls, gaps: Iterable[ReadGap]) -> "GapRounds | None":
         """From the gaps of a frozen record, in the order of their reading; None without any."""
         first: dict[int, GapPair] = {}
         last: dict[int, GapPair] = {}
         limit = 0.0
         for gap in gaps:
-            pair = GapPair(gap["junction"], gap["head_gap"], gap["sill_gap"], gap["decision"])
+            pair = GapPair(gap.junction, gap.head_gap, gap.sill_gap, gap.decision)
             first.setdefault(pair.junction, pair)
             last[pair.junction] = pair
-            limit = gap["limit"]
+            limit = gap.limit
         if not first:
             return None
         return cls(_in_order(first), _in_order(last), limit)

@@ -1,6 +1,6 @@
 """The fitting pack: what its record says, as labels and drawings."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -15,9 +15,10 @@ from installs.drawings import (
     member_svg,
 )
 from installs.frozen import FITTING_PLAN, FittingPlan
-from jobs.drawings import Elevation, elevation_svg
+from jobs.drawings import elevation_svg
 from jobs.translation import translated
-from reports.papers.draft import Draft
+from reports.papers.draft import Draft, labelled
+from reports.papers.frozen.papers import FittingPackRecord, PlannedInstallation
 from reports.papers.labels import doorset as doorset_labels
 from reports.papers.labels import plan as plan_labels
 from reports.papers.labels.job import each_once, finding_label
@@ -25,50 +26,41 @@ from reports.papers.labels.steps import phases
 from reports.papers.parts import SCHEME, SVG, Part
 
 
-def fitting_pack(facts: dict[str, Any]) -> Draft:
+def fitting_pack(facts: FittingPackRecord) -> Draft:
     """From the record of `fitting_pack_record`."""
-    installations = [
-        installation | {"plan": FITTING_PLAN.read(installation["plan"])}
-        for installation in facts["installations"]
-    ]
+    planned = [(one, FITTING_PLAN.read(one.plan)) for one in facts.installations]
     context = {
-        "cautions": each_once(
-            caution for installation in installations for caution in installation["plan"].cautions
-        ),
-        "findings": list(_findings(installations)),
-        "installations": [_installation(installation) for installation in installations],
+        "cautions": each_once(caution for _one, plan in planned for caution in plan.cautions),
+        "findings": list(_findings(facts.installations)),
+        "installations": [_installation(*one) for one in planned],
     }
     parts = {
-        name: Part(SVG, svg.encode())
-        for installation in installations
-        for name, svg, _alt in _drawings(installation)
+        name: Part(SVG, svg.encode()) for one in planned for name, svg, _alt in _drawings(*one)
     }
     return Draft("reports/fitting_pack.html", context, parts)
 
 
-def _findings(installations: list[dict[str, Any]]) -> Iterator[dict[str, str]]:
+def _findings(installations: Iterable[PlannedInstallation]) -> Iterator[dict[str, str]]:
     for installation in installations:
-        where = _("Opening {number}").format(number=installation["opening"]["number"])
-        yield from (
-            finding_label(finding) | {"where": where} for finding in installation["findings"]
-        )
+        where = _("Opening {number}").format(number=installation.opening.number)
+        yield from (finding_label(finding) | {"where": where} for finding in installation.findings)
 
 
-def _installation(installation: dict[str, Any]) -> dict[str, Any]:
+def _installation(installation: PlannedInstallation, plan: FittingPlan) -> dict[str, Any]:
     """The record of an installation with everything that its pages say of it."""
-    plan: FittingPlan = installation["plan"]
-    number = installation["opening"]["number"]
+    number = installation.opening.number
     drawn = {
         name.removesuffix(f"-{number}"): {"address": f"{SCHEME}{name}", "alt": translated(alt)}
-        for name, _svg, alt in _drawings(installation)
+        for name, _svg, alt in _drawings(installation, plan)
     }
-    return installation | {
+    labels = {
+        "plan": plan,
         "drawn": drawn,
         "order_rows": doorset_labels.order_rows(installation),
-        "facts": list(plan_labels.facts_of_visit(installation)),
+        "facts": list(plan_labels.facts_of_visit(installation, plan)),
         "lifts": plan_labels.lift_rows(plan.lifts),
         "lift_cautions": each_once(plan_labels.lift_cautions(plan.lifts)),
-        "phases": phases(installation["steps"]),
+        "phases": phases(installation.steps),
         "members": [
             plan_labels.member_labels(member, plan.substrates)
             | {"title": translated(DrawnMember.read(member).title), "drawing": drawn[member.name]}
@@ -87,12 +79,14 @@ def _installation(installation: dict[str, Any]) -> dict[str, Any]:
             for chain in plan.running_gear.chains
         ],
     }
+    return labelled(installation, labels)
 
 
-def _drawings(installation: dict[str, Any]) -> Iterator[tuple[str, str, str]]:
+def _drawings(
+    installation: PlannedInstallation, plan: FittingPlan
+) -> Iterator[tuple[str, str, str]]:
     """Name, SVG and alternative text of every drawing of an installation."""
-    number, plan = installation["opening"]["number"], installation["plan"]
-    elevation = Elevation.read(installation["elevation"])
+    number, elevation = installation.opening.number, installation.elevation
     yield f"elevation-{number}", elevation_svg(elevation), elevation.in_words
     members = [DrawnMember.read(member) for member in plan.fixing_layout.members]
     longest = max(member.length for member in members)

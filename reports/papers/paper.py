@@ -13,19 +13,20 @@ from reports.papers.certificate import certificate
 from reports.papers.defect_report import defect_report
 from reports.papers.draft import Draft
 from reports.papers.fitting_pack import fitting_pack
+from reports.papers.frozen.job import PaperRecord, PhotoFacts
 from reports.papers.parts import SCHEME, SVG, Part
 from reports.papers.photos import stored_photos
 from reports.papers.rendering import render_pdf
 from reports.papers.survey_sheet import survey_sheet
 
 RECORD_NAME = "record.json"
-DRAFTS: dict[str, Callable[[dict[str, Any]], Draft]] = {
+DRAFTS: dict[str, Callable[[Any], Draft]] = {
     Document.Kind.SURVEY_SHEET: survey_sheet,
     Document.Kind.FITTING_PACK: fitting_pack,
     Document.Kind.DEFECT_REPORT: defect_report,
     Document.Kind.COMPLETION_CERTIFICATE: certificate,
 }
-ReadPhotos = Callable[[Sequence[Mapping[str, Any]]], Mapping[str, Part]]
+ReadPhotos = Callable[[Sequence[PhotoFacts]], Mapping[str, Part]]
 
 
 def paper_pdf(document: Document, read_photos: ReadPhotos = stored_photos) -> bytes:
@@ -41,19 +42,19 @@ def paper_parts(
     document: Document, read_photos: ReadPhotos = stored_photos
 ) -> tuple[str, dict[str, Part]]:
     """The paper as one HTML page, and what it shows under `sw:` addresses, by their names."""
-    facts = document.facts
+    facts = document.paper_record
     draft = DRAFTS[document.kind](facts)
-    verification = Part(SVG, _qr(facts["paper"]["verification_address"]))
+    verification = Part(SVG, _qr(facts.paper.verification_address))
     parts = {**draft.parts, **read_photos(draft.photos), "verification": verification}
     return _html(document.kind, facts, draft), parts
 
 
-def paper_html(kind: str, facts: dict[str, Any]) -> str:
+def paper_html(kind: str, facts: PaperRecord) -> str:
     """The paper as one HTML page; its pictures have `sw:` addresses."""
     return _html(kind, facts, DRAFTS[kind](facts))
 
 
-def _html(kind: str, facts: dict[str, Any], draft: Draft) -> str:
+def _html(kind: str, facts: PaperRecord, draft: Draft) -> str:
     title = Document.Kind(kind).label
     context = {"facts": facts, "scheme": SCHEME, "title": title, "page_label": _page_label()}
     return render_to_string(draft.template, context | dict(draft.context))

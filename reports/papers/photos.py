@@ -1,7 +1,6 @@
 """Photographs on papers: named in the record by their SHA-256, drawn from their thumbnails."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
 
 from installs.models import SitePhoto
 from reports.papers.frozen.job import PhotoFacts
@@ -28,11 +27,11 @@ def photo_facts(photos: Iterable[PhotoRecord]) -> tuple[PhotoFacts, ...]:
     )
 
 
-def stored_photos(photos: Sequence[Mapping[str, Any]]) -> dict[str, Part]:
+def stored_photos(photos: Sequence[PhotoFacts]) -> dict[str, Part]:
     """The pictures of photos, small where there is a small one: they are small in print."""
     pictures = {}
     for of, model in MODELS.items():
-        wanted = [photo["id"] for photo in photos if photo["of"] == of]
+        wanted = [photo.id for photo in photos if photo.of == of]
         for stored in model._default_manager.filter(pk__in=wanted):
             pictures[part_name(str(stored.pk))] = Part(JPEG, _content(stored))
     return pictures

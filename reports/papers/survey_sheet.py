@@ -3,65 +3,59 @@
 from collections.abc import Iterator
 from typing import Any
 
-import msgspec
 from django.utils.translation import gettext as _
 
 from jobs.translation import translated
-from reports.papers.draft import Draft
-from reports.papers.frozen.survey import DrawnFit
+from reports.papers.draft import Draft, labelled
+from reports.papers.frozen.papers import SurveyedOpening, SurveySheetRecord
+from reports.papers.frozen.survey import SheetSurvey
 from reports.papers.labels import job as job_labels
 from reports.papers.labels.photos import photo_labels
 from reports.papers.labels.survey import sheet_labels
 from reports.papers.parts import SCHEME, SVG, Part
-from surveys.arithmetic.answers import Knot
 from surveys.drawings import FittedOpening, opening_svg
 
 
-def survey_sheet(facts: dict[str, Any]) -> Draft:
+def survey_sheet(facts: SurveySheetRecord) -> Draft:
     """From the record of `survey_sheet_record`."""
     drawn = dict(_drawn(facts))
     context = {
-        "openings": [_opening(opening, drawn) for opening in facts["openings"]],
+        "openings": [_opening(opening, drawn) for opening in facts.openings],
         "cautions": job_labels.each_once(
-            caution
-            for _name, survey in _surveys(facts)
-            for caution in survey["assessment"]["cautions"]
+            caution for _name, survey in _surveys(facts) for caution in survey.assessment.cautions
         ),
-        "instruments": job_labels.instrument_labels(facts["instruments"]),
-        "rules": [job_labels.rule_label(rule) for rule in facts["rule_set"]["rules"]],
+        "instruments": job_labels.instrument_labels(facts.instruments),
+        "rules": [job_labels.rule_label(rule) for rule in facts.rule_set.rules],
     }
     parts = {name: Part(SVG, opening_svg(opening).encode()) for name, opening in drawn.items()}
-    photos = [photo for _name, survey in _surveys(facts) for photo in survey["photos"]]
+    photos = [photo for _name, survey in _surveys(facts) for photo in survey.photos]
     return Draft("reports/survey_sheet.html", context, parts, photos)
 
 
-def _surveys(facts: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+def _surveys(facts: SurveySheetRecord) -> Iterator[tuple[str, SheetSurvey]]:
     """Every survey with the name of its drawing."""
-    for opening in facts["openings"]:
-        for index, survey in enumerate(opening["surveys"]):
-            yield f"opening-{opening['opening']['number']}-{index}", survey
+    for opening in facts.openings:
+        for index, survey in enumerate(opening.surveys):
+            yield f"opening-{opening.opening.number}-{index}", survey
 
 
-def _drawn(facts: dict[str, Any]) -> Iterator[tuple[str, FittedOpening]]:
+def _drawn(facts: SurveySheetRecord) -> Iterator[tuple[str, FittedOpening]]:
     for name, survey in _surveys(facts):
-        standing = survey["standing"]
-        if standing:
-            fit = msgspec.convert(standing, DrawnFit)
+        if fit := survey.standing:
             yield name, FittedOpening.read(fit.inputs, fit.answer)
         else:
-            outline = msgspec.convert(survey["assessment"]["outline"], tuple[Knot, ...])
-            yield name, FittedOpening.clear(outline)
+            yield name, FittedOpening.clear(survey.assessment.outline)
 
 
-def _opening(opening: dict[str, Any], drawn: dict[str, FittedOpening]) -> dict[str, Any]:
-    number = opening["opening"]["number"]
+def _opening(opening: SurveyedOpening, drawn: dict[str, FittedOpening]) -> dict[str, Any]:
+    number = opening.opening.number
     caption = _("Photo {number} of opening {opening}").format(number="{number}", opening=number)
     surveys = []
-    for index, survey in enumerate(opening["surveys"]):
+    for index, survey in enumerate(opening.surveys):
         name = f"opening-{number}-{index}"
-        labels = sheet_labels(survey) | {
+        labels = {
             "drawing": {"address": f"{SCHEME}{name}", "alt": translated(drawn[name].in_words)},
-            "photos": photo_labels(survey["photos"], caption),
+            "photos": photo_labels(survey.photos, caption),
         }
-        surveys.append(survey | labels)
-    return opening | {"surveys": surveys}
+        surveys.append(sheet_labels(survey) | labels)
+    return labelled(opening, {"surveys": surveys})

@@ -39,9 +39,13 @@ def plain(code: Any) -> str:
 @register.filter
 def limits(reading: dict[str, Any]) -> str:
     """The limits of a reading in words; `lower`, `upper` may be None, `unit` is written once."""
-    lower, upper = reading["lower"], reading["upper"]
+    return limits_label(reading["lower"], reading["upper"], reading["unit"])
+
+
+def limits_label(lower: float | None, upper: float | None, unit: str) -> str:
+    """The limits of a number in words; the unit is written once."""
     return _limits(lower, upper).format(
-        lower=figure(lower), upper=figure(upper), unit=translated(reading["unit"])
+        lower=figure(lower), upper=figure(upper), unit=translated(unit)
     )
 
 

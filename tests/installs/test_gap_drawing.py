@@ -1,6 +1,7 @@
 """The chart of gaps before and after the running gear was set: one scale, true to the readings."""
 
 import re
+from types import SimpleNamespace
 from xml.etree import ElementTree
 
 from installs.drawings import GapRounds, gaps_svg
@@ -8,14 +9,10 @@ from installs.drawings import GapRounds, gaps_svg
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def gap(junction: int, head: float, sill: float, decision: str = "pass") -> dict:
-    return {
-        "junction": junction,
-        "head_gap": head,
-        "sill_gap": sill,
-        "decision": decision,
-        "limit": 1.0,
-    }
+def gap(junction: int, head: float, sill: float, decision: str = "pass") -> SimpleNamespace:
+    return SimpleNamespace(
+        junction=junction, head_gap=head, sill_gap=sill, decision=decision, limit=1.0
+    )
 
 
 READ_TWICE = [gap(1, 3.0, 6.0, "fail"), gap(2, 5.0, 5.2), gap(1, 4.4, 4.6)]

@@ -39,7 +39,10 @@ class Paper:
     @cached_property
     def pdf(self) -> bytes:
         document: Any = SimpleNamespace(
-            kind=self.kind, facts=self.facts, record=json.dumps(self.facts), pk="paper"
+            kind=self.kind,
+            paper_record=PAPERS[self.kind].read(self.facts),
+            record=json.dumps(self.facts),
+            pk="paper",
         )
         return paper_pdf(document, read_photos=lambda _: self.pictures)
 
@@ -50,7 +53,7 @@ class Paper:
 
     @cached_property
     def html(self) -> str:
-        return paper_html(self.kind, self.facts)
+        return paper_html(self.kind, PAPERS[self.kind].read(self.facts))
 
     @cached_property
     def pages(self) -> list[str]:
@@ -78,7 +81,7 @@ def paper_of(job: Job, kind: str) -> Paper:
     number = f"{job.reference}-{of_kind.suffix}"
     document = Document(job=job, kind=kind, number=number, edition=1)
     facts = json.loads(rfc8785.dumps(PAPERS[kind].plain(of_kind.record(document))))
-    return Paper(kind, facts, stored_photos(DRAFTS[kind](facts).photos))
+    return Paper(kind, facts, stored_photos(DRAFTS[kind](PAPERS[kind].read(facts)).photos))
 
 
 @contextmanager

@@ -5,7 +5,6 @@ import re
 
 import pytest
 
-from reports.papers.paper import paper_html
 from reports.papers.rendering import UnsoundPaper, render_pdf
 from tests.reports.papers import Paper
 from tests.reports.records import certificate_facts, doorset
@@ -115,7 +114,7 @@ def test_it_names_the_journal_the_seal_and_the_rule_set(text):
 
 
 def test_every_drawing_says_in_words_what_it_shows(facts):
-    html = paper_html("completion_certificate", facts)
+    html = drawn(facts).html
     described = re.findall(r'<img [^>]*alt="([^"]+)"', html)
     assert len(described) == html.count("<img ")
     assert any(words.startswith("Doorset 3-2-1 seen from outside") for words in described)

@@ -8,59 +8,67 @@ from django.utils.translation import gettext as _
 from jobs.code_labels import code_label
 from jobs.figures import day, figure, hundredths
 from jobs.translation import translated
+from reports.papers.draft import labelled
+from reports.papers.frozen.defects import ConcessionFacts, DefectFacts
+from reports.papers.frozen.doorset import FittedDoorset
+from reports.papers.frozen.job import InstrumentFacts, RuleFacts
+from reports.papers.frozen.papers import KeyFacts
+from reports.papers.frozen.survey import FindingFacts
+from surveys.arithmetic.findings import Finding
 
 
-def instrument_name(instrument: dict[str, Any] | None) -> str:
+def instrument_name(instrument: InstrumentFacts | None) -> str:
     """`Tape, 8 m (T-0815)`; nothing where no instrument was used."""
-    return f"{instrument['name']} ({instrument['serial']})" if instrument else ""
+    return f"{instrument.name} ({instrument.serial})" if instrument else ""
 
 
-def instrument_labels(instruments: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def instrument_labels(instruments: Iterable[InstrumentFacts]) -> list[dict[str, Any]]:
     """Instruments, each with the label of its accuracy."""
-    return [instrument | {"accuracy": accuracy_label(instrument)} for instrument in instruments]
+    return [labelled(one, {"accuracy": accuracy_label(one)}) for one in instruments]
 
 
-def accuracy_label(instrument: dict[str, Any]) -> str:
-    if instrument["accuracy_class"]:
+def accuracy_label(instrument: InstrumentFacts) -> str:
+    if instrument.accuracy_class:
         label = _("class {accuracy_class}, Directive 2014/32/EU Annex X")
-        return label.format(accuracy_class=instrument["accuracy_class"])
-    expanded, factor = instrument["expanded_uncertainty"], instrument["coverage_factor"]
+        return label.format(accuracy_class=instrument.accuracy_class)
+    expanded, factor = instrument.expanded_uncertainty, instrument.coverage_factor
     return f"± {hundredths(expanded)} mm (k = {figure(factor)})"
 
 
-def place_label(record: dict[str, Any]) -> str:
+def place_label(record: DefectFacts | ConcessionFacts) -> str:
     """The opening and, where there is one, the step of a defect or a concession."""
-    if record["step"]:
+    if record.step:
         label = _("opening {opening}, step {step}")
-        return label.format(opening=record["opening"], step=record["step"])
-    return _("opening {opening}").format(opening=record["opening"])
+        return label.format(opening=record.opening, step=record.step)
+    return _("opening {opening}").format(opening=record.opening)
 
 
-def concession_labels(concessions: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def concession_labels(concessions: Iterable[ConcessionFacts]) -> list[dict[str, Any]]:
     """Concessions, each with the place that it was granted for."""
-    return [concession | {"where": place_label(concession)} for concession in concessions]
+    return [labelled(one, {"where": place_label(one)}) for one in concessions]
 
 
-def defect_labels(defect: dict[str, Any]) -> dict[str, str]:
-    """The history of a defect, and its state."""
-    put_right = _done(defect["put_right_by"], defect["put_right_at"])
-    return {
+def defect_labels(defect: DefectFacts) -> dict[str, Any]:
+    """A defect with its history and its state."""
+    put_right = _done(defect.put_right_by, defect.put_right_at)
+    labels = {
         "where": place_label(defect),
-        "recorded": _done(defect["found_by"], defect["found_at"]),
-        "put_right": _joined(defect["put_right_how"], put_right),
+        "recorded": _done(defect.found_by, defect.found_at),
+        "put_right": _joined(defect.put_right_how, put_right),
         "reinspected": _joined(
-            _done(defect["reinspected_by"], defect["reinspected_at"]), defect["reinspection_note"]
+            _done(defect.reinspected_by, defect.reinspected_at), defect.reinspection_note
         ),
         "state": _state(defect),
     }
+    return labelled(defect, labels)
 
 
-def _state(defect: dict[str, Any]) -> str:
-    if defect["conceded"]:
+def _state(defect: DefectFacts) -> str:
+    if defect.conceded:
         return _("accepted by concession")
-    if defect["closed_at"]:
+    if defect.closed_at:
         return _("✓ closed")
-    return _("put right, not inspected again") if defect["put_right_by"] else _("open")
+    return _("put right, not inspected again") if defect.put_right_by else _("open")
 
 
 def _joined(*parts: str) -> str:
@@ -71,29 +79,29 @@ def _done(by: str | None, at: str | None) -> str:
     return f"{by}, {day(at)}" if by else ""
 
 
-def keys_label(keys: list[dict[str, Any]]) -> str:
+def keys_label(keys: Iterable[KeyFacts]) -> str:
     """`3 for opening 1, 2 for opening 2`, in the order of the openings."""
-    in_order = sorted(keys, key=lambda key: (key["opening"], key["count"]))
+    in_order = sorted(keys, key=lambda key: (key.opening, key.count))
     label = _("{count} for opening {opening}")
-    return ", ".join(label.format(count=key["count"], opening=key["opening"]) for key in in_order)
+    return ", ".join(label.format(count=key.count, opening=key.opening) for key in in_order)
 
 
-def rule_label(rule: dict[str, Any]) -> dict[str, str]:
+def rule_label(rule: RuleFacts) -> dict[str, str]:
     """A rule with its limit and where it comes from; rows of a banded limit as `bound → limit`.
 
     `decided_by` is given where that is not the rule set of the job.
     """
-    value = rule["value"]
+    value = rule.value
     if isinstance(value, list):
         value = "; ".join(_row(row) for row in value)
     elif isinstance(value, int | float):
         value = f"{value:g}"
-    source = f"{rule['source']} ({rule['standing']})" if rule["source"] else rule["standing"]
-    if "decided_by" in rule:
-        source = _("{source}; by {rule_set}").format(source=source, rule_set=rule["decided_by"])
+    source = f"{rule.source} ({rule.standing})" if rule.source else rule.standing
+    if rule.decided_by:
+        source = _("{source}; by {rule_set}").format(source=source, rule_set=rule.decided_by)
     return {
-        "name": code_label(rule["name"]).replace(".", ": "),
-        "limit": f"{value} {rule['unit']}",
+        "name": code_label(rule.name).replace(".", ": "),
+        "limit": f"{value} {rule.unit}",
         "source": source,
     }
 
@@ -107,13 +115,13 @@ def each_once(sentences: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(sentences))
 
 
-def findings(doorsets: list[dict[str, Any]]) -> list[dict[str, str]]:
+def findings(doorsets: Iterable[FittedDoorset]) -> list[dict[str, str]]:
     """What the surveys recorded about the place, each once, with its opening."""
     by_opening = {
-        (doorset["opening"]["number"], finding["what"]): finding
+        (doorset.opening.number, finding.what): finding
         for doorset in doorsets
-        for survey in doorset["surveys"]
-        for finding in survey["findings"]
+        for survey in doorset.surveys
+        for finding in survey.findings
     }
     return [
         finding_label(finding) | {"where": _("Opening {number}").format(number=number)}
@@ -121,10 +129,10 @@ def findings(doorsets: list[dict[str, Any]]) -> list[dict[str, str]]:
     ]
 
 
-def finding_label(finding: dict[str, str]) -> dict[str, str]:
+def finding_label(finding: Finding | FindingFacts) -> dict[str, str]:
     """`what` and `caution` in the reader's language, and the source."""
     return {
-        "what": translated(finding["what"]),
-        "caution": translated(finding["caution"]),
-        "source": finding["source"],
+        "what": translated(finding.what),
+        "caution": translated(finding.caution),
+        "source": finding.source,
     }

@@ -26,6 +26,7 @@ from jobs.arithmetic.doorset import Leaf
 from jobs.code_labels import code_label
 from jobs.figures import figure
 from jobs.translation import translated
+from reports.papers.frozen.papers import PlannedInstallation
 from reports.papers.labels.doorset import Pairs
 
 L = TypeVar("L", PlannedPaneLift, PlannedSashLift)
@@ -269,9 +270,8 @@ def running_gear_rows(gear: RunningGear) -> Pairs:
     ]
 
 
-def facts_of_visit(installation: dict[str, Any]) -> Iterator[str]:
+def facts_of_visit(installation: PlannedInstallation, plan: FittingPlan) -> Iterator[str]:
     """What the crew should know before it starts."""
-    plan: FittingPlan = installation["plan"]
     closing = _("Closes and is locked at junction {junction}.")
     yield closing.format(junction=plan.closing_junction)
     keep = next((junction.number for junction in plan.junctions if junction.keep), None)
@@ -281,5 +281,5 @@ def facts_of_visit(installation: dict[str, Any]) -> Iterator[str]:
         yield _("The keep at the right jamb comes off before that jamb is fixed.")
     if plan.fit_decision is None:
         yield _("No fit was decided from a survey before removal: packers are made up on the day.")
-    if reason := installation["replanned_because"]:
+    if reason := installation.replanned_because:
         yield _("Planned again: {reason}").format(reason=reason)

@@ -1,12 +1,15 @@
 """Labels of the steps of a fitting plan: what decides each, and what is read."""
 
+from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
 from django.utils.translation import gettext, gettext_noop
 
 from jobs.code_labels import code_label
-from reports.templatetags.paper import limits
+from reports.papers.draft import labelled
+from reports.papers.frozen.papers import NamedCriterion, StepFacts
+from reports.templatetags.paper import limits_label
 
 PHASES = {
     "prepare": gettext_noop("Prepare"),
@@ -33,31 +36,35 @@ METHODS = {
 }
 
 
-def phases(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def phases(steps: Iterable[StepFacts]) -> list[dict[str, Any]]:
     """The steps by phase, in working order."""
     return [
-        {"title": gettext(PHASES[phase]), "steps": [step | _labels(step) for step in of_phase]}
-        for phase, of_phase in groupby(steps, key=lambda step: step["phase"])
+        {
+            "title": gettext(PHASES[phase]),
+            "steps": [labelled(step, _labels(step)) for step in of_phase],
+        }
+        for phase, of_phase in groupby(steps, key=lambda step: step.phase)
     ]
 
 
-def _labels(step: dict[str, Any]) -> dict[str, Any]:
+def _labels(step: StepFacts) -> dict[str, Any]:
     return {
-        "evidence_label": ", ".join(gettext(EVIDENCE[name]) for name in step["evidence"]),
-        "judged": criteria_labels(step["criteria"]),
+        "evidence_label": ", ".join(gettext(EVIDENCE[name]) for name in step.evidence),
+        "judged": criteria_labels(step.criteria),
     }
 
 
-def criteria_labels(criteria: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def criteria_labels(criteria: Iterable[NamedCriterion]) -> list[dict[str, Any]]:
     """Criteria with the same limits as one: the limit, the method, and the places to read."""
     groups: dict[tuple[str, str], dict[str, Any]] = {}
     for criterion in criteria:
-        limit, method = limits(criterion), gettext(METHODS[criterion["method"]])
+        limit = limits_label(criterion.lower, criterion.upper, criterion.unit)
+        method = gettext(METHODS[criterion.method])
         # Numbers calculated from several places stand alone; single readings share their limit.
-        of_one = criterion["method"] in ("direct", "count")
+        of_one = criterion.method in ("direct", "count")
         group = groups.setdefault(
-            (limit, method if of_one else criterion["name"]),
-            {"limit": limit, "method": method, "source": criterion["source"], "places": []},
+            (limit, method if of_one else criterion.name),
+            {"limit": limit, "method": method, "source": criterion.source, "places": []},
         )
-        group["places"] += [code_label(place) for place in criterion["of"]]
+        group["places"] += [code_label(place) for place in criterion.of]
     return list(groups.values())

@@ -1,26 +1,32 @@
 """Labels of the record of a survey: what a paper says besides the bare figures."""
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from jobs.figures import day, figure, hundredths
+from reports.papers.draft import labelled
+from reports.papers.frozen.survey import AssessedOpening, SheetSurvey, SurveyFacts, SurveyReading
 from reports.papers.labels.conditions import condition_rows
 from reports.papers.labels.doorset import Pairs, size_label
 from reports.papers.labels.job import finding_label, instrument_name
+from surveys.arithmetic.answers import Shape, Suspect, Uncertain
+from surveys.arithmetic.placement import JointRange
 from surveys.shape_words import SHAPE_LABELS, shape_label
 
 
-def survey_labels(survey: dict[str, Any]) -> dict[str, Any]:
+def survey_labels(survey: SurveyFacts) -> dict[str, Any]:
     """When and with what it was measured, and whether the set agrees with itself."""
-    return {
-        "heading": _heading(survey["stage"]),
+    labels = {
+        "heading": _heading(survey.stage),
         "agreement": _agreement(survey),
-        "with": ", ".join(instrument_name(i) for i in survey["instruments"]),
-        "joints": joints_text(survey["fit"]["joints"]) if survey["fit"] else "",
-        "readings": [r | {"name": reading_name(r["reading"])} for r in survey["readings"]],
+        "with": ", ".join(instrument_name(i) for i in survey.instruments),
+        "joints": joints_text(survey.fit.joints) if survey.fit else "",
+        "readings": [labelled(r, {"name": reading_name(r.reading)}) for r in survey.readings],
     }
+    return labelled(survey, labels)
 
 
 def _heading(stage: str) -> str:
@@ -29,36 +35,33 @@ def _heading(stage: str) -> str:
     return _("Measured before the old door came out")
 
 
-def _agreement(survey: dict[str, Any]) -> str:
+def _agreement(survey: SurveyFacts) -> str:
     text = _(
         "The readings contradict each other (chi-square {chi_square} at {degrees} degrees of "
         "freedom, p {p_value})."
     )
-    if survey["consistent"]:
+    if survey.consistent:
         text = _(
             "The readings agree with each other (chi-square {chi_square} at {degrees} degrees of "
             "freedom, p {p_value})."
         )
-    adjustment = survey["adjustment"]
+    adjustment = survey.adjustment
     return text.format(
-        chi_square=hundredths(adjustment["chi_square"]),
-        degrees=adjustment["degrees_of_freedom"],
-        p_value=hundredths(adjustment["p_value"]),
+        chi_square=hundredths(adjustment.chi_square),
+        degrees=adjustment.degrees_of_freedom,
+        p_value=hundredths(adjustment.p_value),
     )
 
 
-def joints_text(joints: dict[str, Any]) -> str:
+def joints_text(joints: Mapping[str, JointRange]) -> str:
     """The least and the greatest width of each joint; mm."""
     text = _(
         "Joints: left {left_min} to {left_max} mm, right {right_min} to {right_max} mm, "
         "head {head_min} to {head_max} mm, sill {sill_min} to {sill_max} mm."
     )
-    values = {
-        f"{member}_{bound}": figure(joints[member][bound])
-        for member in ("left", "right", "head", "sill")
-        for bound in ("min", "max")
-    }
-    return text.format(**values)
+    least = {f"{side}_min": figure(joint.min) for side, joint in joints.items()}
+    greatest = {f"{side}_max": figure(joint.max) for side, joint in joints.items()}
+    return text.format(**least, **greatest)
 
 
 READING_NAMES = {
@@ -79,57 +82,57 @@ def reading_name(name: str) -> str:
     return _(label) if label else name
 
 
-def sheet_labels(survey: dict[str, Any]) -> dict[str, Any]:
+def sheet_labels(survey: SheetSurvey) -> dict[str, Any]:
     """What only a survey sheet says: acceptance, shape, suspects, findings and conditions."""
-    first = survey["stage"] == "first"
+    first = survey.stage == "first"
     return survey_labels(survey) | {
         "occasion": _("measured before ordering")
         if first
         else _("measured before the old door came out"),
         "stage_label": _("before ordering") if first else _("before the old door came out"),
         "acceptance": _acceptance(survey),
-        "clear": _clear(survey["assessment"]),
-        "shape": shape_rows(survey["assessment"]["shape"]),
-        "suspects": [_suspect(suspect, survey["readings"]) for suspect in survey["suspects"]],
-        "findings": [finding_label(finding) for finding in survey["findings"]],
-        "conditions": condition_rows(survey["conditions"]),
+        "clear": _clear(survey.assessment),
+        "shape": shape_rows(survey.assessment.shape),
+        "suspects": [_suspect(suspect, survey.readings) for suspect in survey.suspects],
+        "findings": [finding_label(finding) for finding in survey.findings],
+        "conditions": condition_rows(survey.conditions),
     }
 
 
-def _acceptance(survey: dict[str, Any]) -> str:
-    if survey["stage"] != "first":
+def _acceptance(survey: SheetSurvey) -> str:
+    if survey.stage != "first":
         return _("Counts as it was taken.")
-    if survey["accepted_at"]:
+    if survey.accepted_at:
         return _("✓ Accepted on {day}: a doorset may be ordered by it.").format(
-            day=day(survey["accepted_at"])
+            day=day(survey.accepted_at)
         )
     return _("Not accepted: nothing may be ordered by it.")
 
 
-def _clear(assessment: dict[str, Any]) -> Pairs:
+def _clear(assessment: AssessedOpening) -> Pairs:
     return [
-        (_("Clear width"), _uncertain(assessment["clear_width"])),
-        (_("Clear height"), _uncertain(assessment["clear_height"])),
-        (_("Largest frame"), size_label(assessment["largest_frame"])),
+        (_("Clear width"), _uncertain(assessment.clear_width)),
+        (_("Clear height"), _uncertain(assessment.clear_height)),
+        (_("Largest frame"), size_label(assessment.largest_frame)),
     ]
 
 
-def _uncertain(size: dict[str, Any]) -> str:
-    return f"{figure(size['value'])} mm (u {hundredths(size['standard_uncertainty'])} mm)"
+def _uncertain(size: Uncertain) -> str:
+    return f"{figure(size.value)} mm (u {hundredths(size.standard_uncertainty)} mm)"
 
 
-def shape_rows(shape: dict[str, float]) -> Pairs:
+def shape_rows(shape: Shape) -> Pairs:
     """`Sill, left to right`, `falls 3 mm`; what rounds to nothing is true."""
-    return [shape_label(name, shape[name]) for name in SHAPE_LABELS]
+    return [shape_label(name, getattr(shape, name)) for name in SHAPE_LABELS]
 
 
-def _suspect(suspect: dict[str, Any], readings: list[dict[str, Any]]) -> dict[str, str]:
-    reading = next(r for r in readings if r["reading"] == suspect["reading"])
-    name = reading_name(suspect["reading"])
-    if reading["at"] is not None:
-        name = _("{reading} at {position} mm").format(reading=name, position=figure(reading["at"]))
+def _suspect(suspect: Suspect, readings: Iterable[SurveyReading]) -> dict[str, str]:
+    reading = next(r for r in readings if r.reading == suspect.reading)
+    name = reading_name(suspect.reading)
+    if reading.at is not None:
+        name = _("{reading} at {position} mm").format(reading=name, position=figure(reading.at))
     return {
         "name": name,
-        "read": f"{figure(reading['value'])} mm",
-        "likely": f"{figure(suspect['likely_value'])} mm",
+        "read": f"{figure(reading.value)} mm",
+        "likely": f"{figure(suspect.likely_value)} mm",
     }
