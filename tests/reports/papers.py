@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
+from html import unescape
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -54,6 +55,11 @@ class Paper:
     @cached_property
     def html(self) -> str:
         return paper_html(self.kind, PAPERS[self.kind].read(self.facts))
+
+    @cached_property
+    def words(self) -> str:
+        """What the page says whose drawing takes a second; where on the paper is left open."""
+        return unescape(re.sub(r"(?:<[^>]*>|\s)+", " ", self.html))
 
     @cached_property
     def pages(self) -> list[str]:

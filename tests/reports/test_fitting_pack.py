@@ -46,7 +46,7 @@ def test_loose_glazed_sashes_have_a_lift_of_their_own_and_no_panes(pack, plan):
         "sashes": sashes,
         "panes": [],
     }
-    text = with_lifts(pack, loose).text
+    text = with_lifts(pack, loose).words
     assert "Frame alone, without its sashes" in text
     assert "Each sash of leaves 1 to 8, glazed 44.1 kg" in text
     assert "taken off first" not in text.partition("The steps, in order")[0]
@@ -56,7 +56,7 @@ def test_loose_glazed_sashes_have_a_lift_of_their_own_and_no_panes(pack, plan):
 def test_a_plan_frozen_before_sashes_were_weighed_says_what_its_mass_is_of(pack, plan):
     lifts = {name: plan["lifts"][name] for name in ("people", "assumed", "panes")}
     frame = dict(plan["lifts"]["sashes_off"]["frame"])
-    text = with_lifts(pack, lifts | {"frame": frame}, format=1).text
+    text = with_lifts(pack, lifts | {"frame": frame}, format=1).words
     assert f"Frame alone, without its sashes {frame['mass']:.1f} kg" in text
 
 
@@ -148,4 +148,4 @@ def test_it_says_where_the_plan_is_thin(pack, plan):
         "wall not recorded",
         "not measured",
     ):
-        assert words in thin.text
+        assert words in thin.words
