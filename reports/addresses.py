@@ -4,9 +4,9 @@ from django.conf import settings
 from django.urls import reverse
 
 from jobs.models import Job
+from reports.document_links import document_token
 from reports.handover_links import handover_token
 from reports.models import Document
-from reports.paper_links import paper_token
 
 
 def verification_address(code: str) -> str:
@@ -14,9 +14,9 @@ def verification_address(code: str) -> str:
     return f"{settings.PUBLIC_ADDRESS}{reverse('verify', args=[code])}"
 
 
-def paper_address(document: Document) -> str:
+def document_address(document: Document) -> str:
     """Where whoever holds this address fetches the paper, for a while."""
-    return f"{settings.PUBLIC_ADDRESS}{reverse('linked-paper', args=[paper_token(document)])}"
+    return f"{settings.PUBLIC_ADDRESS}{reverse('linked-document', args=[document_token(document)])}"
 
 
 def handover_address(job: Job) -> str:

@@ -3,5 +3,5 @@ from django.contrib import admin
 from jobs.admin import ReadOnlyAdmin
 from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
 
-for shown in (Dispatch, DispatchAttempt, Document, WebhookEndpoint):
-    admin.site.register(shown, ReadOnlyAdmin)
+for model in (Dispatch, DispatchAttempt, Document, WebhookEndpoint):
+    admin.site.register(model, ReadOnlyAdmin)

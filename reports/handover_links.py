@@ -10,7 +10,7 @@ from django.core import signing
 from django.utils import timezone
 
 from jobs.models import Job
-from reports.paper_links import LinkExpired
+from reports.document_links import LinkExpired
 
 SALT = "reports.handover-link"
 LINK_LASTS = timedelta(days=90)

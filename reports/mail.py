@@ -9,10 +9,10 @@ from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
 from jobs.sentences import StoredSentence, sentence
-from reports.addresses import paper_address, verification_address
+from reports.addresses import document_address, verification_address
+from reports.document_links import LINK_LASTS
 from reports.errors import DeliveryFailed
 from reports.models import Dispatch, Document
-from reports.paper_links import LINK_LASTS
 
 ANSWER_WITHIN_SECONDS = 60
 # From this code on a refusal is final (RFC 5321, 4.2.1).
@@ -64,7 +64,7 @@ def _context(document: Document, *, attached: bool) -> dict[str, object]:
         "firm": settings.FIRM_NAME,
         "firm_telephone": settings.FIRM_TELEPHONE,
         "address": verification_address(document.verification_code),
-        "paper_address": "" if attached else paper_address(document),
+        "document_address": "" if attached else document_address(document),
         "link_lasts_days": LINK_LASTS.days,
     }
 

@@ -27,12 +27,12 @@ class MessageFolderBackend(BaseEmailBackend):
 def _write_whole(folder: Path, message: EmailMessage) -> None:
     """Write beside the final name and rename, so that nobody ever reads half a message."""
     written = message.message()
-    path = folder / letter_file(str(written["Message-ID"]))
+    path = folder / email_file(str(written["Message-ID"]))
     unfinished = path.with_suffix(f".{os.getpid()}.part")
     unfinished.write_bytes(written.as_bytes())
     unfinished.replace(path)
 
 
-def letter_file(message_id: str) -> str:
+def email_file(message_id: str) -> str:
     """The name of the file that a message of this Message-ID is in."""
     return re.sub(r"[^\w.@-]", "", message_id).lstrip(".") + ".eml"

@@ -28,6 +28,6 @@ def sweep() -> None:
         make_document.delay(str(document_id))
     for dispatch_id in delivering.due_dispatches():
         deliver.delay(str(dispatch_id))
-    # Last, so that nothing a program wants can keep a customer's letter back.
+    # Last, so that nothing a program wants can hold up a customer's e-mail.
     for dispatch_id in webhooks.read_events():
         deliver.delay(str(dispatch_id))

@@ -1,4 +1,4 @@
-"""Whether a paper is genuine and still stands, for whoever holds its code."""
+"""Whether a document is genuine and still valid, for whoever has its code."""
 
 import hashlib
 from collections.abc import Iterable

@@ -92,7 +92,7 @@ def _post(address: str, body: bytes, headers: dict[str, str]) -> int:
 
 
 class _CheckedConnection(HTTPSConnection):
-    """Connects to an address that was found to be public, and wants the host's certificate."""
+    """Connects to an address that was checked to be public, and wants the host's certificate."""
 
     def connect(self) -> None:
         address = public_address(self.host, self.port)

@@ -25,7 +25,7 @@ OPEN = frozenset(
         "verify",
         "customer-handover",
         "customer-certificate",
-        "linked-paper",
+        "linked-document",
         "problem-types",
     }
 )

@@ -14,7 +14,7 @@ from jobs.models import Doorset, Job, Opening, Visit
 from jobs.views.access import capability_required, person_of
 from office.blocker_links import Places
 from reports.gates import all_gates
-from reports.views.job_papers import offers_to, papers_of
+from reports.views.job_documents import documents_of, offers_to
 
 
 @capability_required(Capability.READ)
@@ -23,7 +23,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     person = person_of(request)
     job = _job(request, reference)
     gates = all_gates(job)
-    papers = list(papers_of(person, job))
+    documents = list(documents_of(person, job))
     context = {
         "job": job,
         "gates": Places(person, job).of_gates(gates),
@@ -31,8 +31,8 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
         "openings": [_drawn(opening) for opening in _openings(job)],
         "visits": _visits(request, job),
         "now": timezone.now(),
-        "papers": papers,
-        "offers": offers_to(person, job, gates, papers),
+        "documents": documents,
+        "offers": offers_to(person, job, gates, documents),
     }
     return render(request, "office/job.html", context)
 

@@ -21,15 +21,15 @@ from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
+from reports.document_file import document_file
 from reports.gates import all_gates
 from reports.kinds import may_ask
 from reports.models import Dispatch, Document
-from reports.paper_file import paper_file
 from reports.services import dispatches, documents
 from reports.verification import find_document, sha256_of
 
-# Nothing that the paper itself does not show, besides whether it still stands.
-SHOWN_TO_EVERYBODY = (
+# Nothing that the paper itself does not say, besides whether it is still valid.
+PUBLIC_FIELDS = (
     "number",
     "edition",
     "kind",
@@ -77,7 +77,7 @@ class DocumentViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
         document = self.get_object()
         if not document.file:
             raise Http404
-        return paper_file(document)
+        return document_file(document)
 
     @extend_schema(request=bodies.WithdrawalSerializer, responses=bodies.DocumentSerializer)
     @action(detail=True, methods=["post"])
@@ -134,7 +134,7 @@ class DispatchViewSet(ReadOnlyRecordViewSet):
 
 
 class GatesView(APIView):
-    """What still stands in the way of a job, gate by gate."""
+    """What is in the way of a job, gate by gate."""
 
     permission_classes = (HasCapability,)
     required_capabilities: ClassVar = {"read": Capability.READ}
@@ -157,7 +157,7 @@ class GatesView(APIView):
 
 
 class VerificationView(APIView):
-    """Whether the paper with this code is genuine and still stands. Open to everybody."""
+    """Whether the paper with this code is genuine and still valid. Open to everybody."""
 
     permission_classes = (permissions.AllowAny,)
     authentication_classes = ()
@@ -188,6 +188,6 @@ def _document_of(code: str) -> Document:
 
 
 def _verification(document: Document) -> dict[str, Any]:
-    facts = {name: getattr(document, name) for name in SHOWN_TO_EVERYBODY}
+    facts = {name: getattr(document, name) for name in PUBLIC_FIELDS}
     facts |= {"status": document.status, "firm": settings.FIRM_NAME}
     return dict(bodies.VerificationSerializer(facts).data)

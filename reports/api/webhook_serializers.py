@@ -1,4 +1,4 @@
-"""Bodies and answers of webhook endpoints, and of letters that came back."""
+"""Bodies of requests and responses: webhook endpoints, and e-mails that came back."""
 
 from django.utils.translation import gettext as _
 from rest_framework import serializers

@@ -1,4 +1,4 @@
-"""Endpoints of other programs, and letters that came back."""
+"""Endpoints of other programs, and e-mails that came back."""
 
 from typing import Any, ClassVar
 
@@ -27,7 +27,7 @@ from reports.services.dispatches import record_bounce
 
 
 class WebhookEndpointViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateMixin):
-    """Programs that are told what happens to jobs, as Standard Webhooks describes.
+    """Programs that receive what happens to jobs, as Standard Webhooks describes.
 
     Each message has the headers `webhook-id`, `webhook-timestamp` and `webhook-signature` (scheme
     v1) and a body of `type`, `timestamp` and `data`, which names a job and a record to read here.
@@ -71,9 +71,9 @@ class ReturnedLetterViewSet(RecordViewSet):
         responses={200: bodies.DispatchSerializer},
     )
     def create(self, request: Request) -> Response:
-        """Record the notice of a letter that came back; answers with the letter.
+        """Record the notice of an e-mail that came back; answers with its dispatch.
 
-        400 for what is no such notice, and for a letter that is none of ours or went out again.
+        400 for what is no such notice, and for an e-mail that is none of ours or was sent again.
         """
         data = self.get_validated_data(webhook_serializers.ReturnedLetterSerializer)
         try:

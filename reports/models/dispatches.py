@@ -22,12 +22,12 @@ class DispatchState(models.TextChoices):
 
 
 class Dispatch(PersonalRecord):
-    """One message: a letter that carries a document to the customer, or a webhook that tells a
+    """One message: an e-mail that carries a document to the customer, or a webhook that tells a
     program of an entry of the journal.
 
     `message_id` is made with the row and kept through every attempt, so that a message sent twice
     by mischance is recognised as one. While `waiting`, it is due from `next_attempt_at` on. A
-    letter that was `sent` may come back: it is `bounced` then.
+    e-mail that was `sent` may come back: it is `bounced` then.
     """
 
     class Channel(models.TextChoices):

@@ -15,7 +15,7 @@ class WebhookEndpointQuerySet(models.QuerySet["WebhookEndpoint"]):
 
 
 class WebhookEndpoint(PersonalRecord):
-    """An address that is told of events (Standard Webhooks).
+    """An address that receives events (Standard Webhooks).
 
     `secret` signs what is sent to it; the journal holds neither it nor the address, which may hold
     a key of its own. `event_types` are those it wants, none of them meaning all. Events are read
@@ -40,5 +40,5 @@ class WebhookEndpoint(PersonalRecord):
 
     @property
     def journal_stream(self) -> str:
-        """A chain of its own: what is told to programs is no part of any job's record."""
+        """A chain of its own: what is sent to programs is no part of any job's record."""
         return f"webhook:{self.pk}"

@@ -15,13 +15,13 @@ def concession_records(job: Job) -> tuple[ConcessionFacts, ...]:
 
 
 def defects_of(job: Job) -> Any:
-    """Defects of a job in the order in which they were found, joined for `defect_record`."""
+    """Defects of a job in the order in which they were recorded, joined for `defect_record`."""
     people = ("found_by", "put_right_by", "reinspected_by")
     return _of_job(Defect, job).select_related("step", *people).prefetch_related("concession_set")
 
 
 def defect_record(defect: Defect) -> DefectFacts:
-    """What was found where and by whom, what was done about it, and how it stands."""
+    """What was recorded where and by whom, what was done about it, and its state."""
     return DefectFacts(
         opening=defect.installation.doorset.opening.number,
         step=defect.step.number if defect.step else None,

@@ -43,7 +43,7 @@ def survey_record(survey: Survey, decision: FitDecision | None) -> SurveyFacts:
     """A survey with every reading; without a decision `fit` and `standing` are None."""
     assessment = survey.assessment
     used = assessment.measured_with.all()
-    found = (*assessment.findings, *(decision.answer.findings if decision else ()))
+    findings = (*assessment.findings, *(decision.answer.findings if decision else ()))
     return SurveyFacts(
         stage=survey.stage,
         taken_at=instant(survey.taken_at),
@@ -52,7 +52,7 @@ def survey_record(survey: Survey, decision: FitDecision | None) -> SurveyFacts:
         consistent=not assessment.suspect_readings,
         adjustment=part_of(AdjustmentFacts, assessment.adjustment),
         readings=tuple(_readings(survey)),
-        findings=tuple(part_of(FindingFacts, finding) for finding in found),
+        findings=tuple(part_of(FindingFacts, finding) for finding in findings),
         fit=_fit(decision) if decision else None,
         standing=_standing(decision) if decision else None,
     )
@@ -72,20 +72,20 @@ def _fit(decision: FitDecision) -> FitFacts:
 
 
 def _standing(decision: FitDecision) -> DrawnFit:
-    """How the frame stands in the opening."""
+    """Where the frame is placed in the opening."""
     return DrawnFit(part_of(DrawnInputs, decision.inputs), part_of(DrawnAnswer, decision.answer))
 
 
 def _readings(survey: Survey) -> Iterator[SurveyReading]:
-    """Every reading with its uncertainty, and how far it stands from the adjusted opening, mm."""
+    """Every reading with its uncertainty, and how far it is from the adjusted opening, mm."""
     used = survey.assessment.measured_with
     residuals = survey.assessment.adjustment.residuals
-    found = {residual.reading: residual for residual in residuals}
+    by_reading = {residual.reading: residual for residual in residuals}
     for name, at, value in _placed(readings_json(survey)):
         size = name.startswith(SIZES)
         # Levels are read with a level instrument alone.
         instrument = used.instrument if size else cast(InstrumentThen, used.level_instrument)
-        normalised = found[name].normalised
+        normalised = by_reading[name].normalised
         within = abs(normalised) <= GREATEST_NORMALISED_RESIDUAL
         yield SurveyReading(
             reading=name,
@@ -95,7 +95,7 @@ def _readings(survey: Survey) -> Iterator[SurveyReading]:
             standard_uncertainty=standard_uncertainty(
                 Instrument(**instrument.accuracy), value if size else 0.0
             ),
-            residual=found[name].residual,
+            residual=by_reading[name].residual,
             normalised_residual=normalised,
             limit=GREATEST_NORMALISED_RESIDUAL,
             verdict="pass" if within else "fail",

@@ -36,7 +36,7 @@ def take_due_documents() -> list[UUID]:
     """Papers that are due and not made; those waiting longest first.
 
     Each gets a new head start, or every sweep would announce it again while its task waits behind
-    others, and letters would wait behind tasks that find nothing to do.
+    others, and e-mails would wait behind tasks that find nothing to do.
     """
     due = Document.objects.filter(
         rendered_at=None,

@@ -8,9 +8,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from jobs.models import Job
+from reports.document_file import document_file
+from reports.document_links import LinkExpired
 from reports.handover_links import job_of
-from reports.paper_file import paper_file
-from reports.paper_links import LinkExpired
 from reports.views.handover_context import certificate_of, handover_context
 from reports.views.public_views import firm, public_page
 
@@ -36,7 +36,7 @@ def certificate(request: HttpRequest, token: str) -> HttpResponseBase:
     document = certificate_of(job)
     if document is None:
         return redirect("customer-handover", token=token)
-    return paper_file(document)
+    return document_file(document)
 
 
 def _job_or_no_link(request: HttpRequest, token: str) -> Job | HttpResponse:

@@ -2,27 +2,27 @@ from django.urls import include, path
 
 from reports.views import (
     customer_views,
+    document_link_views,
+    document_views,
     handover_link_views,
-    paper_link_views,
-    paper_views,
     verification_views,
 )
 
 of_a_job = [
     path("handover-link/", handover_link_views.handover_link, name="handover-link"),
-    path("papers/ask/<slug:kind>/", paper_views.ask_for_paper, name="ask-for-paper"),
-    path("papers/<uuid:pk>/", paper_views.job_document, name="job-document"),
+    path("papers/ask/<slug:kind>/", document_views.ask_for_document, name="ask-for-document"),
+    path("papers/<uuid:pk>/", document_views.job_document, name="job-document"),
     path(
         "papers/<uuid:pk>/withdraw/",
-        paper_views.withdraw_document_page,
+        document_views.withdraw_document_page,
         name="withdraw-document",
     ),
-    path("letters/<uuid:pk>/resend/", paper_views.resend_dispatch, name="resend-dispatch"),
+    path("letters/<uuid:pk>/resend/", document_views.resend_dispatch, name="resend-dispatch"),
 ]
 
 urlpatterns = [
     path("jobs/<str:reference>/", include(of_a_job)),
-    path("papers/<str:token>/", paper_link_views.linked_paper, name="linked-paper"),
+    path("papers/<str:token>/", document_link_views.linked_document, name="linked-document"),
     path("handover/<str:token>/", customer_views.handover, name="customer-handover"),
     path(
         "handover/<str:token>/certificate/",

@@ -18,9 +18,9 @@ from config.logs import formatter
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Customer, Person
 from jobs.tasks import seal_journal
+from reports.document_links import document_token
 from reports.handover_links import handover_token
 from reports.models import Document
-from reports.paper_links import paper_token
 from reports.services.documents import issue_certificate
 from reports.tasks import make_document
 from tests import factories
@@ -160,7 +160,7 @@ def test_nothing_of_a_customer_is_in_the_log_of_a_whole_job(form, office, told_o
     client.post("/sign-in/", signing_in)
     take_on_by_typing(client)
     paper = certified_job(office)
-    handover, link = handover_token(paper.job), paper_token(paper)
+    handover, link = handover_token(paper.job), document_token(paper)
     with paper.file.open("rb") as file:
         for sent in ({"file": file}, {"paper": file}, {}):
             client.post(reverse("verify", args=[paper.verification_code]), sent)
@@ -168,7 +168,7 @@ def test_nothing_of_a_customer_is_in_the_log_of_a_whole_job(form, office, told_o
         reverse("verify", args=[paper.verification_code]),
         f"/api/v1/verifications/{paper.verification_code}/",
         reverse("customer-handover", args=[handover]),
-        reverse("linked-paper", args=[link]),
+        reverse("linked-document", args=[link]),
         f"/papers/{link}broken/",
         f"/jobs/{paper.job.reference}/",
         f"/jobs/{paper.job.reference}/journal/",
@@ -222,7 +222,7 @@ def test_a_fault_in_a_request_is_told_once_with_its_number(log, office):
     paper = certified_job(office)
     paper.file.storage.delete(paper.file.name)
     client = Client(raise_request_exception=False)
-    code = paper_token(paper)
+    code = document_token(paper)
     answer = client.get(f"/papers/{code}/")
     (fault,) = log.of("fault")
     assert answer.status_code == 500

@@ -16,9 +16,9 @@ from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, RuleSet, Visit
 from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
+from reports.document_links import document_token
 from reports.handover_links import handover_token
 from reports.models import Document
-from reports.paper_links import paper_token
 from reports.services.making import store_paper
 from reports.services.webhooks import add_endpoint
 from surveys.models import Survey
@@ -200,6 +200,6 @@ class _Parts:
             "document": document,
             "letter": letter,
             "code": document.verification_code,
-            "paper_link": paper_token(document),
+            "paper_link": document_token(document),
             "handover_link": handover_token(self.job),
         }

@@ -11,8 +11,8 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
+from reports.document_links import LINK_LASTS, document_token
 from reports.models import Document
-from reports.paper_links import LINK_LASTS, paper_token
 from reports.tasks import deliver
 from tests import factories
 from tests.reports.conftest import PDF
@@ -67,7 +67,7 @@ def test_a_paper_too_large_for_a_letter_is_linked_and_the_link_opens_it(issued, 
 
 
 def test_a_link_ends_and_says_what_to_do(issued, settings, time_machine):
-    link = f"/papers/{paper_token(issued)}/"
+    link = f"/papers/{document_token(issued)}/"
     time_machine.move_to(timezone.now() + LINK_LASTS + timedelta(minutes=1))
     answer = Client().get(link)
     assert answer.status_code == 410
@@ -76,13 +76,13 @@ def test_a_link_ends_and_says_what_to_do(issued, settings, time_machine):
 
 @pytest.mark.parametrize("change", ["x", "", "../"])
 def test_a_link_that_was_changed_opens_nothing(issued, change):
-    token = paper_token(issued)
+    token = document_token(issued)
     altered = token[:-3] + change + "AA"
     assert Client().get(f"/papers/{altered}/").status_code == 404
 
 
 def test_a_link_to_a_paper_that_was_withdrawn_leads_to_the_page_that_says_so(issued):
-    token = paper_token(issued)
+    token = document_token(issued)
     Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong opening")
     answer = Client().get(f"/papers/{token}/", follow=True)
     assert "Withdrawn" in answer.content.decode()

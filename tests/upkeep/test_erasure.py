@@ -21,7 +21,7 @@ from jobs.journal_types import JournalType
 from jobs.models import Customer, JournalEntry, Site
 from jobs.services import jobs as services
 from jobs.services.journal_check import find_flaws
-from reports.addresses import handover_address, paper_address
+from reports.addresses import document_address, handover_address
 from reports.models import Dispatch, Document
 from reports.services.dispatches import resend
 from reports.services.documents import issue_certificate
@@ -263,7 +263,7 @@ def test_files_left_by_an_erasure_that_was_cut_off_go_when_it_is_repeated(certif
 
 
 def test_links_of_an_erased_customer_lead_nowhere(certificate, erase, client):
-    links = handover_address(certificate.job), paper_address(certificate)
+    links = handover_address(certificate.job), document_address(certificate)
     paths = [link.removeprefix("http://127.0.0.1:8000") for link in links]
     assert [client.get(path).status_code for path in paths] == [200, 200]
     erase(certificate.job)

@@ -70,8 +70,8 @@ def _everything(held: Held) -> Iterator[QuerySet[Any]]:
     yield Inspection.objects.filter(step__installation__in=held.installations)
     yield FittingReading.objects.filter(inspection__step__installation__in=held.installations)
     yield Concession.objects.filter(installation__in=held.installations)
-    yield from (held.site_photos, held.handovers, held.documents, held.letters)
-    yield DispatchAttempt.objects.filter(dispatch__in=held.letters)
+    yield from (held.site_photos, held.handovers, held.documents, held.dispatches)
+    yield DispatchAttempt.objects.filter(dispatch__in=held.dispatches)
     yield held.journal
 
 

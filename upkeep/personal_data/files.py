@@ -1,11 +1,11 @@
-"""Files that say who the customer is: papers, and letters that went into the mail folder."""
+"""Files that say who the customer is: papers, and e-mails in the mail folder."""
 
 from collections.abc import Iterable
 from pathlib import Path
 
 from django.conf import settings
 
-from reports.mail_folder import letter_file
+from reports.mail_folder import email_file
 from reports.models import DispatchAttempt, Document
 from reports.models.documents import paper_path, paper_storage
 from upkeep.personal_data.held import Held
@@ -15,9 +15,9 @@ def delete_files(held: Held) -> None:
     """Does no harm when it is done again, such as after it was cut off midway."""
     for document in held.documents.only("pk", "number"):
         _delete_editions(document)
-    letters = held.letters.values_list("message_id", flat=True)
-    attempts = DispatchAttempt.objects.filter(dispatch__in=held.letters)
-    _delete_letters({*letters, *attempts.values_list("message_id", flat=True)})
+    sent = held.dispatches.values_list("message_id", flat=True)
+    attempts = DispatchAttempt.objects.filter(dispatch__in=held.dispatches)
+    _delete_emails({*sent, *attempts.values_list("message_id", flat=True)})
 
 
 def _delete_editions(document: Document) -> None:
@@ -32,6 +32,6 @@ def _delete_editions(document: Document) -> None:
         storage.delete(f"{folder}/{name}")
 
 
-def _delete_letters(message_ids: Iterable[str]) -> None:
+def _delete_emails(message_ids: Iterable[str]) -> None:
     for message_id in message_ids:
-        Path(settings.EMAIL_FOLDER, letter_file(message_id)).unlink(missing_ok=True)
+        Path(settings.EMAIL_FOLDER, email_file(message_id)).unlink(missing_ok=True)

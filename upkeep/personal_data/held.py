@@ -61,7 +61,7 @@ class Held:
         return Document.objects.filter(job__in=self.jobs).order_by("pk")
 
     @property
-    def letters(self) -> QuerySet[Dispatch]:
+    def dispatches(self) -> QuerySet[Dispatch]:
         return Dispatch.objects.filter(document__job__in=self.jobs).order_by("pk")
 
     @property

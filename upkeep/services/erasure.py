@@ -75,7 +75,7 @@ def erase_customer(
 
 def _lock(held: Held) -> None:
     """What others lock before they write a journal, so before we do."""
-    for rows in (held.jobs, held.documents, held.letters):
+    for rows in (held.jobs, held.documents, held.dispatches):
         list(rows.select_for_update(no_key=True, of=("self",)))
 
 
@@ -129,8 +129,8 @@ def _erase_from(job: Job, held: Held, now: datetime, actor: Person | None) -> No
     for document in held.documents.filter(job=job):
         record = redacted(document.record)
         _change(document, {"record": record, "file": "", "erased_at": now}, actor)
-    for letter in held.letters.filter(document__job=job):
-        _change(letter, _of_letter(letter), actor)
+    for dispatch in held.dispatches.filter(document__job=job):
+        _change(dispatch, _of_dispatch(dispatch), actor)
 
 
 def _change(record: Any, changes: dict[str, Any], actor: Person | None) -> Any:
@@ -154,10 +154,10 @@ def _of_site() -> dict[str, str]:
     return {"address_line_1": ERASED} | blank
 
 
-def _of_letter(letter: Dispatch) -> dict[str, Any]:
-    """A letter that was still to go does not go."""
+def _of_dispatch(dispatch: Dispatch) -> dict[str, Any]:
+    """What was still waiting to be sent is not sent."""
     changes: dict[str, Any] = {"recipient": ERASED_ADDRESS}
-    if letter.state == Dispatch.State.WAITING:
+    if dispatch.state == Dispatch.State.WAITING:
         why = sentence("not sent: the customer was erased")
         changes |= {"state": Dispatch.State.FAILED, "next_attempt_at": None, "outcome": why}
     return changes

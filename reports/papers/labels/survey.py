@@ -77,7 +77,7 @@ READING_NAMES = {
 
 
 def reading_name(name: str) -> str:
-    """`widths.0` as `width`; the place stands in a column of its own."""
+    """`widths.0` as `width`; the place has a column of its own."""
     label = READING_NAMES.get(name) or READING_NAMES.get(name.rpartition(".")[0])
     return _(label) if label else name
 

@@ -22,7 +22,7 @@ from reports.kinds import KINDS, may_ask
 from reports.models import Dispatch, Document
 from reports.services.dispatches import resend
 from reports.services.documents import issue_document, withdraw_document
-from reports.views.job_papers import papers_of
+from reports.views.job_documents import documents_of
 
 
 class WithdrawalForm(ChangeableForm):
@@ -36,7 +36,7 @@ class WithdrawalForm(ChangeableForm):
 
 @capability_required(Capability.READ)
 @require_POST
-def ask_for_paper(request: HttpRequest, reference: str, kind: str) -> HttpResponse:
+def ask_for_document(request: HttpRequest, reference: str, kind: str) -> HttpResponse:
     """The hidden `id` of the form makes pressing twice harmless."""
     job, person = _job(request, reference), person_of(request)
     if kind not in KINDS:
@@ -63,18 +63,18 @@ def job_document(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse
     if not request.htmx:  # type: ignore[attr-defined]
         return redirect(f"{reverse('job', args=[reference])}#papers")
     job = _job(request, reference)
-    document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
+    document = get_object_or_404(documents_of(person_of(request), job), pk=pk)
     if request.GET.get("seen") == str(document.version):
         return HttpResponse(status=204)
     context = {"job": job, "document": document}
-    return render(request, "reports/job_paper.html", context)
+    return render(request, "reports/job_document.html", context)
 
 
 @capability_required(Capability.ISSUE_PAPERS)
 @require_http_methods(["GET", "POST"])
 def withdraw_document_page(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     job = _job(request, reference)
-    document = get_object_or_404(papers_of(person_of(request), job), pk=pk)
+    document = get_object_or_404(documents_of(person_of(request), job), pk=pk)
     page = FormPage(
         title=_("Withdraw {document}?").format(document=document.label),
         crumbs=crumbs_of(job),

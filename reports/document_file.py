@@ -1,4 +1,4 @@
-"""The PDF of a paper, as it is given out everywhere."""
+"""The PDF of a document, as every download sends it."""
 
 from django.http import FileResponse
 
@@ -6,7 +6,7 @@ from jobs.files import kept_file
 from reports.models import Document
 
 
-def paper_file(document: Document) -> FileResponse:
+def document_file(document: Document) -> FileResponse:
     return kept_file(
         document.file, name=document.filename, media_type="application/pdf", to_keep=True
     )

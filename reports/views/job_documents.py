@@ -27,7 +27,7 @@ class Offer:
         return str(Document.Kind(self.kind).label)
 
 
-def papers_of(person: Person, job: Job) -> QuerySet[Document]:
+def documents_of(person: Person, job: Job) -> QuerySet[Document]:
     """Newest first, without the records they are rendered from, each with its dispatches to the
     customer as `emails`."""
     dispatches = Dispatch.objects.visible_to(person).order_by("created_at")

@@ -18,11 +18,11 @@ class LinkExpired(Exception):
     """The link was one of ours and has expired."""
 
 
-def paper_token(document: Document) -> str:
+def document_token(document: Document) -> str:
     return signing.dumps(str(document.pk), salt=SALT)
 
 
-def paper_of(token: str) -> Document | None:
+def document_of(token: str) -> Document | None:
     """The document that a token opens; None for what was never a token. Raises `LinkExpired`."""
     try:
         key = signing.loads(token, salt=SALT, max_age=LINK_LASTS)

@@ -7,32 +7,32 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from reports.document_file import document_file
+from reports.document_links import LinkExpired, document_of
 from reports.models import Document
-from reports.paper_file import paper_file
-from reports.paper_links import LinkExpired, paper_of
 
 
 @never_cache
 @require_safe
-def linked_paper(request: HttpRequest, token: str) -> HttpResponseBase:
+def linked_document(request: HttpRequest, token: str) -> HttpResponseBase:
     """The PDF while it is valid; one that was superseded or withdrawn leads to the page that says
     so, so that nobody gets a paper which is no longer valid."""
     try:
-        document = paper_of(token)
+        document = document_of(token)
     except LinkExpired:
-        return _no_paper(request, expired=True)
+        return _no_document(request, expired=True)
     if document is None:
-        return _no_paper(request, expired=False)
+        return _no_document(request, expired=False)
     if document.status != Document.Status.GENUINE:
         return redirect("verify", code=document.verification_code)
-    return paper_file(document)
+    return document_file(document)
 
 
-def _no_paper(request: HttpRequest, *, expired: bool) -> HttpResponse:
+def _no_document(request: HttpRequest, *, expired: bool) -> HttpResponse:
     context = {
         "expired": expired,
         "firm": settings.FIRM_NAME,
         "telephone": settings.FIRM_TELEPHONE,
         "email": settings.FIRM_EMAIL,
     }
-    return render(request, "reports/no_paper.html", context, status=410 if expired else 404)
+    return render(request, "reports/no_document.html", context, status=410 if expired else 404)
