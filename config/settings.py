@@ -242,6 +242,7 @@ SPECTACULAR_SETTINGS = {
     "REDOC_DIST": "SIDECAR",
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "COMPONENT_SPLIT_REQUEST": True,
+    "DEFAULT_GENERATOR_CLASS": "jobs.api.schema.DescriptionGenerator",
     # Choices stand where they are used; shared names for them would be made up.
     "POSTPROCESSING_HOOKS": [],
 }

@@ -1,7 +1,10 @@
 """What the OpenAPI document says of every operation alike."""
 
+from functools import lru_cache
 from typing import Any
 
+from django.utils.translation import get_language
+from drf_spectacular.generators import SchemaGenerator
 from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.plumbing import ResolvedComponent
 from drf_spectacular.types import OpenApiTypes
@@ -45,6 +48,20 @@ AS_A_TABLE = """
 As CSV or XLSX (`format`, or `Accept`) it is a table of {title}: all that you may see and the
 filters leave, newest first and without pages, with units in the headings and times in the zone of
 the firm. More than {most:,} rows are refused; narrow them then."""
+
+
+class DescriptionGenerator(SchemaGenerator):
+    """Describes the API once a process and language: it is the same for everybody, and writing it
+    takes a second, which nobody has to sign in for."""
+
+    def get_schema(self, request: Any = None, public: bool = False) -> dict[str, Any]:
+        return _description(get_language(), public)
+
+
+@lru_cache(maxsize=8)  # whoever asks may name any language
+def _description(language: str | None, public: bool) -> dict[str, Any]:
+    """In the active `language`."""
+    return SchemaGenerator().get_schema(request=None, public=public)
 
 
 class SillwrightSchema(AutoSchema):

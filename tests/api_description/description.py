@@ -1,6 +1,7 @@
 """The API's own description, and cases made from it, of which some are about what there is."""
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 from drf_spectacular.generators import SchemaGenerator
@@ -64,6 +65,7 @@ PART_NAMED = {
 OF_ONE_KIND = GenerationConfig(allow_x00=True, with_security_parameters=False)
 
 
+@cache
 def description() -> OpenApiSchema:
     document = SchemaGenerator().get_schema(request=None, public=True)
     projects = ProjectsConfig(default=ProjectConfig(generation=OF_ONE_KIND))
