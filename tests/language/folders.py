@@ -1,14 +1,10 @@
-"""The folders whose texts are for people, and those where every text is marked."""
+"""The folders whose texts are for people."""
 
 from collections.abc import Iterator
 from pathlib import Path
 
 PROJECT_DIR = Path(__file__).resolve().parents[2]
 FOLDERS = ("config", "jobs", "surveys", "installs", "reports", "office", "upkeep")
-# A folder is added here when nothing in its sources is left out any more, and in its pages, which
-# show texts of lower floors too.
-CLEAN: tuple[str, ...] = FOLDERS
-CLEAN_PAGES: tuple[str, ...] = FOLDERS
 
 
 def sources(folder: str, name: str) -> Iterator[Path]:

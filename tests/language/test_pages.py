@@ -3,9 +3,7 @@
 from collections.abc import Iterator
 
 import pytest
-from django.urls import resolve
 
-from tests.language.checked import of_folder
 from tests.language.visible import left_out, texts_left_out
 from tests.permissions import who_may
 from tests.permissions.routes import VERSION_OF_NOTHING
@@ -19,7 +17,6 @@ ASKING = (who_may.OFFICE, who_may.FITTER, who_may.SURVEYOR, who_may.NOBODY)
 @pytest.mark.parametrize("row", ROWS, ids=str)
 def test_no_text_is_left_out(finished, data, invented_language, row):
     address = row.address.format_map(finished.parts)
-    of_folder(_folder(address))
     left = {text for who in ASKING for text in _left_out(finished.browser(who), row, address, data)}
     assert not left, "\n".join(sorted(left))
 
@@ -46,9 +43,3 @@ def _texts(problem: dict) -> Iterator[str]:
         yield blocker["why"]
     if "errors" not in problem:
         yield problem["detail"]
-
-
-def _folder(address: str) -> str:
-    view = resolve(address.partition("?")[0]).func
-    view = getattr(view, "cls", None) or getattr(view, "view_class", None) or view
-    return view.__module__.partition(".")[0]

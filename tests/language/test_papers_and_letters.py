@@ -7,7 +7,6 @@ import pytest
 from reports.kinds import KINDS
 from reports.mail import email_of
 from reports.models import Dispatch
-from tests.language.checked import of_folder
 from tests.language.visible import left_out, texts_left_out
 from tests.reports.papers import paper_of
 
@@ -16,14 +15,12 @@ pytestmark = pytest.mark.django_db
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_text_of_a_paper_is_left_out(finished, data, invented_language, kind):
-    of_folder("reports")
     left = sorted(set(texts_left_out(paper_of(finished.job, kind).html, data)))
     assert not left, "\n".join(left)
 
 
 @pytest.mark.parametrize("largest", [0, 10**6], ids=["linked", "attached"])
 def test_no_text_of_a_letter_is_left_out(finished, data, invented_language, settings, largest):
-    of_folder("reports")
     settings.EMAIL_LARGEST_ATTACHMENT = largest
     email = email_of(Dispatch.objects.get(pk=finished.parts["letter"]))
     html = str(next(iter(email.alternatives))[0])

@@ -3,7 +3,6 @@
 import pytest
 
 from jobs.api.problem_types import ProblemType
-from tests.language.checked import of_folder
 from tests.language.visible import left_out
 from tests.permissions import who_may
 
@@ -54,7 +53,6 @@ REFUSED = {
 
 @pytest.mark.parametrize("refused", REFUSED)
 def test_no_text_of_a_refusal_is_left_out(finished, data, invented_language, refused):
-    of_folder("jobs")
     method, address, body, headers = REFUSED[refused]
     sent = {} if body is None else {"data": body, "content_type": "application/json"}
     office = finished.browser(who_may.OFFICE)

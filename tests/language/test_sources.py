@@ -2,11 +2,11 @@
 
 import pytest
 
-from tests.language.folders import CLEAN
+from tests.language.folders import FOLDERS
 from tests.language.unmarked import unmarked
 
 
-@pytest.mark.parametrize("folder", CLEAN)
+@pytest.mark.parametrize("folder", FOLDERS)
 def test_every_text_is_marked(folder):
     left = list(unmarked(folder))
     assert not left, "\n".join(left)
