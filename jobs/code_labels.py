@@ -3,6 +3,7 @@
 A code reads as its words with underscores: `before_removal` is labelled `before removal`.
 """
 
+import re
 from typing import Any
 
 from django.utils.translation import gettext, gettext_noop
@@ -202,8 +203,13 @@ LABELS = {
     )
 }
 
+# What no table knows is a code where it is one word of lower case, such as `cut_to_size`.
+CODE = re.compile(r"[a-z]+(_[a-z0-9]+)*")
+
 
 def code_label(code: Any) -> str:
     """The label of a code in the reader's language; a name that somebody gave is left as it is."""
-    label = LABELS.get(str(code).replace(" ", "_"))
-    return gettext(label) if label else str(code).replace("_", " ")
+    name = str(code)
+    if label := LABELS.get(name.replace(" ", "_")):
+        return gettext(label)
+    return name.replace("_", " ") if CODE.fullmatch(name) else name

@@ -139,7 +139,7 @@ def test_too_many_jobs_for_one_table_are_narrowed_first(browser, office, monkeyp
     factories.job(office)
     factories.job(office)
     answer = browser.get("/jobs/export.csv", follow=True)
-    assert "Narrow them first" in answer.content.decode()
+    assert "Filter them first" in answer.content.decode()
 
 
 def test_no_other_ending_and_no_unreadable_filter_makes_a_table(browser, job):
