@@ -22,7 +22,7 @@ STOP_FOR_ASBESTOS = gettext_lazy(
 )
 
 
-def _in_words(choices: Iterable[str]) -> Iterator[tuple[str, str]]:
+def _labelled(choices: Iterable[str]) -> Iterator[tuple[str, str]]:
     for name in choices:
         yield name, code_label(name).capitalize()
 
@@ -35,8 +35,8 @@ def length(label: Text, *, required: bool = False, help_text: Text = "") -> form
         help_text=help_text,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         error_messages={
-            "invalid": _("not a number; give mm, such as 3612"),
-            "required": _("required; give mm"),
+            "invalid": gettext_lazy("not a number; give mm, such as 3612"),
+            "required": gettext_lazy("required; give mm"),
         },
     )
 
@@ -45,7 +45,8 @@ def choice(label: Text, choices: Iterable[str], *, required: bool = False) -> fo
     return forms.ChoiceField(
         label=label,
         required=required,
-        choices=[("", _("Choose")), *_in_words(choices)],
+        # Asked for by each form, in the language of whoever reads it.
+        choices=lambda: [("", _("Choose")), *_labelled(choices)],
         error_messages=CHOOSE_ONE,
     )
 
@@ -54,7 +55,7 @@ def some_of(label: Text, choices: Iterable[str]) -> forms.MultipleChoiceField:
     return forms.MultipleChoiceField(
         label=label,
         required=False,
-        choices=list(_in_words(choices)),
+        choices=lambda: list(_labelled(choices)),
         widget=forms.CheckboxSelectMultiple,
     )
 
@@ -67,7 +68,7 @@ def yes_or_no(
         label=label,
         required=required,
         help_text=help_text,
-        choices=[("", _("Choose")), ("yes", _("Yes")), ("no", _("No"))],
+        choices=lambda: [("", _("Choose")), ("yes", _("Yes")), ("no", _("No"))],
         error_messages=CHOOSE_ONE,
         coerce=lambda word: word == "yes",
         empty_value=None,
