@@ -10,7 +10,7 @@ from django.views.decorators.csrf import csrf_exempt
 from knox.crypto import hash_token
 from knox.settings import CONSTANTS
 
-from jobs.capabilities import Capability
+from jobs.capabilities import Capability, capabilities_of
 from jobs.idempotency import IdempotencyKey, create_idempotently
 from jobs.models import Customer, Job, Opening, Person, Token
 from jobs.services.jobs import add_customer
@@ -54,7 +54,7 @@ def _office_of(request: HttpRequest) -> Person:
     secret = request.headers["Authorization"].removeprefix("Token ")
     known = Token.objects.filter(token_key=secret[: CONSTANTS.TOKEN_KEY_LENGTH])
     for token in known.select_related("user"):
-        sees_all = token.user.has_capability(Capability.SEE_EVERY_JOB)
+        sees_all = Capability.SEE_EVERY_JOB in capabilities_of([token.role])
         if sees_all and compare_digest(hash_token(secret), token.digest):
             return token.user
     raise Http404
