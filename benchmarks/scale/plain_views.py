@@ -46,8 +46,7 @@ def store_customer(request: HttpRequest) -> HttpResponse:
         idempotency_key,
         lambda: add_customer(actor=person, idempotency_key=idempotency_key, **given),
     )
-    stored = Customer.objects.filter(pk=customer.pk).first()
-    return JsonResponse(_shown(stored), status=201)
+    return JsonResponse(_shown(customer), status=201)
 
 
 def _office_of(request: HttpRequest) -> Person:
