@@ -57,7 +57,7 @@ def create_idempotently(
 
     A repeat with the same body returns what is stored; one with another body raises `Conflict`.
     Repeats are rare, so it is created first and looked for where that fails: `create` stores
-    nothing then. Where it costs much, use `found_or_created_once`.
+    nothing then. Where it costs much, use `get_or_create_idempotently`.
     """
     try:
         return create(), True
@@ -73,7 +73,7 @@ def create_idempotently(
         raise
 
 
-def found_or_created_once(
+def get_or_create_idempotently(
     model: type[R], idempotency_key: IdempotencyKey, create: Callable[[], R]
 ) -> tuple[R, bool]:
     """The same, for what a repeat must not do twice before it fails: re-encoding a photograph."""

@@ -13,7 +13,7 @@ from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.services.photos import add_site_photo
 from installs.views.operation_form import SiteForm
 from jobs.errors import InvalidField
-from jobs.idempotency import IdempotencyKey, found_or_created_once
+from jobs.idempotency import IdempotencyKey, get_or_create_idempotently
 from jobs.translation import translated
 from jobs.views.access import person_of
 from surveys.photos import UnusablePhoto, check_size
@@ -63,7 +63,7 @@ class PhotoForm(SiteForm):
             raise InvalidField("/image", str(error)) from error
         content, caption = file.read(), self.cleaned_data["caption"]
         idempotency_key = IdempotencyKey.of(self.cleaned_data["id"], self._sent(content, caption))
-        photo, _ = found_or_created_once(
+        photo, _ = get_or_create_idempotently(
             SitePhoto,
             idempotency_key,
             lambda: add_site_photo(

@@ -114,14 +114,15 @@ class RecordViewSet(viewsets.GenericViewSet):
         joined = self.get_queryset().filter(pk=record.pk).first()
         if joined is None:
             raise Http404
-        serializer = self.serializer_class(joined, context=self.get_serializer_context())
-        return Response(serializer.data, status_code, headers={"ETag": f'"{joined.version}"'})
+        return self._with_etag(joined, status_code)
 
-    def answer_made(self, record: Record) -> Response:
+    def get_created_response(self, record: Record) -> Response:
         """A record that was created just now, as it was stored."""
+        return self._with_etag(record, status.HTTP_201_CREATED)
+
+    def _with_etag(self, record: Record, status_code: int = status.HTTP_200_OK) -> Response:
         serializer = self.serializer_class(record, context=self.get_serializer_context())
-        headers = {"ETag": f'"{record.version}"'}
-        return Response(serializer.data, status.HTTP_201_CREATED, headers=headers)
+        return Response(serializer.data, status_code, headers={"ETag": f'"{record.version}"'})
 
     @property
     def expected_version(self) -> int:
@@ -140,9 +141,7 @@ class ReadOnlyRecordViewSet(mixins.ListModelMixin, RecordViewSet):
     required_capabilities: ClassVar = {"list": Capability.READ, "retrieve": Capability.READ}
 
     def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
-        record = self.get_object()
-        serializer = self.get_serializer(record)
-        return Response(serializer.data, headers={"ETag": f'"{record.version}"'})
+        return self._with_etag(self.get_object())
 
 
 class IdempotentCreateMixin(RecordViewSet):
@@ -164,7 +163,7 @@ class IdempotentCreateMixin(RecordViewSet):
         record, made = create_idempotently(
             self.model, idempotency_key, lambda: make(idempotency_key, body)
         )
-        return self.answer_made(record) if made else self.get_response(record)
+        return self.get_created_response(record) if made else self.get_response(record)
 
 
 class VersionedUpdateMixin(RecordViewSet):

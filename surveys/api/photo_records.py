@@ -17,7 +17,7 @@ from jobs.api.viewsets import ReadOnlyRecordViewSet, RecordViewSet
 from jobs.capabilities import Capability
 from jobs.errors import InvalidField
 from jobs.files import kept_file
-from jobs.idempotency import IdempotencyKey, found_or_created_once
+from jobs.idempotency import IdempotencyKey, get_or_create_idempotently
 from surveys.models import PhotoRecord
 from surveys.photos import UnusablePhoto, check_size
 from surveys.services.photos import photo_limits
@@ -84,7 +84,7 @@ class PhotoUploadViewSet(RecordViewSet):
         idempotency_key = IdempotencyKey.of(
             told.pop("id", None), self._sent(subject, content), told.pop("recorded_at", None)
         )
-        photo, made = found_or_created_once(
+        photo, made = get_or_create_idempotently(
             self.model,
             idempotency_key,
             lambda: self.keep(subject, idempotency_key=idempotency_key, content=content, **told),

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
 from jobs.errors import DomainError
-from jobs.idempotency import IdempotencyKey, found_or_created_once
+from jobs.idempotency import IdempotencyKey, get_or_create_idempotently
 from jobs.models import Opening
 from jobs.views.access import capability_required, person_of
 from jobs.views.opening_views import opening_of
@@ -61,7 +61,7 @@ def _kept(request: HttpRequest, form: PhotoForm, survey: Survey, file: UploadedF
         content = file.read()
         texts = {"caption": form.cleaned_data["caption"]}
         idempotency_key = _identity(form, survey, content, texts)
-        found_or_created_once(
+        get_or_create_idempotently(
             Photo,
             idempotency_key,
             lambda: add_photo(
