@@ -35,6 +35,7 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_installation_made')],
             },
         ),
         migrations.CreateModel(
@@ -56,6 +57,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_fixing_made')],
+                'constraints': [models.UniqueConstraint(fields=('installation', 'member', 'position', 'kind'), name='fixing_once_per_position'), models.CheckConstraint(condition=models.Q(('position__gte', 0), ('member__in', ('left', 'right', 'head', 'sill')), ('kind__in', ('frame_screw', 'strap', 'bracket', 'foam_only'))), name='fixing_is_known')],
             },
         ),
         migrations.CreateModel(
@@ -98,6 +101,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_bead_made')],
+                'constraints': [models.UniqueConstraint(fields=('installation', 'number'), name='bead_number_once'), models.UniqueConstraint(fields=('installation', 'leaf', 'side'), name='one_bead_on_a_side'), models.CheckConstraint(condition=models.Q(('leaf__gte', 1), ('side__in', ('top', 'bottom', 'left', 'right')), models.Q(('number', ''), _negated=True)), name='bead_is_known')],
             },
         ),
         migrations.CreateModel(
@@ -124,6 +129,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_junctiongap_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('head_gap__gte', 0), ('sill_gap__gte', 0), ('decision__in', ('pass', 'fail', 'inconclusive'))), name='gap_is_judged')],
             },
         ),
         migrations.CreateModel(
@@ -155,6 +162,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_planstep_made')],
+                'constraints': [models.UniqueConstraint(fields=('installation', 'number'), name='step_number_once'), models.UniqueConstraint(fields=('installation', 'code'), name='step_code_once'), models.CheckConstraint(condition=models.Q(('phase__in', ('prepare', 'removal', 'setting', 'fixing', 'glazing', 'finishing', 'handover'))), name='step_phase_is_known')],
             },
         ),
         migrations.CreateModel(
@@ -181,6 +190,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_inspection_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('outcome__in', ('pass', 'fail', 'inconclusive'))), name='inspection_outcome_is_known')],
             },
         ),
         migrations.CreateModel(
@@ -209,6 +220,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_defect_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('severity__in', ('critical', 'major', 'minor'))), name='defect_severity_is_known'), models.CheckConstraint(condition=models.Q(('responsible__in', ('crew', 'maker', 'carriage', 'building'))), name='defect_responsible_is_known'), models.CheckConstraint(condition=models.Q(('closed_at', None), models.Q(('put_right_at__isnull', False), ('reinspected_at__isnull', False)), _connector='OR'), name='closed_defect_was_put_right'), models.CheckConstraint(condition=models.Q(models.Q(('severity', 'critical'), _negated=True), ('closed_at', None), models.Q(('reinspected_by', models.F('put_right_by')), _negated=True), _connector='OR'), name='critical_defect_needs_two_people')],
             },
         ),
         migrations.CreateModel(
@@ -229,6 +242,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_concession_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='concession_has_a_reason')],
             },
         ),
         migrations.CreateModel(
@@ -248,6 +263,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ('inspection', 'id'),
+                'constraints': [models.UniqueConstraint(fields=('inspection', 'place'), name='reading_once_per_place'), models.CheckConstraint(condition=models.Q(('standard_uncertainty__gte', 0), models.Q(('lower__isnull', False), ('upper__isnull', False), _connector='OR'), ('decision__in', ('pass', 'fail', 'inconclusive'))), name='reading_is_judged')],
             },
         ),
         migrations.CreateModel(
@@ -271,6 +287,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_sashrecord_made')],
+                'constraints': [models.UniqueConstraint(fields=('installation', 'leaf'), name='sash_record_once'), models.CheckConstraint(condition=models.Q(('leaf__gte', 1)), name='sashes_start_at_1')],
             },
         ),
         migrations.CreateModel(
@@ -295,6 +313,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_sitephoto_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('step', None), ('defect', None), _connector='OR'), name='site_photo_shows_one_thing')],
             },
         ),
         migrations.CreateModel(
@@ -315,6 +335,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ('received_at', 'id'),
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('outcome', 'applied'), ('server_record__isnull', True)), models.Q(('outcome', 'conflict'), ('server_record__isnull', False)), _connector='OR'), name='sync_operation_is_answered')],
             },
         ),
         migrations.CreateModel(
@@ -341,129 +362,5 @@ class Migration(migrations.Migration):
                 'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_handover_made')],
                 'constraints': [models.CheckConstraint(condition=models.Q(('care_given', True), ('demonstrated', True)), name='handover_is_complete')],
             },
-        ),
-        migrations.AddIndex(
-            model_name='installation',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_installation_made'),
-        ),
-        migrations.AddIndex(
-            model_name='fixing',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_fixing_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='fixing',
-            constraint=models.UniqueConstraint(fields=('installation', 'member', 'position', 'kind'), name='fixing_once_per_position'),
-        ),
-        migrations.AddConstraint(
-            model_name='fixing',
-            constraint=models.CheckConstraint(condition=models.Q(('position__gte', 0), ('member__in', ('left', 'right', 'head', 'sill')), ('kind__in', ('frame_screw', 'strap', 'bracket', 'foam_only'))), name='fixing_is_known'),
-        ),
-        migrations.AddIndex(
-            model_name='bead',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_bead_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='bead',
-            constraint=models.UniqueConstraint(fields=('installation', 'number'), name='bead_number_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='bead',
-            constraint=models.UniqueConstraint(fields=('installation', 'leaf', 'side'), name='one_bead_on_a_side'),
-        ),
-        migrations.AddConstraint(
-            model_name='bead',
-            constraint=models.CheckConstraint(condition=models.Q(('leaf__gte', 1), ('side__in', ('top', 'bottom', 'left', 'right')), models.Q(('number', ''), _negated=True)), name='bead_is_known'),
-        ),
-        migrations.AddIndex(
-            model_name='junctiongap',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_junctiongap_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='junctiongap',
-            constraint=models.CheckConstraint(condition=models.Q(('head_gap__gte', 0), ('sill_gap__gte', 0), ('decision__in', ('pass', 'fail', 'inconclusive'))), name='gap_is_judged'),
-        ),
-        migrations.AddIndex(
-            model_name='planstep',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_planstep_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='planstep',
-            constraint=models.UniqueConstraint(fields=('installation', 'number'), name='step_number_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='planstep',
-            constraint=models.UniqueConstraint(fields=('installation', 'code'), name='step_code_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='planstep',
-            constraint=models.CheckConstraint(condition=models.Q(('phase__in', ('prepare', 'removal', 'setting', 'fixing', 'glazing', 'finishing', 'handover'))), name='step_phase_is_known'),
-        ),
-        migrations.AddIndex(
-            model_name='inspection',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_inspection_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='inspection',
-            constraint=models.CheckConstraint(condition=models.Q(('outcome__in', ('pass', 'fail', 'inconclusive'))), name='inspection_outcome_is_known'),
-        ),
-        migrations.AddIndex(
-            model_name='defect',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_defect_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='defect',
-            constraint=models.CheckConstraint(condition=models.Q(('severity__in', ('critical', 'major', 'minor'))), name='defect_severity_is_known'),
-        ),
-        migrations.AddConstraint(
-            model_name='defect',
-            constraint=models.CheckConstraint(condition=models.Q(('responsible__in', ('crew', 'maker', 'carriage', 'building'))), name='defect_responsible_is_known'),
-        ),
-        migrations.AddConstraint(
-            model_name='defect',
-            constraint=models.CheckConstraint(condition=models.Q(('closed_at', None), models.Q(('put_right_at__isnull', False), ('reinspected_at__isnull', False)), _connector='OR'), name='closed_defect_was_put_right'),
-        ),
-        migrations.AddConstraint(
-            model_name='defect',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('severity', 'critical'), _negated=True), ('closed_at', None), models.Q(('reinspected_by', models.F('put_right_by')), _negated=True), _connector='OR'), name='critical_defect_needs_two_people'),
-        ),
-        migrations.AddIndex(
-            model_name='concession',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_concession_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='concession',
-            constraint=models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='concession_has_a_reason'),
-        ),
-        migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.UniqueConstraint(fields=('inspection', 'place'), name='reading_once_per_place'),
-        ),
-        migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(('standard_uncertainty__gte', 0), models.Q(('lower__isnull', False), ('upper__isnull', False), _connector='OR'), ('decision__in', ('pass', 'fail', 'inconclusive'))), name='reading_is_judged'),
-        ),
-        migrations.AddIndex(
-            model_name='sashrecord',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_sashrecord_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='sashrecord',
-            constraint=models.UniqueConstraint(fields=('installation', 'leaf'), name='sash_record_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='sashrecord',
-            constraint=models.CheckConstraint(condition=models.Q(('leaf__gte', 1)), name='sashes_start_at_1'),
-        ),
-        migrations.AddIndex(
-            model_name='sitephoto',
-            index=models.Index(fields=['-created_at', '-id'], name='installs_sitephoto_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='sitephoto',
-            constraint=models.CheckConstraint(condition=models.Q(('step', None), ('defect', None), _connector='OR'), name='site_photo_shows_one_thing'),
-        ),
-        migrations.AddConstraint(
-            model_name='syncoperation',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('outcome', 'applied'), ('server_record__isnull', True)), models.Q(('outcome', 'conflict'), ('server_record__isnull', False)), _connector='OR'), name='sync_operation_is_answered'),
         ),
     ]

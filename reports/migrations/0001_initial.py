@@ -16,45 +16,6 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='Dispatch',
-            fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
-                ('creation_digest', models.CharField(blank=True, default='', editable=False, max_length=64)),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
-                ('seal_key', models.CharField(default=secrets.token_hex, editable=False, max_length=64)),
-                ('channel', models.CharField(choices=[('email', 'Email'), ('webhook', 'Webhook')], default='email', max_length=7)),
-                ('recipient', models.EmailField(blank=True, max_length=254)),
-                ('body', models.TextField(blank=True, help_text='Of a webhook, as it is signed and sent.')),
-                ('message_id', models.CharField(max_length=120, unique=True)),
-                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('sent', 'Sent'), ('failed', 'Failed'), ('bounced', 'Bounced')], default='waiting', max_length=7)),
-                ('attempts', models.PositiveSmallIntegerField(default=0)),
-                ('next_attempt_at', models.DateTimeField(null=True)),
-                ('outcome', models.CharField(blank=True, max_length=300)),
-                ('entry', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to='jobs.journalentry')),
-            ],
-            options={
-                'verbose_name_plural': 'dispatches',
-                'ordering': ('-created_at', '-id'),
-                'abstract': False,
-            },
-        ),
-        migrations.CreateModel(
-            name='DispatchAttempt',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('message_id', models.CharField(max_length=120)),
-                ('started_at', models.DateTimeField()),
-                ('finished_at', models.DateTimeField(null=True)),
-                ('outcome', models.CharField(blank=True, max_length=300)),
-                ('dispatch', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attempt_records', to='reports.dispatch')),
-            ],
-            options={
-                'ordering': ('started_at', 'id'),
-            },
-        ),
-        migrations.CreateModel(
             name='Document',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
@@ -83,12 +44,9 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='reports_document_made')],
+                'constraints': [models.UniqueConstraint(fields=('job', 'kind', 'edition'), name='document_edition_once_per_job'), models.UniqueConstraint(condition=models.Q(('superseded_at', None), ('withdrawn_at', None)), fields=('job', 'kind'), name='one_current_document_of_a_kind_per_job'), models.CheckConstraint(condition=models.Q(('kind__in', ('survey_sheet', 'fitting_pack', 'defect_report', 'completion_certificate'))), name='document_kind_is_known'), models.CheckConstraint(condition=models.Q(('edition__gte', 1)), name='document_editions_start_at_1'), models.CheckConstraint(condition=models.Q(models.Q(('file', ''), ('rendered_at', None), ('sha256', '')), models.Q(('rendered_at__isnull', False), models.Q(('sha256', ''), _negated=True), models.Q(('file', ''), _negated=True)), models.Q(('erased_at__isnull', False), ('file', ''), ('rendered_at__isnull', False), models.Q(('sha256', ''), _negated=True)), _connector='OR'), name='document_is_made_whole_or_not_at_all'), models.CheckConstraint(condition=models.Q(models.Q(('withdrawal_reason', ''), ('withdrawn_at', None)), models.Q(('withdrawn_at__isnull', False), models.Q(('withdrawal_reason', ''), _negated=True)), _connector='OR'), name='document_is_withdrawn_with_a_reason')],
             },
-        ),
-        migrations.AddField(
-            model_name='dispatch',
-            name='document',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='dispatches', to='reports.document'),
         ),
         migrations.CreateModel(
             name='WebhookEndpoint',
@@ -111,65 +69,47 @@ class Migration(migrations.Migration):
                 'indexes': [models.Index(fields=['-created_at', '-id'], name='reports_webhookendpoint_made')],
             },
         ),
-        migrations.AddField(
-            model_name='dispatch',
-            name='endpoint',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='dispatches', to='reports.webhookendpoint'),
+        migrations.CreateModel(
+            name='Dispatch',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('creation_digest', models.CharField(blank=True, default='', editable=False, max_length=64)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
+                ('seal_key', models.CharField(default=secrets.token_hex, editable=False, max_length=64)),
+                ('channel', models.CharField(choices=[('email', 'Email'), ('webhook', 'Webhook')], default='email', max_length=7)),
+                ('recipient', models.EmailField(blank=True, max_length=254)),
+                ('body', models.TextField(blank=True, help_text='Of a webhook, as it is signed and sent.')),
+                ('message_id', models.CharField(max_length=120, unique=True)),
+                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('sent', 'Sent'), ('failed', 'Failed'), ('bounced', 'Bounced')], default='waiting', max_length=7)),
+                ('attempts', models.PositiveSmallIntegerField(default=0)),
+                ('next_attempt_at', models.DateTimeField(null=True)),
+                ('outcome', models.CharField(blank=True, max_length=300)),
+                ('entry', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to='jobs.journalentry')),
+                ('document', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='dispatches', to='reports.document')),
+                ('endpoint', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='dispatches', to='reports.webhookendpoint')),
+            ],
+            options={
+                'verbose_name_plural': 'dispatches',
+                'ordering': ('-created_at', '-id'),
+                'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='reports_dispatch_made'), models.Index(condition=models.Q(('state', 'waiting')), fields=['next_attempt_at'], name='dispatch_due')],
+                'constraints': [models.UniqueConstraint(fields=('document', 'channel'), name='document_goes_out_once_a_channel'), models.UniqueConstraint(fields=('endpoint', 'entry'), name='webhook_tells_of_an_entry_once'), models.CheckConstraint(condition=models.Q(('state__in', ('waiting', 'sent', 'failed', 'bounced'))), name='dispatch_state_is_known'), models.CheckConstraint(condition=models.Q(models.Q(('channel', 'email'), ('document__isnull', False), ('endpoint', None), ('entry', None), models.Q(('recipient', ''), _negated=True)), models.Q(('channel', 'webhook'), ('document', None), ('endpoint__isnull', False), ('recipient', ''), ('entry__isnull', False), models.Q(('body', ''), _negated=True)), _connector='OR'), name='dispatch_is_a_letter_or_a_webhook'), models.CheckConstraint(condition=models.Q(models.Q(('next_attempt_at__isnull', False), ('state', 'waiting')), models.Q(models.Q(('state', 'waiting'), _negated=True), ('next_attempt_at', None)), _connector='OR'), name='dispatch_is_due_only_while_waiting')],
+            },
         ),
-        migrations.AddIndex(
-            model_name='document',
-            index=models.Index(fields=['-created_at', '-id'], name='reports_document_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='document',
-            constraint=models.UniqueConstraint(fields=('job', 'kind', 'edition'), name='document_edition_once_per_job'),
-        ),
-        migrations.AddConstraint(
-            model_name='document',
-            constraint=models.UniqueConstraint(condition=models.Q(('superseded_at', None), ('withdrawn_at', None)), fields=('job', 'kind'), name='one_current_document_of_a_kind_per_job'),
-        ),
-        migrations.AddConstraint(
-            model_name='document',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ('survey_sheet', 'fitting_pack', 'defect_report', 'completion_certificate'))), name='document_kind_is_known'),
-        ),
-        migrations.AddConstraint(
-            model_name='document',
-            constraint=models.CheckConstraint(condition=models.Q(('edition__gte', 1)), name='document_editions_start_at_1'),
-        ),
-        migrations.AddConstraint(
-            model_name='document',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('file', ''), ('rendered_at', None), ('sha256', '')), models.Q(('rendered_at__isnull', False), models.Q(('sha256', ''), _negated=True), models.Q(('file', ''), _negated=True)), models.Q(('erased_at__isnull', False), ('file', ''), ('rendered_at__isnull', False), models.Q(('sha256', ''), _negated=True)), _connector='OR'), name='document_is_made_whole_or_not_at_all'),
-        ),
-        migrations.AddConstraint(
-            model_name='document',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('withdrawal_reason', ''), ('withdrawn_at', None)), models.Q(('withdrawn_at__isnull', False), models.Q(('withdrawal_reason', ''), _negated=True)), _connector='OR'), name='document_is_withdrawn_with_a_reason'),
-        ),
-        migrations.AddIndex(
-            model_name='dispatch',
-            index=models.Index(fields=['-created_at', '-id'], name='reports_dispatch_made'),
-        ),
-        migrations.AddIndex(
-            model_name='dispatch',
-            index=models.Index(condition=models.Q(('state', 'waiting')), fields=['next_attempt_at'], name='dispatch_due'),
-        ),
-        migrations.AddConstraint(
-            model_name='dispatch',
-            constraint=models.UniqueConstraint(fields=('document', 'channel'), name='document_goes_out_once_a_channel'),
-        ),
-        migrations.AddConstraint(
-            model_name='dispatch',
-            constraint=models.UniqueConstraint(fields=('endpoint', 'entry'), name='webhook_tells_of_an_entry_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='dispatch',
-            constraint=models.CheckConstraint(condition=models.Q(('state__in', ('waiting', 'sent', 'failed', 'bounced'))), name='dispatch_state_is_known'),
-        ),
-        migrations.AddConstraint(
-            model_name='dispatch',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('channel', 'email'), ('document__isnull', False), ('endpoint', None), ('entry', None), models.Q(('recipient', ''), _negated=True)), models.Q(('channel', 'webhook'), ('document', None), ('endpoint__isnull', False), ('recipient', ''), ('entry__isnull', False), models.Q(('body', ''), _negated=True)), _connector='OR'), name='dispatch_is_a_letter_or_a_webhook'),
-        ),
-        migrations.AddConstraint(
-            model_name='dispatch',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('next_attempt_at__isnull', False), ('state', 'waiting')), models.Q(models.Q(('state', 'waiting'), _negated=True), ('next_attempt_at', None)), _connector='OR'), name='dispatch_is_due_only_while_waiting'),
+        migrations.CreateModel(
+            name='DispatchAttempt',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('message_id', models.CharField(max_length=120)),
+                ('started_at', models.DateTimeField()),
+                ('finished_at', models.DateTimeField(null=True)),
+                ('outcome', models.CharField(blank=True, max_length=300)),
+                ('dispatch', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attempt_records', to='reports.dispatch')),
+            ],
+            options={
+                'ordering': ('started_at', 'id'),
+            },
         ),
     ]

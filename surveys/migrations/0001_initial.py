@@ -61,6 +61,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='surveys_survey_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('stage__in', ('first', 'before_removal'))), name='survey_stage_is_known')],
             },
         ),
         migrations.CreateModel(
@@ -74,6 +76,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ('id',),
+                'constraints': [models.UniqueConstraint(fields=('survey', 'quantity', 'at'), name='survey_reading_once_per_place'), models.UniqueConstraint(condition=models.Q(('at', None)), fields=('survey', 'quantity'), name='survey_diagonal_once'), models.CheckConstraint(condition=models.Q(models.Q(('quantity__in', ('width', 'height', 'diagonal_rising', 'diagonal_falling')), _negated=True), ('value__gt', 0), _connector='OR'), name='survey_sizes_are_positive'), models.CheckConstraint(condition=models.Q(models.Q(('at', None), ('quantity__in', ('diagonal_rising', 'diagonal_falling'))), models.Q(models.Q(('quantity__in', ('diagonal_rising', 'diagonal_falling')), _negated=True), ('at__gte', 0), ('at__isnull', False)), _connector='OR'), name='survey_reading_has_a_place')],
             },
         ),
         migrations.CreateModel(
@@ -95,6 +98,7 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='surveys_photo_made')],
             },
         ),
         migrations.CreateModel(
@@ -118,50 +122,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='surveys_fitdecision_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('verdict__in', ('fits', 'does_not_fit', 'inconclusive'))), name='fit_verdict_is_known'), models.CheckConstraint(condition=models.Q(('probability_fits__gte', 0), ('probability_fits__lte', 1)), name='fit_probability_is_one'), models.CheckConstraint(condition=models.Q(('frame_height__gt', 0), ('frame_width__gt', 0)), name='decided_frame_is_positive')],
             },
-        ),
-        migrations.AddIndex(
-            model_name='survey',
-            index=models.Index(fields=['-created_at', '-id'], name='surveys_survey_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='survey',
-            constraint=models.CheckConstraint(condition=models.Q(('stage__in', ('first', 'before_removal'))), name='survey_stage_is_known'),
-        ),
-        migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.UniqueConstraint(fields=('survey', 'quantity', 'at'), name='survey_reading_once_per_place'),
-        ),
-        migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.UniqueConstraint(condition=models.Q(('at', None)), fields=('survey', 'quantity'), name='survey_diagonal_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity__in', ('width', 'height', 'diagonal_rising', 'diagonal_falling')), _negated=True), ('value__gt', 0), _connector='OR'), name='survey_sizes_are_positive'),
-        ),
-        migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('at', None), ('quantity__in', ('diagonal_rising', 'diagonal_falling'))), models.Q(models.Q(('quantity__in', ('diagonal_rising', 'diagonal_falling')), _negated=True), ('at__gte', 0), ('at__isnull', False)), _connector='OR'), name='survey_reading_has_a_place'),
-        ),
-        migrations.AddIndex(
-            model_name='photo',
-            index=models.Index(fields=['-created_at', '-id'], name='surveys_photo_made'),
-        ),
-        migrations.AddIndex(
-            model_name='fitdecision',
-            index=models.Index(fields=['-created_at', '-id'], name='surveys_fitdecision_made'),
-        ),
-        migrations.AddConstraint(
-            model_name='fitdecision',
-            constraint=models.CheckConstraint(condition=models.Q(('verdict__in', ('fits', 'does_not_fit', 'inconclusive'))), name='fit_verdict_is_known'),
-        ),
-        migrations.AddConstraint(
-            model_name='fitdecision',
-            constraint=models.CheckConstraint(condition=models.Q(('probability_fits__gte', 0), ('probability_fits__lte', 1)), name='fit_probability_is_one'),
-        ),
-        migrations.AddConstraint(
-            model_name='fitdecision',
-            constraint=models.CheckConstraint(condition=models.Q(('frame_height__gt', 0), ('frame_width__gt', 0)), name='decided_frame_is_positive'),
         ),
     ]
