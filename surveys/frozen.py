@@ -5,12 +5,12 @@ from typing import Literal, Required, TypedDict
 
 from msgspec import UNSET
 
-from jobs.frozen import FrozenKind
+from jobs.frozen import FrozenKind, Plain
 from jobs.rules import BorrowedRules
 from surveys.arithmetic.answers import Assessment, FitAnswer, WholeSize
 from surveys.arithmetic.findings import Finding
 from surveys.arithmetic.placement import Clearance
-from surveys.arithmetic.readings import Opening
+from surveys.arithmetic.readings import Opening, Surfaces
 
 
 class Accuracy(TypedDict, total=False):
@@ -77,6 +77,8 @@ class FitInputs:
     maximum_joint: float
     confidence: float
     rule_set: str
+    surfaces: Surfaces
+    check_instrument: Accuracy | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,27 @@ class DecidedFit(FitAnswer):
     rules_from_newer_sets: BorrowedRules = UNSET
 
 
+def _assessed_by_eight_points(assessment: Plain) -> Plain:
+    """Format 1 was worked out by an outline of eight points with straight sides between them."""
+    return {**assessment, "method": "eight_points", "walls": {}, "read_next": []}
+
+
+def _decided_by_eight_points(answer: Plain) -> Plain:
+    """Format 1 was decided by an outline of eight points with straight sides between them."""
+    return {**_assessed_by_eight_points(answer), "critical_places": []}
+
+
+def _with_surfaces(inputs: Plain) -> Plain:
+    """In format 1 nobody was asked what the walls are, nor for a second instrument."""
+    sides = dict.fromkeys(("left", "right", "head", "sill"), "unknown")
+    nothing: Plain = {"straightedge": [], "splay": [], "checks": {}, "higher_end": {}}
+    opening = {**nothing, **inputs["opening"]}
+    return {**inputs, "opening": opening, "surfaces": sides, "check_instrument": None}
+
+
 INSTRUMENT_THEN = FrozenKind("instrument of a reading", InstrumentThen)
-SURVEY_ASSESSMENT = FrozenKind("assessment of a survey", SurveyAssessment)
-FIT_INPUTS = FrozenKind("inputs of a fit decision", FitInputs)
-DECIDED_FIT = FrozenKind("answer of a fit decision", DecidedFit)
+SURVEY_ASSESSMENT = FrozenKind(
+    "assessment of a survey", SurveyAssessment, (_assessed_by_eight_points,)
+)
+FIT_INPUTS = FrozenKind("inputs of a fit decision", FitInputs, (_with_surfaces,))
+DECIDED_FIT = FrozenKind("answer of a fit decision", DecidedFit, (_decided_by_eight_points,))

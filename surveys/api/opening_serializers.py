@@ -11,9 +11,11 @@ from jobs.code_labels import code_label
 from jobs.sentences import sentence
 from surveys.api.conditions import SidesSerializer
 from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE
+from surveys.arithmetic.readings import GREATEST_HUMP, SIDES
 from surveys.models import Instrument
 
 MOST_READINGS = 40
+SURFACES = ("masonry", "plaster", "timber", "steel", "concrete", "unknown")
 
 
 class PlacedSizeSerializer(StrictSerializer):
@@ -60,6 +62,72 @@ class OpeningReadingsSerializer(StrictSerializer):
     plumb = PlumbSerializer(required=False)
 
 
+class StraightedgeSerializer(StrictSerializer):
+    """Laid along a whole side with equal gaps at both ends. `hump`: how far the wall stands into
+    the opening beyond the line through the ends; 0 where it nowhere does."""
+
+    side = serializers.ChoiceField(choices=SIDES)
+    hump = QuantityField("mm", 0, GREATEST_HUMP)
+
+
+class SplaySerializer(StrictSerializer):
+    """`value`: how much further the inside edge of the frame's depth stands into the opening than
+    the outside edge; `at` as for a plumb or level reading of that side."""
+
+    side = serializers.ChoiceField(choices=SIDES)
+    at = QuantityField("mm", 0, 20000)
+    value = QuantityField("mm", -200, 200)
+
+
+class KnownLengthSerializer(StrictSerializer):
+    """A rule of known length and what the instrument of the survey reads of it."""
+
+    length = QuantityField("mm", 300, 20000)
+    value = QuantityField("mm", 300, 20000)
+
+
+def listed(child: type[StrictSerializer]) -> serializers.ListField:
+    return serializers.ListField(child=child(), max_length=MOST_READINGS, required=False)
+
+
+class ChecksSerializer(StrictSerializer):
+    """Sizes read again with `check_instrument`, and known lengths read with `instrument`."""
+
+    widths = listed(PlacedSizeSerializer)
+    heights = listed(PlacedSizeSerializer)
+    known_lengths = listed(KnownLengthSerializer)
+
+
+class HigherEndSerializer(StrictSerializer):
+    """Which end is seen to be higher."""
+
+    sill = serializers.ChoiceField(
+        choices=("left", "right", "level"), required=False, allow_null=True
+    )
+    head = serializers.ChoiceField(
+        choices=("left", "right", "level"), required=False, allow_null=True
+    )
+
+
+class SurfacesSerializer(StrictSerializer):
+    """What each side is made of where the frame comes; `unknown` where it is left out."""
+
+    left = serializers.ChoiceField(choices=SURFACES, required=False)
+    right = serializers.ChoiceField(choices=SURFACES, required=False)
+    head = serializers.ChoiceField(choices=SURFACES, required=False)
+    sill = serializers.ChoiceField(choices=SURFACES, required=False)
+
+
+class OpeningToFitSerializer(OpeningReadingsSerializer):
+    """Beside sizes, levels and plumb, all at the outside face: what tells of walls that are not
+    straight, of reveals that are not square, and of an error that all readings share."""
+
+    straightedge = listed(StraightedgeSerializer)
+    splay = listed(SplaySerializer)
+    checks = ChecksSerializer(required=False)
+    higher_end = HigherEndSerializer(required=False)
+
+
 class InstrumentFactsSerializer(StrictSerializer):
     """A tape is as good as its class, a laser or level as its expanded uncertainty."""
 
@@ -96,9 +164,11 @@ class FrameToFitSerializer(StrictSerializer):
 
 
 class OpeningFitSerializer(StrictSerializer):
-    opening = OpeningReadingsSerializer()
+    opening = OpeningToFitSerializer()
+    surfaces = SurfacesSerializer(required=False)
     instrument = InstrumentFactsSerializer()
     level_instrument = InstrumentFactsSerializer(required=False, allow_null=True)
+    check_instrument = InstrumentFactsSerializer(required=False, allow_null=True)
     frame = FrameToFitSerializer()
     clearance = SidesSerializer()
     maximum_joint = QuantityField("mm", 0, 400)

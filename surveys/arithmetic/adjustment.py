@@ -19,7 +19,8 @@ from surveys.arithmetic.equations import (
     observation_equations,
 )
 from surveys.arithmetic.outline import SHAPE_COUNT
-from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL, Measurement, check
+from surveys.arithmetic.reading_checks import check
+from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL, Measurement
 from surveys.arithmetic.rows import Numbers
 
 STEPS = 2

@@ -3,9 +3,14 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from surveys.arithmetic.placement import JointRange, JointWidth, Placement
+from surveys.arithmetic.placement import JointRange, JointWidth, MemberName, Placement
+from surveys.arithmetic.readings import Side
 
 Verdict = Literal["fits", "does_not_fit", "inconclusive"]
+Method = Literal["eight_points", "walls"]
+ReadingKind = Literal[
+    "width", "height", "plumb", "level", "straightedge", "splay", "check", "higher_end", "diagonals"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,41 @@ class Knot:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadNext:
+    """A reading that would help to settle the verdict, `why`, and how probably it does so alone.
+
+    `side` is that of a plumb, level, straightedge or splay reading, `all` for a splay of all four;
+    `at` is the place of a width or height, mm.
+    """
+
+    kind: ReadingKind
+    side: Side | Literal["all"] | None
+    at: float | None
+    why: str
+    probability_settles: float
+
+
+@dataclass(frozen=True, slots=True)
+class CriticalPlace:
+    """Where along a member the wall would touch first, mm from its left or foot end, and how
+    probably it is there."""
+
+    member: MemberName
+    at: float
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class WallKinds:
+    """How probably a side of the opening is a wall of each kind; they add up to 1."""
+
+    straight: float
+    coursed: float
+    bulged: float
+    bowed: float
+
+
+@dataclass(frozen=True, slots=True)
 class AdjustmentReport:
     chi_square: float
     degrees_of_freedom: int
@@ -73,7 +113,10 @@ class AdjustmentReport:
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """What a set of readings says about its opening, whatever frame is ordered for it."""
+    """What a set of readings says about its opening, whatever frame is ordered for it.
+
+    `method` names the picture of an opening that it was worked out by; `walls` by side.
+    """
 
     contradictory: bool
     clear_width: Uncertain
@@ -85,10 +128,15 @@ class Assessment:
     adjustment: AdjustmentReport
     sources: tuple[str, ...]
     cautions: tuple[str, ...]
+    method: Method
+    walls: dict[str, WallKinds]
+    read_next: tuple[ReadNext, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class FitAnswer:
+    """`read_next` is empty once the verdict is settled, the best reading first otherwise."""
+
     verdict: Verdict
     probability_fits: float
     clear_width: Uncertain
@@ -104,3 +152,7 @@ class FitAnswer:
     warnings: tuple[str, ...]
     sources: tuple[str, ...]
     cautions: tuple[str, ...]
+    method: Method
+    walls: dict[str, WallKinds]
+    read_next: tuple[ReadNext, ...]
+    critical_places: tuple[CriticalPlace, ...]

@@ -29,7 +29,8 @@ from surveys.arithmetic.placement import (
     joint_ranges,
     place,
 )
-from surveys.arithmetic.readings import Measurement, check_size
+from surveys.arithmetic.reading_checks import check_size
+from surveys.arithmetic.readings import Measurement
 from surveys.arithmetic.settling import settling_reading
 
 SOURCES = (
@@ -96,6 +97,10 @@ def decide_fit(request: FitRequest) -> FitAnswer:
         ),
         sources=SOURCES,
         cautions=CAUTIONS,
+        method="eight_points",
+        walls={},
+        read_next=(),
+        critical_places=(),
     )
 
 
@@ -116,6 +121,9 @@ def assess_opening(measurement: Measurement, clearance: Clearance, confidence: f
         adjustment=report_of(adjustment),
         sources=SOURCES,
         cautions=CAUTIONS,
+        method="eight_points",
+        walls={},
+        read_next=(),
     )
 
 

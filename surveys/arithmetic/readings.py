@@ -1,17 +1,24 @@
 """Readings of an opening, as they are taken: mm, seen from outside, x right, y up."""
 
 from dataclasses import dataclass, field
-from math import isfinite
+from typing import Literal
 
-from jobs.arithmetic.errors import UnusableInput
-from jobs.sentences import sentence
-from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
+from surveys.arithmetic.uncertainty import Instrument
+
+Side = Literal["left", "right", "head", "sill"]
+Surface = Literal["masonry", "plaster", "timber", "steel", "concrete", "unknown"]
+End = Literal["left", "right", "level"]
+SIDES: tuple[Side, ...] = ("left", "right", "head", "sill")
 
 FEWEST = 2
 # Two-sided 0.1 % of a normal distribution: beyond it a single reading is to blame.
 GREATEST_NORMALISED_RESIDUAL = 3.29
 # How far beyond the opening's own size a reading may claim to lie before it must be a slip, mm.
 BEYOND = 100.0
+# A wall that stands further into its opening than this is not laid off with a straightedge, mm.
+GREATEST_HUMP = 100.0
+# Two straightedge readings of one side that differ by more are not of one side, mm.
+SAME_HUMP = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +46,56 @@ class Plumb:
 
 
 @dataclass(frozen=True, slots=True)
+class Straightedge:
+    """A straightedge or string laid along a whole side with equal gaps at both ends: how far the
+    wall stands into the opening beyond the line through the ends; 0 where it nowhere does."""
+
+    side: Side
+    hump: float
+
+
+@dataclass(frozen=True, slots=True)
+class Splay:
+    """Of a reveal, read with a square over the frame's depth: how much further the inside edge
+    stands into the opening than the outside edge, at a place along the side; may be negative."""
+
+    side: Side
+    at: float
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class KnownLength:
+    """A rule of known length, read with the instrument of the survey."""
+
+    length: float
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Checks:
+    """Sizes read again with a second instrument, and known lengths read with the first: what
+    they share shows an error that all readings of one instrument have."""
+
+    widths: tuple[PlacedReading, ...] = ()
+    heights: tuple[PlacedReading, ...] = ()
+    known_lengths: tuple[KnownLength, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HigherEnd:
+    """Which end of the sill and of the head is seen to be higher; None where nobody looked."""
+
+    sill: End | None = None
+    head: End | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Opening:
-    """Two widths, two heights and both diagonals at least; levels are heights above one line."""
+    """Two widths, two heights and both diagonals at least; levels are heights above one line.
+
+    All of them are read at the outside face of the wall.
+    """
 
     widths: tuple[PlacedReading, ...]
     heights: tuple[PlacedReading, ...]
@@ -48,6 +103,20 @@ class Opening:
     sill_levels: tuple[PlacedReading, ...] = ()
     head_levels: tuple[PlacedReading, ...] = ()
     plumb: Plumb = field(default_factory=Plumb)
+    straightedge: tuple[Straightedge, ...] = ()
+    splay: tuple[Splay, ...] = ()
+    checks: Checks = field(default_factory=Checks)
+    higher_end: HigherEnd = field(default_factory=HigherEnd)
+
+
+@dataclass(frozen=True, slots=True)
+class Surfaces:
+    """What each side of the opening is made of where the frame comes."""
+
+    left: Surface = "unknown"
+    right: Surface = "unknown"
+    head: Surface = "unknown"
+    sill: Surface = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,68 +136,5 @@ class Measurement:
     instrument: Instrument
     level_instrument: Instrument | None
     priors: Priors
-
-
-def check(measurement: Measurement) -> None:
-    """Raises `UnusableInput`, naming the field, for a set that cannot be adjusted."""
-    opening = measurement.opening
-    for name, readings in (("widths", opening.widths), ("heights", opening.heights)):
-        if len(readings) < FEWEST:
-            raise UnusableInput(
-                f"/opening/{name}", sentence("give at least {fewest} readings", fewest=FEWEST)
-            )
-        for index, reading in enumerate(readings):
-            check_size(f"/opening/{name}/{index}/value", reading.value)
-    check_size("/opening/diagonals/rising", opening.diagonals.rising)
-    check_size("/opening/diagonals/falling", opening.diagonals.falling)
-    _check_instrument("/instrument", measurement.instrument)
-    if measurement.level_instrument is not None:
-        _check_instrument("/level_instrument", measurement.level_instrument)
-    elif _needs_level(opening):
-        raise UnusableInput(
-            "/level_instrument", sentence("levels or plumb readings need the instrument")
-        )
-    width = max(reading.value for reading in opening.widths)
-    height = max(reading.value for reading in opening.heights)
-    for pointer, readings, limit in (
-        ("/opening/widths", opening.widths, height),
-        ("/opening/heights", opening.heights, width),
-        ("/opening/sill_levels", opening.sill_levels, width),
-        ("/opening/head_levels", opening.head_levels, width),
-        ("/opening/plumb/left", opening.plumb.left, height),
-        ("/opening/plumb/right", opening.plumb.right, height),
-    ):
-        _check_places(pointer, readings, limit + BEYOND)
-
-
-def check_size(pointer: str, size: float) -> None:
-    if not (isfinite(size) and size > 0):
-        raise UnusableInput(pointer, sentence("{size:g} is not a size; give mm above 0", size=size))
-
-
-def _check_instrument(pointer: str, instrument: Instrument) -> None:
-    """An instrument names its own fields; the request knows which instrument it is."""
-    try:
-        standard_uncertainty(instrument, 0.0)
-    except UnusableInput as refusal:
-        raise UnusableInput(pointer + refusal.pointer, refusal.detail) from refusal
-
-
-def _needs_level(opening: Opening) -> bool:
-    plumb = opening.plumb
-    return bool(opening.sill_levels or opening.head_levels or plumb.left or plumb.right)
-
-
-def _check_places(pointer: str, readings: tuple[PlacedReading, ...], limit: float) -> None:
-    for index, reading in enumerate(readings):
-        if not (isfinite(reading.at) and isfinite(reading.value)):
-            raise UnusableInput(f"{pointer}/{index}", sentence("not a finite number"))
-        if not 0 <= reading.at <= limit:
-            raise UnusableInput(
-                f"{pointer}/{index}/at",
-                sentence(
-                    "{at:g} mm lies outside the opening; give 0 to {limit:g}",
-                    at=reading.at,
-                    limit=limit - BEYOND,
-                ),
-            )
+    surfaces: Surfaces = field(default_factory=Surfaces)
+    check_instrument: Instrument | None = None

@@ -15,6 +15,7 @@ from jobs.services.records import store_new
 from surveys.arithmetic.answers import FitAnswer, WholeSize
 from surveys.arithmetic.findings import head_joint_findings
 from surveys.arithmetic.fit_request import FitRequest
+from surveys.arithmetic.readings import Surfaces
 from surveys.frozen import DecidedFit, FitInputs
 from surveys.models import FitDecision, Survey
 from surveys.services.fit_rules import (
@@ -93,6 +94,8 @@ def fit_inputs(survey: Survey, frame: WholeSize, rules: Rules, material: str) ->
         maximum_joint=greatest_joint(rules, width, survey.conditions),
         confidence=rules["decision.confidence"],
         rule_set=rules.name,
+        surfaces=Surfaces(),
+        check_instrument=None,
     )
 
 

@@ -8,17 +8,22 @@ from surveys.arithmetic.findings import FindingLimits
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (
+    SIDES,
+    Checks,
     Diagonals,
+    HigherEnd,
+    KnownLength,
     Measurement,
     Opening,
     PlacedReading,
     Plumb,
     Priors,
+    Splay,
+    Straightedge,
+    Surfaces,
 )
 from surveys.arithmetic.uncertainty import Instrument as InstrumentData
 from surveys.frozen import Accuracy, FitInputs
-
-SIDES = ("left", "right", "head", "sill")
 
 
 def read_opening(readings: Mapping[str, Any]) -> Opening:
@@ -31,11 +36,21 @@ def read_opening(readings: Mapping[str, Any]) -> Opening:
         sill_levels=_placed(readings.get("sill_levels", ())),
         head_levels=_placed(readings.get("head_levels", ())),
         plumb=Plumb(_placed(plumb.get("left", ())), _placed(plumb.get("right", ()))),
+        straightedge=tuple(Straightedge(**one) for one in readings.get("straightedge", ())),
+        splay=tuple(Splay(**one) for one in readings.get("splay", ())),
+        checks=_checks(readings.get("checks", {})),
+        higher_end=HigherEnd(**readings.get("higher_end", {})),
     )
 
 
 def measurement_of(
-    opening: Opening, instrument: Accuracy, level: Accuracy | None, rules: Rules
+    opening: Opening,
+    instrument: Accuracy,
+    level: Accuracy | None,
+    rules: Rules,
+    *,
+    surfaces: Surfaces | None = None,
+    check: Accuracy | None = None,
 ) -> Measurement:
     """Readings with the instruments that took them, and the priors of the rule set."""
     return Measurement(
@@ -43,6 +58,8 @@ def measurement_of(
         instrument=InstrumentData(**instrument),
         level_instrument=InstrumentData(**level) if level else None,
         priors=read_priors(rules),
+        surfaces=surfaces or Surfaces(),
+        check_instrument=InstrumentData(**check) if check else None,
     )
 
 
@@ -57,9 +74,15 @@ def read_priors(rules: Rules) -> Priors:
 
 def read_fit_request(inputs: Mapping[str, Any], rules: Rules) -> FitRequest:
     """A complete `opening-fit` request from the body that a program sent."""
-    opening, level = read_opening(inputs["opening"]), inputs.get("level_instrument")
     return FitRequest(
-        measurement=measurement_of(opening, inputs["instrument"], level, rules),
+        measurement=measurement_of(
+            read_opening(inputs["opening"]),
+            inputs["instrument"],
+            inputs.get("level_instrument"),
+            rules,
+            surfaces=Surfaces(**inputs.get("surfaces", {})),
+            check=inputs.get("check_instrument"),
+        ),
         frame=Frame(**inputs["frame"]),
         clearance=Clearance(**inputs["clearance"]),
         maximum_joint=inputs["maximum_joint"],
@@ -71,7 +94,12 @@ def fit_request(inputs: FitInputs, rules: Rules) -> FitRequest:
     """The request of a decision's inputs."""
     return FitRequest(
         measurement=measurement_of(
-            inputs.opening, inputs.instrument, inputs.level_instrument, rules
+            inputs.opening,
+            inputs.instrument,
+            inputs.level_instrument,
+            rules,
+            surfaces=inputs.surfaces,
+            check=inputs.check_instrument,
         ),
         frame=Frame(inputs.frame.width, inputs.frame.height),
         clearance=inputs.clearance,
@@ -118,3 +146,11 @@ def finding_limits(rules: Rules) -> FindingLimits:
 
 def _placed(readings: Any) -> tuple[PlacedReading, ...]:
     return tuple(PlacedReading(reading["at"], reading["value"]) for reading in readings)
+
+
+def _checks(checks: Mapping[str, Any]) -> Checks:
+    return Checks(
+        widths=_placed(checks.get("widths", ())),
+        heights=_placed(checks.get("heights", ())),
+        known_lengths=tuple(KnownLength(**one) for one in checks.get("known_lengths", ())),
+    )

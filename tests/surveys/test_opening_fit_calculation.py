@@ -79,6 +79,60 @@ def test_a_request_that_cannot_be_meant_names_the_field(client, request_body, wr
     assert pointer in pointers(client.post(PATH, request_body | wrong))
 
 
+MORE_READINGS = {
+    "straightedge": [{"side": "left", "hump": 1.5}, {"side": "head", "hump": 0}],
+    "splay": [{"side": "left", "at": 50, "value": 1.0}, {"side": "sill", "at": 1800, "value": -1}],
+    "checks": {
+        "widths": [{"at": 1000, "value": 3611}],
+        "known_lengths": [{"length": 1000, "value": 1000}],
+    },
+    "higher_end": {"sill": "left"},
+}
+MORE = {"surfaces": {"left": "masonry", "head": "steel"}, "check_instrument": factories.TAPE}
+
+
+def test_a_request_tells_of_bulges_splayed_reveals_surfaces_and_a_second_instrument(
+    client, request_body
+):
+    body = request_body | MORE | {"opening": factories.READINGS | MORE_READINGS}
+    answer = client.post(PATH, body)
+    assert answer.status_code == 200, answer.content
+    assert set(answer.json()) >= {"method", "walls", "read_next", "critical_places"}
+
+
+@pytest.mark.parametrize(
+    ("readings", "pointer"),
+    [
+        ({"straightedge": [{"side": "floor", "hump": 1}]}, "/opening/straightedge/0/side"),
+        ({"straightedge": [{"side": "left", "hump": -1}]}, "/opening/straightedge/0/hump"),
+        ({"straightedge": [{"side": "left", "hump": 101}]}, "/opening/straightedge/0/hump"),
+        (
+            {"straightedge": [{"side": "left", "hump": 1}, {"side": "left", "hump": 8}]},
+            "/opening/straightedge/1/hump",
+        ),
+        ({"splay": [{"side": "left", "at": 2400, "value": 1}]}, "/opening/splay/0/at"),
+        ({"splay": [{"side": "sill", "at": 3900, "value": 1}]}, "/opening/splay/0/at"),
+        ({"splay": [{"side": "left", "at": 50, "value": 400}]}, "/opening/splay/0/value"),
+        ({"checks": {"widths": [{"at": 9, "value": 3611}]}}, "/check_instrument"),
+        (
+            {"checks": {"known_lengths": [{"length": 1000, "value": 2000}]}},
+            "/opening/checks/known_lengths/0/value",
+        ),
+        ({"higher_end": {"sill": "middle"}}, "/opening/higher_end/sill"),
+    ],
+)
+def test_a_reading_of_a_wall_that_cannot_be_meant_names_the_field(
+    client, request_body, readings, pointer
+):
+    body = request_body | {"opening": factories.READINGS | readings}
+    assert pointers(client.post(PATH, body)) == [pointer]
+
+
+def test_a_surface_that_is_not_known_names_the_field(client, request_body):
+    answer = client.post(PATH, request_body | {"surfaces": {"left": "paper"}})
+    assert pointers(answer) == ["/surfaces/left"]
+
+
 def test_numbers_that_are_none_are_refused(client, request_body):
     text = '{"frame": {"width": NaN, "height": Infinity}}'
     answer = client.post(PATH, text, content_type="application/json")
