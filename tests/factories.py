@@ -10,7 +10,6 @@ from typing import Any
 
 from django.utils import timezone
 
-from installs.arithmetic.criteria import PlacedValue, places_to_read
 from installs.models import (
     Bead,
     Fixing,
@@ -23,7 +22,7 @@ from installs.models import (
 )
 from installs.services import fitting
 from installs.services.beads import put_bead_back, take_bead_off
-from installs.services.inspecting import criteria_of, inspect_step
+from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
 from installs.services.photos import add_site_photo
 from jobs.idempotency import IdempotencyKey
@@ -43,6 +42,7 @@ from jobs.models import (
 from jobs.services import catalogue, diary, doorsets, jobs, people
 from surveys.models import FitDecision, Instrument, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
+from tests import walker
 from tests.pictures import picture
 from tests.snapshots import built_once
 
@@ -355,20 +355,8 @@ def planned(actor: Person, fitter: Person, doorset: Doorset) -> Installation:
 
 def evidence(actor: Person, step: PlanStep, **readings: float) -> dict[str, Any]:
     """What a step asks for, all of it in order, save the `readings` that are named."""
-    given: dict[str, Any] = {}
-    if places := places_to_read(criteria_of(step)):
-        given["instrument"] = instrument(actor)
-        given["readings"] = [
-            PlacedValue(place, readings.get(place, max(0.0, criterion.lowest)))
-            for place, criterion in places.items()
-        ]
-    if step.checks:
-        given["checks"] = dict.fromkeys(step.checks, True)
-    if "acknowledgement" in step.evidence:
-        given["acknowledged"] = True
-    if step.code == "seal":
-        given["sealant_class"] = 25
-    return given
+    given = walker.evidence(step, **readings)
+    return given | ({"instrument": instrument(actor)} if "readings" in given else {})
 
 
 @built_once
@@ -383,22 +371,15 @@ def inspection(actor: Person, step: PlanStep, **readings: float) -> Inspection:
 
 @built_once
 def fixing(actor: Person, installation: Installation, **values: Any) -> Fixing:
-    filled = {"member": "left", "position": 150, "kind": "frame_screw", "packers": [5]} | values
+    filled = {"member": "left", "position": 150} | walker.FIXING | values
     return fitting.record_fixing(
         actor=actor, idempotency_key=IdempotencyKey(), installation=installation, **filled
     )
 
 
 @built_once
-def planned_fixings(actor: Person, installation: Installation) -> None:
-    for member in installation.plan.fixing_layout.members:
-        for position in member.positions:
-            fixing(actor, installation, member=member.name, position=position)
-
-
-@built_once
 def gap(actor: Person, installation: Installation, junction: int, **values: Any) -> JunctionGap:
-    filled = {"head_gap": 4, "sill_gap": 4} | values
+    filled = walker.GAP | values
     filled.setdefault("instrument", instrument(actor))
     return fitting.record_gap(
         actor=actor,
@@ -411,59 +392,31 @@ def gap(actor: Person, installation: Installation, junction: int, **values: Any)
 
 @built_once
 def sash(actor: Person, installation: Installation, leaf: int, **values: Any) -> SashRecord:
-    filled = {
-        "blocks_set": True,
-        "brace_set": True,
-        "glass_marking": "EN 12150-1, class 1(C)2",
-    } | values
     return fitting.record_sash(
         actor=actor,
         idempotency_key=IdempotencyKey(),
         installation=installation,
         leaf=leaf,
-        **filled,
+        **(walker.SASH | values),
     )
 
 
 @built_once
-def beads_off(actor: Person, installation: Installation) -> None:
-    """Every bead of every sash, numbered in the order in which they come off."""
-    for leaf in installation.plan.leaves:
-        for side in Bead.Side.values:
-            take_bead_off(
-                actor=actor,
-                idempotency_key=IdempotencyKey(),
-                installation=installation,
-                number=f"{leaf.number}{side[0]}",
-                leaf=leaf.number,
-                side=side,
-            )
+def bead_off(actor: Person, installation: Installation, leaf: int, side: str) -> Bead:
+    return take_bead_off(
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        number=f"{leaf}{side[0]}",
+        leaf=leaf,
+        side=side,
+    )
 
 
 @built_once
-def beads_back(actor: Person, installation: Installation) -> None:
-    for bead in installation.beads.order_by("leaf", "created_at"):
-        put_bead_back(actor=actor, bead=bead, expected_version=1, leaf=bead.leaf, side=bead.side)
-
-
-@built_once
-def fitted(actor: Person, installation: Installation, until: str = "handover") -> Installation:
-    """Everything recorded and in order, up to the phase or step named by `until`."""
-    for step in installation.steps.order_by("number"):
-        if until in (step.phase, step.code):
-            return installation
-        done(actor, step)
-    return installation
-
-
-@built_once
-def done(actor: Person, step: PlanStep) -> None:
-    """One step with all that is recorded before and after it."""
-    if step.code in BESIDE_A_STEP:
-        BESIDE_A_STEP[step.code](actor, step.installation)
-    inspection(actor, step)
-    if "photo" in step.evidence:
-        site_photo(actor, step)
+def bead_back(actor: Person, installation: Installation, leaf: int, side: str) -> Bead:
+    bead = installation.beads.get(leaf=leaf, side=side)
+    return put_bead_back(actor=actor, bead=bead, expected_version=1, leaf=leaf, side=side)
 
 
 @built_once
@@ -478,23 +431,37 @@ def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
 
 
 @built_once
-def even_gaps(actor: Person, installation: Installation) -> None:
-    for junction in installation.plan.junctions:
-        gap(actor, installation, junction.number)
+def fitted(actor: Person, installation: Installation, until: str = "handover") -> Installation:
+    """Everything recorded and in order, up to the phase or step named by `until`."""
+    for step in walker.steps_before(installation, until):
+        done(actor, step)
+    return installation
 
 
 @built_once
-def sashes(actor: Person, installation: Installation) -> None:
-    for leaf in installation.plan.leaves:
-        sash(actor, installation, leaf.number)
+def done(actor: Person, step: PlanStep) -> None:
+    """One step with all that is recorded before and after it."""
+    for entry in walker.entries(step):
+        record(actor, entry)
 
 
-# What is recorded before the step itself is.
-BESIDE_A_STEP: dict[str, Callable[[Person, Installation], None]] = {
-    "beads_off": beads_off,
-    "clear_height": planned_fixings,
-    "running_gear": even_gaps,
-    "glass_in": sashes,
-    "beads_back": beads_back,
-    "gaps_again": even_gaps,
+@built_once
+def done_beside(actor: Person, step: PlanStep) -> None:
+    """All that is recorded before a step, and not the step."""
+    for entry in walker.entries_beside(step):
+        record(actor, entry)
+
+
+def record(actor: Person, entry: walker.Entry) -> Any:
+    return THROUGH_SERVICES[entry.kind](actor, entry.subject, **entry.place)
+
+
+THROUGH_SERVICES: dict[str, Callable[..., Any]] = {
+    "take_bead_off": bead_off,
+    "put_bead_back": bead_back,
+    "record_fixing": fixing,
+    "record_gap": gap,
+    "record_sash": sash,
+    "inspect_step": inspection,
+    "add_photo": site_photo,
 }

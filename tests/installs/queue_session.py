@@ -1,13 +1,13 @@
 """A whole day of fitting as a phone would queue it, and what is on record after it was sent."""
 
 from collections.abc import Iterator
+from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import UUID, uuid5
 
 from django.utils import timezone
 
-from installs.arithmetic.criteria import places_to_read
 from installs.models import (
     Bead,
     CarrierLift,
@@ -22,13 +22,12 @@ from installs.models import (
     SashRecord,
     SyncOperation,
 )
-from installs.services.inspecting import criteria_of
 from jobs.models import JournalEntry
 from surveys.models import Instrument
+from tests import walker
 
 Operation = dict[str, Any]
 QUEUE = UUID("6f1c7c1e-7a3e-4f0e-9a57-0d5b2f6f8a10")
-SASH = {"blocks_set": True, "brace_set": True}
 # What the service notes of itself, and what its own clock says.
 SERVER_MADE = {
     "created_at",
@@ -81,51 +80,49 @@ def whole_session(
     reported; one junction is read twice, and a carrier turned in between; one sash is recorded
     unfinished and completed later. `until` names the step to stop before.
     """
-    for step in installation.steps.order_by("number"):
-        if until == step.code or step.phase == PlanStep.Phase.HANDOVER:
-            break
-        _before(queue, installation, instrument, step)
-        queue.add("inspect_step", made(step.code), **evidence(step, instrument))
+    for step in walker.steps_before(installation, until or "handover"):
+        if step.code == "diagonals":
+            _out_of_square_at_first(queue, step, instrument)
+            _scratched(queue, installation)
+        if step.code == "running_gear":
+            _uneven_at_first(queue, installation, instrument)
+        for entry in walker.entries(step):
+            _queue_entry(queue, entry, instrument)
     if not until:
         _hand_over(queue, installation)
     return queue.operations
 
 
-def evidence(step: PlanStep, instrument: Instrument, **otherwise: float) -> dict[str, Any]:
-    """The body of an inspection with all of it in order, save what is given otherwise."""
-    body: dict[str, Any] = {"step": str(step.pk)}
-    if places := places_to_read(criteria_of(step)):
+def evidence(step: PlanStep, instrument: Instrument, **readings: float) -> dict[str, Any]:
+    """The body of an inspection with all of it in order, save the `readings` that are named."""
+    body = {"step": str(step.pk)} | walker.evidence(step, **readings)
+    if "readings" in body:
         body["instrument"] = str(instrument.pk)
-        sound = {place: max(0.0, criterion.lowest) for place, criterion in places.items()}
-        body["readings"] = [
-            {"place": place, "value": value} for place, value in (sound | otherwise).items()
-        ]
-    if step.checks:
-        body["checks"] = dict.fromkeys(step.checks, True)
-    if "acknowledgement" in step.evidence:
-        body["acknowledged"] = True
-    if step.code == "seal":
-        body["sealant_class"] = 25
+        body["readings"] = [asdict(reading) for reading in body["readings"]]
     return body
 
 
-def _before(
-    queue: Queue, installation: Installation, instrument: Instrument, step: PlanStep
-) -> None:
-    if step.code == "beads_off":
-        _beads_off(queue, installation)
-    if step.code == "beads_back":
-        _beads_back(queue, installation)
-    if step.code == "diagonals":
-        _out_of_square_at_first(queue, step, instrument)
-        _scratched(queue, installation)
-    if step.code == "bow":
-        _fixings(queue, installation)
-    if step.code == "running_gear":
-        _gaps(queue, installation, instrument)
-        _sashes(queue, installation)
-    if step.code == "gaps_again":
-        _even_gaps(queue, installation, instrument)
+def _queue_entry(queue: Queue, entry: walker.Entry, instrument: Instrument) -> None:
+    kind, place = entry.kind, entry.place
+    record = made(f"{kind} {len(queue.operations)}")
+    if kind == "inspect_step":
+        queue.add(kind, record, **evidence(entry.subject, instrument))
+    elif kind == "put_bead_back":
+        queue.add(kind, made(_bead(**place)), 1, **place)
+    elif kind == "take_bead_off":
+        body = {"installation": str(entry.subject.pk), "number": _bead(**place)}
+        queue.add(kind, made(_bead(**place)), **body, **place)
+    elif kind == "record_gap":
+        _gap(queue, entry.subject, instrument, **place)
+    elif kind == "record_fixing":
+        queue.add(kind, record, installation=str(entry.subject.pk), **place, **walker.FIXING)
+    elif kind == "record_sash":
+        _sash(queue, entry.subject, **place)
+
+
+def _bead(leaf: int, side: str) -> str:
+    """What is written on a bead."""
+    return f"{leaf}{side[0]}"
 
 
 def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument) -> None:
@@ -151,50 +148,9 @@ def _put_right(queue: Queue, defect: str, *, how: str) -> None:
     queue.add("reinspect_defect", defect, 2, accepted=True)
 
 
-def _beads_off(queue: Queue, installation: Installation) -> None:
-    for leaf in installation.plan.leaves:
-        for side in Bead.Side.values:
-            queue.add(
-                "take_bead_off",
-                made(f"bead {leaf.number} {side}"),
-                installation=str(installation.pk),
-                number=f"{leaf.number}{side[0]}",
-                leaf=leaf.number,
-                side=side,
-            )
-
-
-def _beads_back(queue: Queue, installation: Installation) -> None:
-    for leaf in installation.plan.leaves:
-        for side in Bead.Side.values:
-            bead = made(f"bead {leaf.number} {side}")
-            queue.add("put_bead_back", bead, 1, leaf=leaf.number, side=side)
-
-
-def _fixings(queue: Queue, installation: Installation) -> None:
-    for member in installation.plan.fixing_layout.members:
-        for position in member.positions:
-            queue.add(
-                "record_fixing",
-                made(f"{member.name} {position}"),
-                installation=str(installation.pk),
-                member=member.name,
-                position=position,
-                kind="frame_screw",
-                packers=[5],
-            )
-
-
-def _gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
-    junctions = [junction.number for junction in installation.plan.junctions]
-    _gap(queue, installation, instrument, junctions[1], number=1, head_gap=6)
-    _turn(queue, installation)
-    for junction in junctions:
-        _gap(queue, installation, instrument, junction, number=2, head_gap=4)
-
-
-def _turn(queue: Queue, installation: Installation) -> None:
-    """Half a turn of the first carrier, where the doorset has one."""
+def _uneven_at_first(queue: Queue, installation: Installation, instrument: Instrument) -> None:
+    """One junction, and half a turn of the first carrier, where the doorset has one."""
+    _gap(queue, installation, instrument, installation.plan.junctions[1].number, head_gap=6)
     carriers = [
         (chain.jamb, place.junction)
         for chain in installation.plan.running_gear.chains
@@ -212,39 +168,30 @@ def _turn(queue: Queue, installation: Installation) -> None:
         )
 
 
-def _even_gaps(queue: Queue, installation: Installation, instrument: Instrument) -> None:
-    for junction in installation.plan.junctions:
-        _gap(queue, installation, instrument, junction.number, number=3, head_gap=4)
-
-
 def _gap(
-    queue: Queue, installation: Installation, instrument: Instrument, junction: int, **told: float
+    queue: Queue,
+    installation: Installation,
+    instrument: Instrument,
+    junction: int,
+    **otherwise: float,
 ) -> None:
-    """`told`: the number of the round and the head gap, mm."""
-    head_gap = told["head_gap"]
     queue.add(
         "record_gap",
-        made(f"gap {told['number']} {junction}"),
+        made(f"gap {len(queue.operations)}"),
         installation=str(installation.pk),
         instrument=str(instrument.pk),
         junction=junction,
-        head_gap=head_gap,
-        sill_gap=4,
+        **(walker.GAP | otherwise),
     )
 
 
-def _sashes(queue: Queue, installation: Installation) -> None:
-    for leaf in installation.plan.leaves:
-        marking = "" if leaf.number == 1 else "EN 12150-1"
-        queue.add(
-            "record_sash",
-            made(f"sash {leaf.number}"),
-            installation=str(installation.pk),
-            leaf=leaf.number,
-            glass_marking=marking,
-            **SASH,
-        )
-    queue.add("change_sash", made("sash 1"), 1, glass_marking="EN 12150-1")
+def _sash(queue: Queue, installation: Installation, leaf: int) -> None:
+    """The first one is recorded before its glass is marked."""
+    marking = {"glass_marking": ""} if leaf == 1 else {}
+    body = {"installation": str(installation.pk), "leaf": leaf, **(walker.SASH | marking)}
+    record = queue.add("record_sash", made(f"sash {leaf}"), **body)["record"]
+    if marking:
+        queue.add("change_sash", record, 1, glass_marking=walker.SASH["glass_marking"])
 
 
 def _hand_over(queue: Queue, installation: Installation) -> None:
@@ -261,7 +208,7 @@ def _hand_over(queue: Queue, installation: Installation) -> None:
 
 def on_record() -> dict[str, Any]:
     """Everything that the session leaves, in the order in which it was recorded."""
-    told: dict[str, Any] = {
+    records: dict[str, Any] = {
         model.__name__: [
             {name: value for name, value in row.items() if name not in SERVER_MADE}
             for row in model.objects.order_by(order).values()
@@ -278,11 +225,11 @@ def on_record() -> dict[str, Any]:
             (SyncOperation, "received_at"),
         )
     }
-    told["Reading"] = list(_readings())
-    told["journal"] = list(
+    records["Reading"] = list(_readings())
+    records["journal"] = list(
         JournalEntry.objects.order_by("stream", "number").values_list("type", "record_id")
     )
-    return told
+    return records
 
 
 def _readings() -> Iterator[dict[str, Any]]:

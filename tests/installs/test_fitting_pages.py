@@ -98,7 +98,7 @@ def test_the_sheet_asks_as_often_however_much_is_recorded(
     factories.fitted(fitter, installation, until="fix_jambs")
     with CaptureQueriesContext(connection) as before:
         browser.get(sheet)
-    factories.planned_fixings(fitter, installation)
+    factories.done_beside(fitter, installation.steps.get(code="clear_height"))
     with django_assert_num_queries(len(before)):
         browser.get(sheet)
 
@@ -324,7 +324,7 @@ def test_a_fixing_as_planned_takes_one_press(browser, fitter, installation, shee
 
 def test_a_fixing_elsewhere_is_recorded_with_its_own_packers(browser, fitter, installation, sheet):
     factories.fitted(fitter, installation, until="fix_jambs")
-    factories.planned_fixings(fitter, installation)
+    factories.done_beside(fitter, installation.steps.get(code="clear_height"))
     address = f"{sheet}members/left/"
     form = next(f for f in forms_of(browser, address) if "packers.3" in f.sent_as)
     typed = {"position": "400", "kind": "strap", "packers.0": "3", "packers.2": "1.5"}

@@ -183,7 +183,7 @@ def test_beads_are_off_once_each_is_in_the_register(client, fitter, installation
     answer = client.post(PATH, body)
     assert pointers(answer) == ["/acknowledged"]
     assert "sash 1 top" in answer.json()["detail"]
-    factories.beads_off(fitter, installation)
+    factories.done_beside(fitter, step("beads_off"))
     assert client.post(PATH, body).json()["outcome"] == "pass"
 
 

@@ -7,12 +7,14 @@ import pytest
 from installs.models import Defect, Inspection, JunctionGap, SashRecord, SyncOperation
 from installs.services import defects
 from jobs.services.journal_check import find_flaws
-from tests import factories
+from tests import factories, walker
 from tests.api import signed_in
 from tests.installs.queue_sending import PATH, results, send
-from tests.installs.queue_session import SASH, Queue, evidence
+from tests.installs.queue_session import Queue, evidence
 
 pytestmark = pytest.mark.django_db
+
+UNMARKED = walker.SASH | {"glass_marking": ""}
 
 
 @pytest.fixture
@@ -196,7 +198,7 @@ def test_gaps_and_sashes_are_recorded_and_changed(client, fitter, office, instal
     queue.add(
         "record_gap", str(uuid4()), **own, junction=2, head_gap=4, sill_gap=4, instrument=tape
     )
-    sash = queue.add("record_sash", str(uuid4()), **own, leaf=3, glass_marking="", **SASH)
+    sash = queue.add("record_sash", str(uuid4()), **own, **UNMARKED, leaf=3)
     queue.add("change_sash", sash["record"], 1, glass_marking="EN 12150-1")
     queue.add("change_sash", sash["record"], 2)
     *done, empty = send(client, *queue.operations)

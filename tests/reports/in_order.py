@@ -4,11 +4,12 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from installs.models import Bead, Fixing, Handover, Inspection, Installation, PlanStep
-from tests import factories
+from installs.models import Fixing, Handover, Inspection, Installation, PlanStep
+from tests import factories, walker
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
 OperationHandler = Callable[[], Any]
+PASS = Inspection.Outcome.PASS
 
 
 def due(job: SmallJob) -> OperationHandler:
@@ -40,75 +41,53 @@ def _due_at_the_fitting(job: SmallJob, installation: Installation) -> OperationH
         defect = defects[0]
         settled = partial(job.look_again, defect, accepted=True)
         return settled if defect.put_right_at else partial(job.put_right, defect)
-    for step in installation.steps.exclude(phase="handover").order_by("number"):
-        newest = step.inspections.order_by("created_at").last()
-        if newest is None or newest.outcome != Inspection.Outcome.PASS:
-            beside = _due_beside(job, installation, step)
-            return beside or partial(job.inspect, step, sound=True)
-        if "photo" in step.evidence and not step.photos.exists():
-            return partial(factories.site_photo, job.fitter, step)
-    closing = _due_of_sashes(job, installation) or _due_of_gaps(job, installation)
-    if closing:
-        return closing
+    on_record = OnRecord(installation)
+    for step in walker.steps_before(installation):
+        for entry in walker.entries(step):
+            if not on_record.holds(entry, step):
+                return partial(_record, job, installation, entry)
     handed_over = Handover.objects.filter(job=job.job).exists()
     return job.ask_for_certificate if handed_over else job.hand_over
 
 
-def _due_beside(
-    job: SmallJob, installation: Installation, step: PlanStep
-) -> OperationHandler | None:
-    beside: dict[str, Callable[[SmallJob, Installation], OperationHandler | None]] = {
-        "beads_off": _due_off,
-        "beads_back": _due_back,
-        "clear_height": _due_of_fixings,
-        "foam": _due_of_fixings,
-        "running_gear": _due_of_gaps,
-        "glass_in": _due_of_sashes,
-        "gaps_again": partial(_due_of_gaps, again=True),
-    }
-    return beside[step.code](job, installation) if step.code in beside else None
+def _record(job: SmallJob, installation: Installation, entry: walker.Entry) -> None:
+    if entry.kind == "record_sash":
+        job.glaze(installation, entry.place["leaf"], whole=True)
+    else:
+        factories.record(job.fitter, entry)
 
 
-def _due_off(job: SmallJob, installation: Installation) -> OperationHandler | None:
-    off = set(installation.beads.values_list("leaf", "side"))
-    for leaf in (1, 2):
-        for side in Bead.Side.values:
-            if (leaf, side) not in off:
-                return partial(job.take_off, installation, leaf, side)
-    return None
+class OnRecord:
+    """What of a fitting is on record and in order, as it stood when this was made."""
 
+    def __init__(self, installation: Installation) -> None:
+        fixings = installation.fixings.filter(kind=Fixing.Kind.FRAME_SCREW)
+        beads, sashes = installation.beads.all(), installation.sashes.all()
+        inspections = Inspection.objects.filter(step__installation=installation)
+        newest = {i.step_id: i.outcome for i in inspections.order_by("created_at")}
+        self.passed = {step for step, outcome in newest.items() if outcome == PASS}
+        self.photographed = set(installation.photos.values_list("step_id", flat=True))
+        self.gaps = {gap.junction: gap for gap in installation.gaps.order_by("created_at")}
+        self.glazed_at = max((sash.updated_at for sash in sashes), default=None)
+        self.places: dict[str, set[tuple[Any, ...]]] = {
+            "take_bead_off": {(bead.leaf, bead.side) for bead in beads},
+            "put_bead_back": {(bead.leaf, bead.side) for bead in beads if bead.put_back_at},
+            "record_fixing": set(fixings.values_list("member", "position")),
+            "record_sash": {(sash.leaf,) for sash in sashes if sash.is_complete},
+        }
 
-def _due_back(job: SmallJob, installation: Installation) -> OperationHandler | None:
-    off = {(b.leaf, b.side): b for b in installation.beads.filter(put_back_at=None)}
-    turns = [(leaf, side) for leaf in (1, 2) for side in Bead.Side.values]
-    return next((partial(job.put_back, off[turn]) for turn in turns if turn in off), None)
+    def holds(self, entry: walker.Entry, step: PlanStep) -> bool:
+        if entry.kind == "inspect_step":
+            return step.pk in self.passed
+        if entry.kind == "add_photo":
+            return step.pk in self.photographed
+        if entry.kind == "record_gap":
+            return self._is_even(entry.place["junction"], again=step.code == "gaps_again")
+        return tuple(entry.place.values()) in self.places[entry.kind]
 
-
-def _due_of_fixings(job: SmallJob, installation: Installation) -> OperationHandler | None:
-    screws = installation.fixings.filter(kind=Fixing.Kind.FRAME_SCREW)
-    fixed = set(screws.values_list("member", "position"))
-    for member in installation.plan.fixing_layout.members:
-        for position in member.positions:
-            if (member.name, position) not in fixed:
-                kind = Fixing.Kind.FRAME_SCREW
-                return partial(job.fix, installation, member.name, position, kind)
-    return None
-
-
-def _due_of_gaps(
-    job: SmallJob, installation: Installation, *, again: bool = False
-) -> OperationHandler | None:
-    """`again`: those that are older than the newest work on a sash, too."""
-    newest_sash = installation.sashes.order_by("updated_at").last() if again else None
-    for junction in installation.plan.junctions:
-        gap = installation.gaps.filter(junction=junction.number).order_by("created_at").last()
-        stale = gap and newest_sash and gap.created_at < newest_sash.updated_at
-        if gap is None or stale or gap.decision != Inspection.Outcome.PASS:
-            return partial(job.read_gaps, installation, junction.number, even=True)
-    return None
-
-
-def _due_of_sashes(job: SmallJob, installation: Installation) -> OperationHandler | None:
-    whole = {sash.leaf for sash in installation.sashes.all() if sash.is_complete}
-    left = [leaf for leaf in (1, 2) if leaf not in whole]
-    return partial(job.glaze, installation, left[0], whole=True) if left else None
+    def _is_even(self, junction: int, *, again: bool) -> bool:
+        """`again`: since the newest work on a sash, too."""
+        gap = self.gaps.get(junction)
+        if gap is None or gap.decision != PASS:
+            return False
+        return not again or self.glazed_at is None or gap.created_at >= self.glazed_at

@@ -7,11 +7,10 @@ the service to say.
 from math import hypot
 from typing import Any
 
-from installs.models import Bead, Defect, Installation, PlanStep
-from installs.services.beads import put_bead_back, take_bead_off
+from installs.models import Defect, Installation, PlanStep
 from installs.services.concessions import concede
 from installs.services.defects import put_right, record_defect, reinspect
-from installs.services.fitting import change_sash, record_sash
+from installs.services.fitting import change_sash
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
@@ -22,7 +21,7 @@ from reports.services.documents import issue_certificate
 from surveys.models import Survey
 from surveys.services.orders import order_doorset
 from surveys.services.surveys import accept_survey
-from tests import factories
+from tests import factories, walker
 
 WIDTH, HEIGHT = 1812, 2115
 FRAME = {"width": 1790, "height": 2100}
@@ -136,37 +135,11 @@ class SmallJob:
         )
 
     def glaze(self, installation: Installation, leaf: int, *, whole: bool) -> None:
-        done = {"blocks_set": True, "brace_set": whole, "glass_marking": "EN 12150-1"}
-        sash = installation.sashes.filter(leaf=leaf).first()
-        if sash:
-            change_sash(actor=self.fitter, sash=sash, expected_version=sash.version, **done)
+        work = walker.SASH | {"brace_set": whole}
+        if sash := installation.sashes.filter(leaf=leaf).first():
+            change_sash(actor=self.fitter, sash=sash, expected_version=sash.version, **work)
         else:
-            record_sash(
-                actor=self.fitter,
-                idempotency_key=IdempotencyKey(),
-                installation=installation,
-                leaf=leaf,
-                **done,
-            )
-
-    def take_off(self, installation: Installation, leaf: int, side: str) -> None:
-        take_bead_off(
-            actor=self.fitter,
-            idempotency_key=IdempotencyKey(),
-            installation=installation,
-            number=f"{leaf}{side[0]}",
-            leaf=leaf,
-            side=side,
-        )
-
-    def put_back(self, bead: Bead) -> None:
-        put_bead_back(
-            actor=self.fitter,
-            bead=bead,
-            expected_version=bead.version,
-            leaf=bead.leaf,
-            side=bead.side,
-        )
+            factories.sash(self.fitter, installation, leaf, **work)
 
     # Settling and closing
 
