@@ -95,7 +95,14 @@ class GlazingLayerSerializer(StrictSerializer):
 
     glass = QuantityField("mm", 2, 60, required=False)
     safety = serializers.ChoiceField(choices=("toughened", "laminated", "none"), required=False)
-    emissivity = QuantityField(gettext_lazy("(no unit)"), 0.01, 1, required=False)
+    emissivity = QuantityField(
+        gettext_lazy("(no unit)"),
+        0.01,
+        1,
+        required=False,
+        help_text="The normal emissivity of the coated face, as data sheets give it; it is "
+        "corrected by EN 12898. Left out for bare glass, whose 0.89 is 0.837 corrected.",
+    )
     coated_face = serializers.ChoiceField(choices=("outward", "inward"), required=False)
     cavity = QuantityField("mm", 2, 60, required=False)
     gas = serializers.DictField(

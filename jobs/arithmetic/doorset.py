@@ -20,7 +20,10 @@ FINEST_MM = 6
 SOURCES = (
     sentence("fold and chains: common practice, no source"),
     sentence("glass mass: EN 572-1, density 2500 kg/m3"),
-    sentence("centre-pane U: EN 673, unless it is declared"),
+    sentence(
+        "centre-pane U: EN 673:2011 with normal emissivities corrected by EN 12898:2019, unless it "
+        "is declared"
+    ),
     sentence("doorset U: EN ISO 10077-1:2017, 6.4.2"),
 )
 CAUTIONS = (
@@ -315,9 +318,9 @@ def _thermal(leaves: tuple[Leaf, ...], request: DoorsetRequest, rules: DoorsetRu
     glass_area = fsum(width * height for width, height in visible) / 1e6
     whole_area = request.frame.width * request.frame.height / 1e6
     perimeter = fsum(2 * (width + height) for width, height in visible) / 1000
-    u_glass = glazing_u_value(request.glazing).u_value
+    glass = glazing_u_value(request.glazing)
     answer = doorset_u_value(
-        [Part(glass_area, u_glass)],
+        [Part(glass_area, glass.u_value)],
         [Part(whole_area - glass_area, system.frame_u)],
         [Edge(perimeter, system.psi)],
     )
@@ -325,7 +328,7 @@ def _thermal(leaves: tuple[Leaf, ...], request: DoorsetRequest, rules: DoorsetRu
     return Thermal(
         u_value=answer.u_value,
         u_value_reported=answer.u_value_reported,
-        u_glass=u_glass,
+        u_glass=glass.u_value,
         glazed_share=share,
         limit=rules.u_value,
         within=answer.u_value_reported <= rules.u_value,

@@ -1,4 +1,4 @@
-"""Gases of sealed units at 10 C (EN 673 table 1, from memory)."""
+"""Gases of sealed units at 10 C (EN 673:2011 table 1, from memory)."""
 
 from dataclasses import dataclass
 

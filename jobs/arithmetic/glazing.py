@@ -1,4 +1,4 @@
-"""What a sealed unit is made of, and what follows from that without any limit: mass."""
+"""What a sealed unit is made of, and what follows from that alone: mass and emissivity."""
 
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -8,7 +8,11 @@ from jobs.arithmetic.gases import GASES
 from jobs.sentences import sentence
 
 Safety = Literal["toughened", "laminated", "none"]
+UNCOATED_NORMAL_EMISSIVITY = 0.89
 UNCOATED_EMISSIVITY = 0.837
+"""Of uncoated soda lime glass: normal, as it is measured, and corrected, as EN 673 wants it."""
+NORMAL_TO_CORRECTED = (1.1887, -0.4967, 0.2452)
+"""Factors of the first, second and third power of the normal emissivity (EN 12898:2019)."""
 SHARE_ROUNDING = 0.001
 GLASS_DENSITY_KG_PER_M2_MM = 2.5
 """2500 kg/m3, EN 572-1 (from memory), so 2.5 kg/m2 for each mm."""
@@ -16,12 +20,18 @@ GLASS_DENSITY_KG_PER_M2_MM = 2.5
 
 @dataclass(frozen=True, slots=True)
 class Pane:
-    """`glass` in mm. `emissivity` is that of the coated face, which looks into a cavity."""
+    """`glass` in mm. `emissivity` is the normal one of the coated face, which looks into a cavity,
+    as data sheets give it."""
 
     glass: float
     safety: Safety = "none"
-    emissivity: float = UNCOATED_EMISSIVITY
+    emissivity: float = UNCOATED_NORMAL_EMISSIVITY
     coated_face: Literal["outward", "inward"] | None = None
+
+    @property
+    def coated(self) -> bool:
+        """Whether its emissivity is another than that of bare glass, however that was given."""
+        return self.emissivity not in (UNCOATED_NORMAL_EMISSIVITY, UNCOATED_EMISSIVITY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +67,18 @@ class Glazing:
         return self.glass_thickness * GLASS_DENSITY_KG_PER_M2_MM
 
 
+def corrected_emissivity(pane: Pane) -> float:
+    """The corrected emissivity of a pane's coated face, for what it exchanges in all directions.
+
+    By the polynomial of EN 12898:2019; bare glass has its 0.837 whether 0.89 or that was given.
+    """
+    if not pane.coated:
+        return UNCOATED_EMISSIVITY
+    first, second, third = NORMAL_TO_CORRECTED
+    normal = pane.emissivity
+    return normal * (first + normal * (second + normal * third))
+
+
 def read_glazing(data: dict[str, Any]) -> Glazing:
     """Glazing from its JSON form. Raises `UnusableInput` below `/glazing` where it cannot be."""
     layers = tuple(_layer(layer) for layer in data["layers"])
@@ -67,9 +89,23 @@ def read_glazing(data: dict[str, Any]) -> Glazing:
             _check_gas(layer, index)
         elif index in (0, len(layers) - 1):
             _check_outer_pane(layer, index, "inward" if index == 0 else "outward")
-        elif 0 < index < len(layers) - 1 and layer.emissivity != UNCOATED_EMISSIVITY:
+        elif layer.coated:
             _check_middle_pane(layer, index)
     return glazing
+
+
+def check_physical(glazing: Glazing) -> None:
+    """Raises `UnusableInput` for a layer that no heat could pass by the rules of EN 673."""
+    for index, layer in enumerate(glazing.layers):
+        if isinstance(layer, Cavity):
+            if layer.cavity <= 0:
+                raise UnusableInput(f"/glazing/layers/{index}/cavity", sentence("give more than 0"))
+        elif not 0 < layer.emissivity <= 1:
+            detail = sentence(
+                "{emissivity:g} is no emissivity; give more than 0 and at most 1",
+                emissivity=layer.emissivity,
+            )
+            raise UnusableInput(f"/glazing/layers/{index}/emissivity", detail)
 
 
 def _layer(data: dict[str, Any]) -> Pane | Cavity:

@@ -1,14 +1,21 @@
-"""Thermal transmittance of sealed units (EN 673) and of doorsets (EN ISO 10077-1)."""
+"""Thermal transmittance of sealed units (EN 673:2011) and of doorsets (EN ISO 10077-1:2017)."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor, log10, pow
 
 from jobs.arithmetic.gases import mixture
-from jobs.arithmetic.glazing import UNCOATED_EMISSIVITY, Cavity, Glazing
+from jobs.arithmetic.glazing import (
+    UNCOATED_EMISSIVITY,
+    Cavity,
+    Glazing,
+    check_physical,
+    corrected_emissivity,
+)
 from jobs.sentences import sentence
 
-# Boundary conditions of EN 673 (from memory): vertical unit, mean of 283 K, 15 K between the panes.
+# Boundary conditions of EN 673:2011 (from memory): vertical unit, mean of 283 K, 15 K between the
+# panes.
 STEFAN_BOLTZMANN = 5.67e-8
 MEAN_K = 283.0
 DIFFERENCE_K = 15.0
@@ -17,11 +24,16 @@ INSIDE_W_PER_M2_K = 7.7
 GLASS_CONDUCTIVITY_W_PER_M_K = 1.0
 GRAVITY_M_PER_S2 = 9.81
 VERTICAL_FACTOR, VERTICAL_EXPONENT = 0.035, 0.38
+GLASS_SOURCES = (
+    "EN 673:2011",
+    sentence("EN 12898:2019, normal emissivity corrected"),
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Transmittance:
-    """`u_value` unrounded and `u_value_reported` to two significant figures, W/(m2 K)."""
+    """`u_value` unrounded and `u_value_reported` as its standard reports it, W/(m2 K): that of
+    glass to one decimal (EN 673), of a doorset to two significant figures (EN ISO 10077-1)."""
 
     u_value: float
     u_value_reported: float
@@ -51,11 +63,21 @@ def two_significant(value: float) -> float:
     return round(floor(round(value / step, 9) + 0.5) * step, 10)
 
 
+def one_decimal(value: float) -> float:
+    """Rounded half up to one decimal, as EN 673 asks for."""
+    # Rounded first, as above.
+    return floor(round(value * 10, 9) + 0.5) / 10
+
+
 def glazing_u_value(glazing: Glazing) -> Transmittance:
-    """Centre-pane U of a sealed unit; a declared `u_glass` goes before the computed one."""
+    """Centre-pane U of a sealed unit; a declared `u_glass` goes before the computed one.
+
+    Raises `UnusableInput` for a layer that no U follows from, such as an emissivity of 0.
+    """
     if glazing.u_glass is not None:
         declared = (sentence("declared value of the glass"),)
-        return Transmittance(glazing.u_glass, two_significant(glazing.u_glass), declared)
+        return Transmittance(glazing.u_glass, one_decimal(glazing.u_glass), declared)
+    check_physical(glazing)
     resistance = (
         1 / OUTSIDE_W_PER_M2_K
         + sum(_cavity_resistances(glazing))
@@ -63,7 +85,7 @@ def glazing_u_value(glazing: Glazing) -> Transmittance:
         + 1 / INSIDE_W_PER_M2_K
     )
     u_value = 1 / resistance
-    return Transmittance(u_value, two_significant(u_value), ("EN 673",))
+    return Transmittance(u_value, one_decimal(u_value), GLASS_SOURCES)
 
 
 def doorset_u_value(
@@ -92,7 +114,7 @@ def _cavity_resistances(glazing: Glazing) -> list[float]:
 
 
 def _facing_emissivities(glazing: Glazing) -> list[tuple[float, float]]:
-    """Emissivities of the two faces that look into each cavity, outer face first."""
+    """Corrected emissivities of the two faces that look into each cavity, outer face first."""
     panes = glazing.panes
     pairs = []
     for outer, inner in zip(range(len(panes) - 1), range(1, len(panes)), strict=True):
@@ -100,8 +122,8 @@ def _facing_emissivities(glazing: Glazing) -> list[tuple[float, float]]:
         looks_out = inner == len(panes) - 1 or panes[inner].coated_face == "outward"
         pairs.append(
             (
-                panes[outer].emissivity if looks_in else UNCOATED_EMISSIVITY,
-                panes[inner].emissivity if looks_out else UNCOATED_EMISSIVITY,
+                corrected_emissivity(panes[outer]) if looks_in else UNCOATED_EMISSIVITY,
+                corrected_emissivity(panes[inner]) if looks_out else UNCOATED_EMISSIVITY,
             )
         )
     return pairs

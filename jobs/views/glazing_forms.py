@@ -165,7 +165,7 @@ def _pane_fields(number: int) -> dict[str, forms.Field]:
         "emissivity",
         required=False,
         label=_("Pane {number}, emissivity").format(number=number),
-        help_text=_("Empty: uncoated."),
+        help_text=_("The normal emissivity, as its data sheet gives it. Empty: uncoated."),
     )
     emissivity.unit = ""
     return {
