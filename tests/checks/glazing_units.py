@@ -8,6 +8,7 @@ triple ones; 0.89 is bare glass.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 AIR = {"air": 1.0}
 ARGON_90 = {"argon": 0.9, "air": 0.1}
@@ -71,14 +72,14 @@ class Cell:
     emissivity: float
     printed: float
 
-    def layers(self) -> list[dict]:
+    def layers(self) -> list[dict[str, Any]]:
         """As a request of the API has them."""
-        coated, bare = {"glass": 4, "emissivity": self.emissivity}, {"glass": 4}
+        coated: dict[str, Any] = {"glass": 4, "emissivity": self.emissivity}
+        bare: dict[str, Any] = {"glass": 4}
         shares = next(gas for gas in GASES if next(iter(gas)) == self.gas)
-        cavity = {"cavity": self.cavity, "gas": shares}
+        cavity: dict[str, Any] = {"cavity": self.cavity, "gas": shares}
         outermost = bare if self.panes == 2 else coated
-        between = [cavity, bare] * (self.panes - 2)
-        return [outermost, *between, cavity, coated]
+        return [outermost, *[cavity, bare] * (self.panes - 2), cavity, coated]
 
 
 def cells() -> Iterator[Cell]:
