@@ -66,6 +66,14 @@ class ProfileSystemDataSerializer(StrictSerializer):
         required=False,
         help_text="How glass comes; loose where a new system or a calculation says nothing.",
     )
+    frame_depth = QuantityField(
+        "mm",
+        20,
+        400,
+        required=False,
+        allow_null=True,
+        help_text="mm, 20 to 400, through the wall; what a lift, a way in and a tilt go by.",
+    )
 
 
 class ProfileSystemUpdateSerializer(ProfileSystemDataSerializer):

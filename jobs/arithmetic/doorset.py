@@ -68,6 +68,7 @@ class ProfileData:
     psi: float
     sashes: Sashes = "hung"
     glass: Glass = "loose"
+    frame_depth: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

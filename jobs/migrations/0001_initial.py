@@ -180,6 +180,7 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=80, unique=True)),
                 ('material', models.CharField(choices=[('aluminium', 'Aluminium'), ('pvc_u_white', 'PVC-U, white'), ('pvc_u_coloured', 'PVC-U, not white'), ('timber', 'Timber')], default='aluminium', max_length=14)),
                 ('frame_face', models.FloatField()),
+                ('frame_depth', models.FloatField(blank=True, null=True)),
                 ('sash_face', models.FloatField()),
                 ('leaf_gap', models.FloatField()),
                 ('glass_edge_cover', models.FloatField()),

@@ -86,7 +86,8 @@ class ProfileSystem(Record):
     """The make-up of a family of doorsets that leaf sizes, masses and limits follow from.
 
     Sizes in mm, masses in kg, `*_mass_per_metre` in kg/m, `frame_u` in W/(m2 K), `psi` in W/(m K).
-    `sashes` and `glass` say how a doorset comes, and so what a crew lifts in one go.
+    `sashes` and `glass` say how a doorset comes, and so what a crew lifts in one go; `frame_depth`,
+    through the wall, is None where nobody has said.
     """
 
     Material = ProfileSystemMaterial
@@ -98,6 +99,7 @@ class ProfileSystem(Record):
     name = models.CharField(max_length=80, unique=True)
     material = models.CharField(max_length=14, choices=Material.choices, default=Material.ALUMINIUM)
     frame_face = models.FloatField()
+    frame_depth = models.FloatField(null=True, blank=True)
     sash_face = models.FloatField()
     leaf_gap = models.FloatField()
     glass_edge_cover = models.FloatField()

@@ -20,8 +20,8 @@ LISTS = tuple(map(str, OrderChoicesSerializer().fields))
 ONE_A_LINE = _("One on each line.")
 
 
-def _figure(name: str, label: Any) -> Any:
-    return quantity_field(ProfileSystemDataSerializer, name, label=label)
+def _figure(name: str, label: Any, **options: Any) -> Any:
+    return quantity_field(ProfileSystemDataSerializer, name, label=label, **options)
 
 
 def _lines(label: Any, **options: Any) -> forms.CharField:
@@ -37,6 +37,7 @@ class ProfileSystemForm(ChangeableForm):
     material = forms.ChoiceField(choices=ProfileSystem.Material.choices, label=_("Frame made of"))
 
     frame_face = _figure("frame_face", _("Face of the frame"))
+    frame_depth = _figure("frame_depth", _("Depth of the frame, through the wall"), required=False)
     sash_face = _figure("sash_face", _("Face of a sash"))
     leaf_gap = _figure("leaf_gap", _("Gap beside a leaf"))
     glass_edge_cover = _figure("glass_edge_cover", _("Cover of the glass edge"))

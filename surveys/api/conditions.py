@@ -3,9 +3,10 @@
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
-from jobs.api.fields import QuantityField, StrictBooleanField
+from jobs.api.fields import IntegerQuantityField, QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
 
 SUBSTRATES = ("brick", "block", "timber", "steel", "concrete")
@@ -30,6 +31,27 @@ class SubstratesSerializer(StrictSerializer):
     right = serializers.ChoiceField(choices=SUBSTRATES)
     head = serializers.ChoiceField(choices=SUBSTRATES)
     sill = serializers.ChoiceField(choices=SUBSTRATES)
+
+
+class CornerSerializer(StrictSerializer):
+    """Two passages that meet at a right angle: their clear widths before and after it."""
+
+    before = QuantityField("mm", 300, 20000)
+    after = QuantityField("mm", 300, 20000)
+
+
+class WayInSerializer(StrictSerializer):
+    """The way in from where the doorset is unloaded, as it was measured: clear widths and heights
+    at the narrowest and the lowest place; a doorway in the side of a passage is a corner too, its
+    clear width after it. An empty list of corners says that there is none. `distance` in m."""
+
+    passage_width = QuantityField("mm", 300, 20000, required=False)
+    passage_height = QuantityField("mm", 1000, 20000, required=False)
+    doorway_width = QuantityField("mm", 300, 20000, required=False)
+    doorway_height = QuantityField("mm", 1000, 20000, required=False)
+    corners = serializers.ListField(child=CornerSerializer(), max_length=6, required=False)
+    steps = IntegerQuantityField(gettext_lazy("steps"), 0, 200, required=False)
+    distance = QuantityField("m", 0, 2000, required=False)
 
 
 def some_of(choices: tuple[str, ...]) -> serializers.ListField:
@@ -72,6 +94,7 @@ class ConditionsSerializer(StrictSerializer):
     obstructions = some_of(OBSTRUCTIONS)
     services_in_reveal = some_of(SERVICES)
     access = some_of(ACCESS)
+    way_in = WayInSerializer(required=False)
     asbestos_cleared = serializers.CharField(
         max_length=300,
         required=False,

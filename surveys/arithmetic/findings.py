@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from jobs.sentences import StoredSentence, sentence
+from surveys.arithmetic.way_in import Plate, WayIn, WayRules, pass_way
 
 PRACTICE = sentence("common practice, no source")
 HEAD_JOINT = StoredSentence(
     "The joint at the head is {least:.1f} mm at its least; an allowance of {allowance:g} mm for "
     "movement is wanted."
 )
+WAY_IN = StoredSentence("The frame does not pass the way in: {obstacle}.")
 GUARDED_DROP = StoredSentence(
     "The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limit:g} mm; some is "
     "there."
@@ -77,6 +79,19 @@ def head_joint_findings(
         "structural engineer confirm the allowance before a size is ordered."
     )
     return (Finding("head_movement", what, caution, PRACTICE),)
+
+
+def way_in_findings(plate: Plate, way_in: WayIn, rules: WayRules) -> tuple[Finding, ...]:
+    """Whether a frame passes the way in that was measured, before anybody orders it."""
+    passing = pass_way(plate, way_in, rules)
+    if passing.obstacle is None:
+        return ()
+    caution = sentence(
+        "Before it is ordered, look for another way in, ask the manufacturer for a frame in parts, "
+        "or have a specialist plan how it is lifted over."
+    )
+    what = WAY_IN(obstacle=passing.obstacle)
+    return (Finding("way_in", what, caution, "; ".join(rules.sources)),)
 
 
 def _asbestos(conditions: Mapping[str, Any]) -> Finding | None:

@@ -13,9 +13,10 @@ from jobs.models import Doorset, Person
 from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.arithmetic.answers import FitAnswer, WholeSize
-from surveys.arithmetic.findings import head_joint_findings
+from surveys.arithmetic.findings import Finding, head_joint_findings, way_in_findings
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.readings import Surfaces
+from surveys.arithmetic.way_in import Plate
 from surveys.frozen import DecidedFit, FitInputs
 from surveys.models import FitDecision, Survey
 from surveys.services.fit_rules import (
@@ -26,6 +27,7 @@ from surveys.services.fit_rules import (
     read_opening,
 )
 from surveys.services.readings import readings_json
+from surveys.services.way_in import frame_depth, read_way_in, survey_of_way_in, way_rules
 
 
 @transaction.atomic
@@ -69,7 +71,18 @@ def fit_of(survey: Survey, doorset: Doorset) -> Fit:
     inputs = fit_inputs(survey, _frame(doorset, survey), rules, doorset.profile_system.material)
     answer = answer_fit(fit_request(inputs, rules))
     findings = head_joint_findings(survey.conditions, answer.joints["head"].min)
+    findings += _way_in(doorset, inputs.frame, rules)
     return Fit(inputs, extended(DecidedFit, answer, **rules.signature(), findings=findings))
+
+
+def _way_in(doorset: Doorset, frame: WholeSize, rules: Rules) -> tuple[Finding, ...]:
+    """By the newest survey that measured the way in, whichever that was."""
+    survey = survey_of_way_in(doorset.opening)
+    if survey is None:
+        return ()
+    way_in = read_way_in(survey.conditions["way_in"])
+    plate = Plate(frame.width, frame.height, frame_depth(doorset, rules))
+    return way_in_findings(plate, way_in, way_rules(rules))
 
 
 def answer_fit(request: FitRequest) -> FitAnswer:

@@ -3,6 +3,7 @@
 The limits are those of the endpoint: what is typed here becomes the same JSON and is checked there.
 """
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -16,6 +17,8 @@ from surveys.api import conditions as asked
 
 CHOOSE_ONE = {"required": gettext_lazy("choose one; it decides what happens on the day")}
 SIDES = ("left", "right", "head", "sill")
+CORNERS = re.compile(r"[;\n]")
+TWO_WIDTHS = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x\u00d7*/]\s*(\d+(?:[.,]\d+)?)")
 STOP_FOR_ASBESTOS = gettext_lazy(
     "If anything could be asbestos, say yes and stop: do not drill, break, scrape "
     "or sweep. Keep people out until a competent person has sampled it."
@@ -27,9 +30,17 @@ def _labelled(choices: Iterable[str]) -> Iterator[tuple[str, str]]:
         yield name, code_label(name).capitalize()
 
 
-def length(label: Text, *, required: bool = False, help_text: Text = "") -> forms.FloatField:
-    """A length in mm. Bounds are the endpoint's; here it only has to be a number."""
-    return forms.FloatField(
+class QuantityField(forms.FloatField):
+    """A number with its unit. Bounds are the endpoint's; here it only has to be a number."""
+
+    def __init__(self, unit: str = "mm", **options: Any) -> None:
+        self.unit = unit
+        super().__init__(**options)
+
+
+def length(label: Text, *, required: bool = False, help_text: Text = "") -> QuantityField:
+    """A length in mm."""
+    return QuantityField(
         label=label,
         required=required,
         help_text=help_text,
@@ -39,6 +50,57 @@ def length(label: Text, *, required: bool = False, help_text: Text = "") -> form
             "required": gettext_lazy("required; give mm"),
         },
     )
+
+
+def distance(label: Text) -> QuantityField:
+    """A length in m."""
+    return QuantityField(
+        "m",
+        label=label,
+        required=False,
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        error_messages={"invalid": gettext_lazy("not a number; give m, such as 25")},
+    )
+
+
+def count(label: Text) -> forms.IntegerField:
+    return forms.IntegerField(
+        label=label,
+        required=False,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        error_messages={"invalid": gettext_lazy("not a whole number; give how many, such as 3")},
+    )
+
+
+class CornersField(forms.CharField):
+    """Corners of a way in, typed as `900 x 1000; 950 x 950`; `0` says that there is none."""
+
+    default_error_messages = {
+        "corners": gettext_lazy(
+            "{typed}: give the clear widths before and after it in mm, such as 900 x 1000"
+        )
+    }
+
+    def clean(self, value: Any) -> list[dict[str, float]] | None:
+        typed = super().clean(value).strip()
+        if not typed:
+            return None
+        return [] if typed == "0" else [self._corner(part) for part in CORNERS.split(typed)]
+
+    def prepare_value(self, value: Any) -> Any:
+        """As it was typed, from what a survey holds."""
+        if not isinstance(value, list):
+            return value
+        widths = "; ".join(f"{one['before']:g} x {one['after']:g}" for one in value)
+        return widths or "0"
+
+    def _corner(self, typed: str) -> dict[str, float]:
+        match = TWO_WIDTHS.fullmatch(typed.strip())
+        if match is None:
+            message = str(self.error_messages["corners"]).format(typed=typed.strip())
+            raise forms.ValidationError(message)
+        before, after = (float(width.replace(",", ".")) for width in match.groups())
+        return {"before": before, "after": after}
 
 
 def choice(label: Text, choices: Iterable[str], *, required: bool = False) -> forms.ChoiceField:
@@ -133,6 +195,20 @@ class ConditionFields(forms.Form):
     stack_room = length(gettext_lazy("Room for the folded leaves"))
     obstructions = some_of(gettext_lazy("In the way of the leaves"), asked.OBSTRUCTIONS)
     access = some_of(gettext_lazy("Way in for the doorset"), asked.ACCESS)
+    way_in_passage_width = length(gettext_lazy("Narrowest passage, clear width"))
+    way_in_passage_height = length(gettext_lazy("Lowest ceiling on the way in"))
+    way_in_doorway_width = length(gettext_lazy("Narrowest doorway, clear width"))
+    way_in_doorway_height = length(gettext_lazy("Lowest doorway, clear height"))
+    way_in_corners = CornersField(
+        label=gettext_lazy("Right-angled corners"),
+        required=False,
+        help_text=gettext_lazy(
+            "Clear widths of the passages before and after each, such as 900 x 1000; 950 x 950. A "
+            "doorway in the side of a passage counts as one. None there: 0."
+        ),
+    )
+    way_in_steps = count(gettext_lazy("Steps on the way in"))
+    way_in_distance = distance(gettext_lazy("From unloading to the opening"))
     notifiable = choice(gettext_lazy("Notifiable to building control"), ("yes", "no", "not_known"))
     trickle_ventilation_present = yes_or_no(gettext_lazy("Background ventilators in the old door"))
     notes = forms.CharField(
@@ -144,14 +220,17 @@ class ConditionFields(forms.Form):
 
     # What is one value in the JSON and several fields here.
     OF_SIDES = ("substrate", "allowances")
+    WAY_IN = "way_in_"
+    # No corner is an answer; an empty list of anything else says nothing.
+    EMPTY_IS_SAID = ("way_in_corners",)
 
     def conditions(self) -> dict[str, Any]:
         """The conditions as the endpoint takes them; what stayed empty is not recorded."""
-        given = {
-            name: value
-            for name in ConditionFields.base_fields
-            if (value := self.cleaned_data.get(name)) not in (None, "", [])
-        }
+        given = {name: self._given(name) for name in ConditionFields.base_fields}
+        given = {name: value for name, value in given.items() if value is not None}
+        way_in = [name for name in given if name.startswith(self.WAY_IN)]
+        if way_in:
+            given["way_in"] = {name.removeprefix(self.WAY_IN): given.pop(name) for name in way_in}
         for name in self.OF_SIDES:
             sides = {side: given.pop(f"{name}_{side}", None) for side in SIDES}
             typed = {side: value for side, value in sides.items() if value is not None}
@@ -159,6 +238,13 @@ class ConditionFields(forms.Form):
                 # A finish that was named for one side is none on the others.
                 given[name] = typed if name == "substrate" else dict.fromkeys(SIDES, 0) | typed
         return given
+
+    def _given(self, name: str) -> Any:
+        """What a field holds; None where it says nothing."""
+        value = self.cleaned_data.get(name)
+        if value == "" or (value == [] and name not in self.EMPTY_IS_SAID):
+            return None
+        return value
 
     @property
     def decisive(self) -> Iterator[tuple[forms.BoundField, str]]:
@@ -176,7 +262,7 @@ class ConditionFields(forms.Form):
 
     def _condition_fields(self) -> Iterator[tuple[forms.BoundField, str]]:
         for name, field in ConditionFields.base_fields.items():
-            yield self[name], "mm" if isinstance(field, forms.FloatField) else ""
+            yield self[name], getattr(field, "unit", "")
 
 
 def fields_of(conditions: dict[str, Any]) -> dict[str, Any]:
@@ -184,7 +270,7 @@ def fields_of(conditions: dict[str, Any]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for name, value in conditions.items():
         if isinstance(value, dict):
-            found |= {f"{name}_{side}": inner for side, inner in value.items()}
+            found |= {f"{name}_{part}": plainly(inner) for part, inner in value.items()}
         elif isinstance(value, bool):
             found[name] = "yes" if value else "no"
         else:

@@ -107,6 +107,8 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
         plain = pointer.removeprefix("/readings").removeprefix("/conditions")
         if plain.strip("/").replace("/", ".") in KINDS:
             return field_name(plain.strip("/").replace("/", ".") + ".0")
+        if plain.startswith("/way_in/corners"):
+            return "way_in_corners"
         return super()._field_of(plain)
 
     @property

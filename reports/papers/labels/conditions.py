@@ -16,6 +16,15 @@ MEASURED_TO = {
     "finished": gettext_noop("finished opening"),
 }
 
+WAY_IN = {
+    "passage_width": gettext_noop("narrowest passage {value} mm wide"),
+    "passage_height": gettext_noop("lowest ceiling {value} mm"),
+    "doorway_width": gettext_noop("narrowest doorway {value} mm wide"),
+    "doorway_height": gettext_noop("lowest doorway {value} mm high"),
+    "steps": gettext_noop("steps: {value}"),
+    "distance": gettext_noop("{value} m from unloading"),
+}
+
 
 def _length(value: float) -> str:
     return f"{figure(value)} mm"
@@ -39,6 +48,26 @@ def _sides(label: Callable[[Any], str]) -> Callable[[dict[str, Any]], str]:
     return lambda value: ", ".join(
         f"{code_label(side)} {label(value[side])}" for side in SIDES if side in value
     )
+
+
+def _way_in(value: dict[str, Any]) -> str:
+    """What was measured of the way in, in the order in which it is asked for."""
+    parts = [
+        _(text).format(value=figure(value[name])) for name, text in WAY_IN.items() if name in value
+    ]
+    if "corners" in value:
+        parts.append(_corners(value["corners"]))
+    return "; ".join(parts)
+
+
+def _corners(corners: list[dict[str, float]]) -> str:
+    if not corners:
+        return _("no corner")
+    widths = ", ".join(
+        f"{figure(one['before'])} \N{MULTIPLICATION SIGN} {figure(one['after'])} mm"
+        for one in corners
+    )
+    return _("corners of {widths}").format(widths=widths)
 
 
 # What is decided for safety and structure first.
@@ -66,6 +95,7 @@ CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "stack_room": (gettext_noop("Room for the folded leaves"), _length),
     "obstructions": (gettext_noop("In the way of the leaves"), _choices),
     "access": (gettext_noop("Way in for the doorset"), _choices),
+    "way_in": (gettext_noop("The way in, measured"), _way_in),
     "notifiable": (gettext_noop("Notifiable to building control"), code_label),
     "trickle_ventilation_present": (gettext_noop("Background ventilators now"), _yes_or_no),
     "notes": (gettext_noop("Notes"), str),
