@@ -80,6 +80,7 @@ LABELS = {
         gettext_noop("sill level"),
         gettext_noop("head level"),
         gettext_noop("diagonal difference"),
+        gettext_noop("twist"),
         gettext_noop("clear height range"),
         gettext_noop("left jamb in wall plane"),
         gettext_noop("left jamb across wall"),

@@ -1,8 +1,8 @@
 """Rule sets as TOML: what a file holds, the complete text that it stands for, and its reading.
 
 A file has a table `rule_set` (`name`, `family`, `title`, `issued_on`, perhaps `extends`), and one
-for each rule (`value`, `unit`, `source`, `provenance`). One that extends another holds only what
-differs from it; a rule is given whole, since a source belongs to its value.
+for each rule (`value`, `unit`, `source`, `why`, `provenance`). One that extends another holds only
+what differs from it; a rule is given whole, since a source belongs to its value.
 
 What is stored and hashed is the complete text, never the file: every rule with its value, inherited
 or not, by name and without comments. So a stored set says by itself what each limit was, nobody
@@ -121,13 +121,14 @@ def _rule(name: str, entry: dict[str, Any], heading: dict[str, Any]) -> Rule:
         raise UnsoundRuleSet(f"{name} has no provenance; it is one of: {'; '.join(PROVENANCES)}")
     if provenance != COMMON_PRACTICE and not entry.get("source"):
         raise UnsoundRuleSet(f"{name} has no source")
-    unknown = set(entry) - {"value", "unit", "source", "provenance"}
+    unknown = set(entry) - {"value", "unit", "source", "why", "provenance"}
     if unknown:
         raise UnsoundRuleSet(f"{name} has unknown words: {', '.join(sorted(unknown))}")
     return Rule(
         value=entry["value"],
         unit=entry["unit"],
         source=entry.get("source", ""),
+        why=entry.get("why", ""),
         provenance=provenance,
         rule_set=heading["name"],
         issued_on=heading["issued_on"],
@@ -173,7 +174,7 @@ def _complete_text(one: _RuleSetFile, rules: Mapping[str, Rule]) -> str:
 
 
 def _words(rule: Rule) -> dict[str, Any]:
-    words = {"value": rule.value, "unit": rule.unit, "source": rule.source}
+    words = {"value": rule.value, "unit": rule.unit, "source": rule.source, "why": rule.why}
     return {word: value for word, value in words.items() if value != ""} | {
         "provenance": rule.provenance
     }

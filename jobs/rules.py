@@ -12,6 +12,7 @@ from jobs.sentences import StoredSentence, sentence
 PUBLISHED = sentence("published")
 COMMON_PRACTICE = sentence("common practice, no source")
 FROM_MEMORY = sentence("from memory")
+OWN_LIMIT = sentence("the firm's own limit (common practice, no source)")
 PROVENANCES = (PUBLISHED, COMMON_PRACTICE, FROM_MEMORY)
 DECIDED_BY = StoredSentence("rule set {rule_set} of {date}")
 
@@ -26,14 +27,24 @@ class UnknownRule(LookupError):
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A limit or default as a rule set decides it; `provenance` is one of `PROVENANCES`."""
+    """A limit or default as a rule set decides it; `provenance` is one of `PROVENANCES`.
+
+    `source`: the document that gives the value, empty where none does; `why`: what speaks for a
+    value that no document gives.
+    """
 
     value: Any
     unit: str
     source: str
+    why: str
     provenance: str
     rule_set: str
     issued_on: date
+
+    @property
+    def citation(self) -> str:
+        """The document with its provenance; a limit without one is the firm's own."""
+        return f"{self.source} ({self.provenance})" if self.source else OWN_LIMIT
 
     @property
     def decided_by(self) -> str:
@@ -92,9 +103,7 @@ class Rules:
 
         `besides` are other rules that the limit follows from.
         """
-        rule = self.rule(name)
-        source = f"{rule.source} ({rule.provenance})" if rule.source else rule.provenance
-        return source + self.note(name, *besides)
+        return self.rule(name).citation + self.note(name, *besides)
 
     def note(self, *names: str) -> str:
         """For whatever shows a limit: `; frame.bow by rule set folding-2027 of 4 January 2027`

@@ -1,6 +1,7 @@
 """Every rule that the product asks for is known, whatever rule set a job was decided under."""
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,12 +10,13 @@ import pytest
 from installs.api.calculation_views import _sources as fixing_sources
 from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
 from jobs.models import ProfileSystem
-from jobs.rules import Rules
+from jobs.rules import COMMON_PRACTICE, PUBLISHED, Rules
 from reports.papers.certificate_record import SHOWN_RULES
 from surveys.services.fit_rules import clearance_wanted
 from tests.checks.rule_sets import RULE_SETS, name_of
 
 APPS = ("jobs", "surveys", "installs", "reports", "config")
+DOCUMENTS = r"\b(EN|ISO|PD|JCGM|HSE|Approved Document|NHBC|LABC)\b|^$"
 READERS = ("rule", "source", "note")
 # What puts the name of a rule together from parts; `asked_in_parts` calls each of them.
 PUT_TOGETHER_IN = {
@@ -57,6 +59,21 @@ def test_a_job_under_any_shipped_set_finds_every_rule_that_is_asked_for(rules):
 @pytest.mark.parametrize("rules", RULE_SETS, ids=name_of)
 def test_no_shipped_set_has_a_rule_that_nothing_asks_for(rules):
     assert set(rules.rules) <= asked_by_name() | asked_in_parts()
+
+
+@pytest.mark.parametrize("rules", RULE_SETS, ids=name_of)
+def test_a_limit_of_a_shipped_set_cites_a_document_or_says_why_it_was_chosen(rules):
+    for name, rule in rules.rules.items():
+        assert rule.provenance in (PUBLISHED, COMMON_PRACTICE), name
+        assert (rule.provenance == PUBLISHED) == bool(rule.source) == (not rule.why), name
+
+
+@pytest.mark.parametrize("rules", RULE_SETS, ids=name_of)
+def test_a_document_that_is_cited_has_a_number_or_a_clause_to_find_it_by(rules):
+    for name, rule in rules.rules.items():
+        assert re.search(r"\b(EN|ISO|PD|JCGM|HSE|Approved Document|NHBC|LABC)\b|^$", rule.source), (
+            name
+        )
 
 
 def test_names_are_put_together_where_they_are_called_here_and_nowhere_else():

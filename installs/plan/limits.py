@@ -1,7 +1,10 @@
 """The limits of the fitting plan, from the rule set to the criteria of a step; lengths in mm."""
 
+from math import hypot
+
 from installs.arithmetic.criteria import Criterion
 from jobs.rules import Rules
+from jobs.sentences import StoredSentence
 
 # Between which a reading can be meant at all: no limit of workmanship, but a guard against slips.
 DEVIATION = (-50.0, 50.0)
@@ -9,6 +12,10 @@ SIZE = (300.0, 20000.0)
 MOST_COUNTED = 1000.0
 
 ALONG = ("left_end", "left_quarter", "middle", "right_quarter", "right_end")
+DIAGONALS_TIGHTER = StoredSentence(
+    "{source}; where both jambs lean alike the diagonals are tighter: {difference:g} mm of "
+    "difference is a lean of {lean:.1f} mm"
+)
 JAMB_DIRECTIONS = ("in_wall_plane", "across_wall")
 JAMB_HEIGHTS = ("lower_quarter", "middle", "upper_quarter")
 
@@ -29,14 +36,50 @@ def level(name: str, length: float, rules: Rules) -> dict[str, Criterion]:
     }
 
 
-def plumb(height: float, rules: Rules) -> dict[str, Criterion]:
-    """How far the top of each jamb stands off the plumb line through its foot, both ways."""
+def plumb(width: float, height: float, rules: Rules) -> dict[str, Criterion]:
+    """How far the top of each jamb stands off the plumb line through its foot, both ways, and how
+    far the frame is twisted: the lean of the left jamb across the wall less that of the right."""
     limit, source = _plumb_or_level(height, rules), _plumb_or_level_source(rules)
-    return {
-        f"{side}_jamb_{direction}": _deviation(f"{side}_jamb_{direction}", limit, source)
+    sources = {
+        "in_wall_plane": _where_squareness_is_tighter(source, limit, width, height, rules),
+        "across_wall": source,
+    }
+    leans = {
+        f"{side}_jamb_{direction}": _deviation(
+            f"{side}_jamb_{direction}", limit, sources[direction]
+        )
         for side in ("left", "right")
         for direction in JAMB_DIRECTIONS
     }
+    return leans | {"twist": _twist(rules)}
+
+
+def _twist(rules: Rules) -> Criterion:
+    """Jambs that lean opposite ways keep their own limits while the leaves wind between them."""
+    limit = float(rules["frame.twist"])
+    return Criterion(
+        lower=-limit,
+        upper=limit,
+        unit="mm",
+        source=rules.source("frame.twist"),
+        method="difference",
+        of=("left_jamb_across_wall", "right_jamb_across_wall"),
+        lowest=DEVIATION[0],
+        highest=DEVIATION[1],
+    )
+
+
+def _where_squareness_is_tighter(
+    source: str, lean: float, width: float, height: float, rules: Rules
+) -> str:
+    """Two limits meet in a frame that leans as a parallelogram; both are judged, and the tighter is
+    named where the other one is shown. Jambs that lean by s make the diagonals differ by about
+    2 s x width / diagonal; a square frame that stands out of plumb has no difference at all."""
+    difference = float(rules["frame.diagonal_difference"])
+    allowed = difference * hypot(width, height) / (2 * width)
+    if allowed >= lean:
+        return source
+    return DIAGONALS_TIGHTER(source=source, difference=difference, lean=allowed)
 
 
 def square(rules: Rules) -> dict[str, Criterion]:

@@ -152,7 +152,7 @@ def _team_for(load: Load) -> Sentence:
 
 def _standing_true(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     head_level = limits.level("head_level", facts.frame_width, rules)
-    plumb = limits.plumb(facts.frame_height, rules)
+    plumb = limits.plumb(facts.frame_width, facts.frame_height, rules)
     reading: tuple[Evidence, ...] = ("reading",)
     return [
         StepDraft(

@@ -42,10 +42,14 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class FindingLimits:
-    """`drop`: fall outside beyond which guarding is wanted, mm."""
+    """`drop`: fall outside beyond which guarding is wanted; `height` of it, and the diameter of the
+    `sphere` that must not pass through it; mm."""
 
     drop: float
     drop_source: str
+    height: float
+    sphere: float
+    guarding_source: str
 
 
 def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> tuple[Finding, ...]:
@@ -104,7 +108,7 @@ def _asbestos(conditions: Mapping[str, Any]) -> Finding | None:
             "Stop: do not drill, break, scrape or sweep. Keep people out until a competent "
             "person has sampled it; removal may need a licensed contractor."
         ),
-        sentence("Control of Asbestos Regulations 2012 (from memory)"),
+        sentence("Control of Asbestos Regulations 2012, regulations 5 and 6"),
     )
 
 
@@ -119,9 +123,12 @@ def _drop(conditions: Mapping[str, Any], limits: FindingLimits) -> Finding | Non
         sentence(
             "Nobody opens the doorset onto an unguarded drop: agree the guarding and who "
             "provides it before the old door comes out, and guard the edge while work goes "
-            "on."
+            "on. Outside, guarding is usually at least {height:g} mm high, lets no sphere of "
+            "{sphere:g} mm through and gives no foothold to climb; local codes prevail.",
+            height=limits.height,
+            sphere=limits.sphere,
         ),
-        limits.drop_source,
+        "; ".join((limits.drop_source, limits.guarding_source)),
     )
 
 
@@ -204,7 +211,7 @@ def _trickle_ventilation(conditions: Mapping[str, Any]) -> Finding | None:
         sentence(
             "Ask what the current Approved Document F, or the local code, wants of the new doorset."
         ),
-        sentence("Approved Document F, volume 1 (from memory)"),
+        sentence("Approved Document F (England), volume 1, 2021 edition, 3.14 to 3.16"),
     )
 
 
@@ -220,5 +227,5 @@ def _notifiable(conditions: Mapping[str, Any]) -> Finding | None:
         "notifiable",
         what[state],
         sentence("Settle before work starts who notifies and who certifies; local codes prevail."),
-        sentence("Building Regulations 2010 (England), regulations 12 and 20 (from memory)"),
+        sentence("Building Regulations 2010 (England), regulations 12 and 20"),
     )

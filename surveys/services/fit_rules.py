@@ -141,7 +141,13 @@ def opening_width(readings: Mapping[str, Any]) -> float:
 
 
 def finding_limits(rules: Rules) -> FindingLimits:
-    return FindingLimits(drop=rules["guarding.drop"], drop_source=rules.source("guarding.drop"))
+    return FindingLimits(
+        drop=rules["guarding.drop"],
+        drop_source=rules.source("guarding.drop"),
+        height=rules["guarding.height"],
+        sphere=rules["guarding.sphere"],
+        guarding_source=rules.source("guarding.height", "guarding.sphere"),
+    )
 
 
 def _placed(readings: Any) -> tuple[PlacedReading, ...]:

@@ -4,6 +4,7 @@ from django.core.management import CommandError, call_command
 from jobs import rule_texts
 from jobs.models import RuleSet
 from jobs.rule_texts import read_rules
+from jobs.rules import OWN_LIMIT
 from tests import factories
 from tests.older_rule_sets import older_rule_set, rules_text
 
@@ -95,7 +96,7 @@ def test_the_newest_set_of_the_family_decides_what_a_set_lacks(folder, capsys):
     load(capsys)
     rules = RuleSet.objects.get(name="doors-2025").rules
     assert (rules["frame.bow"], rules["frame.twist"]) == (3, 2)
-    assert rules.source("frame.bow") == "common practice, no source"
+    assert rules.source("frame.bow") == OWN_LIMIT
     assert rules.source("frame.twist").endswith(
         "; frame.twist by rule set doors-2027 of 4 March 2027"
     )

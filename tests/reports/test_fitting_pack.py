@@ -108,7 +108,7 @@ def test_the_glazing_plan_names_heel_toe_and_order(pack, plan):
     """Leaf 1 hangs on the left jamb: its heel is at the bottom left, its toe at the top right
     (common practice, no source)."""
     assert (
-        "1 635.3 \N{MULTIPLICATION SIGN} 1878 29.8 kg bottom left top right bottom 70, top 565.3"
+        "1 635.3 \N{MULTIPLICATION SIGN} 1878 29.8 kg bottom left top right bottom 150, top 485.3"
         in pack.text
     )
     assert plan["glazing"]["order"] == list(range(1, 9))

@@ -2,7 +2,13 @@ import pytest
 
 from surveys.arithmetic.findings import FindingLimits, condition_findings, head_joint_findings
 
-LIMITS = FindingLimits(drop=600, drop_source="Approved Document K (England)")
+LIMITS = FindingLimits(
+    drop=600,
+    drop_source="Approved Document K (England)",
+    height=1100,
+    sphere=100,
+    guarding_source="Diagram 3.1",
+)
 
 
 def codes(**conditions):
@@ -18,7 +24,7 @@ def test_what_was_not_recorded_finds_nothing():
 
 
 def test_guarding_is_wanted_beyond_the_limit_only():
-    """From memory: Approved Document K, guarding where the drop exceeds 600 mm."""
+    """Approved Document K (England), 2013 edition, 1.41: a drop of more than 600 mm."""
     assert codes(outside_drop=600) == []
     assert codes(outside_drop=601) == ["guarding"]
 
@@ -26,7 +32,8 @@ def test_guarding_is_wanted_beyond_the_limit_only():
 def test_a_guarded_drop_is_still_told():
     [finding] = condition_findings({"outside_drop": 900, "guarding_present": True}, LIMITS)
     assert "some is there" in finding.what
-    assert finding.source == LIMITS.drop_source
+    assert finding.source == "Approved Document K (England); Diagram 3.1"
+    assert "1100 mm high" in finding.caution
 
 
 def test_suspected_asbestos_comes_first_and_says_stop():
