@@ -67,7 +67,7 @@ def test_every_page_says_of_which_paper_edition_and_rule_set_it_is(paper):
 def test_it_is_tagged_archival_and_says_its_language(paper):
     catalogue = paper.reader.trailer["/Root"]
     assert catalogue["/MarkInfo"]["/Marked"]
-    assert catalogue["/Lang"] == "en-GB"
+    assert catalogue["/Lang"] == "en-gb"
     metadata = catalogue["/Metadata"].get_data().decode()
     assert 'pdfaid:part="3"' in metadata or "<pdfaid:part>3" in metadata
 

@@ -139,7 +139,7 @@ def test_the_record_is_attached_as_it_was_frozen(paper, facts):
 def test_it_is_tagged_archival_and_says_its_language(paper):
     catalogue = paper.reader.trailer["/Root"]
     assert catalogue["/MarkInfo"]["/Marked"]
-    assert catalogue["/Lang"] == "en-GB"
+    assert catalogue["/Lang"] == "en-gb"
     metadata = catalogue["/Metadata"].get_data().decode()
     assert 'pdfaid:part="3"' in metadata or "<pdfaid:part>3" in metadata
 
