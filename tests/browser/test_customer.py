@@ -80,7 +80,7 @@ def shows(page: Page, words: str) -> None:
     expect(page.get_by_text(words, exact=False).first).to_be_visible()
 
 
-def test_the_verification_page_is_sound_in_every_standing(context_of, paper):
+def test_the_verification_page_is_sound_in_every_status(context_of, paper):
     page = context_of(None).new_page()
     page.goto(verification(paper))
     shows(page, "Genuine.")
