@@ -46,7 +46,7 @@ class Elevation:
         return f"{len(self.leaves)}-{self.left_leaves}-{self.right_leaves}"
 
     @property
-    def in_words(self) -> str:
+    def description(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         access = [str(leaf.number) for leaf in self.leaves if leaf.access_leaf]
         text = (
@@ -84,7 +84,7 @@ def elevation_svg(doorset: Elevation) -> str:
     )
     parts = (_frame, _leaves, _folds, _sizes)
     strokes = (stroke for part in parts for stroke in part(doorset, unit))
-    return drawing(canvas, doorset.in_words, strokes, weight=unit / 12)
+    return drawing(canvas, doorset.description, strokes, weight=unit / 12)
 
 
 def _frame(doorset: Elevation, unit: float) -> Iterator[str]:

@@ -29,7 +29,7 @@ class Limit:
     limit: str
 
 
-def limits_in_words(calculation: DoorsetCalculation, system: ProfileSystem) -> list[Limit]:
+def limit_labels(calculation: DoorsetCalculation, system: ProfileSystem) -> list[Limit]:
     """Of the profile system, of the glass, of the threshold and of the U-value."""
     return [
         *_of_the_system(calculation, system),

@@ -61,7 +61,7 @@ class StoredSentence:
 
 def read_stored(text: str) -> Sentence | None:
     """The sentence that a stored text was made as; None for a text without placeholders."""
-    readings = (one.read(text) for one in StoredSentence.defined)
+    readings = (stored.read(text) for stored in StoredSentence.defined)
     return next((reading for reading in readings if reading is not None), None)
 
 

@@ -40,20 +40,20 @@ def element(name: str, *content: str, **attributes: Value) -> str:
 
 
 def drawing(
-    canvas: Canvas, in_words: str, strokes: Iterable[str], *, weight: float | None = None
+    canvas: Canvas, description: str, strokes: Iterable[str], *, weight: float | None = None
 ) -> str:
-    """An SVG document of these strokes; `in_words` for somebody who cannot see them.
+    """An SVG document of these strokes; `description` for somebody who cannot see them.
 
     `weight` is the width of a line that says none: a fourteenth of a letter where it is not given.
     """
     return element(
         "svg",
-        element("title", escape(in_words)),
+        element("title", escape(description)),
         *strokes,
         xmlns="http://www.w3.org/2000/svg",
         viewBox=canvas.box,
         role="img",
-        aria_label=in_words,
+        aria_label=description,
         fill="none",
         stroke="currentColor",
         stroke_width=_weight(weight or canvas.unit / 14),

@@ -37,7 +37,9 @@ class Places:
         self.job = job
 
     def of_gates(self, gates: Mapping[str, Sequence[Blocker]]) -> dict[str, list[InTheWay]]:
-        return {gate: [self._of(blocker) for blocker in found] for gate, found in gates.items()}
+        return {
+            gate: [self._of(blocker) for blocker in blockers] for gate, blockers in gates.items()
+        }
 
     def _of(self, blocker: Blocker) -> InTheWay:
         pages = blocker.kind.condition.pages
@@ -53,7 +55,7 @@ class Places:
 
     def _name(self, named: Named, about: str) -> Any:
         """None where the record with the id `about` has nothing of the kind."""
-        found: dict[Named, Callable[[], Any]] = {
+        names: dict[Named, Callable[[], Any]] = {
             Named.JOB: lambda: self.job.reference,
             Named.OPENING: lambda: self._opening_numbers.get(about),
             Named.SURVEY: lambda: self._surveys.get(about),
@@ -63,7 +65,7 @@ class Places:
             Named.STEP: lambda: self._step_numbers.get(about),
             Named.DEFECT: lambda: about,
         }
-        return found[named]()
+        return names[named]()
 
     def _concession(self, blocker: Blocker) -> str:
         if not blocker.concedable or not self.person.has_capability(Capability.CONCEDE):
@@ -74,7 +76,7 @@ class Places:
     @cached_property
     def _opening_numbers(self) -> dict[str, int]:
         """Number of its opening, by the id of everything before the fitting."""
-        found = {str(pk): n for pk, n in self.job.openings.values_list("pk", "number")}
+        numbers = {str(pk): n for pk, n in self.job.openings.values_list("pk", "number")}
         for records in (
             Doorset.objects.filter(opening__job=self.job).values_list("pk", "opening__number"),
             Survey.objects.filter(opening__job=self.job).values_list("pk", "opening__number"),
@@ -85,8 +87,8 @@ class Places:
                 "pk", "doorset__opening__number"
             ),
         ):
-            found |= {str(pk): number for pk, number in records}
-        return found
+            numbers |= {str(pk): number for pk, number in records}
+        return numbers
 
     @cached_property
     def _surveys(self) -> dict[str, UUID]:
@@ -116,8 +118,8 @@ class Places:
     def _fittings(self) -> dict[str, UUID]:
         """The fitting, by the id of itself and of everything recorded at it."""
         fittings = Installation.objects.filter(doorset__opening__job=self.job)
-        found = {str(pk): pk for pk in fittings.values_list("pk", flat=True)}
+        ids = {str(pk): pk for pk in fittings.values_list("pk", flat=True)}
         for model in (PlanStep, Defect, Bead, SashRecord):
             records = model.objects.filter(installation__in=fittings)
-            found |= {str(pk): at for pk, at in records.values_list("pk", "installation_id")}
-        return found
+            ids |= {str(pk): at for pk, at in records.values_list("pk", "installation_id")}
+        return ids

@@ -20,9 +20,9 @@ def named_like(jobs: QuerySet[Job], text: str) -> QuerySet[Job]:
     """
     if REFERENCE.fullmatch(text):
         return jobs.filter(reference__startswith=text.upper())
-    found = _first_named(text)
-    if len(found) <= FEW:
-        return jobs.filter(pk__in=set(found))
+    ids = _first_named(text)
+    if len(ids) <= FEW:
+        return jobs.filter(pk__in=set(ids))
     customers = Customer.objects.filter(name__icontains=text)
     sites = Site.objects.filter(town__icontains=text)
     # By their ids, not joined: the hash of a million rows would be built to show fifty.

@@ -31,7 +31,7 @@ def with_stage(jobs: QuerySet[Job]) -> QuerySet[Any]:
     Surveyed, ordered and delivered is a job only when all of its openings are; being fitted from
     the first step of a plan that is recorded.
     """
-    cases = [When(shown, then=Value(stage)) for stage, shown in _furthest_first().items()]
+    cases = [When(condition, then=Value(stage)) for stage, condition in _furthest_first().items()]
     stage = Case(*cases, default=Value(Stage.TAKEN_ON), output_field=CharField())
     return jobs.annotate(stage=stage)
 
@@ -42,10 +42,10 @@ def with_their_stages(jobs: Sequence[Job]) -> Sequence[Any]:
     Asked for those alone: among all the jobs of a list a database reads every record of the firm
     before it gives the first page.
     """
-    found = with_stage(Job.objects.filter(pk__in=[job.pk for job in jobs])).values_list(
+    staged = with_stage(Job.objects.filter(pk__in=[job.pk for job in jobs])).values_list(
         "pk", "stage"
     )
-    stages = dict(found.order_by())
+    stages = dict(staged.order_by())
     for job in jobs:
         job.stage = stages[job.pk]  # type: ignore[attr-defined]  # as the annotation gives it
     return jobs
@@ -53,10 +53,10 @@ def with_their_stages(jobs: Sequence[Job]) -> Sequence[Any]:
 
 def at_stage(jobs: QuerySet[Job], wanted: str) -> QuerySet[Job]:
     """Those whose furthest stage is this one, told so that a database can join rather than try."""
-    for stage, shown in _furthest_first().items():
+    for stage, condition in _furthest_first().items():
         if stage == wanted:
-            return jobs.filter(shown)
-        jobs = jobs.filter(~shown)
+            return jobs.filter(condition)
+        jobs = jobs.filter(~condition)
     return jobs
 
 

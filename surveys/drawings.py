@@ -144,9 +144,9 @@ class FittedOpening:
         return next((times for times in EXAGGERATIONS if times * widest <= room), 1)
 
     @property
-    def in_words(self) -> str:
+    def description(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
-        joints = ", ".join(self._joint_in_words(member) for member in MEMBERS)
+        joints = ", ".join(self._joint_label(member) for member in MEMBERS)
         size = _("{width} by {height} mm").format(
             width=mm(self.frame_width), height=mm(self.frame_height)
         )
@@ -160,20 +160,20 @@ class FittedOpening:
             "Joints: {joints}. Joints are drawn {exaggeration} times as wide."
         ).format(
             size=size,
-            verdict=self.verdict_in_words,
+            verdict=self.verdict_label,
             joints=joints,
             exaggeration=self.exaggeration,
         )
 
     @property
-    def verdict_in_words(self) -> str:
+    def verdict_label(self) -> str:
         if not self.verdict:
             return _("upright and clear; no frame was decided about")
         return _("{verdict}, probability {probability}").format(
             verdict=VERDICTS[self.verdict], probability=number(self.probability_fits, ".3f")
         )
 
-    def _joint_in_words(self, member: str) -> str:
+    def _joint_label(self, member: str) -> str:
         widths = [joint.width for joint in self.joints if joint.member == member]
         return _("{member} {least} to {greatest} mm").format(
             member=code_label(member),
@@ -244,7 +244,7 @@ def opening_svg(opening: FittedOpening) -> str:
         *_legend(opening, unit, margin),
     )
     canvas = Canvas(-margin, -margin, width, height + 4 * unit, unit)
-    return drawing(canvas, opening.in_words, strokes, weight=unit / 12)
+    return drawing(canvas, opening.description, strokes, weight=unit / 12)
 
 
 def _outline(opening: FittedOpening, unit: float) -> Iterator[str]:
@@ -296,7 +296,7 @@ def _legend(opening: FittedOpening, unit: float, margin: float) -> Iterator[str]
     x, y = opening.frame_width / 2, opening.frame_height / 2
     size = f"{mm(opening.frame_width)} x {mm(opening.frame_height)} mm"
     yield text(x, y, size, bold=True)
-    yield text(x, y + 1.6 * unit, opening.verdict_in_words)
+    yield text(x, y + 1.6 * unit, opening.verdict_label)
     joints = _("Seen from outside. Joints in mm, drawn {times} times as wide as the rest.")
     distances = _("Seen from outside. Distances in mm, drawn {times} times as wide as the rest.")
     scale = (joints if opening.verdict else distances).format(times=opening.exaggeration)

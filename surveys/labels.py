@@ -33,8 +33,12 @@ class ReadRow:
 
 def read_rows(survey: Survey) -> list[ReadRow]:
     """Every reading that was taken, in the order of its number."""
-    residuals = {one.reading: one.residual for one in survey.assessment.adjustment.residuals}
-    likely = {one.reading: one.likely_value for one in survey.assessment.suspect_readings}
+    residuals = {
+        residual.reading: residual.residual for residual in survey.assessment.adjustment.residuals
+    }
+    likely = {
+        suspect.reading: suspect.likely_value for suspect in survey.assessment.suspect_readings
+    }
     taken = slots_of(read_size(survey), readings_json(survey))
     return [
         _row(slot, slot.value, residuals[slot.name], likely.get(slot.name))
@@ -51,10 +55,10 @@ def _row(slot: Slot, value: float, residual: float, likely: float | None) -> Rea
 def suspects_in_order(survey: Survey, rows: list[ReadRow]) -> list[ReadRow]:
     """The likeliest to blame first."""
     by_name = {row.slot.name: row for row in rows}
-    return [by_name[one.reading] for one in survey.assessment.suspect_readings]
+    return [by_name[suspect.reading] for suspect in survey.assessment.suspect_readings]
 
 
-def shape_in_words(shape: Shape) -> Iterator[tuple[str, str]]:
+def shape_labels(shape: Shape) -> Iterator[tuple[str, str]]:
     """`Sill, left to right`, `falls 3 mm`; what rounds to nothing is true."""
     for name in SHAPE_LABELS:
         yield shape_label(name, getattr(shape, name))

@@ -61,7 +61,7 @@ def guide_svg(size: Size, slots: Iterable[Slot], words: str, suspects: Collectio
 
     Suspects, by name, come last and so on top: class `suspect`, and a question mark.
     """
-    shown = sorted(slots, key=lambda slot: slot.name in suspects)
+    ordered = sorted(slots, key=lambda slot: slot.name in suspects)
     unit = unit_of(size)
     margin = MARGIN * unit
     canvas = Canvas(
@@ -69,13 +69,13 @@ def guide_svg(size: Size, slots: Iterable[Slot], words: str, suspects: Collectio
     )
     strokes = (
         rectangle(0, 0, size.width, size.height, weight=unit / 4, data_part="opening"),
-        *(() if suspects else _datums(size, shown, unit)),
-        *(_mark(slot, size, unit, slot.name in suspects) for slot in shown),
+        *(() if suspects else _datums(size, ordered, unit)),
+        *(_mark(slot, size, unit, slot.name in suspects) for slot in ordered),
     )
-    return drawing(canvas, _in_words(words, shown, suspects), strokes, weight=unit / 10)
+    return drawing(canvas, _description(words, ordered, suspects), strokes, weight=unit / 10)
 
 
-def _in_words(words: str, slots: list[Slot], suspects: Collection[str]) -> str:
+def _description(words: str, slots: list[Slot], suspects: Collection[str]) -> str:
     described = [slot for slot in slots if slot.name in suspects] or slots
     return f"{words} {'; '.join(f'{slot.number} {slot.exactly}' for slot in described)}."
 

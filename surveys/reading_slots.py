@@ -112,16 +112,16 @@ def slots_of(
     """Every reading in the order of its number: those in `readings` (JSON of `opening-fit`), and
     up to three of each kind, or as many as `counts` says, that are still free."""
     readings, counts = readings or {}, counts or {}
-    found: list[Slot] = []
+    slots: list[Slot] = []
     for kind in SIZES:
-        found += _of_kind(kind, size, readings, counts, len(found) + 1)
+        slots += _of_kind(kind, size, readings, counts, len(slots) + 1)
     diagonals = readings.get("diagonals", {})
     for name, words in DIAGONALS.items():
-        number, value = len(found) + 1, diagonals.get(name)
-        found.append(Slot(number, f"diagonals.{name}", str(words), None, value))
+        number, value = len(slots) + 1, diagonals.get(name)
+        slots.append(Slot(number, f"diagonals.{name}", str(words), None, value))
     for kind in OFFSETS:
-        found += _of_kind(kind, size, readings, counts, len(found) + 1)
-    return found
+        slots += _of_kind(kind, size, readings, counts, len(slots) + 1)
+    return slots
 
 
 def _of_kind(

@@ -66,12 +66,12 @@ def _letters() -> Metric:
 
 def _papers() -> Iterator[Metric]:
     being_made = Document.objects.current().filter(rendered_at=None)
-    told = being_made.aggregate(count=Count("pk"), oldest=Min("created_at"))
-    yield _gauge("papers_being_made", "Papers that were asked for and not made.", told["count"])
+    papers = being_made.aggregate(count=Count("pk"), oldest=Min("created_at"))
+    yield _gauge("papers_being_made", "Papers that were asked for and not made.", papers["count"])
     yield _gauge(
         "oldest_paper_being_made_seconds",
         "Age of the oldest paper that was asked for and not made; 0 where none is.",
-        _age_seconds(told["oldest"]),
+        _age_seconds(papers["oldest"]),
     )
 
 
@@ -87,8 +87,8 @@ def _age_seconds(since: datetime | None) -> float:
     return (timezone.now() - since).total_seconds() if since else 0.0
 
 
-def _gauge(name: str, told: str, value: float) -> Metric:
-    return GaugeMetricFamily(f"sillwright_{name}", told, value=value)
+def _gauge(name: str, description: str, value: float) -> Metric:
+    return GaugeMetricFamily(f"sillwright_{name}", description, value=value)
 
 
 _of_the_records = CollectorRegistry()

@@ -69,10 +69,10 @@ def _run(sizes: list[int]) -> None:
     print(
         "milliseconds, at best            its SQL alone   plain view      API   API to plain view"
     )
-    for one in overheads(firm):
+    for overhead in overheads(firm):
         print(
-            f"{one.name:31} {one.statements:14.2f} {one.plain:12.2f} {one.api:8.2f}"
-            f"{one.api / one.plain:20.2f}"
+            f"{overhead.name:31} {overhead.statements:14.2f} {overhead.plain:12.2f}"
+            f" {overhead.api:8.2f}{overhead.api / overhead.plain:20.2f}"
         )
     print("two web processes, eight clients  answers/s  median ms  slowest 1 % ms  failed")
     for name, load in loads(firm):
@@ -95,9 +95,9 @@ def _tell(sizes: list[int], measured: dict[str, list[Any]]) -> None:
     heads = "".join(f"{size:>12}" for size in sizes)
     print(f"{'milliseconds a call, at best':31} {'queries':>9}{heads}   largest to smallest")
     for name, timings in measured.items():
-        queries = sorted({one.queries for one in timings})
+        queries = sorted({timing.queries for timing in timings})
         count = str(queries[0]) if len(queries) == 1 else f"{queries[0]}-{queries[-1]}"
-        times = "".join(f"{one.best:12.1f}" for one in timings)
+        times = "".join(f"{timing.best:12.1f}" for timing in timings)
         print(f"{name:31} {count:>9}{times}   {timings[-1].best / timings[0].best:.2f}")
 
 

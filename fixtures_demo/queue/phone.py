@@ -57,8 +57,8 @@ class Phone:
     @property
     def to_decide(self) -> list[Kept]:
         """What was refused or is in conflict: a person drops or mends it."""
-        kept = self.store.all("queued", "conflict")
-        return [one for one in kept if one.is_refused or one.state == "conflict"]
+        waiting = self.store.all("queued", "conflict")
+        return [kept for kept in waiting if kept.is_refused or kept.state == "conflict"]
 
     def drop(self, identifier: str) -> None:
         """Leave the records as they are. Raises `InDoubt` for what may be done already."""

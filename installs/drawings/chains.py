@@ -49,7 +49,7 @@ class DrawnChain:
         return max(place.at for place in self.places)
 
     @property
-    def in_words(self) -> str:
+    def description(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         places = ", ".join(
             _("junction {number} {support}").format(
@@ -76,7 +76,7 @@ def chain_svg(chain: DrawnChain) -> str:
     """An SVG document of one chain with its boxes."""
     unit = chain.length / LETTERS_ALONG
     canvas = Canvas(-8 * unit, -8.6 * unit, chain.length + 11 * unit, 19 * unit, unit)
-    return drawing(canvas, chain.in_words, _strokes(chain, unit))
+    return drawing(canvas, chain.description, _strokes(chain, unit))
 
 
 def _strokes(chain: DrawnChain, unit: float) -> Iterator[str]:

@@ -78,7 +78,7 @@ class GapRounds:
         return cls(_in_order(first), _in_order(last), limit)
 
     @property
-    def in_words(self) -> str:
+    def description(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         return ngettext(
             "Gaps at {count} junction. Greatest difference of head and sill: {first} mm as first "
@@ -106,7 +106,7 @@ def gaps_svg(rounds: GapRounds) -> str:
     scale = _scale(rounds)
     return drawing(
         canvas,
-        rounds.in_words,
+        rounds.description,
         [
             *_panel(_("As first read"), rounds.first, (0.0, 0.0), scale),
             *_panel(_("As left"), rounds.last, step, scale),

@@ -61,7 +61,7 @@ class GlazedDoorset:
         )
 
     @property
-    def in_words(self) -> str:
+    def description(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         sashes = sorted(self.sashes, key=lambda sash: sash.turn)
         braces = "; ".join(
@@ -79,7 +79,7 @@ def glazing_svg(doorset: GlazedDoorset) -> str:
     unit = max(doorset.frame_width, 1.3 * doorset.frame_height) / 48
     width, height = doorset.frame_width + 2 * unit, doorset.frame_height + 3.6 * unit
     canvas = Canvas(-unit, -unit, width, height, unit)
-    return drawing(canvas, doorset.in_words, _strokes(doorset, unit))
+    return drawing(canvas, doorset.description, _strokes(doorset, unit))
 
 
 def _strokes(doorset: GlazedDoorset, unit: float) -> Iterator[str]:

@@ -89,7 +89,9 @@ def map_svg(drawn: FittingMap) -> str:
         *_members(drawn, width, height),
         xmlns="http://www.w3.org/2000/svg",
         role="group",
-        aria_label=_("Map of the fitting. {elevation}").format(elevation=drawn.elevation.in_words),
+        aria_label=_("Map of the fitting. {elevation}").format(
+            elevation=drawn.elevation.description
+        ),
         viewBox=canvas.box,
         width=canvas.width,
         height=canvas.height,

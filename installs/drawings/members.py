@@ -74,7 +74,7 @@ class DrawnMember:
         return tuple(b - a for a, b in pairwise(at))
 
     @property
-    def in_words(self) -> str:
+    def description(self) -> str:
         """What somebody who cannot see the drawing should know of it."""
         values = {"member": self.title, "length": mm(self.length)}
         if self.reason:
@@ -94,7 +94,7 @@ def member_svg(member: DrawnMember, longest: float) -> str:
     """An SVG document of a member; `longest` of all members, mm, so that they share one scale."""
     unit = longest / LETTERS_ALONG
     canvas = Canvas(-3 * unit, -5.4 * unit, longest + 6 * unit, 10.4 * unit, unit)
-    return drawing(canvas, member.in_words, _strokes(member, unit))
+    return drawing(canvas, member.description, _strokes(member, unit))
 
 
 def _strokes(member: DrawnMember, unit: float) -> Iterator[str]:

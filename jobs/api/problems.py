@@ -135,7 +135,10 @@ def _members(error: DomainError) -> dict[str, Any]:
         case VersionConflict():
             return {"current_version": error.current_version}
         case GateClosed():
-            return {"gate": error.gate, "blockers": [_as_json(one) for one in error.blockers]}
+            return {
+                "gate": error.gate,
+                "blockers": [_as_json(blocker) for blocker in error.blockers],
+            }
         case Conflict(record=record) if record:
             return {"record": record}
     return {}

@@ -56,7 +56,7 @@ class RuleSet(Record):
     def rules_of_family(self) -> Mapping[str, Rule]:
         """Every rule that a set of the family has, as the newest set that has it decides it."""
         family = RuleSet.objects.filter(family=self.family).newest_first()
-        return ChainMap(*(dict(read_rules(one.text).rules) for one in family))
+        return ChainMap(*(dict(read_rules(rule_set.text).rules) for rule_set in family))
 
 
 class ProfileSystemMaterial(models.TextChoices):

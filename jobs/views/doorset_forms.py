@@ -90,7 +90,7 @@ class DoorsetForm(GlazedForm):
     def upstand(self) -> float | None:
         """Of the chosen threshold, mm; None while none is chosen."""
         offered = self.chosen_system.choices.get("thresholds", []) if self.chosen_system else []
-        upstands = {one["name"]: float(one["upstand"]) for one in offered}
+        upstands = {threshold["name"]: float(threshold["upstand"]) for threshold in offered}
         return upstands.get(self.cleaned_data["threshold"])
 
     @property
@@ -120,11 +120,11 @@ def _choices(system: ProfileSystem | None) -> dict[str, Choices]:
     methods = dict(Doorset.HeadFixing.choices)
     fixings = [(method, str(methods[method])) for method in system.head_fixing]
     thresholds = [
-        (one["name"], f"{one['name']}, {one['upstand']:g} mm")
-        for one in system.choices.get("thresholds", [])
+        (threshold["name"], f"{threshold['name']}, {threshold['upstand']:g} mm")
+        for threshold in system.choices.get("thresholds", [])
     ]
     lists = {
-        field: [(one, one) for one in system.choices.get(offered, [])]
+        field: [(choice, choice) for choice in system.choices.get(offered, [])]
         for field, offered in CHOSEN_FROM_LISTS.items()
     }
     offered = {"head_fixing": fixings, "threshold": thresholds, **lists}

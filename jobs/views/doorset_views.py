@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.capabilities import Capability
 from jobs.elevations import drawn
-from jobs.labels import limits_in_words
+from jobs.labels import limit_labels
 from jobs.models import Doorset, Opening, ProfileSystem
 from jobs.services import doorsets
 from jobs.services.doorset_rules import try_out
@@ -58,7 +58,7 @@ def worked_out(doorset: Doorset) -> dict[str, Any]:
         "doorset": doorset,
         "drawing": drawn(doorset),
         "calculation": doorset.calculation,
-        "limits": limits_in_words(doorset.calculation, doorset.profile_system),
+        "limits": limit_labels(doorset.calculation, doorset.profile_system),
     }
 
 

@@ -50,11 +50,11 @@ def _doorset(doorset: FittedDoorset, facts: CertificateRecord) -> dict[str, Any]
         ],
         "drawing": {
             "address": f"{SCHEME}elevation-{number}",
-            "alt": translated(doorset.elevation.in_words),
+            "alt": translated(doorset.elevation.description),
         },
         "joint_drawing": {
             "address": f"{SCHEME}joint-{number}",
-            "alt": translated(_newest_fit(doorset).in_words),
+            "alt": translated(_newest_fit(doorset).description),
         },
         "gaps_drawing": _gaps_drawing(doorset),
     }
@@ -90,7 +90,7 @@ def _gaps_drawing(doorset: FittedDoorset) -> dict[str, str] | None:
         return None
     return {
         "address": f"{SCHEME}gaps-{doorset.opening.number}",
-        "alt": translated(rounds.in_words),
+        "alt": translated(rounds.description),
     }
 
 

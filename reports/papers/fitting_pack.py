@@ -28,14 +28,16 @@ from reports.papers.parts import SCHEME, SVG, Part
 
 def fitting_pack(facts: FittingPackRecord) -> Draft:
     """From the record of `fitting_pack_record`."""
-    planned = [(one, FITTING_PLAN.read(one.plan)) for one in facts.installations]
+    planned = [
+        (installation, FITTING_PLAN.read(installation.plan)) for installation in facts.installations
+    ]
     context = {
-        "cautions": each_once(caution for _one, plan in planned for caution in plan.cautions),
+        "cautions": each_once(caution for _, plan in planned for caution in plan.cautions),
         "findings": list(_findings(facts.installations)),
-        "installations": [_installation(*one) for one in planned],
+        "installations": [_installation(*pair) for pair in planned],
     }
     parts = {
-        name: Part(SVG, svg.encode()) for one in planned for name, svg, _alt in _drawings(*one)
+        name: Part(SVG, svg.encode()) for pair in planned for name, svg, _alt in _drawings(*pair)
     }
     return Draft("reports/fitting_pack.html", context, parts)
 
@@ -87,12 +89,12 @@ def _drawings(
 ) -> Iterator[tuple[str, str, str]]:
     """Name, SVG and alternative text of every drawing of an installation."""
     number, elevation = installation.opening.number, installation.elevation
-    yield f"elevation-{number}", elevation_svg(elevation), elevation.in_words
+    yield f"elevation-{number}", elevation_svg(elevation), elevation.description
     members = [DrawnMember.read(member) for member in plan.fixing_layout.members]
     longest = max(member.length for member in members)
     for member in members:
-        yield f"{member.name}-{number}", member_svg(member, longest), member.in_words
+        yield f"{member.name}-{number}", member_svg(member, longest), member.description
     glazed = GlazedDoorset.read(plan.leaves, plan.glazing, elevation)
-    yield f"glazing-{number}", glazing_svg(glazed), glazed.in_words
+    yield f"glazing-{number}", glazing_svg(glazed), glazed.description
     for chain in map(DrawnChain.read, plan.running_gear.chains):
-        yield f"chain-{chain.jamb}-{number}", chain_svg(chain), chain.in_words
+        yield f"chain-{chain.jamb}-{number}", chain_svg(chain), chain.description

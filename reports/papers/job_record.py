@@ -77,7 +77,7 @@ def _address(job: Job) -> tuple[str, ...]:
     return tuple(line for line in lines if line)
 
 
-def _rule_set(rules: Rules, shown: Collection[str]) -> RuleSetFacts:
+def _rule_set(rules: Rules, groups: Collection[str]) -> RuleSetFacts:
     return RuleSetFacts(
         name=rules.name,
         title=rules.title,
@@ -87,7 +87,7 @@ def _rule_set(rules: Rules, shown: Collection[str]) -> RuleSetFacts:
         rules=tuple(
             _rule(name, rule, borrowed=name not in rules.rules)
             for name, rule in rules.complete().items()
-            if name.partition(".")[0] in shown
+            if name.partition(".")[0] in groups
         ),
         rules_from_newer_sets=_borrowed(rules),
     )

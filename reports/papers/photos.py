@@ -23,7 +23,7 @@ def photo_facts(photos: Iterable[PhotoRecord]) -> tuple[PhotoFacts, ...]:
             added_at=instant(photo.created_at),
             sha256=photo.sha256,
         )
-        for photo in sorted(photos, key=lambda one: (one.created_at, one.pk))
+        for photo in sorted(photos, key=lambda photo: (photo.created_at, photo.pk))
     )
 
 

@@ -41,11 +41,15 @@ def instruments_of(doorset: FittedDoorset) -> Iterator[InstrumentFacts]:
     """Every instrument that a reading in the record of a doorset was taken with."""
     for survey in doorset.surveys:
         yield from survey.instruments
-    yield from (one.instrument for one in doorset.inspections if one.instrument)
+    yield from (
+        inspection.instrument for inspection in doorset.inspections if inspection.instrument
+    )
     yield from (gap.instrument for gap in doorset.gaps if gap.instrument)
 
 
 def each_instrument_once(instruments: Iterable[InstrumentFacts]) -> tuple[InstrumentFacts, ...]:
     """Every instrument that something on a paper was read with, once for each calibration."""
-    used = {(one.serial, one.calibration_due): one for one in instruments}
+    used = {
+        (instrument.serial, instrument.calibration_due): instrument for instrument in instruments
+    }
     return tuple(used[key] for key in sorted(used))

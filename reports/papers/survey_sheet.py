@@ -54,7 +54,7 @@ def _opening(opening: SurveyedOpening, drawn: dict[str, FittedOpening]) -> dict[
     for index, survey in enumerate(opening.surveys):
         name = f"opening-{number}-{index}"
         labels = {
-            "drawing": {"address": f"{SCHEME}{name}", "alt": translated(drawn[name].in_words)},
+            "drawing": {"address": f"{SCHEME}{name}", "alt": translated(drawn[name].description)},
             "photos": photo_labels(survey.photos, caption),
         }
         surveys.append(sheet_labels(survey) | labels)

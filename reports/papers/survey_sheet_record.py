@@ -41,7 +41,9 @@ def _opening(opening: Opening) -> SurveyedOpening:
 
 
 def _survey(survey: Survey) -> SheetSurvey:
-    decisions = sorted(survey.fit_decisions.all(), key=lambda one: (one.created_at, one.pk))
+    decisions = sorted(
+        survey.fit_decisions.all(), key=lambda decision: (decision.created_at, decision.pk)
+    )
     assessment = survey.assessment
     return extended(
         SheetSurvey,

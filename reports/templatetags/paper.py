@@ -19,9 +19,9 @@ for written in (figure, hundredths, probability, day, moment, short_moment):
 
 
 @register.filter
-def difference(one: float, other: float) -> str:
+def difference(reading: float, other: float) -> str:
     """The absolute difference of two readings, written as a figure."""
-    return figure(abs(one - other))
+    return figure(abs(reading - other))
 
 
 @register.filter

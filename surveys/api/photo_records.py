@@ -71,7 +71,7 @@ class PhotoUploadViewSet(RecordViewSet):
     subject: ClassVar[Any]
     parser_classes = (MultiPartParser,)
 
-    def keep(self, subject: Any, **told: Any) -> PhotoRecord:
+    def keep(self, subject: Any, **fields: Any) -> PhotoRecord:
         """Call the service that stores the photograph: `identity`, `content`, and what else the
         body says."""
         raise NotImplementedError
@@ -79,15 +79,15 @@ class PhotoUploadViewSet(RecordViewSet):
     def take(self, subject_id: str) -> Response:
         subject = get_object_or_404(self.subject.objects.visible_to(self.actor), pk=subject_id)
         self._refuse_oversize()
-        told = dict(self.get_validated_data())
-        content = told.pop("image").read()
+        fields = dict(self.get_validated_data())
+        content = fields.pop("image").read()
         idempotency_key = IdempotencyKey.of(
-            told.pop("id", None), self._sent(subject, content), told.pop("recorded_at", None)
+            fields.pop("id", None), self._sent(subject, content), fields.pop("recorded_at", None)
         )
         photo, made = get_or_create_idempotently(
             self.model,
             idempotency_key,
-            lambda: self.keep(subject, idempotency_key=idempotency_key, content=content, **told),
+            lambda: self.keep(subject, idempotency_key=idempotency_key, content=content, **fields),
         )
         return self.get_response(photo, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
 

@@ -36,8 +36,8 @@ class SurveyPhotoViewSet(PhotoUploadViewSet):
         "create": Capability.MEASURE,
     }
 
-    def keep(self, subject: Any, **told: Any) -> Photo:
-        return add_photo(actor=self.actor, survey=subject, **told)
+    def keep(self, subject: Any, **fields: Any) -> Photo:
+        return add_photo(actor=self.actor, survey=subject, **fields)
 
     @extend_schema(request={"multipart/form-data": bodies.PhotoCreateSerializer})
     def create(self, request: Request, survey_id: str) -> Response:

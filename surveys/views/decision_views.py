@@ -71,7 +71,7 @@ def _clear(survey: Survey) -> dict[str, Any]:
     return {
         "clear_width": words.expanded(assessment.clear_width),
         "clear_height": words.expanded(assessment.clear_height),
-        "shape": words.shape_in_words(assessment.shape),
+        "shape": words.shape_labels(assessment.shape),
     }
 
 

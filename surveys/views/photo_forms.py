@@ -19,7 +19,7 @@ class SeveralFilesField(forms.FileField):
 
     def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
         given = data if isinstance(data, list | tuple) else [data]
-        return [super(SeveralFilesField, self).clean(one, initial) for one in given or [None]]
+        return [super(SeveralFilesField, self).clean(file, initial) for file in given or [None]]
 
 
 class PhotoForm(RecordForm):

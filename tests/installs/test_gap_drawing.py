@@ -50,7 +50,7 @@ def test_the_verdict_stands_beside_the_difference_as_a_sign():
 
 
 def test_whoever_cannot_see_the_drawing_is_told_what_it_shows():
-    assert GapRounds.read(READ_TWICE).in_words == (
+    assert GapRounds.read(READ_TWICE).description == (
         "Gaps at 2 junctions. Greatest difference of head and sill: 3 mm as first read, "
         "0.2 mm as left; at most 1 mm is allowed."
     )

@@ -194,6 +194,6 @@ def test_a_right_hand_chain_is_seen_from_outside_too():
 
 def test_every_drawing_says_in_words_what_it_shows():
     member = DrawnMember.read(planned_member())
-    assert "700 (5 + 2 + 2)" in member.in_words
-    assert "leaf 2 from heel bottom right to toe top left" in (glazed("3-3-0").in_words)
-    assert "junction 2 carrier" in chain("5-5-0", 0).in_words
+    assert "700 (5 + 2 + 2)" in member.description
+    assert "leaf 2 from heel bottom right to toe top left" in (glazed("3-3-0").description)
+    assert "junction 2 carrier" in chain("5-5-0", 0).description

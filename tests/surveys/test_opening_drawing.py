@@ -120,4 +120,4 @@ def test_an_opening_of_which_nothing_was_decided_is_drawn_about_what_is_upright_
     shown = words(drawn(clear))
     assert "upright and clear; no frame was decided about" in shown
     assert not any("!" in told for told in shown)
-    assert "3012 by 2010 mm" in clear.in_words
+    assert "3012 by 2010 mm" in clear.description

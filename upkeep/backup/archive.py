@@ -49,9 +49,9 @@ class ArchiveWriter:
         start = content.tell()
         part = part_of(content)
         content.seek(start)
-        told = tarfile.TarInfo(name)
-        told.size, told.mode = part.size, 0o600
-        self._tar.addfile(told, content)
+        header = tarfile.TarInfo(name)
+        header.size, header.mode = part.size, 0o600
+        self._tar.addfile(header, content)
         return part
 
     def __exit__(
@@ -89,17 +89,17 @@ def check_archive(path: Path, passphrase: str) -> Manifest:
 
     Raises `DamagedArchive` with the first part that is missing, added, or other than it was.
     """
-    found: dict[str, Part] = {}
+    parts_held: dict[str, Part] = {}
     text = b""
     with parts_of(path, passphrase) as parts:
         for name, content in parts:
             if name == manifests.NAME:
                 text = content.read()
             else:
-                found[name] = part_of(content)
+                parts_held[name] = part_of(content)
     manifest = read_manifest(text)
-    for name in sorted(found.keys() | manifest.parts.keys()):
-        if found.get(name) != manifest.parts.get(name):
+    for name in sorted(parts_held.keys() | manifest.parts.keys()):
+        if parts_held.get(name) != manifest.parts.get(name):
             raise DamagedArchive(f"{name} is not what the manifest says")
     return manifest
 
@@ -122,11 +122,11 @@ def _opened(file: IO[bytes], passphrase: str) -> IO[bytes]:
 
 
 def _parts(tar: tarfile.TarFile, zipped: gzip.GzipFile) -> Iterator[tuple[str, IO[bytes]]]:
-    for told in tar:
-        content = tar.extractfile(told) if told.isfile() else None
+    for member in tar:
+        content = tar.extractfile(member) if member.isfile() else None
         if content is None:
-            raise DamagedArchive(f"{told.name} is no file")
-        yield told.name, content
+            raise DamagedArchive(f"{member.name} is no file")
+        yield member.name, content
     # To the very end: what checks the whole stands behind the last part.
     while zipped.read(READ_AT_ONCE):
         pass

@@ -40,11 +40,11 @@ class Manifest:
 def read_manifest(text: bytes) -> Manifest:
     """Raises `DamagedArchive`, and `BackupRefused` for a format of another release."""
     try:
-        told: dict[str, Any] = json.loads(text)
-        if told["format"] != FORMAT:
-            raise BackupRefused(f"the archive is of format {told['format']}; this is {FORMAT}")
-        parts = {name: Part(**part) for name, part in told.pop("parts").items()}
-        return Manifest(**told, parts=parts)
+        manifest: dict[str, Any] = json.loads(text)
+        if manifest["format"] != FORMAT:
+            raise BackupRefused(f"the archive is of format {manifest['format']}; this is {FORMAT}")
+        parts = {name: Part(**part) for name, part in manifest.pop("parts").items()}
+        return Manifest(**manifest, parts=parts)
     except (ValueError, KeyError, TypeError, AttributeError):
         raise DamagedArchive(f"{NAME} cannot be read") from None
 

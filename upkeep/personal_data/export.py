@@ -36,7 +36,9 @@ OF_INSTALLATIONS = (PlanStep, Fixing, JunctionGap, SashRecord, Bead, CarrierLift
 
 def personal_data(customer: Customer) -> dict[str, list[dict[str, Any]]]:
     """Every record about a customer as plain JSON, by its kind."""
-    return {told.model._meta.label_lower: _rows(told) for told in _everything(Held(customer))}
+    return {
+        records.model._meta.label_lower: _rows(records) for records in _everything(Held(customer))
+    }
 
 
 def export_to(folder: Path, customer: Customer) -> list[str]:
@@ -48,7 +50,7 @@ def export_to(folder: Path, customer: Customer) -> list[str]:
     folder.mkdir(mode=0o700, parents=True)
     text = json.dumps(personal_data(customer), indent=1, ensure_ascii=False)
     (folder / FILE_NAME).write_text(text, encoding="utf-8")
-    copies = {folder / "papers" / one.filename: one.file for one in held.documents.kept()}
+    copies = {folder / "papers" / paper.filename: paper.file for paper in held.documents.kept()}
     for photo in (*held.survey_photos, *held.site_photos):
         copies[folder / "photos" / f"{photo.pk}.jpg"] = photo.image
     return [str(file.name) for path, file in copies.items() if not _copied(file, path)]

@@ -29,5 +29,5 @@ def entries_naming(held: Held, words: Iterable[str]) -> list[JournalEntry]:
     for word in words:
         said |= Q(text__icontains=word)
     streams = [job.journal_stream for job in held.jobs]
-    found = JournalEntry.objects.filter(said, stream__in=streams)
-    return list(found.order_by("stream", "number"))
+    entries = JournalEntry.objects.filter(said, stream__in=streams)
+    return list(entries.order_by("stream", "number"))

@@ -117,7 +117,7 @@ def _erase(actor: Person | None, held: Held, words: set[str]) -> Erasure:
     for site in held.sites_of_their_own:
         _change(site, _of_site(), actor)
     customer = _change(held.customer, _of_customer(now), actor)
-    for job in sorted(held.jobs, key=lambda one: one.journal_stream):
+    for job in sorted(held.jobs, key=lambda job: job.journal_stream):
         _erase_from(job, held, now, actor)
     SyncOperation.objects.filter(record__in=held.handovers.values("pk")).update(digest="")
     return Erasure(customer, shared, entries_naming(held, words))

@@ -24,7 +24,9 @@ def instrument_name(instrument: InstrumentFacts | None) -> str:
 
 def instrument_labels(instruments: Iterable[InstrumentFacts]) -> list[dict[str, Any]]:
     """Instruments, each with the label of its accuracy."""
-    return [labelled(one, {"accuracy": accuracy_label(one)}) for one in instruments]
+    return [
+        labelled(instrument, {"accuracy": accuracy_label(instrument)}) for instrument in instruments
+    ]
 
 
 def accuracy_label(instrument: InstrumentFacts) -> str:
@@ -45,7 +47,7 @@ def place_label(record: DefectFacts | ConcessionFacts) -> str:
 
 def concession_labels(concessions: Iterable[ConcessionFacts]) -> list[dict[str, Any]]:
     """Concessions, each with the place that it was granted for."""
-    return [labelled(one, {"where": place_label(one)}) for one in concessions]
+    return [labelled(concession, {"where": place_label(concession)}) for concession in concessions]
 
 
 def defect_labels(defect: DefectFacts) -> dict[str, Any]:

@@ -106,10 +106,10 @@ def _alike(lifts: tuple[L, ...]) -> Iterator[list[L]]:
 def _sashes(sashes: Sequence[PlannedSashLift]) -> str:
     first, last = sashes[0].leaf, sashes[-1].leaf
     if len(sashes) == 1:
-        one = _("Sash of leaf {leaf}, unglazed")
+        label = _("Sash of leaf {leaf}, unglazed")
         if sashes[0].glazed:
-            one = _("Sash of leaf {leaf}, glazed")
-        return one.format(leaf=first)
+            label = _("Sash of leaf {leaf}, glazed")
+        return label.format(leaf=first)
     each = _("Each sash of leaves {first} to {last}, unglazed")
     if sashes[0].glazed:
         each = _("Each sash of leaves {first} to {last}, glazed")
