@@ -1,9 +1,12 @@
-"""Plans an installation in the database of the environment; prints its id and a fitter's token."""
+"""Plans an installation in the empty database of the environment; its id and a fitter's token are
+printed as JSON.
+"""
 
 import json
 import os
 
 import django
+from django.core.management import call_command
 
 
 def main() -> None:
@@ -13,6 +16,7 @@ def main() -> None:
     from jobs.services.people import issue_token  # noqa: PLC0415
     from tests import factories  # noqa: PLC0415
 
+    call_command("migrate", verbosity=0)
     office, fitter = factories.person("office"), factories.person("fitter")
     installation = factories.installation(office, fitter, factories.job(office))
     token, _ = issue_token(person=fitter, role="fitter")

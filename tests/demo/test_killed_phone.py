@@ -54,7 +54,6 @@ def env(tmp_path: Path) -> dict[str, str]:
 @pytest.fixture
 def phone(env: dict[str, str], tmp_path: Path) -> Iterator[list[str]]:
     """The service is up and a fitting planned: what the phone is started with."""
-    server.manage(env, "migrate", "--verbosity", "0")
     stage = json.loads(finished(run(env, "tests.demo.killed_phone_stage")).splitlines()[-1])
     with server.running(env, server.free_port()) as address:
         file = str(tmp_path / "queue.sqlite3")
