@@ -20,7 +20,7 @@ serve: .venv/ready
 	@$(PYTHON) -m fixtures_demo.serve
 
 test: .venv/ready-dev
-	@$(PYTHON) -m pytest --numprocesses auto --dist loadfile $(ARGS)
+	@$(PYTHON) -m pytest --numprocesses auto --dist loadfile --no-loadscope-reorder $(ARGS)
 
 lint: .venv/ready-dev
 	$(PYTHON) -m ruff check .

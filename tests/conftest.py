@@ -11,8 +11,23 @@ from django.db.models.signals import post_migrate
 from tests import lengths  # noqa: F401 its profiles are registered
 from tests.snapshots import snapshots
 
+TESTS_DIR = Path(__file__).resolve().parent
+# Where the files that take longest are, and the longest first.
+LONG_ROOMS = ("demo", "browser", "upkeep", "reports", "faults")
+
 # Before a profile is chosen on the command line.
 hypothesis.settings.load_profile("short")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What takes longest comes first: a long file that one process begins when little else is left
+    keeps the others waiting at the end."""
+    items.sort(key=_place_in_line)
+
+
+def _place_in_line(item: pytest.Item) -> int:
+    room = item.path.relative_to(TESTS_DIR).parts[0]
+    return LONG_ROOMS.index(room) if room in LONG_ROOMS else len(LONG_ROOMS)
 
 
 @pytest.fixture(scope="session")
