@@ -4,6 +4,7 @@ from rest_framework.routers import SimpleRouter
 from installs.api import (
     calculation_views,
     closing_views,
+    packer_calculations,
     photo_views,
     register_views,
     sash_calculations,
@@ -47,6 +48,11 @@ urlpatterns = [
         "calculations/running-gear/",
         sash_calculations.RunningGearCalculationView.as_view(),
         name="calculate-running-gear",
+    ),
+    path(
+        "calculations/packer-advice/",
+        packer_calculations.PackerAdviceCalculationView.as_view(),
+        name="calculate-packer-advice",
     ),
     path(
         "calculations/lift/",

@@ -18,6 +18,16 @@ class PackerRules:
 
 
 @dataclass(frozen=True, slots=True)
+class AdviceRules:
+    """Pieces a crew carries and the slack of a changed packer (standard deviation), mm; how sure
+    it has to be that the member is within its limits."""
+
+    thicknesses: tuple[float, ...]
+    slack: float
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
 class PackerStack:
     """Pieces, thickest first, for a joint; all in mm.
 

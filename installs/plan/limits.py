@@ -25,9 +25,9 @@ def level(name: str, length: float, rules: Rules) -> dict[str, Criterion]:
     return {
         name: Criterion(
             lower=None,
-            upper=_plumb_or_level(length, rules),
+            upper=plumb_or_level(length, rules),
             unit="mm",
-            source=_plumb_or_level_source(rules),
+            source=plumb_or_level_source(rules),
             method="spread",
             of=ALONG,
             lowest=DEVIATION[0],
@@ -39,7 +39,7 @@ def level(name: str, length: float, rules: Rules) -> dict[str, Criterion]:
 def plumb(width: float, height: float, rules: Rules) -> dict[str, Criterion]:
     """How far the top of each jamb stands off the plumb line through its foot, both ways, and how
     far the frame is twisted: the lean of the left jamb across the wall less that of the right."""
-    limit, source = _plumb_or_level(height, rules), _plumb_or_level_source(rules)
+    limit, source = plumb_or_level(height, rules), plumb_or_level_source(rules)
     sources = {
         "in_wall_plane": _where_squareness_is_tighter(source, limit, width, height, rules),
         "across_wall": source,
@@ -138,12 +138,13 @@ def count_of(things: str, *, lower: int, upper: int | None, source: str) -> dict
     }
 
 
-def _plumb_or_level(length: float, rules: Rules) -> float:
+def plumb_or_level(length: float, rules: Rules) -> float:
+    """How far a member of this length, mm, may be out of plumb or level."""
     by_length = rules["frame.plumb_level_per_metre"] * length / 1000
     return float(min(by_length, rules["frame.plumb_level_greatest"]))
 
 
-def _plumb_or_level_source(rules: Rules) -> str:
+def plumb_or_level_source(rules: Rules) -> str:
     return rules.source("frame.plumb_level_per_metre", "frame.plumb_level_greatest")
 
 

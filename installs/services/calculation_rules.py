@@ -5,6 +5,9 @@ from typing import get_args
 from installs.arithmetic.glazing_plan import BlockRules
 from installs.arithmetic.joint_movement import GapBand, GreatestGap, JointRules, Material
 from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
+from installs.arithmetic.packed_members import MemberLimits
+from installs.arithmetic.packers import AdviceRules
+from installs.plan.limits import plumb_or_level, plumb_or_level_source
 from jobs.rules import Rules
 from jobs.sentences import sentence
 
@@ -60,6 +63,37 @@ def block_rules(rules: Rules) -> BlockRules:
             for name in ("per_m2", "least", "from_corner")
         ),
     )
+
+
+def advice_rules(rules: Rules) -> AdviceRules:
+    """What a crew carries, how a changed packer seats, and how sure is sure enough."""
+    return AdviceRules(
+        thicknesses=tuple(float(mm) for mm in rules["packers.thicknesses"]),
+        slack=float(rules["packers.slack"]),
+        confidence=float(rules["packers.sure_enough"]),
+    )
+
+
+def member_limits(length: float, rules: Rules) -> MemberLimits:
+    """What a member of the frame of this length is held to, mm."""
+    by_length = plumb_or_level(length, rules)
+    return MemberLimits(
+        plumb=by_length,
+        level=by_length,
+        bow=float(rules["frame.bow"]),
+        diagonal=float(rules["frame.diagonal_difference"]),
+    )
+
+
+def member_limit_sources(rules: Rules) -> dict[str, str]:
+    """Where each limit of a member comes from, by its name."""
+    by_length = plumb_or_level_source(rules)
+    return {
+        "plumb": by_length,
+        "level": by_length,
+        "bow": rules.source("frame.bow"),
+        "diagonal": rules.source("frame.diagonal_difference"),
+    }
 
 
 def _plain(material: Material) -> str:

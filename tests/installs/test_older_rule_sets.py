@@ -56,6 +56,12 @@ BODIES: dict[str, dict[str, Any]] = {
         "adjustment_range": 3,
         "lift_per_turn": 0.5,
     },
+    "packer-advice": {
+        "member": "left",
+        "length": 2100,
+        "fixings": [{"at": 150, "packers": [5]}, {"at": 1950, "packers": [5]}],
+        "readings": [{"kind": "plumb", "value": -4, "expanded_uncertainty": 0.6}],
+    },
     "lift": {"mass": 40, "people": 2},
     "joint": {
         "member_length": 3000,

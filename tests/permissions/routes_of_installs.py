@@ -27,6 +27,7 @@ ROUTES = {
     "POST /api/v1/calculations/conformity/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/glazing-plan/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/running-gear/": WHOEVER_SIGNED_IN,
+    "POST /api/v1/calculations/packer-advice/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/lift/": WHOEVER_SIGNED_IN,
     "POST /api/v1/calculations/joint/": WHOEVER_SIGNED_IN,
     "GET /api/v1/installations/": WHOEVER_SIGNED_IN,
