@@ -55,7 +55,7 @@ def gate_of(installation: Installation, gate: str) -> list[Blocker]:
 def _before_fixing(state: InstallationState) -> list[Blocker]:
     """The frame is true on a sound sill, and nothing can fall on anybody."""
     return [
-        *state.before_removal,
+        *state.before_fixing,
         *hold_points(state, before_phase=PlanStep.Phase.FIXING),
         *steps_not_passed(state, "fixing"),
     ]

@@ -35,6 +35,17 @@ ON_THE_MAP = {
     "beads_back": gettext_lazy("Record at each sash on the map that its beads are back."),
     "gaps_again": gettext_lazy("Enter the gaps at every junction on the map again."),
 }
+# By the stage of the survey that packers and fixings follow from; None where there is none.
+PLANNED_FROM = {
+    None: gettext_lazy("Packers are made up on the day: no fit was decided on site."),
+    "before_removal": gettext_lazy(
+        "Packers and fixings are planned from the survey before the old door came out; measured "
+        "again with the old door out, they are planned anew."
+    ),
+    "after_removal": gettext_lazy(
+        "Packers and fixings are planned from the survey with the old door out."
+    ),
+}
 METHODS = {
     "direct": "",
     "difference": gettext_lazy("the first less the second"),

@@ -18,7 +18,7 @@ from installs.models import (
     SashRecord,
 )
 from jobs.errors import Blocker
-from surveys.gates import removal_gate_for
+from surveys.gates import fixing_gate_for, removal_gate_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,11 @@ class InstallationState:
     def before_removal(self) -> list[Blocker]:
         """What is in the way of taking the old door out, and so of all that comes after it."""
         return removal_gate_for(self.installation.doorset)
+
+    @cached_property
+    def before_fixing(self) -> list[Blocker]:
+        """The same, and what the wall that came to light then has against the frame."""
+        return fixing_gate_for(self.installation.doorset)
 
     @property
     def members(self) -> tuple[PlannedMember, ...]:

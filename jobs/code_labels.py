@@ -56,6 +56,7 @@ LABELS = {
         gettext_noop("certified"),
         gettext_noop("first"),
         gettext_noop("before removal"),
+        gettext_noop("after removal"),
         # Sides, members and places
         gettext_noop("left"),
         gettext_noop("right"),

@@ -1,4 +1,5 @@
-"""What stands in the way of ordering a doorset, and of taking the old door out.
+"""What stands in the way of ordering a doorset, of taking the old door out, and of setting the
+frame into the wall that comes to light then.
 
 Each condition is a small function over the records that yields what is still to be done; nothing
 is stored about a gate. None of these can be conceded: a frame cannot be altered once it is made,
@@ -63,7 +64,17 @@ def removal_gate_for(doorset: Doorset) -> list[Blocker]:
     return _before_removal(doorset.opening, doorset)
 
 
-def _before_removal(opening: Opening, doorset: Doorset | None) -> list[Blocker]:
+def fixing_gate_for(doorset: Doorset) -> list[Blocker]:
+    """What stands in the way of taking the old door out, and then what the wall that came to light
+    has against the delivered frame."""
+    if doorset.superseded_at:
+        return removal_gate_of(doorset.opening)
+    return _before_removal(doorset.opening, doorset, door_out=True)
+
+
+def _before_removal(
+    opening: Opening, doorset: Doorset | None, *, door_out: bool = False
+) -> list[Blocker]:
     surveys = list(opening.surveys.order_by("-taken_at", "-created_at"))
     if doorset is None or doorset.ordered_at is None:
         ordered = _blocker(
@@ -77,12 +88,14 @@ def _before_removal(opening: Opening, doorset: Doorset | None) -> list[Blocker]:
         )
         return [arrived, *suspected_asbestos(surveys)]
     again = next((one for one in surveys if one.stage == Survey.Stage.BEFORE_REMOVAL), None)
+    bare = next((one for one in surveys if one.stage == Survey.Stage.AFTER_REMOVAL), None)
     return [
         *delivery_not_accepted(delivery),
         *delivered_size_off(delivery, doorset),
         *leaves_missing(delivery, doorset),
         *not_measured_again(opening, again, doorset, delivery),
         *suspected_asbestos(surveys),
+        *(_against_delivered(bare, doorset, delivery) if bare and door_out else ()),
     ]
 
 
@@ -96,6 +109,26 @@ def survey_before_removal(opening: Opening) -> Survey | None:
     """The newest survey before removal: what the delivered frame is held against."""
     taken = opening.surveys.filter(stage=Survey.Stage.BEFORE_REMOVAL)
     return taken.order_by("-taken_at", "-created_at").first()
+
+
+def survey_after_removal(opening: Opening) -> Survey | None:
+    """The newest survey with the old door out: the first that saw the wall itself."""
+    taken = opening.surveys.filter(stage=Survey.Stage.AFTER_REMOVAL)
+    return taken.order_by("-taken_at", "-created_at").first()
+
+
+def newest_survey_on_site(opening: Opening) -> Survey | None:
+    """The newest of a visit to fit: with the old door out where it was measured so."""
+    return survey_after_removal(opening) or survey_before_removal(opening)
+
+
+def open_wall_gate_for(doorset: Doorset) -> list[Blocker]:
+    """What the wall, seen without the old door, has against the delivered frame; nothing as long
+    as it was not measured so."""
+    survey, delivery = survey_after_removal(doorset.opening), doorset.deliveries.first()
+    if survey is None or delivery is None:
+        return []
+    return list(_against_delivered(survey, doorset, delivery))
 
 
 def not_surveyed(opening: Opening) -> Iterator[Blocker]:
@@ -255,6 +288,10 @@ def not_measured_again(
             BlockerCode.SURVEY_BEFORE_REMOVAL, what, _("no survey before removal"), opening
         )
         return
+    yield from _against_delivered(survey, doorset, delivery)
+
+
+def _against_delivered(survey: Survey, doorset: Doorset, delivery: Delivery) -> Iterator[Blocker]:
     yield from instruments_out_of_calibration(survey)
     if survey.agrees_with_itself:
         size = delivery.frame_width, delivery.frame_height
@@ -282,6 +319,11 @@ def _remedy(decision: FitDecision, survey: Survey) -> str:
         return _("leave the old door in: the delivered frame of {size} is not shown to fit").format(
             size=size
         )
+    if survey.stage == Survey.Stage.AFTER_REMOVAL:
+        return _(
+            "do not force the frame in: make the opening good where it touches first, and measure "
+            "again; {size} is not shown to fit the wall as it is without the old door"
+        ).format(size=size)
     if decision.verdict == FitDecision.Verdict.INCONCLUSIVE:
         return _("measure again or order a smaller frame than {size}").format(size=size)
     largest = decision.largest_frame

@@ -74,6 +74,7 @@ class SurveyQuerySet(OfJobQuerySet["Survey"]):
 class SurveyStage(models.TextChoices):
     FIRST = "first", gettext_lazy("First")
     BEFORE_REMOVAL = "before_removal", gettext_lazy("Before Removal")
+    AFTER_REMOVAL = "after_removal", gettext_lazy("After Removal")
 
 
 class Survey(Record):

@@ -71,6 +71,8 @@ def evidence(step: PlanStep, **readings: float) -> dict[str, Any]:
         given["acknowledged"] = True
     if step.code == "seal":
         given["sealant_class"] = 25
+    if step.register == "survey_after_removal":
+        given["note"] = "Read by hand, no network: 3612 wide, 2115 high; the frame goes in."
     return given
 
 

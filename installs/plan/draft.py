@@ -13,7 +13,9 @@ Evidence = Literal["reading", "count", "checks", "acknowledgement", "photo"]
 # Of the fitting; `installs.gates.CONDITIONS` has all that each waits for.
 Gate = Literal["fixing", "glazing", "handover"]
 # What is on record before a step can pass; `installs.services.on_record` looks for each.
-Register = Literal["", "beads_off", "fixings", "gaps", "beads_back", "gaps_after_glass"]
+Register = Literal[
+    "", "survey_after_removal", "beads_off", "fixings", "gaps", "beads_back", "gaps_after_glass"
+]
 # What the work of a step is entered as, part by part, on the map of the doorset.
 MapEntry = Literal[
     "",

@@ -61,6 +61,19 @@ def removing() -> list[StepDraft]:
                 "person."
             ),
         ),
+        StepDraft(
+            "measure_open_wall",
+            sentence("Opening measured again with the old door out, and the frame still fits it"),
+            "removal",
+            hold_point=True,
+            register="survey_after_removal",
+            caution=sentence(
+                "The wall itself is seen for the first time. Rot, loose masonry, or no lintel over "
+                "the opening: stop, prop nothing by guess, and ask a structural engineer. A frame "
+                "that does not fit stays out: close the opening against weather and falls, and "
+                "make it good first."
+            ),
+        ),
     ]
 
 

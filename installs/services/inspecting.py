@@ -19,6 +19,7 @@ from installs.arithmetic.criteria import (
 from installs.models import Defect, Inspection, PlanStep, Reading
 from installs.services.defects import record_defect
 from installs.services.on_record import on_record_short_of, require_register
+from installs.services.open_wall import plan_for_open_wall
 from installs.services.recording import (
     instrument_facts,
     lock_installation,
@@ -76,7 +77,7 @@ def inspect_step(
     _check_sealant(step, sealant_class)
     _check_return(step, return_on, idempotency_key.recorded_at)
     if acknowledged:
-        require_register(step)
+        require_register(step, note)
     inspection = Inspection(
         **idempotency_key.columns,
         step=step,
@@ -89,7 +90,10 @@ def inspect_step(
         return_on=return_on,
         note=note,
     )
-    return store_inspection(inspection, measured)
+    stored = store_inspection(inspection, measured)
+    if step.register == "survey_after_removal" and stored.outcome == Inspection.Outcome.PASS:
+        plan_for_open_wall(actor=actor, installation=installation)
+    return stored
 
 
 def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Inspection:

@@ -1,4 +1,4 @@
-"""Steps that the records decide, whatever somebody confirms: beads, fixings and gaps."""
+"""Steps that the records decide, whatever somebody confirms: surveys, beads, fixings, gaps."""
 
 from collections.abc import Sequence
 
@@ -11,6 +11,7 @@ from installs.state import InstallationState
 from jobs.code_labels import code_label
 from jobs.errors import InvalidField
 from jobs.sentences import sentence
+from surveys.gates import open_wall_gate_for, survey_after_removal
 
 
 def on_record_short_of(step: PlanStep) -> Sequence[str]:
@@ -21,9 +22,13 @@ def on_record_short_of(step: PlanStep) -> Sequence[str]:
     return [sentence("{what}: {why}", what=what, why=why) for what, why in fixing_shortfalls(state)]
 
 
-def require_register(step: PlanStep) -> None:
-    """Raises `InvalidField` for a step of beads or of gaps that the record does not bear out."""
+def require_register(step: PlanStep, note: str) -> None:
+    """Raises `InvalidField` for a step that the record does not bear out; `note` is what was said
+    with it."""
     match step.register:
+        case "survey_after_removal":
+            _require_open_wall(step.installation, note)
+            return
         case "beads_off" | "beads_back":
             missing = _beads_missing(step.installation, back=step.register == "beads_back")
             text = _("not in the register of beads yet: {missing}")
@@ -35,6 +40,28 @@ def require_register(step: PlanStep) -> None:
             return
     if missing:
         raise InvalidField("/acknowledged", text.format(missing=", ".join(missing)))
+
+
+def _require_open_wall(installation: Installation, note: str) -> None:
+    """A house that stands open waits for no network, so a survey is asked for or words in its
+    place; one that is on record decides."""
+    if survey_after_removal(installation.doorset.opening) is None:
+        if not note:
+            raise InvalidField(
+                "/note",
+                _(
+                    "no survey with the old door out is on record; record it, or say here what was "
+                    "measured by hand and why it cannot be recorded now"
+                ),
+            )
+        return
+    against = open_wall_gate_for(installation.doorset)
+    if against:
+        reasons = "; ".join(blocker.what for blocker in against)
+        raise InvalidField(
+            "/acknowledged",
+            _("the survey with the old door out says: {reasons}").format(reasons=reasons),
+        )
 
 
 def _beads_missing(installation: Installation, *, back: bool) -> list[str]:

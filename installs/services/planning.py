@@ -18,7 +18,7 @@ from jobs.models import Doorset, Visit
 from jobs.rules import Rules
 from jobs.sentences import sentence
 from surveys.arithmetic.answers import WholeSize
-from surveys.gates import survey_before_removal
+from surveys.gates import survey_after_removal, survey_before_removal
 from surveys.models import FitDecision
 
 # Common practice, no source; the assessment of the fixing that is used goes before it.
@@ -128,12 +128,28 @@ def frame_size(doorset: Doorset) -> tuple[int, int]:
 
 
 def deciding_fit(doorset: Doorset) -> FitDecision | None:
-    """The newest decision on the newest survey before removal: what opened the removal gate.
+    """The newest decision on the newest survey with the old door out, where that says that the
+    frame fits; else on the newest before removal, which opened the removal gate.
 
     Its joint profile is what the packers are made up from.
     """
-    survey = survey_before_removal(doorset.opening)
-    return doorset.fit_decisions.filter(survey=survey).order_by("-created_at").first()
+    newest_first = doorset.fit_decisions.order_by("-created_at")
+    opening = doorset.opening
+    if survey := survey_after_removal(opening):
+        fits = newest_first.filter(survey=survey, verdict=FitDecision.Verdict.FITS)
+        if decision := fits.first():
+            return decision
+    return newest_first.filter(survey=survey_before_removal(opening)).first()
+
+
+def stage_planned_from(plan: FittingPlan) -> str | None:
+    """The stage of the survey that packers and fixings follow from; None without a decision."""
+    if plan.fit_decision is None:
+        return None
+    stages = FitDecision.objects.filter(pk=plan.fit_decision).values_list(
+        "survey__stage", flat=True
+    )
+    return stages.first()
 
 
 def _fold(doorset: Doorset) -> Fold:
@@ -168,7 +184,7 @@ def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
 
 
 def _substrates(decision: FitDecision | None) -> dict[str, Substrate]:
-    """What each member is fixed to, by the survey before removal, and how that is done."""
+    """What each member is fixed to, by the survey that decided, and how that is done."""
     known = decision.survey.conditions.get("substrate", {}) if decision else {}
     return {
         member: Substrate(substrate, FIXING_INTO[substrate]) for member, substrate in known.items()

@@ -7,7 +7,8 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
 from installs.drawings.map import map_svg
-from installs.labels import phases_of
+from installs.labels import PLANNED_FROM, phases_of
+from installs.services.planning import stage_planned_from
 from installs.state import InstallationState
 from installs.views.fittings import fitting_of, show
 from installs.views.map_facts import map_of
@@ -32,6 +33,7 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
         "count": len(steps),
         "in_the_way": in_the_way(fitting, following.step) if following else [],
         "open_defects": len(state.open_defects),
+        "planned_from": PLANNED_FROM[stage_planned_from(fitting.plan)],
         "cautions": fitting.plan.cautions,
     }
     return show(request, "sheet.html", fitting, **more)

@@ -42,6 +42,11 @@ class StepForm(OperationForm):
             self.add("acknowledged", label, yes=done, no=_("not in order"))
         self._add_particulars(step)
         needed = _("Required where something is not in order: what, and where.")
+        if step.register == "survey_after_removal":
+            needed = _(
+                "Required where something is not in order, and where no survey could be recorded "
+                "with the old door out: what was measured by hand."
+            )
         self.add("note", _("Note"), rows=2, help_text=needed)
 
     def _add_readings(self) -> None:

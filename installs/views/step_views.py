@@ -20,6 +20,7 @@ from jobs.capabilities import Capability
 from jobs.code_labels import code_label
 from jobs.errors import Blocker, GateClosed
 from jobs.views.access import capability_required
+from surveys.gates import open_wall_gate_for, survey_after_removal
 
 
 @capability_required(Capability.RECORD_FITTING)
@@ -46,6 +47,10 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         "photos": step.photos.order_by("created_at"),
         "defects": step.defects.order_by("-created_at"),
     }
+    if step.register == "survey_after_removal":
+        opening = fitting.doorset.opening
+        more["measured"] = survey_after_removal(opening) is not None
+        more["against"] = open_wall_gate_for(fitting.doorset)
     return show(request, "step.html", fitting, [form, photo], **more)
 
 

@@ -11,6 +11,7 @@ import msgspec
 from installs.frozen import FITTING_PLAN
 from installs.models import Installation, PlanStep
 from installs.services.handing_over import current_installations
+from installs.services.planning import stage_planned_from
 from jobs.elevations import elevation_of
 from jobs.frozen import extended
 from jobs.models import Job, Visit
@@ -25,7 +26,7 @@ from reports.papers.frozen.papers import (
 )
 from reports.papers.job_record import job_record
 from reports.papers.plain import instant, opening_facts
-from surveys.gates import survey_before_removal
+from surveys.gates import newest_survey_on_site
 
 
 def fitting_pack_record(document: Document) -> FittingPackRecord:
@@ -46,7 +47,7 @@ def _installations(job: Job) -> Any:
 
 def _installation(installation: Installation) -> PlannedInstallation:
     doorset = installation.doorset
-    survey = survey_before_removal(doorset.opening)
+    survey = newest_survey_on_site(doorset.opening)
     return PlannedInstallation(
         opening=opening_facts(doorset.opening),
         order=order_facts(doorset),
@@ -56,6 +57,7 @@ def _installation(installation: Installation) -> PlannedInstallation:
         visit=_visit(installation.visit),
         findings=survey.assessment.findings if survey else (),
         replanned_because=installation.replanned_because,
+        planned_from=stage_planned_from(installation.plan),
         plan=FITTING_PLAN.write(installation.plan),
         steps=tuple(map(_step, installation.steps.order_by("number"))),
     )

@@ -29,7 +29,7 @@ SIZES = ("widths", "heights", "diagonals")
 
 
 def survey_records(doorset: Doorset) -> tuple[SurveyFacts, ...]:
-    """The newest fit decision of each survey that counted: accepted, or made before removal."""
+    """The newest fit decision of each survey that counted: accepted, or made on a visit to fit."""
     decisions = (
         doorset.fit_decisions.select_related("survey__surveyor")
         .exclude(survey__stage="first", survey__accepted_at=None)

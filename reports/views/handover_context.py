@@ -66,7 +66,7 @@ def _doorset(installation: Installation, keys: dict[str, int]) -> dict[str, Any]
 
 def _findings(job: Job) -> list[dict[str, str]]:
     """The findings of each opening's last survey that people should know of, such as a drop."""
-    surveys = Survey.objects.filter(opening__job=job, stage=Survey.Stage.BEFORE_REMOVAL)
+    surveys = Survey.objects.filter(opening__job=job).exclude(stage=Survey.Stage.FIRST)
     in_order = surveys.select_related("opening").order_by(
         "opening__number", "taken_at", "created_at"
     )

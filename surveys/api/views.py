@@ -51,8 +51,8 @@ class Instruments(ReadOnlyRecordViewSet, IdempotentCreateMixin, VersionedUpdateM
 class SurveyViewSet(ExportMixin, IdempotentCreateMixin):
     """Surveys: one set of readings of an opening, and what it says about the opening.
 
-    A surveyor records first surveys on survey visits of their own, a fitter surveys before removal
-    on fitting visits of their own, the office either.
+    A surveyor records first surveys on survey visits of their own, a fitter surveys before and
+    after removal of the old door on fitting visits of their own, the office any.
     """
 
     model = Survey
@@ -93,7 +93,7 @@ class SurveyViewSet(ExportMixin, IdempotentCreateMixin):
 class FitDecisionViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     """Fit decisions: the frozen answer of opening-fit for a survey and a doorset.
 
-    From a first survey the frame is decided as drafted, from one before removal as delivered.
+    From a first survey the frame is decided as drafted, from later ones as delivered.
     """
 
     model = FitDecision

@@ -47,7 +47,7 @@ class Migration(migrations.Migration):
                 ('creation_digest', models.CharField(blank=True, default='', editable=False, max_length=64)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
-                ('stage', models.CharField(choices=[('first', 'First'), ('before_removal', 'Before Removal')], max_length=14)),
+                ('stage', models.CharField(choices=[('first', 'First'), ('before_removal', 'Before Removal'), ('after_removal', 'After Removal')], max_length=14)),
                 ('taken_at', models.DateTimeField()),
                 ('conditions', models.JSONField()),
                 ('assessment', models.JSONField(editable=False)),
@@ -62,7 +62,7 @@ class Migration(migrations.Migration):
                 'ordering': ('-created_at', '-id'),
                 'abstract': False,
                 'indexes': [models.Index(fields=['-created_at', '-id'], name='surveys_survey_made')],
-                'constraints': [models.CheckConstraint(condition=models.Q(('stage__in', ('first', 'before_removal'))), name='survey_stage_is_known')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('stage__in', ('first', 'before_removal', 'after_removal'))), name='survey_stage_is_known')],
             },
         ),
         migrations.CreateModel(

@@ -36,8 +36,8 @@ def record_fit_decision(
 ) -> FitDecision:
     """Decide under the job's rule set, and freeze the answer with all its inputs.
 
-    From a first survey the frame is decided as it is to be ordered, from one before removal as it
-    was delivered. Raises `InvalidField` for a doorset that is not this opening's current one, or
+    From a first survey the frame is decided as it is to be ordered, from later ones as it was
+    delivered. Raises `InvalidField` for a doorset that is not this opening's current one, or
     that has not arrived.
     """
     fit = fit_of(survey, doorset)
@@ -126,6 +126,6 @@ def _frame(doorset: Doorset, survey: Survey) -> WholeSize:
     if delivery is None:
         raise InvalidField(
             "/doorset",
-            _("before removal the delivered frame is decided about; record its delivery first"),
+            _("once ordered, the delivered frame is decided about; record its delivery first"),
         )
     return WholeSize(delivery.frame_width, delivery.frame_height)

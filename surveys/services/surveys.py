@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from jobs.arithmetic.errors import UnusableInput
 from jobs.code_labels import code_label
-from jobs.errors import Conflict, InvalidField, named
+from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.frozen import extended
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
@@ -19,6 +19,7 @@ from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
 from surveys.frozen import MeasuredWith, SurveyAssessment
+from surveys.gates import removal_gate_of
 from surveys.models import Instrument, Reading, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
@@ -33,6 +34,7 @@ from surveys.services.readings import reading_rows, refuse_repeated_places
 VISIT_OF_STAGE = {
     Survey.Stage.FIRST: Visit.Kind.SURVEY,
     Survey.Stage.BEFORE_REMOVAL: Visit.Kind.FITTING,
+    Survey.Stage.AFTER_REMOVAL: Visit.Kind.FITTING,
 }
 # Clocks of phones differ a little; one that is further ahead is wrong.
 CLOCK_DIFFERENCE = timedelta(minutes=5)
@@ -59,9 +61,12 @@ def record_survey(
 
     `readings` are those of `opening-fit`, mm. A set that contradicts itself is stored too, with
     its suspects: it was taken, and it says what to read again. Raises `InvalidField` for what
-    cannot have been measured like this.
+    cannot have been measured like this, and `GateClosed` for a survey with the old door out while
+    that door may not come out yet.
     """
     _check_visit(visit, stage, opening)
+    if stage == Survey.Stage.AFTER_REMOVAL and (blockers := removal_gate_of(opening)):
+        raise GateClosed("removal", blockers)
     _check_instruments(instrument, level_instrument)
     refuse_repeated_places(readings)
     if taken_at > timezone.now() + CLOCK_DIFFERENCE:

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from jobs.models import Doorset, Opening, Person, Visit
 from jobs.views.access import person_of
+from surveys.gates import removal_gate_of
 from surveys.models import Survey
 from surveys.reading_slots import Size
 from surveys.services.readings import readings_json
@@ -44,9 +45,20 @@ def stages_open_to(person: Person, opening: Opening) -> list[str]:
         .filter(job=opening.job)
         .values_list("kind", flat=True)
     )
+    may_come_out = not removal_gate_of(opening)
     found = [str(stage) for stage, kind in VISIT_OF_STAGE.items() if kind in kinds]
+    if not may_come_out:
+        found = [stage for stage in found if stage != Survey.Stage.AFTER_REMOVAL]
+    due = _stage_due(opening, may_come_out=may_come_out)
+    return sorted(found, key=lambda stage: stage != due)
+
+
+def _stage_due(opening: Opening, *, may_come_out: bool) -> str:
+    if may_come_out:
+        return str(Survey.Stage.AFTER_REMOVAL)
     doorset = current_doorset(opening)
-    return found[::-1] if doorset and doorset.ordered_at else found
+    ordered = doorset is not None and doorset.ordered_at is not None
+    return str(Survey.Stage.BEFORE_REMOVAL if ordered else Survey.Stage.FIRST)
 
 
 def known_size(opening: Opening, latest: Survey | None) -> Size | None:

@@ -15,6 +15,7 @@ from jobs.translation import Text
 from jobs.views.access import capability_required, person_of
 from jobs.views.opening_views import opening_of
 from jobs.views.saving import typed
+from surveys.gates import removal_gate_of
 from surveys.models import Survey
 from surveys.reading_drawing import guide_svg
 from surveys.reading_slots import SIZES, Size
@@ -31,13 +32,14 @@ from surveys.views.survey_forms import NominalSize, SurveyForm
 STAGE_WORDS: dict[str, Text] = {
     Survey.Stage.FIRST: gettext_lazy("before ordering"),
     Survey.Stage.BEFORE_REMOVAL: gettext_lazy("before the old door comes out"),
+    Survey.Stage.AFTER_REMOVAL: gettext_lazy("with the old door out"),
 }
 
 
 @capability_required(Capability.MEASURE)
 @require_http_methods(["GET", "POST"])
 def survey_page(request: HttpRequest, reference: str, number: int) -> HttpResponse:
-    """`?stage=` chooses between the two surveys, `?again=` fills in an earlier one, `?width=` and
+    """`?stage=` chooses which of the surveys, `?again=` fills in an earlier one, `?width=` and
     `?height=` place the readings of an opening of which nothing is known."""
     opening = opening_of(request, reference, number)
     earlier = list(surveys_of(request, opening).prefetch_related("readings"))
@@ -53,6 +55,8 @@ def survey_page(request: HttpRequest, reference: str, number: int) -> HttpRespon
         "stages": [(name, STAGE_WORDS[name]) for name in stages],
     }
     if stage is None:
+        if request.GET.get("stage") == Survey.Stage.AFTER_REMOVAL:
+            context["old_door_stays"] = removal_gate_of(opening)
         return render(request, "surveys/survey_no_visit.html", context)
     nominal = NominalSize(request.GET if "width" in request.GET else None)
     size = nominal.size if nominal.is_valid() else known_size(opening, again or _latest(earlier))

@@ -46,7 +46,7 @@ def test_its_number_says_nothing_of_the_job(kind, stored):
 
 @pytest.mark.parametrize("kind", PAPERS)
 def test_what_is_frozen_carries_its_number_and_what_is_newer_is_refused(kind):
-    stored = examples.stored(kind, "1")
+    stored = examples.stored(kind, str(PAPERS[kind].format))
     document = Document(kind=kind)
     document.freeze(document_of(kind, stored).paper_record)
     assert json.loads(document.record) == stored

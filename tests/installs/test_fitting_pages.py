@@ -79,7 +79,7 @@ def test_the_next_step_is_open_with_what_it_asks_for(browser, fitter, installati
     following = page[page.index('id="next"') :]
     assert "Frame square" in following[:600]
     assert "within ± 2 mm" in following[:1200]
-    assert "Record step 9" in following
+    assert "Record step 10" in following
 
 
 def test_a_closed_gate_says_what_the_next_step_waits_for(browser, fitter, installation, sheet):

@@ -50,7 +50,8 @@ def test_each_step_stands_once_and_hold_points_come_before_what_they_hold(fold):
     steps = steps_of(fold)
     codes = [step.code for step in steps]
     assert len(set(codes)) == len(codes)
-    order = ["remeasure", "remove_old_door", "lift_in", "support_sashes", "fix_jambs", "foam"]
+    order = ["remeasure", "remove_old_door", "measure_open_wall", "lift_in", "support_sashes"]
+    order += ["fix_jambs", "foam"]
     order += [
         "running_gear",
         "toe_and_heel",
@@ -63,6 +64,7 @@ def test_each_step_stands_once_and_hold_points_come_before_what_they_hold(fold):
     assert [codes.index(code) for code in order] == sorted(codes.index(code) for code in order)
     assert {step.code for step in steps if step.hold_point} == {
         "remeasure",
+        "measure_open_wall",
         "lift_in",
         "support_sashes",
         "demonstration",

@@ -47,7 +47,7 @@ def test_a_visit_shows_the_address_the_access_the_crew_and_the_way_to_the_sheet(
     for told in ("1 Example Lane", "Side gate; park at the church.", visit.crew.name):
         assert told in page
     assert f"/fittings/{planned.pk}/" in page
-    assert "0 of 36 steps done; next: 1, Protect the room" in page
+    assert "0 of 37 steps done; next: 1, Protect the room" in page
 
 
 def test_visits_of_others_and_cancelled_ones_are_not_here(fitters_client, office):
@@ -107,7 +107,7 @@ def test_a_step_that_was_accepted_as_it_is_is_no_longer_the_next_one(
     factories.fitted(fitter, planned, until="diagonals")
     factories.inspection(fitter, planned.steps.get(code="diagonals"), rising=4165, falling=4155)
     visit_today(office, job, "fitting", fitter)
-    assert "next: 9, Frame square" in fitters_client.get(TODAY).content.decode()
+    assert "next: 10, Frame square" in fitters_client.get(TODAY).content.decode()
     concede(
         actor=office,
         idempotency_key=IdempotencyKey(),

@@ -54,7 +54,14 @@ def test_a_step_that_closes_a_register_is_confirmed_by_somebody(plans):
 
 
 def test_registers_are_closed_in_the_order_of_the_work(plans):
-    order = ["beads_off", "fixings", "gaps", "beads_back", "gaps_after_glass"]
+    order = [
+        "survey_after_removal",
+        "beads_off",
+        "fixings",
+        "gaps",
+        "beads_back",
+        "gaps_after_glass",
+    ]
     for steps in plans:
         assert [step.register for step in steps if step.register] == order
         entries = [step.on_the_map or step.register for step in steps]

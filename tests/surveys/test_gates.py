@@ -4,8 +4,15 @@ from datetime import date, timedelta
 import pytest
 from django.utils import timezone
 
+from jobs.errors import GateClosed
 from jobs.services import doorsets
-from surveys.gates import order_gate, order_gate_of, removal_gate, removal_gate_of
+from surveys.gates import (
+    open_wall_gate_for,
+    order_gate,
+    order_gate_of,
+    removal_gate,
+    removal_gate_of,
+)
 from surveys.services.instruments import change_instrument
 from tests import factories
 
@@ -181,6 +188,59 @@ def test_a_contradictory_survey_releases_nothing(office, opening):
     factories.fit_decision(office, survey, ordered)
     [blocker] = removal_gate_of(opening)
     assert "diagonals.rising" in blocker.why
+
+
+# --- with the old door out
+
+# 12 mm narrower than the sound opening: a frame of 3590 mm has no clearance left.
+NARROWER = factories.READINGS | {
+    "widths": [{"at": at, "value": 3600} for at in (100, 1050, 2000)],
+    "diagonals": {"rising": 4175, "falling": 4175},
+}
+
+
+def test_as_long_as_nobody_measured_with_the_old_door_out_nothing_is_against_the_frame(
+    office, opening
+):
+    assert open_wall_gate_for(factories.released_doorset(office, opening)) == []
+
+
+def test_a_wall_that_turns_out_narrower_than_the_frame_keeps_the_frame_out(office, opening):
+    doorset = factories.released_doorset(office, opening)
+    survey = factories.survey(office, opening, stage="after_removal", readings=NARROWER)
+    assert codes(open_wall_gate_for(doorset)) == ["fit"]
+    factories.fit_decision(office, survey, doorset)
+    [blocker] = open_wall_gate_for(doorset)
+    assert blocker.what.startswith("do not force the frame in")
+    assert not blocker.concedable
+
+
+def test_an_opening_made_good_and_measured_again_takes_the_frame(office, opening):
+    doorset = factories.released_doorset(office, opening)
+    earlier = timezone.now() - timedelta(minutes=2)
+    narrow = factories.survey(
+        office, opening, stage="after_removal", readings=NARROWER, taken_at=earlier
+    )
+    factories.fit_decision(office, narrow, doorset)
+    made_good = factories.survey(office, opening, stage="after_removal")
+    factories.fit_decision(office, made_good, doorset)
+    assert open_wall_gate_for(doorset) == []
+
+
+def test_readings_with_the_old_door_out_that_contradict_each_other_decide_nothing(office, opening):
+    doorset = factories.released_doorset(office, opening)
+    readings = factories.contradictory_readings()
+    factories.survey(office, opening, stage="after_removal", readings=readings)
+    [blocker] = open_wall_gate_for(doorset)
+    assert "diagonals.rising" in blocker.why
+
+
+def test_the_old_door_is_not_out_while_it_may_not_come_out(office, opening):
+    factories.ordered_doorset(office, opening)
+    with pytest.raises(GateClosed) as closed:
+        factories.survey(office, opening, stage="after_removal")
+    assert closed.value.gate == "removal"
+    assert codes(closed.value.blockers) == ["delivery"]
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from django.utils import timezone
 from jobs.models import Opening
 from surveys.models import Survey
 from surveys.services.instruments import change_instrument
+from surveys.services.orders import order_doorset
 from tests import factories
 from tests.surveys.survey_pages import address, sound_form
 
@@ -202,6 +203,34 @@ def test_once_the_doorset_is_ordered_the_survey_before_removal_is_due(
     client.force_login(office)
     factories.ordered_doorset(office, opening)
     assert client.get(address(opening)).context["stage"] == "before_removal"
+
+
+def test_once_the_old_door_may_come_out_the_survey_without_it_is_due(
+    client, opening, fitter, fitting_visit, sent
+):
+    office, drafted = factories.person("office"), opening.doorsets.get()
+    factories.fit_decision(office, factories.accepted_survey(office, opening), drafted)
+    ordered = order_doorset(actor=office, doorset=drafted, expected_version=1)
+    factories.delivery(office, ordered)
+    factories.fit_decision(
+        office, factories.survey(office, opening, stage="before_removal"), ordered
+    )
+    client.force_login(fitter)
+    shown = client.get(address(opening))
+    assert shown.context["stage"] == "after_removal"
+    assert "with the old door out" in shown.content.decode()
+    client.post(address(opening), sent(visit=fitting_visit.pk))
+    assert opening.surveys.get(stage="after_removal").surveyor == fitter
+
+
+def test_the_survey_without_the_old_door_is_not_offered_before_that_door_may_come_out(
+    client, opening, fitter, office, fitting_visit
+):
+    factories.ordered_doorset(office, opening)
+    client.force_login(fitter)
+    answer = client.get(address(opening), {"stage": "after_removal"})
+    assert "no visit of the right kind" not in answer.content.decode()
+    assert "may not come out yet" in answer.content.decode()
 
 
 def test_without_a_visit_the_page_says_what_to_do_first(client, opening, office):

@@ -14,12 +14,15 @@ from reports.papers.frozen.papers import (
     DefectReportRecord,
     FittingPackRecord,
     SurveySheetRecord,
+    without_stage_planned_from,
 )
 
 # By `Document.Kind`. The JSON of a record is attached to its paper as it is stored.
 PAPERS: Mapping[str, FrozenKind[Any]] = {
     "survey_sheet": FrozenKind("record of a survey sheet", SurveySheetRecord),
-    "fitting_pack": FrozenKind("record of a fitting pack", FittingPackRecord),
+    "fitting_pack": FrozenKind(
+        "record of a fitting pack", FittingPackRecord, (without_stage_planned_from,)
+    ),
     "defect_report": FrozenKind("record of a defect report", DefectReportRecord),
     "completion_certificate": FrozenKind("record of a completion certificate", CertificateRecord),
 }

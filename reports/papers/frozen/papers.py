@@ -64,7 +64,8 @@ class StepFacts:
 @dataclass(frozen=True, slots=True)
 class PlannedInstallation:
     """`plan` is stored with the number of its own format: `installs.frozen.FITTING_PLAN` reads
-    it."""
+    it. `planned_from` is the stage of the survey that packers and fixings follow from, None where
+    none was decided from or nobody wrote it down."""
 
     opening: OpeningFacts
     order: OrderFacts
@@ -74,6 +75,7 @@ class PlannedInstallation:
     visit: VisitFacts
     findings: tuple[findings.Finding, ...]
     replanned_because: str
+    planned_from: str | None
     plan: Plain
     steps: tuple[StepFacts, ...]
 
@@ -81,6 +83,12 @@ class PlannedInstallation:
 @dataclass(frozen=True, slots=True)
 class FittingPackRecord(PaperRecord):
     installations: tuple[PlannedInstallation, ...]
+
+
+def without_stage_planned_from(pack: Plain) -> Plain:
+    """Format 1 of a fitting pack is from before an opening was measured with the old door out."""
+    installations = [{"planned_from": None, **one} for one in pack["installations"]]
+    return pack | {"installations": installations}
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,15 @@ FRAMES = {
     "unglazed": gettext_noop("Frame with its sashes, unglazed"),
     "glazed": gettext_noop("Frame with its sashes, glazed"),
 }
+PLANNED_FROM = {
+    "before_removal": gettext_noop(
+        "Packers and fixings are planned from the survey before the old door came out: the wall "
+        "behind it was not seen yet. Measured again with the old door out, they are planned anew."
+    ),
+    "after_removal": gettext_noop(
+        "Packers and fixings are planned from the survey with the old door out."
+    ),
+}
 JOINTS = {
     "left": gettext_noop("Left, at its least {width} mm"),
     "right": gettext_noop("Right, at its least {width} mm"),
@@ -281,5 +290,7 @@ def facts_of_visit(installation: PlannedInstallation, plan: FittingPlan) -> Iter
         yield _("The keep at the right jamb comes off before that jamb is fixed.")
     if plan.fit_decision is None:
         yield _("No fit was decided from a survey before removal: packers are made up on the day.")
+    if installation.planned_from:
+        yield _(PLANNED_FROM[installation.planned_from])
     if reason := installation.replanned_because:
-        yield _("Planned again: {reason}").format(reason=reason)
+        yield _("Planned again: {reason}").format(reason=translated(reason))

@@ -20,7 +20,7 @@ from surveys.shape_words import SHAPE_LABELS, shape_label
 def survey_labels(survey: SurveyFacts) -> dict[str, Any]:
     """When and with what it was measured, and whether the set agrees with itself."""
     labels = {
-        "heading": _heading(survey.stage),
+        "heading": _(HEADINGS[survey.stage]),
         "agreement": _agreement(survey),
         "with": ", ".join(instrument_name(i) for i in survey.instruments),
         "joints": joints_text(survey.fit.joints) if survey.fit else "",
@@ -29,10 +29,21 @@ def survey_labels(survey: SurveyFacts) -> dict[str, Any]:
     return labelled(survey, labels)
 
 
-def _heading(stage: str) -> str:
-    if stage == "first":
-        return _("Measured before ordering")
-    return _("Measured before the old door came out")
+HEADINGS = {
+    "first": gettext_noop("Measured before ordering"),
+    "before_removal": gettext_noop("Measured before the old door came out"),
+    "after_removal": gettext_noop("Measured with the old door out"),
+}
+OCCASIONS = {
+    "first": gettext_noop("measured before ordering"),
+    "before_removal": gettext_noop("measured before the old door came out"),
+    "after_removal": gettext_noop("measured with the old door out"),
+}
+STAGES = {
+    "first": gettext_noop("before ordering"),
+    "before_removal": gettext_noop("before the old door came out"),
+    "after_removal": gettext_noop("with the old door out"),
+}
 
 
 def _agreement(survey: SurveyFacts) -> str:
@@ -84,12 +95,9 @@ def reading_name(name: str) -> str:
 
 def sheet_labels(survey: SheetSurvey) -> dict[str, Any]:
     """What only a survey sheet says: acceptance, shape, suspects, findings and conditions."""
-    first = survey.stage == "first"
     return survey_labels(survey) | {
-        "occasion": _("measured before ordering")
-        if first
-        else _("measured before the old door came out"),
-        "stage_label": _("before ordering") if first else _("before the old door came out"),
+        "occasion": _(OCCASIONS[survey.stage]),
+        "stage_label": _(STAGES[survey.stage]),
         "acceptance": _acceptance(survey),
         "clear": _clear(survey.assessment),
         "shape": shape_rows(survey.assessment.shape),
