@@ -115,7 +115,7 @@ def test_a_step_that_was_accepted_as_it_is_is_no_longer_the_next_one(
         code="diagonals",
         reason="the maker agrees in writing",
     )
-    assert "next: 10, Number every" in fitters_client.get(TODAY).content.decode()
+    assert "next: 11, Number every" in fitters_client.get(TODAY).content.decode()
 
 
 def test_its_queries_do_not_grow_with_the_visits(
