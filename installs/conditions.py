@@ -157,19 +157,31 @@ def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
                 BlockerCode.JUNCTION_GAP, what, _("they were not read"), named(state.installation)
             )
         elif not _even(gap, state):
-            what = _("set the running gear at junction {number} and read its gaps again").format(
+            what = _("put the gaps of junction {number} right and read them again").format(
                 number=junction.number
             )
-            why = _(
-                "head {head} mm, sill {sill} mm; {limit} mm apart is allowed ({source}): {decision}"
-            ).format(
-                head=number(gap.head_gap),
-                sill=number(gap.sill_gap),
-                limit=number(gap.limit),
-                source=translated(source),
-                decision=code_label(gap.decision),
-            )
+            why = _why_uneven(gap, translated(source))
             yield _blocker(BlockerCode.JUNCTION_GAP, what, why, state.installation, state)
+
+
+def _why_uneven(gap: JunctionGap, source: str) -> str:
+    difference = _(
+        "head {head} mm, sill {sill} mm; {limit} mm apart is allowed ({source}): {decision}"
+    )
+    beside_leaf_gap = _(
+        "head {head} mm, sill {sill} mm; {limit} mm apart is allowed, and both together {together} "
+        "mm off twice the leaf gap of {leaf_gap} mm ({source}): {decision}"
+    )
+    judged_together = gap.leaf_gap is not None and gap.together_limit is not None
+    return (beside_leaf_gap if judged_together else difference).format(
+        head=number(gap.head_gap),
+        sill=number(gap.sill_gap),
+        limit=number(gap.limit),
+        together=number(gap.together_limit or 0),
+        leaf_gap=number(gap.leaf_gap or 0),
+        source=source,
+        decision=code_label(gap.decision),
+    )
 
 
 def beads_not_back(state: InstallationState) -> Iterator[Blocker]:

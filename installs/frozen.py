@@ -9,6 +9,7 @@ from installs.arithmetic.glazing_plan import GlazingPlan
 from installs.arithmetic.joint_movement import Governs, SmallestJoint, Verdict
 from installs.arithmetic.lift import LiftAnswer
 from installs.arithmetic.members import FixingRules, HeadFixing, PlannedMember
+from installs.arithmetic.season import SeasonRules
 from installs.plan.frame_lift import HungSashes
 from jobs.arithmetic.doorset import Leaf
 from jobs.arithmetic.fold import Junction
@@ -104,13 +105,25 @@ class PlannedJoint:
 
 @dataclass(frozen=True, slots=True)
 class RunningGear:
-    """What a carrier can do, mm and mm a turn, and what the gaps may differ by, with its source."""
+    """What a carrier can do, mm and mm a turn, and what the gaps may differ by, with its source.
+
+    `together_tolerance`: what both gaps together may be off twice the `leaf_gap`; None in plans
+    from before that was judged. `season`: None where the chains grow too little to ask for it.
+    """
 
     adjustment_range: float
     lift_per_turn: float
     tolerance: float
     source: str
     chains: tuple[Chain, ...]
+    leaf_gap: float | None
+    together_tolerance: float | None
+    season: SeasonRules | None
+
+    @property
+    def grows_along(self) -> float:
+        """mm of leaves that grow into the closing gap: two chains that meet share it."""
+        return sum(chain.length for chain in self.chains)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,4 +159,12 @@ def _with_all_lifts_and_sources(plan: Plain) -> Plain:
     return plan | {"lifts": lifts, "running_gear": gear, "leaves": leaves}
 
 
-FITTING_PLAN = FrozenKind("plan of a fitting", FittingPlan, (_with_all_lifts_and_sources,))
+def _judged_by_difference_alone(plan: Plain) -> Plain:
+    """Format 2 is from before gaps were held to the leaf gap and closing gaps to the season."""
+    gear = {**plan["running_gear"], "leaf_gap": None, "together_tolerance": None, "season": None}
+    return plan | {"running_gear": gear}
+
+
+FITTING_PLAN = FrozenKind(
+    "plan of a fitting", FittingPlan, (_with_all_lifts_and_sources, _judged_by_difference_alone)
+)

@@ -3,16 +3,20 @@
 from dataclasses import asdict
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
 from installs.arithmetic.chains import ChainJunction, RunningGearRequest
 from installs.arithmetic.glazing_plan import GlazedLeaf, SashDiagonals, plan_glazing
-from installs.services.calculation_rules import block_rules
+from installs.arithmetic.season import closing_gap
+from installs.services.calculation_rules import block_rules, season_rules
 from jobs.api.calculation import CalculationView, rules_named
 from jobs.api.fields import QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
 from jobs.arithmetic.fold import LARGEST_FOLD, parse_fold
+from jobs.rules import Rules
 
 
 class GlazedLeafSerializer(StrictSerializer):
@@ -78,8 +82,17 @@ class ChainJunctionSerializer(StrictSerializer):
     lifted = QuantityField("mm", -20, 20, required=False)
 
 
+MATERIALS = ("aluminium", "pvc-u", "timber")
+
+
 class RunningGearSerializer(StrictSerializer):
-    """One chain, from its jamb; `tolerance` comes from the rule set where it is not given."""
+    """One chain, from its jamb; `tolerance` comes from the rule set where it is not given.
+
+    With `leaf_gap`, what the gaps were meant to be, it is told whether frame, sash or carrier is
+    off. `expanded_uncertainty` is that of one reading, its `coverage_factor` 2 where it is not
+    given. With `temperature` and `material` the closing gap to set today is answered too;
+    `chain_length` is by default where the last junction is.
+    """
 
     junctions = serializers.ListField(
         child=ChainJunctionSerializer(), min_length=2, max_length=LARGEST_FOLD + 1
@@ -87,11 +100,36 @@ class RunningGearSerializer(StrictSerializer):
     adjustment_range = QuantityField("mm", 0, 20)
     lift_per_turn = QuantityField("mm", 0.1, 10)
     tolerance = QuantityField("mm", 0, 20, required=False)
+    leaf_gap = QuantityField("mm", 0.5, 30, required=False)
+    expanded_uncertainty = QuantityField("mm", 0, 10, required=False)
+    coverage_factor = QuantityField(gettext_lazy("(coverage factor)"), 1, 4, required=False)
+    temperature = QuantityField("C", -30, 80, required=False)
+    material = serializers.ChoiceField(choices=MATERIALS, required=False)
+    chain_length = QuantityField("mm", 200, 40000, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
+
+    def validate(self, body: dict[str, Any]) -> dict[str, Any]:
+        if "coverage_factor" in body and "expanded_uncertainty" not in body:
+            raise serializers.ValidationError(
+                {"expanded_uncertainty": [_("give it with its coverage factor")]}
+            )
+        if "temperature" in body:
+            for name in ("material", "leaf_gap"):
+                if name not in body:
+                    raise serializers.ValidationError(
+                        {name: [_("give it with the temperature: the closing gap follows from it")]}
+                    )
+        for name in ("material", "chain_length"):
+            if name in body and "temperature" not in body:
+                raise serializers.ValidationError(
+                    {"temperature": [_("give it in C: the closing gap to set follows from it")]}
+                )
+        return body
 
 
 class RunningGearCalculationView(CalculationView):
-    """Which carrier of a chain is lifted by how much, and what no carrier can cure."""
+    """Which carrier of a chain is lifted by how much, what no carrier can cure and why, and the
+    closing gap to set at today's temperature."""
 
     body_serializer = RunningGearSerializer
 
@@ -104,13 +142,28 @@ class RunningGearCalculationView(CalculationView):
         from installs.arithmetic.running_gear import set_running_gear  # noqa: PLC0415
 
         rules = rules_named(body.get("rule_set"))
-        tolerance = body.get("tolerance", float(rules["running_gear.gap_difference"]))
-        answer = set_running_gear(
-            RunningGearRequest(
-                junctions=tuple(ChainJunction(**junction) for junction in body["junctions"]),
-                adjustment_range=body["adjustment_range"],
-                lift_per_turn=body["lift_per_turn"],
-                tolerance=tolerance,
-            )
-        )
-        return rules.signed({"tolerance": tolerance, **asdict(answer)})
+        request = _gear_request(body, rules)
+        answer = asdict(set_running_gear(request)) | {"season": _season(body, request, rules)}
+        return rules.signed({"tolerance": request.tolerance, **answer})
+
+
+def _gear_request(body: dict[str, Any], rules: Rules) -> RunningGearRequest:
+    given = ("adjustment_range", "lift_per_turn", "leaf_gap", "expanded_uncertainty")
+    return RunningGearRequest(
+        junctions=tuple(ChainJunction(**junction) for junction in body["junctions"]),
+        tolerance=body.get("tolerance", float(rules["running_gear.gap_difference"])),
+        together_tolerance=float(rules["running_gear.gaps_together"]),
+        confidence=rules["decision.confidence"],
+        **{name: body[name] for name in (*given, "coverage_factor") if name in body},
+    )
+
+
+def _season(
+    body: dict[str, Any], request: RunningGearRequest, rules: Rules
+) -> dict[str, Any] | None:
+    if request.leaf_gap is None or "temperature" not in body:
+        return None
+    length = body.get("chain_length", request.junctions[-1].at - request.junctions[0].at)
+    material = body["material"].replace("pvc-u", "pvc_u")
+    season = season_rules(rules, material)
+    return asdict(closing_gap(length, request.leaf_gap, body["temperature"], season))

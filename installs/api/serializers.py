@@ -68,6 +68,9 @@ class ChainAdviceSerializer(serializers.Serializer):
     jamb = serializers.CharField()
     still_to_read = serializers.ListField(child=serializers.IntegerField())
     advice = serializers.JSONField(allow_null=True)
+    season = serializers.DictField(
+        allow_null=True, help_text="The closing gap to set at the newest temperature read there."
+    )
 
 
 class PlaceSerializer(serializers.Serializer):
@@ -234,6 +237,13 @@ class JunctionGapCreateSerializer(StrictSerializer):
     head_gap = QuantityField("mm", 0, 50)
     sill_gap = QuantityField("mm", 0, 50)
     instrument = VisibleRelatedField(Instrument)
+    temperature = QuantityField(
+        "C",
+        -30,
+        80,
+        required=False,
+        help_text="Of the leaves, where the junction closes a chain that grows with the season.",
+    )
 
 
 class JunctionGapSerializer(SiteRecordSerializer):
@@ -248,6 +258,9 @@ class JunctionGapSerializer(SiteRecordSerializer):
             "instrument",
             "fitter",
             "limit",
+            "leaf_gap",
+            "together_limit",
+            "temperature",
             "standard_uncertainty",
             "probability_conforms",
             "decision",

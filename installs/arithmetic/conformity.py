@@ -3,7 +3,9 @@
 All tolerance checks of the fitting record go through `judge_conformity`.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from math import prod
 from statistics import NormalDist
 from typing import Literal
 
@@ -41,6 +43,13 @@ def judge_conformity(
     """
     _check(standard_uncertainty, lower, upper, confidence)
     probability = _probability(measured, standard_uncertainty, lower, upper)
+    return Conformity(probability, _decide(probability, confidence), confidence)
+
+
+def judge_all(probabilities: Iterable[float], confidence: float) -> Conformity:
+    """That all of several values conform, each known by readings of its own (JCGM 106:2012, 7; the
+    probability of independent events that all hold is the product of theirs)."""
+    probability = prod(probabilities)
     return Conformity(probability, _decide(probability, confidence), confidence)
 
 

@@ -26,3 +26,14 @@ def difference_uncertainty(instrument: Instrument, difference: float) -> float:
         error = tape_permissible_error(stretch, instrument.accuracy_class, from_end_hook=False)
         return hypot(rectangular(error), sqrt(2) * rectangular(READING_STEP_MM / 2))
     return sqrt(2) * standard_uncertainty(instrument, 0.0)
+
+
+def sum_uncertainty(instrument: Instrument, length: float) -> float:
+    """Standard uncertainty, mm, of the sum of two readings of about `length` mm.
+
+    Of a tape, what both share adds up instead of cancelling. Sources as of the difference.
+    """
+    if instrument.kind == "tape" and instrument.accuracy_class:
+        error = tape_permissible_error(length, instrument.accuracy_class, instrument.from_end_hook)
+        return hypot(2 * rectangular(error), sqrt(2) * rectangular(READING_STEP_MM / 2))
+    return sqrt(2) * standard_uncertainty(instrument, length)

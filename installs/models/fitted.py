@@ -92,6 +92,11 @@ class JunctionGap(RecordedOnSite, Record):
     )
     standard_uncertainty = models.FloatField(help_text="mm, of the difference of the two gaps")
     limit = models.FloatField(help_text="mm, greatest difference of the two gaps")
+    leaf_gap = models.FloatField(null=True, help_text="mm, what each gap is meant to be")
+    together_limit = models.FloatField(
+        null=True, help_text="mm, what both together may be off twice the leaf gap"
+    )
+    temperature = models.FloatField(null=True, help_text="C, of the leaves when it was read")
     probability_conforms = models.FloatField()
     decision = models.CharField(max_length=12)
 

@@ -7,6 +7,7 @@ from installs.arithmetic.joint_movement import GapBand, GreatestGap, JointRules,
 from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
 from installs.arithmetic.packed_members import MemberLimits
 from installs.arithmetic.packers import AdviceRules
+from installs.arithmetic.season import SeasonRules
 from installs.plan.limits import plumb_or_level, plumb_or_level_source
 from jobs.rules import Rules
 from jobs.sentences import sentence
@@ -96,7 +97,27 @@ def member_limit_sources(rules: Rules) -> dict[str, str]:
     }
 
 
-def _plain(material: Material) -> str:
+def season_rules(rules: Rules, material: str) -> SeasonRules:
+    """What leaves of a material (`pvc_u_white`, say) do between the coldest and the hottest."""
+    expansion = f"movement.{_plain(material)}"
+    return SeasonRules(
+        expansion=rules[expansion],
+        coldest=rules["season.coldest"],
+        hottest=rules["season.hottest"],
+        least_gap=rules["season.least_gap"],
+        seal_reach=rules["season.seal_reach"],
+        asked_from=rules["season.asked_from"],
+        source=rules.source(
+            expansion,
+            "season.coldest",
+            "season.hottest",
+            "season.least_gap",
+            "season.seal_reach",
+        ),
+    )
+
+
+def _plain(material: str) -> str:
     """PVC-U moves by its temperature range; its colour only decides the gap of the guidance."""
     return "pvc_u" if material.startswith("pvc_u") else material
 

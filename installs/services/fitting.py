@@ -5,12 +5,12 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from installs.arithmetic.conformity import judge_conformity
 from installs.arithmetic.differences import difference_uncertainty
 from installs.arithmetic.glazing_plan import check_diagonal
 from installs.member_labels import MEMBER_LABELS
 from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
 from installs.services.defects import record_defect
+from installs.services.gap_limits import judge_gap
 from installs.services.recording import (
     instrument_facts,
     known_leaf,
@@ -85,9 +85,12 @@ def record_gap(
     head_gap: float,
     sill_gap: float,
     instrument: Instrument,
+    temperature: float | None = None,
 ) -> JunctionGap:
-    """Record and judge one round of gaps at a junction, mm; the newest round counts.
+    """Record and judge one round of gaps at a junction, mm; the newest round counts. What both gaps
+    together are off twice the leaf gap is judged beside their difference.
 
+    `temperature` of the leaves, C, where the junction closes a chain that grows with the season.
     Raises `GateClosed` before the glazing gate opens and `InvalidField` for a junction that the
     doorset does not have.
     """
@@ -101,12 +104,12 @@ def record_gap(
                 junction=junction, last=numbers[-1]
             ),
         )
-    limit = installation.plan.running_gear.tolerance
-    confidence = installation.rule_set.rules["decision.confidence"]
-    difference = head_gap - sill_gap
+    gear = installation.plan.running_gear
     day = reading_day(installation, idempotency_key.recorded_at)
-    u = difference_uncertainty(instrument_facts(instrument, day), difference)
-    verdict = judge_conformity(difference, u, -limit, limit, confidence)
+    facts = instrument_facts(instrument, day)
+    u = difference_uncertainty(facts, head_gap - sill_gap)
+    confidence = installation.rule_set.rules["decision.confidence"]
+    verdict = judge_gap(gear, head_gap, sill_gap, facts, confidence)
     gap = JunctionGap(
         **idempotency_key.columns,
         installation=installation,
@@ -117,7 +120,10 @@ def record_gap(
         measured_with=facts_on(instrument, day),
         fitter=actor,
         standard_uncertainty=u,
-        limit=limit,
+        limit=gear.tolerance,
+        leaf_gap=gear.leaf_gap,
+        together_limit=gear.together_tolerance,
+        temperature=temperature,
         probability_conforms=verdict.probability_conforms,
         decision=verdict.decision,
     )

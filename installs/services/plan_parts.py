@@ -11,8 +11,9 @@ from installs.arithmetic.joint_movement import (
     Material,
     judge_joint,
 )
+from installs.arithmetic.season import grows
 from installs.frozen import JointBySealant, PlannedJoint, RunningGear
-from installs.services.calculation_rules import block_rules, joint_rules
+from installs.services.calculation_rules import block_rules, joint_rules, season_rules
 from jobs.arithmetic.fold import Fold
 from jobs.frozen import extended
 from jobs.models import Doorset
@@ -73,15 +74,21 @@ def glazing_plan(doorset: Doorset, fold: Fold, rules: Rules) -> GlazingPlan:
 
 
 def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> RunningGear:
-    """Chains with their supports, and what a carrier can do; mm."""
+    """Chains with their supports, what a carrier can do, what gaps are held to; mm."""
     system = doorset.profile_system
     widths = [leaf.width for leaf in doorset.calculation.leaves]
+    chains = tuple(chains_of(fold, widths, system.leaf_gap))
+    season = season_rules(rules, system.material)
+    growth = grows(sum(chain.length for chain in chains), season)
     return RunningGear(
         adjustment_range=system.carrier_adjustment_range,
         lift_per_turn=system.lift_per_turn,
         tolerance=float(rules["running_gear.gap_difference"]),
-        source=rules.source("running_gear.gap_difference"),
-        chains=tuple(chains_of(fold, widths, system.leaf_gap)),
+        source=rules.source("running_gear.gap_difference", "running_gear.gaps_together"),
+        chains=chains,
+        leaf_gap=system.leaf_gap,
+        together_tolerance=float(rules["running_gear.gaps_together"]),
+        season=season if growth >= season.asked_from else None,
     )
 
 

@@ -46,6 +46,9 @@ class GapForm(OperationForm):
         )
         self.add("head_gap", _("Gap at the head"))
         self.add("sill_gap", _("Gap at the sill"))
+        gear = fitting.plan.running_gear
+        if gear.season and any(chain.closes_at == junction for chain in gear.chains):
+            self.add("temperature", _("Temperature of the leaves today"))
         instruments.add_to(self)
 
 

@@ -123,6 +123,8 @@ def _gap(gap: JunctionGap, *, counts: bool) -> GapFacts:
         decision=gap.decision,
         instrument=_instrument(gap.measured_with),
         counts=counts,
+        leaf_gap=gap.leaf_gap,
+        together_limit=gap.together_limit,
     )
 
 

@@ -119,7 +119,14 @@ def test_equal_gaps_pass_and_unequal_ones_stand_in_the_way(client, job, ready_to
         worse = client.post(path, gap | {"id": str(uuid4()), end: 6}).json()
         assert worse["decision"] == "fail"
     told = [b.what for b in handover_gate(job) if b.code == "junction_gap"]
-    assert "set the running gear at junction 2 and read its gaps again" in told
+    assert "put the gaps of junction 2 right and read them again" in told
+
+
+def test_even_gaps_that_are_not_the_leaf_gap_stand_in_the_way(client, job, ready_to_glaze, gap):
+    narrow = client.post("/api/v1/junction-gaps/", gap | {"head_gap": 1, "sill_gap": 1}).json()
+    assert (narrow["decision"], narrow["leaf_gap"], narrow["together_limit"]) == ("fail", 4, 2)
+    (why,) = [b.why for b in handover_gate(job) if "gaps of junction 2" in b.what]
+    assert "both together 2 mm off twice the leaf gap of 4 mm" in why
 
 
 def test_the_newest_round_of_gaps_counts(client, job, ready_to_glaze, gap):

@@ -230,22 +230,49 @@ def test_uneven_gaps_say_at_once_which_carrier_to_turn(
     browser, office, fitter, installation, sheet
 ):
     factories.fitted(fitter, installation, until="running_gear")
-    for junction in (0, 1, 3, 4, 5):
-        factories.gap(fitter, installation, junction, instrument=gauge(office))
+    for junction, low in ((0, 0), (1, 0.9), (3, 0.9), (4, 0), (5, 0)):
+        gaps = {"head_gap": 4 + low, "sill_gap": 4 - low}
+        factories.gap(fitter, installation, junction, instrument=gauge(office), **gaps)
     address = f"{sheet}junctions/2/"
     typed = {"head_gap": "5.8", "sill_gap": "2.2", "instrument": str(gauge(office).pk)}
     told = record(browser, address, "record_gap", **typed).content.decode()
     assert "gaps not even" in told
-    assert re.search(r'<span class="large">1\.2 turns</span>', told)
+    assert "turn the carrier at junction 2 up by 1.8 turns" in told
+    assert re.search(r'<span class="large">1\.8 turns</span>', told)
     assert "▲" in told
+
+
+def test_a_head_that_is_low_is_told_as_an_act_and_no_carrier_is_turned(
+    browser, office, fitter, installation, sheet
+):
+    factories.fitted(fitter, installation, until="running_gear")
+    for junction in (0, 1, 2, 4, 5):
+        factories.gap(fitter, installation, junction, instrument=gauge(office))
+    address = f"{sheet}junctions/3/"
+    typed = {"head_gap": "2", "sill_gap": "4", "instrument": str(gauge(office).pk)}
+    told = record(browser, address, "record_gap", **typed).content.decode()
+    assert "Do not turn a carrier: the head is low at junction 3. Take 2 mm of packers out" in told
+    assert 'class="turns"' not in told
+
+
+def test_the_temperature_is_asked_for_where_the_chain_closes_and_nowhere_else(
+    browser, office, fitter, installation, sheet
+):
+    factories.fitted(fitter, installation, until="running_gear")
+    form = form_of(browser, f"{sheet}junctions/5/", "record_gap")
+    assert "temperature" in form.fields
+    assert "temperature" not in form_of(browser, f"{sheet}junctions/4/", "record_gap").fields
+    gaps = {"head_gap": "4", "sill_gap": "4", "instrument": str(gauge(office).pk)}
+    told = fill_in(browser, f"{sheet}junctions/5/", form, gaps | {"temperature": "30"})
+    assert "At 30 C set the closing gap to 3.2 mm" in told.content.decode()
 
 
 def test_turns_are_recorded_with_what_was_advised_in_the_field(
     browser, office, fitter, installation, sheet
 ):
     factories.fitted(fitter, installation, until="running_gear")
-    for junction, head in enumerate([4, 4, 6.5, 4, 4, 4]):
-        factories.gap(fitter, installation, junction, head_gap=head)
+    for junction, low in enumerate([0, 0.7, 1.4, 0.7, 0, 0]):
+        factories.gap(fitter, installation, junction, head_gap=4 + low, sill_gap=4 - low)
     address = f"{sheet}junctions/2/"
     form = form_of(browser, address, "record_lift")
     advised = float(form.fields["turns"])

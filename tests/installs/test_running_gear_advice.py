@@ -14,6 +14,13 @@ def glazed(fitter, installation):
     return factories.fitted(fitter, installation, until="running_gear")
 
 
+@pytest.fixture
+def gauge(office):
+    return factories.instrument(
+        office, kind="gauge", accuracy_class="", expanded_uncertainty=0.1, coverage_factor=2
+    )
+
+
 def advice(person, installation):
     answer = signed_in(person).get(f"/api/v1/installations/{installation.pk}/running-gear/")
     assert answer.status_code == 200, answer.content
@@ -23,15 +30,19 @@ def advice(person, installation):
 def test_as_long_as_gaps_are_missing_it_says_which(fitter, glazed):
     factories.gap(fitter, glazed, 0)
     (chain,) = advice(fitter, glazed)
-    assert chain == {"jamb": "left", "still_to_read": [1, 2, 3, 4, 5], "advice": None}
+    assert chain == {
+        "jamb": "left",
+        "still_to_read": [1, 2, 3, 4, 5],
+        "advice": None,
+        "season": None,
+    }
 
 
-def test_gaps_of_a_low_carrier_give_its_lift_in_mm_and_turns(fitter, glazed):
+def test_gaps_of_a_low_carrier_give_its_lift_in_mm_and_turns(fitter, glazed, gauge):
     differences = {0: 0, 1: 1, 2: 2, 3: 1, 4: 0, 5: 0}
     for junction, difference in differences.items():
-        factories.gap(
-            fitter, glazed, junction, head_gap=4 + difference / 2, sill_gap=4 - difference / 2
-        )
+        head, sill = 4 + difference / 2, 4 - difference / 2
+        factories.gap(fitter, glazed, junction, head_gap=head, sill_gap=sill, instrument=gauge)
     (chain,) = advice(fitter, glazed)
     # Closed form: half of the difference, and one turn lifts by what the profile system says.
     lifts = {one["junction"]: one for one in chain["advice"]["adjustments"]}
@@ -48,6 +59,39 @@ def test_of_two_rounds_the_newer_counts(fitter, glazed):
         factories.gap(fitter, glazed, junction)
     (chain,) = advice(fitter, glazed)
     assert [one["lift"] for one in chain["advice"]["adjustments"]] == [0, 0]
+
+
+def test_a_low_head_is_told_by_the_doorsets_own_numbers_and_places(fitter, glazed, gauge):
+    for junction in range(6):
+        head = 2 if junction == 3 else 4
+        factories.gap(fitter, glazed, junction, head_gap=head, instrument=gauge)
+    (chain,) = advice(fitter, glazed)
+    assert chain["advice"]["cause"] == "frame_fault"
+    (cause,) = chain["advice"]["probable_causes"]
+    assert (cause["what"], cause["where"]["junctions"]) == ("head_low", [3])
+    (packers,) = cause["packers"]
+    planned = glazed.plan.fixing_layout.member("head").positions
+    junction_at = cause["where"]["at"]
+    assert packers["places"][0] == min(planned, key=lambda place: abs(place - junction_at))
+    assert packers["by"] == -2
+    assert f"near {packers['places'][0]:g} mm" in chain["advice"]["act"]
+    assert [one["lift"] for one in chain["advice"]["adjustments"]] == [0, 0]
+
+
+def test_a_tape_cannot_show_even_gaps_and_the_advice_asks_for_a_gauge(fitter, glazed):
+    for junction in range(6):
+        factories.gap(fitter, glazed, junction)
+    (chain,) = advice(fitter, glazed)
+    assert (chain["advice"]["decision"], chain["advice"]["cause"]) == ("inconclusive", None)
+    assert "with a gauge that is good to" in chain["advice"]["act"]
+
+
+def test_todays_temperature_gives_the_closing_gap_to_set(fitter, glazed):
+    factories.gap(fitter, glazed, 5, temperature=30)
+    (chain,) = advice(fitter, glazed)
+    # By hand: 3.5 m of aluminium at 23e-6 grow 0.8 mm in 10 K; half-way is 20 C with 4 mm.
+    assert chain["season"]["gap_today"] == pytest.approx(3.2, abs=0.05)
+    assert chain["season"]["act"].startswith("At 30 C set the closing gap to 3.2 mm")
 
 
 def test_a_fitter_of_another_visit_does_not_see_it(glazed):

@@ -91,6 +91,51 @@ def test_running_gear_answers_in_mm_and_turns(client):
     assert answer.json()["within_tolerance"] is True
 
 
+def test_the_leaf_gap_tells_a_frame_that_is_off_from_a_carrier(client):
+    narrow = [one | {"head_gap": 1, "sill_gap": 1} for one in CHAIN["junctions"]]
+    body = CHAIN | {"junctions": narrow}
+    without = client.post(RUNNING_GEAR, body).json()
+    assert (without["within_tolerance"], without["cause"]) == (True, None)
+    assert without["left_open"]
+    answer = client.post(RUNNING_GEAR, body | {"leaf_gap": 4, "expanded_uncertainty": 0.2}).json()
+    assert (answer["within_tolerance"], answer["cause"]) == (False, "frame_fault")
+    (cause,) = answer["probable_causes"]
+    assert cause["what"] == "gap_narrow_everywhere"
+    assert cause["do_first"] == answer["act"]
+
+
+def test_todays_temperature_gives_the_closing_gap_to_set(client):
+    body = CHAIN | {"leaf_gap": 4, "temperature": 30, "material": "aluminium"}
+    season = client.post(RUNNING_GEAR, body | {"chain_length": 3470}).json()["season"]
+    # By hand: 3.47 m at 23e-6 grow 4.0 mm in 50 K and 0.8 mm in 10 K.
+    assert season["growth"] == pytest.approx(4.0, abs=0.05)
+    assert season["gap_today"] == pytest.approx(3.2, abs=0.02)
+    assert client.post(RUNNING_GEAR, CHAIN).json()["season"] is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "pointer"),
+    [
+        ({"leaf_gap": 0}, "/leaf_gap"),
+        ({"expanded_uncertainty": -0.1}, "/expanded_uncertainty"),
+        ({"expanded_uncertainty": 0.2, "coverage_factor": 0}, "/coverage_factor"),
+        ({"coverage_factor": 2}, "/expanded_uncertainty"),
+        ({"leaf_gap": 4, "temperature": 20}, "/material"),
+        ({"temperature": 20, "material": "aluminium"}, "/leaf_gap"),
+        ({"leaf_gap": 4, "material": "aluminium"}, "/temperature"),
+        ({"leaf_gap": 4, "chain_length": 3000}, "/temperature"),
+        ({"leaf_gap": 4, "temperature": 20, "material": "glass"}, "/material"),
+        ({"leaf_gap": 4, "temperature": 300, "material": "timber"}, "/temperature"),
+    ],
+)
+def test_what_does_not_go_with_a_chain_is_refused_by_the_name_of_its_field(
+    client, changes, pointer
+):
+    answer = client.post(RUNNING_GEAR, CHAIN | changes)
+    assert answer.status_code == 400
+    assert pointers(answer) == [pointer]
+
+
 def test_without_a_tolerance_that_of_the_rule_set_counts(client):
     body = {name: value for name, value in CHAIN.items() if name != "tolerance"}
     assert client.post(RUNNING_GEAR, body).json()["tolerance"] == 1.0

@@ -402,6 +402,8 @@ def _gap(junction: int) -> dict[str, Any]:
         "probability_conforms": 0.991,
         "decision": "pass",
         "instrument": LASER,
+        "leaf_gap": 4.5,
+        "together_limit": 2.0,
     }
 
 

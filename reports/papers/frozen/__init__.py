@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jobs.frozen import FrozenKind
+from reports.papers.frozen.fitting import gaps_judged_by_difference_alone
 from reports.papers.frozen.papers import (
     CertificateRecord,
     DefectReportRecord,
@@ -24,5 +25,7 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
         "record of a fitting pack", FittingPackRecord, (without_stage_planned_from,)
     ),
     "defect_report": FrozenKind("record of a defect report", DefectReportRecord),
-    "completion_certificate": FrozenKind("record of a completion certificate", CertificateRecord),
+    "completion_certificate": FrozenKind(
+        "record of a completion certificate", CertificateRecord, (gaps_judged_by_difference_alone,)
+    ),
 }

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from installs.arithmetic.criteria import PlacedValue
+from jobs.frozen import Plain
 from reports.papers.frozen.job import InstrumentFacts
 
 
@@ -69,7 +70,8 @@ class MemberFixings:
 
 @dataclass(frozen=True, slots=True)
 class GapFacts:
-    """`limit` is that of the difference; `counts` marks the newest reading of a junction."""
+    """`limit` is that of the difference, `together_limit` of what both are off twice the leaf gap,
+    None where that was not judged; `counts` marks the newest reading of a junction."""
 
     junction: int
     head_gap: float
@@ -80,6 +82,8 @@ class GapFacts:
     decision: str
     instrument: InstrumentFacts | None
     counts: bool
+    leaf_gap: float | None
+    together_limit: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,3 +110,13 @@ class FittingFacts:
     gaps: tuple[GapFacts, ...]
     lifts: tuple[LiftFacts, ...]
     sashes: tuple[SashFacts, ...]
+
+
+def gaps_judged_by_difference_alone(certificate: Plain) -> Plain:
+    """Format 1 is from before gaps were held to the leaf gap as well."""
+    unjudged = {"leaf_gap": None, "together_limit": None}
+    doorsets = [
+        {**doorset, "gaps": [{**unjudged, **gap} for gap in doorset["gaps"]]}
+        for doorset in certificate["doorsets"]
+    ]
+    return certificate | {"doorsets": doorsets}

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop, ngettext
 
 from installs.arithmetic.glazing_plan import Block, SashPlan
 from installs.arithmetic.members import PlannedFixing, PlannedMember
+from installs.arithmetic.season import SeasonRules, closing_gap
 from installs.frozen import (
     FittingPlan,
     JointBySealant,
@@ -31,6 +32,7 @@ from reports.papers.labels.doorset import Pairs
 
 L = TypeVar("L", PlannedPaneLift, PlannedSashLift)
 
+WORKING_DAYS_C = (0.0, 10.0, 20.0, 30.0)
 METHODS = {
     "through_jamb": gettext_noop("through the jamb"),
     "through_track": gettext_noop("through the track"),
@@ -269,14 +271,36 @@ def _joint(by_class: JointBySealant) -> dict[str, str]:
 
 
 def running_gear_rows(gear: RunningGear) -> Pairs:
-    """What a support can do, and what the gaps may differ by."""
+    """What a support can do, and what the gaps are held to."""
     differ = _("differ by at most {limit} mm").format(limit=figure(gear.tolerance))
     about = _("± {range} mm about its middle").format(range=figure(gear.adjustment_range))
-    return [
-        (_("Gaps at head and sill"), differ),
+    rows = [(_("Gaps at head and sill"), differ)]
+    if gear.leaf_gap is not None and gear.together_tolerance is not None:
+        together = _("twice {gap} mm, off by at most {limit} mm").format(
+            gap=figure(gear.leaf_gap), limit=figure(gear.together_tolerance)
+        )
+        rows.append((_("Both gaps together"), together))
+    rows += [
         (_("One turn lifts"), f"{figure(gear.lift_per_turn)} mm"),
         (_("Range of a support"), about),
     ]
+    if gear.season and gear.leaf_gap is not None:
+        rows.append((_("Closing gap to set"), _closing_gaps(gear, gear.leaf_gap, gear.season)))
+    return rows
+
+
+def _closing_gaps(gear: RunningGear, leaf_gap: float, season: SeasonRules) -> str:
+    """At the temperatures of a working day; on site the page says it for the day's own."""
+    answers = [
+        closing_gap(gear.grows_along, leaf_gap, temperature, season)
+        for temperature in WORKING_DAYS_C
+    ]
+    return ", ".join(
+        _("{gap:.1f} mm at {temperature:g} C").format(
+            gap=answer.gap_today, temperature=answer.temperature
+        )
+        for answer in answers
+    )
 
 
 def facts_of_visit(installation: PlannedInstallation, plan: FittingPlan) -> Iterator[str]:
