@@ -4,12 +4,15 @@ from dataclasses import dataclass
 
 from msgspec import UNSET
 
+from installs.arithmetic.access import AccessAnswer
 from installs.arithmetic.chains import Chain
 from installs.arithmetic.glazing_plan import GlazingPlan
+from installs.arithmetic.holding import Held
 from installs.arithmetic.joint_movement import Governs, SmallestJoint, Verdict
 from installs.arithmetic.lift import LiftAnswer
 from installs.arithmetic.members import FixingRules, HeadFixing, PlannedMember
 from installs.arithmetic.season import SeasonRules
+from installs.arithmetic.tilt import TiltAnswer
 from installs.plan.frame_lift import HungSashes
 from jobs.arithmetic.doorset import Leaf
 from jobs.arithmetic.fold import Junction
@@ -39,9 +42,11 @@ class Substrate:
 
 @dataclass(frozen=True, slots=True)
 class PlannedLift(LiftAnswer):
-    """What is lifted in one go, and what the guideline says of the crew lifting it."""
+    """What is lifted in one go, and what the guideline says of the crew lifting it; `held` is None
+    in plans from before that was worked out."""
 
     mass: float
+    held: Held | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +78,8 @@ class PlannedSashesOff:
 
 @dataclass(frozen=True, slots=True)
 class LiftPlan:
-    """Everything that is lifted in one go: `sashes` and `panes` are those that come loose."""
+    """Everything that is lifted in one go: `sashes` and `panes` are those that come loose. `access`
+    is None where no survey measured the way in; it and `tilt` in older plans."""
 
     people: int
     assumed: str
@@ -81,6 +87,8 @@ class LiftPlan:
     sashes_off: PlannedSashesOff | None
     sashes: tuple[PlannedSashLift, ...]
     panes: tuple[PlannedPaneLift, ...]
+    access: AccessAnswer | None
+    tilt: TiltAnswer | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +157,9 @@ class FittingPlan:
     rules_from_newer_sets: BorrowedRules = UNSET
 
 
+OFF_PARTS = ("frame", "heaviest_sash")
+
+
 def _with_all_lifts_and_sources(plan: Plain) -> Plain:
     """Format 1 may be from before sashes were weighed, when it held the frame alone, and from
     before the limit of the gaps was kept with its source, which its rule set names."""
@@ -165,6 +176,28 @@ def _judged_by_difference_alone(plan: Plain) -> Plain:
     return plan | {"running_gear": gear}
 
 
+def _with_room_for_holds(plan: Plain) -> Plain:
+    """Format 3 is from before it was worked out where to hold what is lifted and how it gets in."""
+    lifts, off = plan["lifts"], plan["lifts"]["sashes_off"]
+    return plan | {
+        "lifts": {
+            **lifts,
+            "frame": _unheld(lifts["frame"]),
+            "sashes_off": off and {**off, **{part: _unheld(off[part]) for part in OFF_PARTS}},
+            "sashes": [_unheld(lift) for lift in lifts["sashes"]],
+            "panes": [_unheld(lift) for lift in lifts["panes"]],
+            "access": None,
+            "tilt": None,
+        }
+    }
+
+
+def _unheld(lift: Plain) -> Plain:
+    return {"held": None, **lift}
+
+
 FITTING_PLAN = FrozenKind(
-    "plan of a fitting", FittingPlan, (_with_all_lifts_and_sources, _judged_by_difference_alone)
+    "plan of a fitting",
+    FittingPlan,
+    (_with_all_lifts_and_sources, _judged_by_difference_alone, _with_room_for_holds),
 )

@@ -7,19 +7,38 @@ from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
+from installs.arithmetic.holding import SOURCE as HOLD_SOURCE
 from installs.arithmetic.joint_movement import JointRequest, judge_joint
 from installs.arithmetic.lift import ZONES, LiftRequest, Reach, plan_lift
 from installs.services.calculation_rules import joint_rules, lift_rules
+from installs.services.carrying import carrying
 from jobs.api.calculation import CalculationView, rules_named
 from jobs.api.fields import IntegerQuantityField, QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
+from jobs.figures import number
+from surveys.api.conditions import WayInSerializer
 
 SEALANT_CLASSES = ("7.5", "12.5", "20", "25")
 
 
+class LiftedFrameSerializer(StrictSerializer):
+    """The frame, sash or pane that is lifted, upright on its longer edge. `filling`: how much of
+    its mass lies between its edges, such as panes or sashes that hang in it; all of it where it is
+    not given. `head_joint` and `sill_joint`: the least joints that it leaves in its opening."""
+
+    width = QuantityField("mm", 100, 20000)
+    height = QuantityField("mm", 100, 6000)
+    depth = QuantityField("mm", 1, 400, required=False)
+    filling = QuantityField("kg", 0, 5000, required=False)
+    head_joint = QuantityField("mm", 0, 300, required=False)
+    sill_joint = QuantityField("mm", 0, 300, required=False)
+
+
 class LiftSerializer(StrictSerializer):
     """`position`: the zone of the hands where they take hold, close to waist height where it is
-    not given; `set_down`: where they let go. `women`: how many of the people are women."""
+    not given; `set_down`: where they let go. `women`: how many of the people are women. With
+    `frame` the answer says where to hold it (`held`) and the room to tilt it in (`tilt`); with
+    `access` too, whether it passes the way in."""
 
     mass = QuantityField("kg", 0.1, 5000)
     people = IntegerQuantityField("people", 1, 20)
@@ -27,7 +46,19 @@ class LiftSerializer(StrictSerializer):
     set_down = serializers.ChoiceField(choices=ZONES, required=False)
     reach = serializers.ChoiceField(choices=get_args(Reach), required=False)
     women = IntegerQuantityField("people", 0, 20, required=False)
+    frame = LiftedFrameSerializer(required=False)
+    access = WayInSerializer(required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
+
+    def validate(self, body: dict[str, Any]) -> dict[str, Any]:
+        if "access" in body and "frame" not in body:
+            message = _("a way in is judged for a size: give width and height of the frame")
+            raise serializers.ValidationError({"frame": [message]})
+        if body.get("frame", {}).get("filling", 0) > body["mass"]:
+            message = _("more than the whole mass; give at most {mass} kg")
+            text = message.format(mass=number(body["mass"]))
+            raise serializers.ValidationError({"frame": {"filling": [text]}})
+        return body
 
 
 class LiftCalculationView(CalculationView):
@@ -41,8 +72,12 @@ class LiftCalculationView(CalculationView):
 
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
         rules = rules_named(body.pop("rule_set", None))
-        answer = plan_lift(LiftRequest(**body), lift_rules(rules))
-        return rules.signed(asdict(answer))
+        frame, access = body.pop("frame", None), body.pop("access", None)
+        request = LiftRequest(**body)
+        answer = asdict(plan_lift(request, lift_rules(rules)))
+        if frame:
+            answer["sources"] = (*answer["sources"], HOLD_SOURCE)
+        return rules.signed(answer | asdict(carrying(request, frame, access, rules)))
 
 
 class JointSerializer(StrictSerializer):

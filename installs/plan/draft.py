@@ -3,8 +3,10 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
+from installs.arithmetic.access import AccessAnswer
 from installs.arithmetic.criteria import Criterion
 from installs.arithmetic.members import HeadFixing
+from installs.arithmetic.tilt import TiltAnswer
 from installs.plan.frame_lift import FrameLift
 from jobs.arithmetic.fold import Fold
 
@@ -38,12 +40,15 @@ READ_SIZES: tuple[InstrumentKind, ...] = ("tape", "laser")
 
 @dataclass(frozen=True, slots=True)
 class FittingFacts:
-    """The doorset as delivered: frame sizes in mm, and how the crew of the visit lifts it in."""
+    """The doorset as delivered: frame sizes in mm, how the crew of the visit lifts it in, how it
+    gets there (None where the way in was not measured), and how it goes into its opening."""
 
     fold: Fold
     frame_width: float
     frame_height: float
     frame_lift: FrameLift
+    access: AccessAnswer | None
+    tilt: TiltAnswer
     head_fixing: HeadFixing
     ends_through_track: bool
     toe_and_heel_device: bool

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from installs.arithmetic.holding import Held
 from installs.arithmetic.lift import LiftAnswer
 from jobs.sentences import Sentence, StoredSentence, sentence
 
@@ -18,16 +19,26 @@ OFF_AS_INSTRUCTED = sentence(
     "instructions allow it (common practice, no source)."
 )
 TEAM = StoredSentence("{people} people or a lifting aid")
+HELD = {
+    ("people", "width"): StoredSentence("held low at {places} mm from the left, upright"),
+    ("people", "height"): StoredSentence("held low at {places} mm from its foot, on its long edge"),
+    ("aid", "width"): StoredSentence("the aid bears it at {places} mm from the left, upright"),
+    ("aid", "height"): StoredSentence(
+        "the aid bears it at {places} mm from its foot, on its long edge"
+    ),
+}
 NEVER_ALONE = 2
 """People that the lift of a frame or a sash takes at least, whatever it weighs."""
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What is lifted in one go: kg, and what the guideline says of the crew lifting it."""
+    """What is lifted in one go: kg, what the guideline says of the crew lifting it, and where they
+    hold it."""
 
     mass: float
     guideline: LiftAnswer
+    held: Held
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +65,9 @@ def team_label(people_needed: int | None) -> Sentence:
     if people_needed is None:
         return sentence("a lifting aid")
     return TEAM(people=max(NEVER_ALONE, people_needed))
+
+
+def held_label(held: Held) -> Sentence:
+    """Where to take hold of a frame, a sash or a pane."""
+    places = ", ".join(str(place) for place in held.places)
+    return HELD[held.by, held.along](places=places)

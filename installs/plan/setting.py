@@ -2,12 +2,15 @@
 
 from installs.plan import limits
 from installs.plan.draft import READ_SIZES, Evidence, FittingFacts, Gate, StepDraft
-from installs.plan.frame_lift import FRAME_LABELS, FrameLift, Load, team_label
+from installs.plan.frame_lift import FRAME_LABELS, FrameLift, Load, held_label, team_label
 from jobs.rules import Rules
 from jobs.sentences import Sentence, StoredSentence, sentence
 
 WITH_A_PHOTO: tuple[Evidence, ...] = ("acknowledgement", "photo")
 BEFORE_FIXING: tuple[Gate, ...] = ("fixing", "handover")
+TILT_IN = sentence("Lift the frame in, sill first, then push in the head")
+PUSH_IN = sentence("Stand the frame upright before the opening and push it in level, never tilted")
+GOT_IN = StoredSentence("the way in was walked first, and the frame got in as planned: {how}")
 LIFTED = StoredSentence("lifted by {team}")
 LIFTED_EITHER_WAY = StoredSentence(
     "lifted by {team}; with the sashes taken off first: by {frame_team}"
@@ -114,11 +117,14 @@ def _lift(facts: FittingFacts) -> StepDraft:
     lift = facts.frame_lift
     return StepDraft(
         "lift_in",
-        sentence("Lift the frame in, sill first, then push in the head"),
+        PUSH_IN if facts.tilt.way == "upright" else TILT_IN,
         "setting",
         ("checks",),
         checks={
             "team": _team(lift),
+            "grip": held_label(lift.load.held),
+            **({"access": GOT_IN(how=facts.access.what)} if facts.access else {}),
+            "tilt": facts.tilt.what,
             "way": sentence("the way was clear and dry, and nobody stood below"),
             "held": sentence("the frame is held until it is fixed"),
         },

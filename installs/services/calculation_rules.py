@@ -2,6 +2,7 @@
 
 from typing import get_args
 
+from installs.arithmetic.access import AccessRules
 from installs.arithmetic.glazing_plan import BlockRules
 from installs.arithmetic.joint_movement import GapBand, GreatestGap, JointRules, Material
 from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
@@ -11,6 +12,7 @@ from installs.arithmetic.season import SeasonRules
 from installs.plan.limits import plumb_or_level, plumb_or_level_source
 from jobs.rules import Rules
 from jobs.sentences import sentence
+from surveys.services.way_in import way_rules
 
 
 def lift_rules(rules: Rules) -> LiftRules:
@@ -21,6 +23,25 @@ def lift_rules(rules: Rules) -> LiftRules:
         sources=(
             rules.source("lift.elbow_to_knuckle", *(f"lift.{zone}" for zone in ZONES)),
             rules.source("lift.team_shares"),
+        ),
+    )
+
+
+def access_rules(rules: Rules) -> AccessRules:
+    """What a way in is judged by: mm, degrees and m."""
+    return AccessRules(
+        way=way_rules(rules),
+        largest_team=len(rules["lift.team_shares"]),
+        rise=rules["access.step_rise"],
+        pitch=rules["access.step_pitch"],
+        without_rest=rules["access.carry_without_rest"],
+        sources=(
+            sentence("hand room: {source}", source=rules.source("access.hand_room")),
+            sentence("lean: {source}", source=rules.source("access.greatest_lean")),
+            sentence(
+                "steps: {source}", source=rules.source("access.step_pitch", "access.step_rise")
+            ),
+            sentence("distance: {source}", source=rules.source("access.carry_without_rest")),
         ),
     )
 

@@ -11,8 +11,9 @@ from installs.arithmetic.packers import PackerRules
 from installs.frozen import FittingPlan, FixingLayout, Substrate
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
-from installs.services.lift_plan import frame_lift, lift_plan
+from installs.services.lift_plan import access_of, frame_lift, lift_plan, tilt_of
 from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_plan
+from jobs.arithmetic.doorset import Size
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
 from jobs.rules import Rules
@@ -38,11 +39,14 @@ BRICK_JAMBS = {
 def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
     """What the steps depend on; frame sizes as delivered, where the delivery was accepted."""
     width, height = frame_size(doorset)
+    frame = Size(width, height)
     return FittingFacts(
         fold=_fold(doorset),
         frame_width=width,
         frame_height=height,
-        frame_lift=frame_lift(doorset, visit.people.count(), rules),
+        frame_lift=frame_lift(doorset, frame, visit.people.count(), rules),
+        access=access_of(doorset, frame, rules),
+        tilt=tilt_of(doorset, frame, deciding_fit(doorset), rules),
         head_fixing=_head_fixing(doorset),
         ends_through_track=_ends_through_track(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
@@ -81,7 +85,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
             sources=(*FIXING_SOURCES, rules.source("fixing.max_centres")),
         ),
         "substrates": _substrates(decision),
-        "lifts": lift_plan(doorset, visit.people.count(), rules),
+        "lifts": lift_plan(doorset, Size(width, height), visit.people.count(), decision, rules),
         "joints": joint_plan(doorset, frame, decision, rules),
         "glazing": glazing_plan(doorset, fold, rules),
         "running_gear": running_gear_plan(doorset, fold, rules),

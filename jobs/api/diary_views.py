@@ -81,6 +81,7 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
     model = Visit
     table = VISITS
     serializer_class = bodies.VisitSerializer
+    list_serializer = bodies.VisitListSerializer
     create_serializer = bodies.VisitCreateSerializer
     update_serializer = bodies.VisitUpdateSerializer
     required_capabilities: ClassVar = {

@@ -9,6 +9,7 @@ from rest_framework import serializers
 from jobs.api.fields import ClientIdField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
 from jobs.capabilities import Capability
+from jobs.crew_needs import crew_warnings
 from jobs.models import Crew, Customer, Job, Opening, Person, Role, RuleSet, Site, Visit
 
 RECORD_FIELDS = ("id", "version", "created_at", "updated_at")
@@ -196,10 +197,10 @@ class VisitUpdateSerializer(StrictSerializer):
     end = serializers.DateTimeField()
 
 
-class VisitSerializer(serializers.ModelSerializer):
+class VisitListSerializer(serializers.ModelSerializer):
     class Meta:
         model = Visit
-        fields = (
+        fields: tuple[str, ...] = (
             *RECORD_FIELDS,
             "job",
             "kind",
@@ -209,3 +210,16 @@ class VisitSerializer(serializers.ModelSerializer):
             "end",
             "cancelled_at",
         )
+
+
+class VisitSerializer(VisitListSerializer):
+    """With what should be known before the crew goes: whether it is too small for what it is to
+    lift. A warning refuses nothing."""
+
+    warnings = serializers.SerializerMethodField()
+
+    class Meta(VisitListSerializer.Meta):
+        fields = (*VisitListSerializer.Meta.fields, "warnings")
+
+    def get_warnings(self, visit: Visit) -> list[str]:
+        return crew_warnings([visit]).get(visit.pk, [])

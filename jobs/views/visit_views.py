@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
 from jobs.code_labels import code_label
+from jobs.crew_needs import crew_warnings, needs_of
 from jobs.models import Crew, Job, Visit
 from jobs.services import diary
 from jobs.views.access import capability_required, person_of
@@ -32,13 +33,19 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
         button=_("Book the visit"),
         lead=f"{job.title}, {job.site.one_line}",
         template="jobs/visit_book.html",
-        more={"job": job, "no_crew": not Crew.objects.exists()},
+        more={
+            "job": job,
+            "no_crew": not Crew.objects.exists(),
+            "needs": needs_of([job])[job.pk],
+        },
     )
     form = VisitForm(typed(request), initial={"kind": request.GET.get("kind", "")})
     if form.is_valid():
         actor = person_of(request)
         visit = form.create(Visit, actor, diary.book_visit, job=job, **form.values)
         if visit:
+            for warning in crew_warnings([visit]).get(visit.pk, []):
+                messages.warning(request, warning)
             message = _("{crew} is booked for the {kind} visit.").format(
                 crew=visit.crew.name, kind=code_label(visit.kind)
             )

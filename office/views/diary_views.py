@@ -8,11 +8,12 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET
 
 from jobs.capabilities import Capability
+from jobs.crew_needs import crew_warnings
 from jobs.models import Person, Visit
 from jobs.views.access import capability_required, person_of, sign_in_required
 from office.readiness import missing_for
 from office.views.days import DayField
-from office.views.diary_week import Week, this_week
+from office.views.diary_week import Known, Week, this_week
 
 
 class WeekForm(forms.Form):
@@ -44,7 +45,7 @@ def diary(request: HttpRequest) -> HttpResponse:
     visits = list(_visits(person_of(request), week))
     context = {
         "week": week,
-        "days": week.days(visits, missing_for(visits)),
+        "days": week.days(visits, Known(missing_for(visits), crew_warnings(visits))),
         "visits": visits,
         "asked": asked,
     }
@@ -58,4 +59,5 @@ def _visits(person: Person, week: Week) -> QuerySet[Visit]:
         .filter(start__lt=week.end, end__gt=week.begin)
     )
     related = ("crew", "job__customer", "job__site", "job__rule_set")
-    return within.select_related(*related).order_by("crew__name", "start", "id")
+    order = ("crew__name", "start", "id")
+    return within.select_related(*related).prefetch_related("people").order_by(*order)

@@ -16,6 +16,14 @@ DAYS_OF_WEEK = 7
 
 
 @dataclass(frozen=True, slots=True)
+class Known:
+    """By visit: what it still lacks, and whether its crew is too small for what it is to lift."""
+
+    missing: Mapping[UUID, Sequence[Missing]]
+    warnings: Mapping[UUID, Sequence[str]]
+
+
+@dataclass(frozen=True, slots=True)
 class Booking:
     """A visit on one of the days that it goes over, the first being day 1."""
 
@@ -23,6 +31,7 @@ class Booking:
     day: int
     days: int
     missing: Sequence[Missing]
+    warnings: Sequence[str]
 
     @property
     def is_over(self) -> bool:
@@ -71,11 +80,11 @@ class Week:
     def later(self) -> date:
         return self.first + timedelta(days=DAYS_OF_WEEK)
 
-    def days(self, visits: Iterable[Visit], missing: Mapping[UUID, Sequence[Missing]]) -> list[Day]:
+    def days(self, visits: Iterable[Visit], known: Known) -> list[Day]:
         """All seven, with the bookings of each; `visits` ordered by name of crew, then start."""
         visits = list(visits)
         dates = [self.first + timedelta(days=n) for n in range(DAYS_OF_WEEK)]
-        return [Day(on, list(_crews(on, visits, missing))) for on in dates]
+        return [Day(on, list(_crews(on, visits, known))) for on in dates]
 
 
 def this_week() -> Week:
@@ -84,18 +93,17 @@ def this_week() -> Week:
     return Week(today - timedelta(days=today.weekday()))
 
 
-def _crews(
-    on: date, visits: Iterable[Visit], missing: Mapping[UUID, Sequence[Missing]]
-) -> Iterator[CrewDay]:
+def _crews(on: date, visits: Iterable[Visit], known: Known) -> Iterator[CrewDay]:
     of_the_day = [visit for visit in visits if _first_day(visit) <= on <= _last_day(visit)]
     for crew, booked in groupby(of_the_day, key=lambda visit: visit.crew):
-        yield CrewDay(crew, [_booking(on, visit, missing) for visit in booked])
+        yield CrewDay(crew, [_booking(on, visit, known) for visit in booked])
 
 
-def _booking(on: date, visit: Visit, missing: Mapping[UUID, Sequence[Missing]]) -> Booking:
+def _booking(on: date, visit: Visit, known: Known) -> Booking:
     first, last = _first_day(visit), _last_day(visit)
     day, days = (on - first).days + 1, (last - first).days + 1
-    return Booking(visit, day, days, missing.get(visit.pk, ()))
+    missing, warnings = known.missing.get(visit.pk, ()), known.warnings.get(visit.pk, ())
+    return Booking(visit, day, days, missing, warnings)
 
 
 def _first_day(visit: Visit) -> date:

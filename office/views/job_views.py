@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from jobs.capabilities import Capability
+from jobs.crew_needs import crew_warnings
 from jobs.elevations import drawn
 from jobs.models import Doorset, Job, Opening, Visit
 from jobs.views.access import capability_required, person_of
@@ -24,13 +25,20 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     job = _job(request, reference)
     gates = all_gates(job)
     documents = list(documents_of(person, job))
+    now, visits = timezone.now(), list(_visits(request, job))
+    warnings = crew_warnings(visits)
     context = {
         "job": job,
         "gates": Places(person, job).of_gates(gates),
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
         "openings": [_drawn(opening) for opening in _openings(job)],
-        "visits": _visits(request, job),
-        "now": timezone.now(),
+        "visits": visits,
+        "crew_warnings": [
+            {"visit": visit, "warnings": warnings[visit.pk]}
+            for visit in visits
+            if visit.end > now and warnings.get(visit.pk)
+        ],
+        "now": now,
         "documents": documents,
         "offers": offers_to(person, job, gates, documents),
     }
@@ -46,7 +54,8 @@ def _job(request: HttpRequest, reference: str) -> Job:
 
 def _visits(request: HttpRequest, job: Job) -> QuerySet[Visit]:
     visible = Visit.objects.visible_to(person_of(request)).not_cancelled().filter(job=job)
-    return visible.select_related("crew").prefetch_related("people").order_by("start")
+    related = ("crew", "job__rule_set")
+    return visible.select_related(*related).prefetch_related("people").order_by("start")
 
 
 def _openings(job: Job) -> QuerySet[Opening]:

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from installs.arithmetic.holding import SOURCE as HOLD_SOURCE
 from installs.arithmetic.joint_movement import CAUTIONS as SEALANT_CAUTIONS
 from installs.drawings import (
     DrawnChain,
@@ -61,6 +62,8 @@ def _installation(installation: PlannedInstallation, plan: FittingPlan) -> dict[
         "order_rows": doorset_labels.order_rows(installation),
         "facts": list(plan_labels.facts_of_visit(installation, plan)),
         "lifts": plan_labels.lift_rows(plan.lifts),
+        "access": plan_labels.access_label(plan.lifts.access),
+        "hold_source": HOLD_SOURCE,
         "lift_cautions": each_once(plan_labels.lift_cautions(plan.lifts)),
         "phases": phases(installation.steps),
         "members": [

@@ -1,7 +1,8 @@
 """From what surveys recorded of the way in, and a rule set, to what it is judged by."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
+from uuid import UUID
 
 from jobs.models import Doorset, Opening
 from jobs.rules import Rules
@@ -19,6 +20,16 @@ def survey_of_way_in(opening: Opening) -> Survey | None:
     """The newest survey of an opening that measured the way in; None where none did."""
     surveys = opening.surveys.filter(conditions__has_key="way_in")
     return surveys.order_by("-taken_at", "-created_at").first()
+
+
+def newest_ways_in(openings: Collection[UUID]) -> dict[UUID, WayIn]:
+    """By opening, of those whose way in was measured; one query for all."""
+    surveys = Survey.objects.filter(opening__in=openings, conditions__has_key="way_in")
+    # The newest comes last, and stays.
+    return {
+        survey.opening_id: read_way_in(survey.conditions["way_in"])
+        for survey in surveys.order_by("taken_at", "created_at")
+    }
 
 
 def way_rules(rules: Rules) -> WayRules:

@@ -91,7 +91,7 @@ class CornersField(forms.CharField):
         """As it was typed, from what a survey holds."""
         if not isinstance(value, list):
             return value
-        widths = "; ".join(f"{one['before']:g} x {one['after']:g}" for one in value)
+        widths = "; ".join(f"{corner['before']:g} x {corner['after']:g}" for corner in value)
         return widths or "0"
 
     def _corner(self, typed: str) -> dict[str, float]:

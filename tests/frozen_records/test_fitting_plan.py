@@ -75,3 +75,21 @@ def test_a_plan_from_before_sashes_were_weighed_holds_the_frame_alone():
     assert plan.lifts.frame.with_sashes is None
     assert (plan.lifts.sashes_off, plan.lifts.sashes) == (None, ())
     assert plan.running_gear.source == "rule set folding-2026"
+
+
+def test_a_plan_from_before_holds_were_worked_out_says_nothing_of_them():
+    lifts = FITTING_PLAN.read(examples.stored("fitting_plan", "3")).lifts
+    off = lifts.sashes_off
+    assert off is not None
+    assert {lift.held for lift in (lifts.frame, off.frame, off.heaviest_sash, *lifts.panes)} == {
+        None
+    }
+    assert (lifts.access, lifts.tilt) == (None, None)
+
+
+def test_a_plan_of_today_holds_where_to_hold_and_how_the_doorset_gets_in():
+    lifts = FITTING_PLAN.read(examples.stored("fitting_plan", "4")).lifts
+    assert lifts.frame.held is not None
+    assert lifts.frame.held.by == "aid"
+    assert lifts.access is not None
+    assert lifts.access.way_in.distance == 25

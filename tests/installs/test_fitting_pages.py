@@ -162,7 +162,8 @@ def test_every_check_wants_an_answer_and_a_no_wants_a_reason(browser, fitter, in
     address = at("lift_in")
     page = record(browser, address, "inspect_step", checks__team="true", checks__way="false")
     assert "choose one: in order, or not in order" in page.content.decode()
-    answers = {"checks__team": "true", "checks__way": "false", "checks__held": "true"}
+    in_order = dict.fromkeys(("team", "grip", "tilt", "held"), "true")
+    answers = {f"checks__{name}": said for name, said in (in_order | {"way": "false"}).items()}
     page = record(browser, address, "inspect_step", **answers)
     assert "say what is not in order" in page.content.decode()
     page = record(browser, address, "inspect_step", note="the path is wet", **answers)

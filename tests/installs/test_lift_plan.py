@@ -111,3 +111,84 @@ def test_the_calculation_answers_what_is_lifted_and_refuses_a_way_of_coming_it_d
     assert client.post(path, body).json()["lifted_mass"] == pytest.approx(27.312)
     body["profile_system"] = factories.PROFILE_DATA | {"sashes": "stacked"}
     assert pointers(client.post(path, body)) == ["/profile_system/sashes"]
+
+
+WAY_IN = {
+    "passage_width": 1200,
+    "passage_height": 2400,
+    "corners": [],
+    "steps": 1,
+    "distance": 25,
+}
+
+
+def measured(office, opening, way_in=WAY_IN, **conditions):
+    """The way in, measured by a survey of its own."""
+    given = factories.CONDITIONS | {"way_in": way_in} | conditions
+    return factories.survey(office, opening, conditions=given)
+
+
+@pytest.fixture
+def planned_with(office, fitter, job):
+    """Plans a fitting after its way in was measured."""
+
+    def plan(way_in=WAY_IN, conditions=None, **comes):
+        system = factories.profile_system(office, **comes)
+        doorset = factories.released_doorset(
+            office, factories.opening(office, job), profile_system=system
+        )
+        measured(office, doorset.opening, way_in, **(conditions or {}))
+        return factories.planned(office, fitter, doorset)
+
+    return plan
+
+
+def test_every_lift_says_where_it_is_held(planned):
+    lifts = planned(sashes="loose").plan.lifts
+    # By hand: k = 1366.3 mm of the frame alone, three at k sqrt(12 / 8) from each other.
+    assert lifts.frame.held.places == (122, 1795, 3468)
+    assert (lifts.frame.held.by, lifts.frame.held.along) == ("people", "width")
+    assert {sash.held.along for sash in lifts.sashes} == {"height"}
+    assert {len(sash.held.places) for sash in lifts.sashes} == {2}
+    # Published: Airy's three places, 0.1464 of 1878 mm from the ends.
+    assert {pane.held.places for pane in lifts.panes} == {(275, 939, 1603)}
+
+
+def test_a_lifting_aid_bears_a_frame_with_its_sashes_at_two_places(planned):
+    held = planned().plan.lifts.frame.held
+    assert (held.by, len(held.places)) == ("aid", 2)
+
+
+def test_the_step_of_the_lift_says_where_to_hold_and_what_was_worked_out(planned_with):
+    step = planned_with(sashes="loose").steps.get(code="lift_in")
+    assert step.checks["grip"] == "held low at 122, 1795, 3468 mm from the left, upright"
+    assert "got in as planned: It passes the way in as it comes." in step.checks["access"]
+    assert step.checks["tilt"].startswith("Sill first, then tilt it up")
+
+
+def test_without_a_measured_way_in_nothing_is_said_of_it(planned):
+    installation = planned()
+    assert installation.plan.lifts.access is None
+    assert "access" not in installation.steps.get(code="lift_in").checks
+
+
+def test_the_plan_holds_how_the_doorset_gets_in(planned_with):
+    access = planned_with(sashes="loose").plan.lifts.access
+    assert access.verdict == "as_it_is"
+    assert access.way_in.steps == 1
+    assert any("25 m" in advice for advice in access.advice)
+    assert any(source.startswith("steps: Approved Document K") for source in access.sources)
+
+
+def test_lifting_gear_that_the_survey_asked_for_is_in_the_plan(planned_with):
+    gear = planned_with(conditions={"access": ["steps", "lifting_gear_needed"]})
+    assert any("lifting gear" in advice for advice in gear.plan.lifts.access.advice)
+
+
+def test_a_frame_goes_in_from_inside_where_the_ground_outside_lies_lower(planned_with):
+    low = planned_with(conditions={"outside_drop": 750, "guarding_present": True})
+    tilt = low.plan.lifts.tilt
+    assert tilt.side.startswith("From inside: the ground outside lies 750 mm lower")
+    assert tilt.head_joint is not None
+    # By hand: sqrt(2100^2 + 100^2) - 2100, the system gives no depth.
+    assert (tilt.depth, tilt.needed) == (100, pytest.approx(2.38, abs=0.005))

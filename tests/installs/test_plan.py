@@ -2,7 +2,9 @@
 
 import pytest
 
+from installs.arithmetic.holding import Held
 from installs.arithmetic.lift import LiftRequest, plan_lift
+from installs.arithmetic.tilt import TiltRequest, tilt_in
 from installs.models import PlanStep
 from installs.plan import FittingFacts, StepDraft, draft_steps
 from installs.plan.frame_lift import FrameLift, Load, SashesOff
@@ -19,7 +21,8 @@ def rules() -> Rules:
 
 
 def load(rules: Rules, mass: float, people: int = 2) -> Load:
-    return Load(mass, plan_lift(LiftRequest(mass, people), lift_rules(rules)))
+    answer = plan_lift(LiftRequest(mass, people), lift_rules(rules))
+    return Load(mass, answer, Held("people", "width", 3590, (430, 3160)))
 
 
 def plan(rules: Rules, fold: str = "5-5-0", **changes) -> dict[str, StepDraft]:
@@ -28,6 +31,8 @@ def plan(rules: Rules, fold: str = "5-5-0", **changes) -> dict[str, StepDraft]:
         "frame_width": 3590,
         "frame_height": 2100,
         "frame_lift": FrameLift(load(rules, 27.3), with_sashes=None, sashes_off=None),
+        "access": None,
+        "tilt": tilt_in(TiltRequest(2100, 70, head_joint=6)),
         "head_fixing": "in_channel",
         "ends_through_track": True,
         "toe_and_heel_device": True,
@@ -74,6 +79,22 @@ def test_the_caution_of_the_lift_says_how_many_it_takes(rules):
     assert plan(rules)["lift_in"].checks["team"] == "lifted by 2 people or a lifting aid"
     light = FrameLift(load(rules, 12.0), with_sashes=None, sashes_off=None)
     assert "takes 2 people" in plan(rules, frame_lift=light)["lift_in"].caution
+
+
+def test_the_step_of_the_lift_says_where_to_hold_and_how_the_frame_goes_in(rules):
+    step = plan(rules)["lift_in"]
+    assert step.checks["grip"] == "held low at 430, 3160 mm from the left, upright"
+    assert step.checks["tilt"].startswith("Sill first, then tilt it up: it needs 1.2 mm")
+    assert step.title == "Lift the frame in, sill first, then push in the head"
+    assert "access" not in step.checks
+
+
+def test_a_frame_without_the_room_to_be_tilted_is_pushed_in_upright(rules):
+    tight = tilt_in(TiltRequest(2100, 150, head_joint=5, sill_joint=0))
+    step = plan(rules, tilt=tight)["lift_in"]
+    assert step.title.startswith("Stand the frame upright before the opening")
+    assert step.checks["tilt"].startswith("Do not tilt it in: it would need 5.4 mm")
+    assert len(step.title) <= (PlanStep._meta.get_field("title").max_length or 0)
 
 
 def test_a_frame_beyond_any_team_is_lifted_with_an_aid(rules):

@@ -9,7 +9,9 @@ import pytest
 
 from installs.arithmetic.chains import chains_of
 from installs.arithmetic.glazing_plan import GlazedLeaf, plan_glazing
+from installs.arithmetic.holding import Held
 from installs.arithmetic.lift import LiftRequest, plan_lift
+from installs.arithmetic.tilt import TiltRequest, tilt_in
 from installs.plan import FittingFacts, draft_steps
 from installs.plan.frame_lift import FrameLift, Load
 from installs.services.calculation_rules import block_rules, lift_rules
@@ -26,10 +28,16 @@ def facts_of(fold):
         frame_width=720 * parse_fold(fold).leaves + 150,
         frame_height=2100,
         frame_lift=FrameLift(
-            Load(30, plan_lift(LiftRequest(30, 2), lift_rules(RULES))),
+            Load(
+                30,
+                plan_lift(LiftRequest(30, 2), lift_rules(RULES)),
+                Held("people", "width", 3590, (430, 3160)),
+            ),
             with_sashes=None,
             sashes_off=None,
         ),
+        access=None,
+        tilt=tilt_in(TiltRequest(2100, 70)),
         head_fixing="in_channel",
         ends_through_track=True,
         toe_and_heel_device=True,

@@ -221,3 +221,51 @@ def test_an_unknown_field_is_refused(client, url):
     answer = client.post(url, {"colour_of_the_van": "red"})
     assert answer.status_code == 400
     assert "/colour_of_the_van" in pointers(answer)
+
+
+FRAME = {"width": 3590, "height": 2100, "depth": 70}
+ROUND_A_CORNER = {"passage_height": 2400, "corners": [{"before": 900, "after": 1000}]}
+
+
+def test_a_lift_without_a_size_is_answered_as_before(client):
+    answer = client.post(LIFT, {"mass": 20, "people": 2}).json()
+    assert (answer["held"], answer["tilt"], answer["access"]) == (None, None, None)
+    assert answer["within_guideline"] is True
+
+
+def test_a_lift_with_a_size_says_where_to_hold_it_and_how_to_tilt_it_in(client):
+    body = {"mass": 30, "people": 2, "frame": FRAME | {"head_joint": 5}}
+    answer = client.post(LIFT, body).json()
+    # Published: Airy's places, 0.2113 of the length from its ends.
+    assert answer["held"]["places"] == [round(0.2113 * 3590), round(0.7887 * 3590)]
+    assert answer["tilt"]["way"] == "tilt"
+    assert answer["tilt"]["needed"] == pytest.approx(1.166, abs=0.001)
+    hollow = client.post(LIFT, body | {"frame": FRAME | {"filling": 0}}).json()
+    assert hollow["held"]["places"][0] < answer["held"]["places"][0]
+
+
+def test_a_lift_with_a_way_in_says_whether_it_passes(client):
+    body = {"mass": 30, "people": 2, "frame": FRAME, "access": ROUND_A_CORNER}
+    access = client.post(LIFT, body).json()["access"]
+    assert access["verdict"] == "does_not_pass"
+    assert "corner 1" in access["what"]
+    small = body | {"frame": {"width": 700, "height": 1900}}
+    assert client.post(LIFT, small).json()["access"]["verdict"] == "as_it_is"
+
+
+@pytest.mark.parametrize(
+    ("more", "pointer"),
+    [
+        ({"access": ROUND_A_CORNER}, "/frame"),
+        ({"frame": {"width": 3590}}, "/frame/height"),
+        ({"frame": FRAME | {"depth": 0}}, "/frame/depth"),
+        ({"frame": FRAME | {"filling": 31}}, "/frame/filling"),
+        ({"frame": FRAME | {"weight": 3}}, "/frame/weight"),
+        ({"frame": FRAME, "access": {"corners": [{"before": 9}]}}, "/access/corners/0/after"),
+        ({"frame": FRAME, "access": {"steps": -1}}, "/access/steps"),
+    ],
+)
+def test_a_size_or_way_in_that_cannot_be_is_refused_by_the_name_of_its_field(client, more, pointer):
+    answer = client.post(LIFT, {"mass": 30, "people": 2} | more)
+    assert answer.status_code == 400
+    assert pointer in pointers(answer)

@@ -40,6 +40,14 @@ CONDITIONS = factories.CONDITIONS | {
     "services_in_reveal": ["electricity"],
     "damp_proof_course": "damaged",
     "lintel_span": 6300,
+    "access": ["through_house", "steps", "lifting_gear_needed"],
+    "way_in": {
+        "passage_height": 2400,
+        "doorway_width": 900,
+        "corners": [{"before": 900, "after": 1000}],
+        "steps": 3,
+        "distance": 25,
+    },
     "notes": "The gate sticks.",
 }
 

@@ -37,6 +37,33 @@ def test_the_lift_plan_says_what_the_frame_and_the_panes_need(pack, plan):
     assert "never a certificate that a load is safe to lift" in pack.text
 
 
+def test_the_pack_says_where_to_hold_each_lift(pack, plan):
+    frame, [pane, *_] = plan["lifts"]["frame"]["held"], plan["lifts"]["panes"]
+    assert f"aid: {', '.join(map(str, frame['places']))} mm from its left" in pack.words
+    assert f"{', '.join(map(str, pane['held']['places']))} mm from its foot" in pack.words
+    assert "equal shares and level ends, Airy" in pack.words
+
+
+def test_the_pack_says_that_the_frame_does_not_get_in_and_what_else_there_is(pack, plan):
+    assert "! It does not pass the way in: corner 1, between passages of 900" in pack.words
+    assert "lowest ceiling 2400 mm; narrowest doorway 900 mm wide; steps: 3" in pack.words
+    assert "corners of 900 \N{MULTIPLICATION SIGN} 1000 mm" in pack.words
+    assert "Stop and measure first: the narrowest passage was not measured" in pack.words
+    for advice in plan["lifts"]["access"]["advice"]:
+        assert advice in pack.words
+    assert "The survey asks for lifting gear" in pack.words
+
+
+def test_the_pack_says_how_the_frame_goes_into_its_opening(pack, plan):
+    assert plan["lifts"]["tilt"]["what"] in pack.words
+    assert "From inside: the ground outside lies 750 mm lower" in pack.words
+
+
+def test_a_way_in_that_nobody_measured_is_to_be_walked(pack, plan):
+    text = with_lifts(pack, plan["lifts"] | {"access": None, "tilt": None}).words
+    assert "The way in was not measured: walk it with a lath" in text
+
+
 def test_loose_glazed_sashes_have_a_lift_of_their_own_and_no_panes(pack, plan):
     lifts = plan["lifts"]
     sashes = [pane | {"mass": 44.1, "glazed": True} for pane in lifts["panes"]]

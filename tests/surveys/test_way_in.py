@@ -119,15 +119,15 @@ def test_the_choices_of_older_surveys_stay_as_they_are(surveyor, survey_body):
     assert answer.json()["conditions"]["access"] == access
 
 
-def found(office, opening, way_in, **order):
+def way_in_findings(office, opening, way_in, **order):
     doorset = factories.doorset(office, opening, **order)
     survey = factories.accepted_survey(office, opening, conditions=conditions(way_in))
     answer = factories.fit_decision(office, survey, doorset).answer
-    return [one for one in answer.findings if one.code == "way_in"]
+    return [finding for finding in answer.findings if finding.code == "way_in"]
 
 
 def test_a_frame_that_does_not_pass_the_way_in_is_a_finding_before_it_is_ordered(office, opening):
-    [finding] = found(office, opening, TIGHT)
+    [finding] = way_in_findings(office, opening, TIGHT)
     # By hand: a plate of 3590 + 100 by 100 + 100 mm; without thickness 2686 mm pass.
     assert "corner 1, between passages of 900 and 1000 mm, lets" in finding.what
     assert "3690 mm are wanted" in finding.what
@@ -135,11 +135,11 @@ def test_a_frame_that_does_not_pass_the_way_in_is_a_finding_before_it_is_ordered
 
 
 def test_a_frame_that_passes_is_no_finding(office, opening):
-    assert found(office, opening, WIDE) == []
+    assert way_in_findings(office, opening, WIDE) == []
 
 
 def test_the_pages_of_survey_and_order_say_that_it_does_not_pass(client, office, opening):
-    found(office, opening, TIGHT)
+    way_in_findings(office, opening, TIGHT)
     client.force_login(office)
     survey = Survey.objects.get()
     names = [opening.job.reference, opening.number]
@@ -165,4 +165,4 @@ def test_a_frame_is_carried_in_the_depth_of_its_system(office, opening, depth, f
     # 2100 sin 23.5 + 60 cos 23.5 + 100 = 992 mm, 100 mm deep and leaned by 24.5 degrees 1062 mm.
     low = {"passage_width": 1025, "passage_height": 2050}
     system = factories.profile_system(office, frame_depth=depth)
-    assert len(found(office, opening, low, profile_system=system)) == findings
+    assert len(way_in_findings(office, opening, low, profile_system=system)) == findings

@@ -50,7 +50,7 @@ def _sides(label: Callable[[Any], str]) -> Callable[[dict[str, Any]], str]:
     )
 
 
-def _way_in(value: dict[str, Any]) -> str:
+def way_in_label(value: dict[str, Any]) -> str:
     """What was measured of the way in, in the order in which it is asked for."""
     parts = [
         _(text).format(value=figure(value[name])) for name, text in WAY_IN.items() if name in value
@@ -64,8 +64,8 @@ def _corners(corners: list[dict[str, float]]) -> str:
     if not corners:
         return _("no corner")
     widths = ", ".join(
-        f"{figure(one['before'])} \N{MULTIPLICATION SIGN} {figure(one['after'])} mm"
-        for one in corners
+        f"{figure(corner['before'])} \N{MULTIPLICATION SIGN} {figure(corner['after'])} mm"
+        for corner in corners
     )
     return _("corners of {widths}").format(widths=widths)
 
@@ -95,7 +95,7 @@ CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "stack_room": (gettext_noop("Room for the folded leaves"), _length),
     "obstructions": (gettext_noop("In the way of the leaves"), _choices),
     "access": (gettext_noop("Way in for the doorset"), _choices),
-    "way_in": (gettext_noop("The way in, measured"), _way_in),
+    "way_in": (gettext_noop("The way in, measured"), way_in_label),
     "notifiable": (gettext_noop("Notifiable to building control"), code_label),
     "trickle_ventilation_present": (gettext_noop("Background ventilators now"), _yes_or_no),
     "notes": (gettext_noop("Notes"), str),

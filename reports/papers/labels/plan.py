@@ -1,13 +1,16 @@
 """Labels of the frozen plan of a fitting, part by part."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict
 from itertools import groupby
 from typing import Any, TypeVar
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, ngettext
 
+from installs.arithmetic.access import AccessAnswer
 from installs.arithmetic.glazing_plan import Block, SashPlan
+from installs.arithmetic.holding import Held
 from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.arithmetic.season import SeasonRules, closing_gap
 from installs.frozen import (
@@ -28,6 +31,7 @@ from jobs.code_labels import code_label
 from jobs.figures import figure
 from jobs.translation import translated
 from reports.papers.frozen.papers import PlannedInstallation
+from reports.papers.labels.conditions import way_in_label
 from reports.papers.labels.doorset import Pairs
 
 L = TypeVar("L", PlannedPaneLift, PlannedSashLift)
@@ -64,6 +68,16 @@ PLANNED_FROM = {
     "after_removal": gettext_noop(
         "Packers and fixings are planned from the survey with the old door out."
     ),
+}
+HELD = {
+    ("people", "width"): gettext_noop("{places} mm from its left"),
+    ("people", "height"): gettext_noop("{places} mm from its foot"),
+    ("aid", "width"): gettext_noop("aid: {places} mm from its left"),
+    ("aid", "height"): gettext_noop("aid: {places} mm from its foot"),
+}
+NOT_MEASURED = {
+    "passage_width": gettext_noop("the narrowest passage was not measured"),
+    "passage_height": gettext_noop("the lowest ceiling was not measured"),
 }
 JOINTS = {
     "left": gettext_noop("Left, at its least {width} mm"),
@@ -141,9 +155,18 @@ def _lift(lift: PlannedLift, least: int = 1) -> dict[str, str]:
         "needs": _people(max(least, needed))
         if needed
         else _("a lifting aid is required: no team of the guideline lifts it"),
+        "held": _held(lift.held),
         "guideline": f"{figure(lift.guideline)} kg",
         "verdict": _("✓ within") if lift.within_guideline else _("✗ beyond"),
     }
+
+
+def _held(held: Held | None) -> str:
+    """Where hands or the bearers of an aid go; nothing in plans from before it was worked out."""
+    if held is None:
+        return ""
+    places = ", ".join(map(str, held.places))
+    return _(HELD[held.by, held.along]).format(places=places)
 
 
 def _people(count: int) -> str:
@@ -157,6 +180,21 @@ def lift_cautions(lifts: LiftPlan) -> list[str]:
     of_lifts = (lifts.frame, *lifts.sashes, *lifts.panes)
     condition = [off.condition] if off else []
     return condition + [caution for lift in of_lifts for caution in lift.cautions]
+
+
+def access_label(access: AccessAnswer | None) -> dict[str, Any] | None:
+    """How the doorset gets in by the way that was measured; None where nobody measured it."""
+    if access is None:
+        return None
+    way_in = asdict(access.way_in)
+    return {
+        "what": access.what,
+        "passes": access.verdict != "does_not_pass",
+        "measured": way_in_label({k: v for k, v in way_in.items() if v is not None}),
+        "not_measured": "; ".join(_(NOT_MEASURED[name]) for name in access.not_measured),
+        "advice": access.advice,
+        "sources": access.sources,
+    }
 
 
 def member_labels(member: PlannedMember, substrates: Mapping[str, Substrate]) -> dict[str, Any]:
