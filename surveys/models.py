@@ -42,6 +42,9 @@ class Instrument(Record):
     from_end_hook = models.BooleanField(default=False)
     expanded_uncertainty = models.FloatField(null=True, help_text="mm")
     coverage_factor = models.FloatField(null=True)
+    greatest_reading = models.FloatField(
+        null=True, help_text="mm; of a gauge or a tape, where it ends."
+    )
     calibration_due = models.DateField()
 
     objects = SharedQuerySet.as_manager()

@@ -169,8 +169,9 @@ def _values(stage: Any, key: str, code: str) -> dict[str, float]:
 
 
 def _instrument(stage: Any, code: str) -> dict[str, Any]:
-    taped = code in ("diagonals", "clear_height")
-    return stage.known["instruments"]["T-0107" if taped else "L-0042"]
+    """A laser good to 1 mm shows no bow of 1.5 mm: that is read at a straightedge."""
+    serial = {"diagonals": "T-0107", "clear_height": "T-0107", "bow": "F-0221"}.get(code, "L-0042")
+    return stage.known["instruments"][serial]
 
 
 def _find_and_put_right(stage: Any, key: str, step: dict[str, Any], bowed: dict[str, Any]) -> None:

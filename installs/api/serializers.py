@@ -1,5 +1,6 @@
 """Bodies and answers of installations, their plans, and what is recorded at them."""
 
+from dataclasses import asdict
 from typing import Any
 
 from django.utils.translation import gettext_lazy
@@ -20,6 +21,7 @@ from installs.models import (
 )
 from installs.sash_advice import squaring_lift_of
 from installs.services.inspecting import criteria_of
+from installs.services.instrument_fit import usable_instruments
 from jobs.api.fields import (
     ClientIdField,
     FrozenRecordField,
@@ -82,7 +84,16 @@ class PlaceSerializer(serializers.Serializer):
     highest = serializers.FloatField()
 
 
+class UsableInstrumentSerializer(serializers.Serializer):
+    """A kind that can read the step; its expanded uncertainty (k = 2) is at most this, mm, null for
+    a tape."""
+
+    kind = serializers.ChoiceField(choices=Instrument.Kind.choices)
+    greatest_uncertainty = serializers.FloatField(allow_null=True)
+
+
 class PlanStepSerializer(serializers.ModelSerializer):
+    usable_instruments = serializers.SerializerMethodField()
     places = serializers.SerializerMethodField()
     checks = serializers.SerializerMethodField()
 
@@ -98,6 +109,7 @@ class PlanStepSerializer(serializers.ModelSerializer):
             "hold_point",
             "evidence",
             "places",
+            "usable_instruments",
             "criteria",
             "checks",
             "caution",
@@ -119,6 +131,12 @@ class PlanStepSerializer(serializers.ModelSerializer):
             }
             for place, criterion in places_to_read(criteria_of(step)).items()
         ]
+
+    @extend_schema_field(UsableInstrumentSerializer(many=True))
+    def get_usable_instruments(self, step: PlanStep) -> list[dict[str, Any]]:
+        rules = step.installation.rule_set.rules
+        usable = usable_instruments(criteria_of(step), step.instruments, rules)
+        return [asdict(instrument) for instrument in usable]
 
 
 class PlacedValueSerializer(StrictSerializer):

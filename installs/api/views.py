@@ -85,12 +85,16 @@ class PlanOrderPagination(NewestFirstPagination):
 
 
 class PlanStepViewSet(ReadOnlyRecordViewSet):
-    """Steps of fitting plans, in working order; `places` says what an inspection reads where."""
+    """Steps of fitting plans, in working order; `places` says what an inspection reads where,
+    `usable_instruments` with what."""
 
     model = PlanStep
     serializer_class = bodies.PlanStepSerializer
     pagination_class = PlanOrderPagination
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "phase": ["exact"], "code": ["exact"]}
+
+    def get_queryset(self) -> QuerySet:
+        return super().get_queryset().select_related("installation__rule_set")
 
 
 class InspectionViewSet(ExportMixin, OperationViewSet):

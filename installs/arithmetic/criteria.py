@@ -122,7 +122,7 @@ def _judge(
 ) -> Judged:
     read = {place: measured[place] for place in criterion.of}
     value = _value(criterion.method, list(read.values()))
-    u = 0.0 if instrument is None else _uncertainty(criterion.method, value, instrument)
+    u = 0.0 if instrument is None else uncertainty_of(criterion.method, value, instrument)
     verdict = judge_conformity(value, u, criterion.lower, criterion.upper, confidence)
     return Judged(
         place=name,
@@ -145,7 +145,7 @@ def _value(method: Method, read: list[float]) -> float:
     return read[0]
 
 
-def _uncertainty(method: Method, value: float, instrument: Instrument) -> float:
+def uncertainty_of(method: Method, value: float, instrument: Instrument) -> float:
     """Of a spread, that of the difference of its two extremes: with more than two readings chance
     alone spreads them, so a spread is judged on the safe side."""
     if method == "count":

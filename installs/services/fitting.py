@@ -11,6 +11,7 @@ from installs.member_labels import MEMBER_LABELS
 from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
 from installs.services.defects import record_defect
 from installs.services.gap_limits import judge_gap
+from installs.services.instrument_fit import READ_GAPS, gap_criteria, require_fit
 from installs.services.recording import (
     instrument_facts,
     known_leaf,
@@ -28,7 +29,7 @@ from jobs.sentences import sentence
 from jobs.services.records import store_change, store_new
 from jobs.translation import translated
 from surveys.models import Instrument
-from surveys.services.instruments import facts_on
+from surveys.services.instruments import facts_on, require_reach
 
 
 def record_fixing(
@@ -105,11 +106,13 @@ def record_gap(
             ),
         )
     gear = installation.plan.running_gear
+    rules = installation.rule_set.rules
+    require_fit(gap_criteria(gear.tolerance), READ_GAPS, instrument, rules)
+    require_reach(instrument, {"/head_gap": head_gap, "/sill_gap": sill_gap})
     day = reading_day(installation, idempotency_key.recorded_at)
     facts = instrument_facts(instrument, day)
     u = difference_uncertainty(facts, head_gap - sill_gap)
-    confidence = installation.rule_set.rules["decision.confidence"]
-    verdict = judge_gap(gear, head_gap, sill_gap, facts, confidence)
+    verdict = judge_gap(gear, head_gap, sill_gap, facts, rules["decision.confidence"])
     gap = JunctionGap(
         **idempotency_key.columns,
         installation=installation,

@@ -18,6 +18,7 @@ from installs.arithmetic.criteria import (
 )
 from installs.models import Defect, Inspection, PlanStep, Reading
 from installs.services.defects import record_defect
+from installs.services.instrument_fit import require_fit
 from installs.services.on_record import on_record_short_of, require_register
 from installs.services.open_wall import plan_for_open_wall
 from installs.services.recording import (
@@ -30,7 +31,6 @@ from installs.services.recording import (
 )
 from installs.state import InstallationState
 from jobs.arithmetic.errors import pointer_to
-from jobs.code_labels import code_label
 from jobs.errors import InvalidField
 from jobs.figures import day as write_day
 from jobs.figures import number
@@ -40,7 +40,7 @@ from jobs.models import Person
 from jobs.sentences import sentence
 from jobs.services.journal import append_new
 from surveys.models import Instrument
-from surveys.services.instruments import facts_on
+from surveys.services.instruments import facts_on, require_reach
 
 
 @transaction.atomic
@@ -142,11 +142,13 @@ def _measured(
         )
     if instrument and not measured:
         raise InvalidField("/instrument", _("this step takes no readings"))
-    if instrument and step.instruments and instrument.kind not in step.instruments:
-        text = _("this kind of instrument cannot read this: {kind}; use one of these: {usable}")
-        usable = ", ".join(code_label(kind) for kind in step.instruments)
-        detail = text.format(kind=code_label(instrument.kind), usable=usable)
-        raise InvalidField("/instrument", detail)
+    if instrument:
+        rules = step.installation.rule_set.rules
+        require_fit(criteria_of(step), step.instruments, instrument, rules)
+        require_reach(
+            instrument,
+            {f"/readings/{n}/value": reading.value for n, reading in enumerate(readings)},
+        )
     return measured
 
 

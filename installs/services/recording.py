@@ -59,6 +59,11 @@ def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
                 "the calibration of {instrument} was due on {day}; use one that is in calibration"
             ).format(instrument=instrument, day=write_day(instrument.calibration_due)),
         )
+    return arithmetic_facts(instrument)
+
+
+def arithmetic_facts(instrument: Instrument) -> InstrumentFacts:
+    """How good an instrument is now, whether or not its calibration has run out."""
     return InstrumentFacts(
         kind=cast(Literal["tape", "laser", "level", "gauge"], instrument.kind),
         accuracy_class=instrument.accuracy_class or None,

@@ -13,6 +13,7 @@ from installs.arithmetic.chains import ChainPlace
 from installs.models import Installation, JunctionGap
 from installs.operations import RECORD_GAP, RECORD_LIFT
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
+from installs.services.instrument_fit import READ_GAPS, gap_criteria
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.instruments import Instruments
@@ -36,7 +37,13 @@ class GapForm(OperationForm):
 
     def __init__(self, request: HttpRequest, fitting: Installation, junction: int) -> None:
         person = person_of(request)
-        instruments = Instruments.of(person, JunctionGap.objects.filter(fitter=person))
+        instruments = Instruments.of(
+            person,
+            JunctionGap.objects.filter(fitter=person),
+            gap_criteria(fitting.plan.running_gear.tolerance),
+            READ_GAPS,
+            fitting.rule_set.rules,
+        )
         super().__init__(
             request,
             about=f"{fitting.pk}-{junction}",

@@ -24,7 +24,11 @@ class StepForm(OperationForm):
     def __init__(self, request: HttpRequest, step: PlanStep) -> None:
         person = person_of(request)
         self.instruments = Instruments.of(
-            person, Inspection.objects.filter(inspector=person), kinds=step.instruments
+            person,
+            Inspection.objects.filter(inspector=person),
+            criteria_of(step),
+            step.instruments,
+            step.installation.rule_set.rules,
         )
         self.places = places_to_read(criteria_of(step))
         fixed: dict[str, Fixed] = {"step": str(step.pk)}

@@ -3,14 +3,18 @@
 It says what is to be done and keeps quiet about what has been done: it is taken along on paper.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
 import msgspec
 
+from installs.arithmetic.instrument_fit import UsableInstrument
 from installs.frozen import FITTING_PLAN
 from installs.models import Installation, PlanStep
 from installs.services.handing_over import current_installations
+from installs.services.inspecting import criteria_of
+from installs.services.instrument_fit import usable_instruments
 from installs.services.planning import stage_planned_from
 from jobs.elevations import elevation_of
 from jobs.frozen import extended
@@ -41,7 +45,9 @@ def fitting_pack_record(document: Document) -> FittingPackRecord:
 
 
 def _installations(job: Job) -> Any:
-    joined = current_installations(job).select_related("doorset__profile_system", "visit")
+    joined = current_installations(job).select_related(
+        "doorset__profile_system", "visit", "rule_set"
+    )
     return joined.order_by("doorset__opening__number")
 
 
@@ -59,13 +65,19 @@ def _installation(installation: Installation) -> PlannedInstallation:
         replanned_because=installation.replanned_because,
         planned_from=stage_planned_from(installation.plan),
         plan=FITTING_PLAN.write(installation.plan),
-        steps=tuple(map(_step, installation.steps.order_by("number"))),
+        steps=tuple(map(_step, _steps(installation))),
     )
 
 
 def _visit(visit: Visit) -> VisitFacts:
     people = sorted(person.display_name for person in visit.people.all())
     return VisitFacts(instant(visit.start), instant(visit.end), tuple(people))
+
+
+def _steps(installation: Installation) -> Iterator[PlanStep]:
+    for step in installation.steps.order_by("number"):
+        step.installation = installation
+        yield step
 
 
 def _step(step: PlanStep) -> StepFacts:
@@ -81,4 +93,10 @@ def _step(step: PlanStep) -> StepFacts:
         caution=step.caution,
         criteria=tuple(msgspec.convert({"name": n, **one}, NamedCriterion) for n, one in criteria),
         checks=tuple(step.in_order(step.checks).values()),
+        usable_instruments=_usable_instruments(step) or msgspec.UNSET,
     )
+
+
+def _usable_instruments(step: PlanStep) -> tuple[UsableInstrument, ...]:
+    rules = step.installation.rule_set.rules
+    return tuple(usable_instruments(criteria_of(step), step.instruments, rules))

@@ -22,6 +22,7 @@ class InstrumentCreateSerializer(InstrumentFactsSerializer):
     id = ClientIdField()
     name = serializers.CharField(max_length=80)
     serial = serializers.CharField(max_length=60)
+    greatest_reading = QuantityField("mm", 1, 100_000, required=False)
     calibration_due = serializers.DateField()
 
 
@@ -30,6 +31,7 @@ class InstrumentUpdateSerializer(StrictSerializer):
     calibration_due = serializers.DateField()
     expanded_uncertainty = QuantityField("mm", 0.01, 50)
     coverage_factor = QuantityField(sentence("(no unit)"), 1, 4)
+    greatest_reading = QuantityField("mm", 1, 100_000)
 
 
 class InstrumentSerializer(serializers.ModelSerializer):
@@ -44,6 +46,7 @@ class InstrumentSerializer(serializers.ModelSerializer):
             "from_end_hook",
             "expanded_uncertainty",
             "coverage_factor",
+            "greatest_reading",
             "calibration_due",
         )
 

@@ -30,6 +30,7 @@ class Migration(migrations.Migration):
                 ('from_end_hook', models.BooleanField(default=False)),
                 ('expanded_uncertainty', models.FloatField(help_text='mm', null=True)),
                 ('coverage_factor', models.FloatField(null=True)),
+                ('greatest_reading', models.FloatField(help_text='mm; of a gauge or a tape, where it ends.', null=True)),
                 ('calibration_due', models.DateField()),
             ],
             options={

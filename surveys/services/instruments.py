@@ -1,5 +1,6 @@
 """Instruments of the firm."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any, cast
 
@@ -7,6 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from jobs.errors import InvalidField
+from jobs.figures import figure
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
@@ -44,6 +46,18 @@ def change_instrument(
         actor=actor,
         entry_type=JournalType.INSTRUMENT_CHANGED,
     )
+
+
+def require_reach(instrument: Instrument, readings: Mapping[str, float]) -> None:
+    """Raises `InvalidField` for a reading, mm by its pointer, beyond what the instrument can
+    read."""
+    greatest = instrument.greatest_reading
+    for pointer, value in readings.items():
+        if greatest is not None and abs(value) > greatest:
+            text = _("{instrument} reads {greatest} mm at most")
+            raise InvalidField(
+                pointer, text.format(instrument=instrument, greatest=figure(greatest))
+            )
 
 
 def facts_on(instrument: Instrument, day: date) -> InstrumentThen:

@@ -31,6 +31,8 @@ from surveys.services.fit_rules import (
 from surveys.services.instruments import facts_on
 from surveys.services.readings import reading_rows, refuse_repeated_places
 
+READ_SIZES = (Instrument.Kind.TAPE, Instrument.Kind.LASER)
+READ_LEVELS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
 VISIT_OF_STAGE = {
     Survey.Stage.FIRST: Visit.Kind.SURVEY,
     Survey.Stage.BEFORE_REMOVAL: Visit.Kind.FITTING,
@@ -143,11 +145,19 @@ def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
 
 
 def _check_instruments(instrument: Instrument, level_instrument: Instrument | None) -> None:
-    if instrument.kind == Instrument.Kind.LEVEL:
-        raise InvalidField("/instrument", _("a level measures no widths; give a tape or a laser"))
-    if level_instrument and level_instrument.kind == Instrument.Kind.TAPE:
+    if instrument.kind not in READ_SIZES:
         raise InvalidField(
-            "/level_instrument", _("a tape measures no levels; give a laser or level")
+            "/instrument",
+            _("{instrument} measures no widths; give a tape or a laser").format(
+                instrument=instrument
+            ),
+        )
+    if level_instrument and level_instrument.kind not in READ_LEVELS:
+        raise InvalidField(
+            "/level_instrument",
+            _("{instrument} measures no levels; give a laser or a level").format(
+                instrument=level_instrument
+            ),
         )
 
 

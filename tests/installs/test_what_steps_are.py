@@ -24,6 +24,7 @@ from jobs.idempotency import IdempotencyKey
 from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from surveys.models import Instrument
 from tests import factories
+from tests.api import signed_in
 from tests.installs.test_plan_consistency import FOLDS, RULES, facts_of
 
 REGISTERS, ENTRIES = set(get_args(Register)) - {""}, set(get_args(MapEntry)) - {""}
@@ -205,3 +206,36 @@ def test_a_size_is_not_read_with_a_gauge(office, fitter, installation, renamed):
     with pytest.raises(InvalidField) as refused:
         record(fitter, renamed("diagonals"), instrument=gauge)
     assert (refused.value.pointer, "tape, laser" in refused.value.detail) == ("/instrument", True)
+
+
+@pytest.mark.django_db
+def test_an_instrument_that_would_leave_perfect_work_in_doubt_is_refused(
+    office, fitter, installation, step
+):
+    factories.fitted(fitter, installation, until="bow")
+    laser = factories.instrument(office, **factories.LASER)
+    with pytest.raises(InvalidField) as refused:
+        record(fitter, step("bow"), instrument=laser)
+    assert refused.value.pointer == "/instrument"
+    assert "of perfect work 10.1 % would pass" in refused.value.detail
+    assert "laser good to" in refused.value.detail
+    assert not step("bow").inspections.exists()
+
+
+@pytest.mark.django_db
+def test_an_instrument_reads_nothing_beyond_its_reach(office, fitter, installation, step):
+    factories.fitted(fitter, installation, until="diagonals")
+    short = factories.instrument(office, greatest_reading=100)
+    with pytest.raises(InvalidField) as refused:
+        record(fitter, step("diagonals"), instrument=short)
+    assert refused.value.pointer == "/readings/0/value"
+    assert "100 mm at most" in refused.value.detail
+
+
+@pytest.mark.django_db
+def test_a_step_says_what_can_read_it_and_how_good_that_must_be(fitter, installation, step):
+    answer = signed_in(fitter).get(f"/api/v1/plan-steps/{step('bow').pk}/").json()
+    usable = {one["kind"]: one["greatest_uncertainty"] for one in answer["usable_instruments"]}
+    assert usable["tape"] is None
+    # A reading of a laser is rounded to a millimetre, that of a gauge is not.
+    assert 0.4 < usable["laser"] < usable["gauge"] < 1.0

@@ -288,3 +288,11 @@ def test_the_database_itself_refuses_readings_without_sense(office, opening, col
     survey = factories.survey(office, opening)
     with pytest.raises(IntegrityError), transaction.atomic():
         Reading.objects.create(survey=survey, **columns)
+
+
+@pytest.mark.parametrize("kind", ["gauge", "level"])
+def test_a_width_is_not_measured_with_what_reads_no_sizes(office, surveyor, survey_body, kind):
+    short = factories.instrument(office, kind=kind, expanded_uncertainty=0.2, coverage_factor=2)
+    survey_body["instrument"] = str(short.pk)
+    assert pointers(signed_in(surveyor).post(PATH, survey_body)) == ["/instrument"]
+    assert not Survey.objects.exists()

@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 
+from msgspec import UNSET, UnsetType
+
 from installs.arithmetic.criteria import Criterion
+from installs.arithmetic.instrument_fit import UsableInstrument
 from jobs.arithmetic.doorset import Finding
 from jobs.drawings import Elevation
 from jobs.frozen import Plain
@@ -48,7 +51,8 @@ class NamedCriterion(Criterion):
 
 @dataclass(frozen=True, slots=True)
 class StepFacts:
-    """`checks` are what is looked at, in words."""
+    """`checks` are what is looked at, in words; `usable_instruments` what can read it,
+    left out where nothing is read and in packs from before it was said."""
 
     number: int
     code: str
@@ -59,6 +63,7 @@ class StepFacts:
     caution: str
     criteria: tuple[NamedCriterion, ...]
     checks: tuple[str, ...]
+    usable_instruments: tuple[UsableInstrument, ...] | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.utils.translation import gettext, gettext_noop
 
+from installs.instrument_labels import usable_label
 from jobs.code_labels import code_label
 from reports.papers.draft import labelled
 from reports.papers.frozen.papers import NamedCriterion, StepFacts
@@ -51,6 +52,7 @@ def _labels(step: StepFacts) -> dict[str, Any]:
     return {
         "evidence_label": ", ".join(gettext(EVIDENCE[name]) for name in step.evidence),
         "judged": criteria_labels(step.criteria),
+        "read_with": ", ".join(map(usable_label, step.usable_instruments or ())),
     }
 
 

@@ -1,0 +1,89 @@
+"""Which instruments can show the limits of a step, and which cannot and are refused."""
+
+from collections.abc import Mapping, Sequence
+
+from django.utils.translation import gettext as _
+
+from installs.arithmetic.criteria import Criterion
+from installs.arithmetic.instrument_fit import (
+    UsableInstrument,
+    chance_of_passing,
+    greatest_uncertainty,
+)
+from installs.instrument_labels import usable_label
+from installs.services.recording import arithmetic_facts
+from jobs.code_labels import code_label
+from jobs.errors import InvalidField
+from jobs.figures import probability
+from jobs.rules import Rules
+from surveys.models import Instrument, InstrumentKind
+
+Kinds = Sequence[str]
+"""Kinds that can read a step; any where there are none."""
+
+
+# No laser and no level goes into a gap (common practice, no source).
+READ_GAPS: Kinds = (InstrumentKind.TAPE, InstrumentKind.GAUGE)
+
+
+def gap_criteria(limit: float) -> dict[str, Criterion]:
+    """Gap at the head less gap at the sill, either way, mm."""
+    places = ("head_gap", "sill_gap")
+    return {"difference": Criterion(-limit, limit, "mm", "", "difference", places, 0.0, 50.0)}
+
+
+def fits(
+    criteria: Mapping[str, Criterion], kinds: Kinds, instrument: Instrument, rules: Rules
+) -> bool:
+    """Whether perfect work would be shown to pass often enough."""
+    if kinds and instrument.kind not in kinds:
+        return False
+    least: float = rules["instruments.least_chance"]
+    return _chance(criteria, instrument, rules) >= least
+
+
+def require_fit(
+    criteria: Mapping[str, Criterion], kinds: Kinds, instrument: Instrument, rules: Rules
+) -> None:
+    """Raises `InvalidField` at `/instrument` for one that cannot show these limits."""
+    if fits(criteria, kinds, instrument, rules):
+        return
+    usable = usable_labels(criteria, kinds, rules)
+    if kinds and instrument.kind not in kinds:
+        text = _("this kind of instrument cannot read this: {kind}; use one of these: {usable}")
+        detail = text.format(kind=code_label(instrument.kind), usable=usable)
+    else:
+        text = _(
+            "{instrument} cannot show these limits: of perfect work {chance} would pass; use one "
+            "of these: {usable}"
+        )
+        chance = probability(_chance(criteria, instrument, rules))
+        detail = text.format(instrument=instrument, chance=chance, usable=usable)
+    raise InvalidField("/instrument", detail)
+
+
+def usable_instruments(
+    criteria: Mapping[str, Criterion], kinds: Kinds, rules: Rules
+) -> list[UsableInstrument]:
+    """What to bring for a step, by kind; empty where nothing is read."""
+    if all(criterion.method == "count" for criterion in criteria.values()):
+        return []
+    usable = []
+    for kind in kinds or InstrumentKind.values:
+        if kind == InstrumentKind.TAPE:
+            usable.append(UsableInstrument(kind, None))
+            continue
+        greatest = greatest_uncertainty(
+            criteria, kind, rules["decision.confidence"], rules["instruments.least_chance"]
+        )
+        if greatest is not None:
+            usable.append(UsableInstrument(kind, greatest))
+    return usable
+
+
+def usable_labels(criteria: Mapping[str, Criterion], kinds: Kinds, rules: Rules) -> str:
+    return ", ".join(map(usable_label, usable_instruments(criteria, kinds, rules)))
+
+
+def _chance(criteria: Mapping[str, Criterion], instrument: Instrument, rules: Rules) -> float:
+    return chance_of_passing(criteria, arithmetic_facts(instrument), rules["decision.confidence"])
