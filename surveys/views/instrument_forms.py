@@ -56,6 +56,14 @@ class InstrumentForm(RecordForm):
         help_text=gettext_lazy("Given with the uncertainty; usually 2."),
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
+    greatest_reading = forms.FloatField(
+        label=gettext_lazy("Reads up to"),
+        required=False,
+        min_value=1,
+        max_value=100_000,
+        help_text=gettext_lazy("Where it ends, such as a gauge of 20 mm."),
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+    )
     calibration_due = calibration_due()
 
     def clean(self) -> dict[str, Any]:

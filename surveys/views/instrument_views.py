@@ -57,7 +57,8 @@ def _state_of(instrument: Instrument) -> dict[str, Any]:
 def new_instrument(request: HttpRequest) -> HttpResponse:
     form = InstrumentForm(typed(request))
     if form.is_valid():
-        named = {name: form.cleaned_data[name] for name in ("name", "serial", "calibration_due")}
+        names = ("name", "serial", "greatest_reading", "calibration_due")
+        named = {name: form.cleaned_data[name] for name in names}
         added = form.create(
             Instrument, person_of(request), add_instrument, **named, **form.accuracy
         )
