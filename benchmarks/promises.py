@@ -87,6 +87,12 @@ PROMISES = [
         _lines(r"^(ended in other records.*)$"),
     ),
     Promise(
+        "Uneven gaps: the cause named right, in frames whose fault geometry alone drew",
+        ["-m", "tests.checks.study_gap_causes", "--chains", "300"],
+        ["-m", "tests.checks.study_gap_causes", "--chains", "20"],
+        _lines(r"^([a-z ]+: .*%)$"),
+    ),
+    Promise(
         "The connection to the database lost midway: all or nothing, the journal intact",
         [*PYTEST, "tests/faults/test_lost_database.py", "tests/faults/test_tampering.py"],
         [*PYTEST, "tests/faults/test_lost_database.py", "tests/faults/test_tampering.py"],

@@ -113,7 +113,7 @@ def _queue_entry(queue: Queue, entry: walker.Entry, instrument: Instrument) -> N
         body = {"installation": str(entry.subject.pk), "number": _bead(**place)}
         queue.add(kind, made(_bead(**place)), **body, **place)
     elif kind == "record_gap":
-        _gap(queue, entry.subject, instrument, **place)
+        _gap(queue, entry.subject, instrument, temperature=12, **place)
     elif kind == "record_fixing":
         queue.add(kind, record, installation=str(entry.subject.pk), **place, **walker.FIXING)
     elif kind == "record_sash":
