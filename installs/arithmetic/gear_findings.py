@@ -52,24 +52,37 @@ def probable_causes(
 def act_first(
     request: RunningGearRequest,
     causes: Sequence[ProbableCause],
-    cause: Fault | None,
+    faults: Sequence[GearFault],
     *,
     even_now: bool,
 ) -> Sentence:
-    """One sentence or two: what to do now."""
+    """What to do now: about the likeliest cause of the fault that is named, if one is."""
     if even_now:
         return sentence(
             "Turn nothing: all gaps are even within {tolerance:g} mm.", tolerance=request.tolerance
         )
-    if cause is None:
-        causes = [known for known in causes if known.what == "carrier_to_set"]
-    if causes:
-        return causes[0].do_first
+    worst = max(faults, key=lambda fault: fault.excess, default=None)
+    of_it = [cause for cause in causes if _kind(cause.what) == (worst and worst.fault)]
+    if of_it:
+        return of_it[0].do_first
+    if worst:
+        return sentence(
+            "Junction {junction}: {advice}. Then read again.",
+            junction=worst.junction,
+            advice=worst.advice,
+        )
     return sentence(
         "Read again before anything is turned, with a gauge that is good to {uncertainty:g} mm: "
         "these readings do not show whether the gaps are even.",
         uncertainty=_settling(request),
     )
+
+
+def _kind(what: str) -> Fault | None:
+    """The fault that a cause is; a carrier that is to be set is none."""
+    if what == "carrier_to_set":
+        return None
+    return "sash_fault" if what == "sash_racked" else "frame_fault"
 
 
 def _without_fault(
@@ -105,17 +118,20 @@ def _turning(turned: Sequence[CarrierLift]) -> Sentence:
             "Frame and sashes are in order: turn the carriers as listed, then read again."
         )
     junction, turns = turned[0].junction, abs(turned[0].turns)
+    lift = round(abs(turned[0].lift), 1)
     if turned[0].lift > 0:
         return sentence(
-            "Frame and sashes are in order: turn the carrier at junction {junction} up by "
-            "{turns:.3g} turns, then read again.",
+            "Frame and sashes are in order: lift the carrier at junction {junction} by {lift:g} "
+            "mm (turns: {turns:.3g}), then read again.",
             junction=junction,
+            lift=lift,
             turns=turns,
         )
     return sentence(
-        "Frame and sashes are in order: turn the carrier at junction {junction} down by "
-        "{turns:.3g} turns, then read again.",
+        "Frame and sashes are in order: lower the carrier at junction {junction} by {lift:g} mm "
+        "(turns: {turns:.3g}), then read again.",
         junction=junction,
+        lift=lift,
         turns=turns,
     )
 

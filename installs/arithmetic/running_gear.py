@@ -125,7 +125,7 @@ def set_running_gear(request: RunningGearRequest) -> RunningGearAnswer:
         even_now=even_now,
         cause=cause,
         probable_causes=causes,
-        act=act_first(request, causes, cause, even_now=even_now),
+        act=act_first(request, causes, faults, even_now=even_now),
         left_open=_left_open(request),
         faults=faults,
         warnings=_warnings(gaps),

@@ -92,6 +92,14 @@ def test_a_hinge_that_is_off_is_not_cured_by_carriers():
     assert (answer.cause, answer.probable_causes[0].what) == ("frame_fault", "hinge_off")
 
 
+def test_small_differences_that_only_add_up_have_an_act_too():
+    differences = (-1, -1, 0.5, 1.5)
+    gaps = [(4 + by / 2, 4 - by / 2) for by in differences]
+    answer = answer_for(gaps, supports=("hinge", "none", "carrier", "none"))
+    assert answer.cause
+    assert str(answer.faults[0].junction) in answer.act
+
+
 def test_gaps_are_within_tolerance_by_how_well_they_were_read():
     # By hand (normal table): 1 mm is 2.0 standard uncertainties of a difference of two readings of
     # 0.3536 mm each: 0.9545 at each of six junctions, together 0.756; the sums, twice as far from

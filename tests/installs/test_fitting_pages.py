@@ -238,7 +238,7 @@ def test_uneven_gaps_say_at_once_which_carrier_to_turn(
     typed = {"head_gap": "5.8", "sill_gap": "2.2", "instrument": str(gauge(office).pk)}
     told = record(browser, address, "record_gap", **typed).content.decode()
     assert "gaps not even" in told
-    assert "turn the carrier at junction 2 up by 1.8 turns" in told
+    assert "lift the carrier at junction 2 by 1.8 mm (turns: 1.8)" in told
     assert re.search(r'<span class="large">1\.8 turns</span>', told)
     assert "▲" in told
 
