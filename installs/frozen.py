@@ -8,7 +8,7 @@ from installs.arithmetic.access import AccessAnswer
 from installs.arithmetic.chains import Chain
 from installs.arithmetic.glazing_plan import GlazingPlan
 from installs.arithmetic.holding import Held
-from installs.arithmetic.joint_movement import Governs, SmallestJoint, Verdict
+from installs.arithmetic.joint_movement import Governs, SmallestJoint, Temperatures, Verdict
 from installs.arithmetic.lift import LiftAnswer
 from installs.arithmetic.members import FixingRules, HeadFixing, PlannedMember
 from installs.arithmetic.season import SeasonRules
@@ -93,21 +93,27 @@ class LiftPlan:
 
 @dataclass(frozen=True, slots=True)
 class JointBySealant(SmallestJoint):
-    """What a class of sealant, its movement accommodation in percent, asks of a joint."""
+    """What a class of sealant, its movement accommodation in percent, asks of a joint, and the
+    temperatures of the frame, C, between which it may be applied in it; None where there are none
+    or nobody asked."""
 
     sealant_class: float
     greatest: float
     governs: Governs
     verdict: Verdict
+    seal_between: Temperatures | None
 
 
 @dataclass(frozen=True, slots=True)
 class PlannedJoint:
-    """A joint that closes when the frame grows along `member_length`."""
+    """A joint that closes when the frame grows along `member_length`. `sealed_at`: the temperature
+    of the frame, C, at which the classes hold; None where all of the movement was taken to come
+    one way, whenever it is sealed."""
 
     joint: str
     member_length: int
     least_width: float
+    sealed_at: float | None
     by_sealant_class: tuple[JointBySealant, ...]
 
 
@@ -196,8 +202,27 @@ def _unheld(lift: Plain) -> Plain:
     return {"held": None, **lift}
 
 
+def _with_temperatures_of_sealing(plan: Plain) -> Plain:
+    """Format 4 took all of the movement to come one way, whenever the joint is sealed."""
+    unasked: Plain = {"seal_between": None}
+    joints = [
+        {"sealed_at": None}
+        | joint
+        | {
+            "by_sealant_class": [unasked | by_class for by_class in joint["by_sealant_class"]],
+        }
+        for joint in plan["joints"]
+    ]
+    return plan | {"joints": joints}
+
+
 FITTING_PLAN = FrozenKind(
     "plan of a fitting",
     FittingPlan,
-    (_with_all_lifts_and_sources, _judged_by_difference_alone, _with_room_for_holds),
+    (
+        _with_all_lifts_and_sources,
+        _judged_by_difference_alone,
+        _with_room_for_holds,
+        _with_temperatures_of_sealing,
+    ),
 )

@@ -81,14 +81,17 @@ class LiftCalculationView(CalculationView):
 
 
 class JointSerializer(StrictSerializer):
-    """`temperature_range`: warmest less coldest. `white` only counts for PVC-U, whose guidance
-    goes by colour. `wall`: what the sealant holds to on the other side of the joint. `free_ends`:
-    how many ends of the member can move, 2 where it is not said. The guidance goes by
-    `opening_width`, by default the length of the member."""
+    """`temperature_range`: warmest less coldest; without it the change of length that frames of the
+    material and colour are known for. `installation_temperature`: of the frame while it is sealed;
+    without it all of the movement may still come, either way. `white` only counts for PVC-U: its
+    colour decides how warm it gets, and the guidance goes by it. `wall`: what the sealant holds to
+    on the other side of the joint. `free_ends`: how many ends of the member can move, 2 where it
+    is not said. The guidance goes by `opening_width`, by default the length of the member."""
 
     member_length = QuantityField("mm", 100, 20000)
     material = serializers.ChoiceField(choices=("aluminium", "pvc-u", "timber"))
-    temperature_range = QuantityField("K", 0, 150)
+    temperature_range = QuantityField("K", 0, 150, required=False)
+    installation_temperature = QuantityField("°C", -30, 80, required=False)
     sealant_class = serializers.ChoiceField(choices=SEALANT_CLASSES)
     joint_width = QuantityField("mm", 0, 100)
     white = StrictBooleanField(required=False)
@@ -117,5 +120,6 @@ class JointCalculationView(CalculationView):
         sealant, white = float(body.pop("sealant_class")), body.pop("white", False)
         if body["material"] == "pvc-u":
             body["material"] = "pvc_u_white" if white else "pvc_u_coloured"
-        request = JointRequest(movement_accommodation=sealant, **body)
+        known = {"temperature_range": None} | body
+        request = JointRequest(movement_accommodation=sealant, **known)
         return rules.signed(asdict(judge_joint(request, joint_rules(rules))))

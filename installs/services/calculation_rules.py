@@ -4,7 +4,14 @@ from typing import get_args
 
 from installs.arithmetic.access import AccessRules
 from installs.arithmetic.glazing_plan import BlockRules
-from installs.arithmetic.joint_movement import GapBand, GreatestGap, JointRules, Material
+from installs.arithmetic.joint_movement import (
+    FrameMovement,
+    GapBand,
+    GreatestGap,
+    JointRules,
+    Material,
+    Temperatures,
+)
 from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
 from installs.arithmetic.packed_members import MemberLimits
 from installs.arithmetic.packers import AdviceRules
@@ -52,6 +59,13 @@ def joint_rules(rules: Rules) -> JointRules:
     greatest = [GreatestGap(*row) for row in rules["joint.greatest"]]
     return JointRules(
         expansion={material: rules[f"movement.{_plain(material)}"] for material in materials},
+        frames={
+            material: FrameMovement(
+                rules[f"movement.change_{material}"], *rules[f"movement.temperatures_{material}"]
+            )
+            for material in materials
+        },
+        sealed_at=Temperatures(*rules["sealant.applied_at"]),
         gaps={
             material: [GapBand(*row) for row in rules[f"clearance.{material}"]]
             for material in materials
@@ -70,6 +84,7 @@ def joint_rules(rules: Rules) -> JointRules:
             )
             for material in materials
         },
+        frame_sources={material: _frame_sources(material, rules) for material in materials},
         sources=_joint_sources(rules),
     )
 
@@ -139,8 +154,16 @@ def season_rules(rules: Rules, material: str) -> SeasonRules:
 
 
 def _plain(material: str) -> str:
-    """PVC-U moves by its temperature range; its colour only decides the gap of the guidance."""
+    """PVC-U of any colour expands alike; its colour decides how warm it gets."""
     return "pvc_u" if material.startswith("pvc_u") else material
+
+
+def _frame_sources(material: Material, rules: Rules) -> tuple[str, ...]:
+    change, between = f"movement.change_{material}", f"movement.temperatures_{material}"
+    return (
+        sentence("change of length: {source}", source=rules.source(change)),
+        sentence("temperatures of the frame: {source}", source=rules.source(between)),
+    )
 
 
 def _joint_sources(rules: Rules) -> tuple[str, ...]:
@@ -148,8 +171,9 @@ def _joint_sources(rules: Rules) -> tuple[str, ...]:
         "clearance.aluminium",
         "joint.greatest",
         "sealant.classes",
+        "sealant.applied_at",
         "sealant.depth_porous",
         "sealant.backed_depth",
     )
     sources = (f"{name}: {rules.source(name)}" for name in named)
-    return (sentence("BS 6213, width of a sealed joint (from memory)"), *sources)
+    return (sentence("BS 6213:2000, conservative width of a sealed joint (from memory)"), *sources)

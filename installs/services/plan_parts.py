@@ -10,6 +10,7 @@ from installs.arithmetic.joint_movement import (
     JointRules,
     Material,
     judge_joint,
+    kindest_temperature,
 )
 from installs.arithmetic.season import grows
 from installs.frozen import JointBySealant, PlannedJoint, RunningGear
@@ -34,22 +35,25 @@ def joint_plan(
     doorset: Doorset, frame: WholeSize, decision: FitDecision | None, rules: Rules
 ) -> tuple[PlannedJoint, ...]:
     """For every joint that closes when the frame grows: its least width, and what each class of
-    sealant asks for; nothing where the joint was not measured."""
+    sealant asks for where it is sealed at the temperature that is kindest to it; nothing where the
+    joint was not measured."""
     if decision is None:
         return ()
     material = cast(Material, doorset.profile_system.material)
     limits = joint_rules(rules)
+    sealed_at = kindest_temperature(material, limits)
     plans = []
     for joint, (size, free_ends) in GROWS.items():
         width = decision.answer.joints[joint].min
         asked = JointRequest(
             member_length=getattr(frame, size),
             material=material,
-            temperature_range=rules["movement.temperature_range"],
+            temperature_range=None,
             movement_accommodation=0,
             joint_width=max(0.0, width),
             free_ends=free_ends,
             opening_width=frame.width,
+            installation_temperature=sealed_at,
         )
         by_class = tuple(_by_class(asked, grade, limits) for grade in rules["sealant.classes"])
         plans.append(
@@ -57,6 +61,7 @@ def joint_plan(
                 joint=joint,
                 member_length=getattr(frame, size),
                 least_width=width,
+                sealed_at=sealed_at,
                 by_sealant_class=by_class,
             )
         )
@@ -101,4 +106,5 @@ def _by_class(asked: JointRequest, accommodation: float, limits: JointRules) -> 
         greatest=answer.greatest_joint,
         governs=answer.governs,
         verdict=answer.verdict,
+        seal_between=answer.seal_between,
     )

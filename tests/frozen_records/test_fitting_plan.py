@@ -93,3 +93,12 @@ def test_a_plan_of_today_holds_where_to_hold_and_how_the_doorset_gets_in():
     assert lifts.frame.held.by == "aid"
     assert lifts.access is not None
     assert lifts.access.way_in.distance == 25
+
+
+def test_a_plan_from_before_sealing_had_a_temperature_keeps_what_it_asked_of_joints():
+    stored = examples.stored("fitting_plan", "2")
+    plan = FITTING_PLAN.read(stored)
+    for joint, frozen in zip(plan.joints, stored["joints"], strict=True):
+        assert joint.sealed_at is None
+        asked = [(one.by_movement, one.seal_between) for one in joint.by_sealant_class]
+        assert asked == [(one["by_movement"], None) for one in frozen["by_sealant_class"]]

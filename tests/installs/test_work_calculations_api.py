@@ -195,6 +195,18 @@ def test_a_joint_shows_both_rules_and_says_which_governs(client):
     assert told["sealant_depth"]["width_to_depth"] == pytest.approx(1.2)
 
 
+def test_the_temperature_at_which_it_is_sealed_says_what_is_still_to_come(client):
+    # closed form: 3 m at 1.3 mm/m, half at each end, 1.95 mm from -10 to 50 C; at 5 C a quarter of
+    # it opens the joint and three quarters close it, amplitudes of 25 % each way
+    body = {name: value for name, value in STRIP.items() if name != "temperature_range"}
+    told = client.post(JOINT, body | {"installation_temperature": 5, "joint_width": 5}).json()
+    assert (told["movement_closing"], told["movement_opening"]) == pytest.approx((1.4625, 0.4875))
+    assert told["smallest_joint"]["by_movement"] == pytest.approx(5.85)
+    # 1.25 mm each way are 38.5 K from either extreme
+    assert told["seal_between"] == pytest.approx({"lowest": 11.54, "highest": 28.46}, abs=0.01)
+    assert told["verdict"] == "too_narrow"
+
+
 def test_the_colour_of_pvc_u_decides_its_gap(client):
     coloured = STRIP | {"material": "pvc-u", "temperature_range": 10}
     told = [client.post(JOINT, body).json() for body in (coloured, coloured | {"white": True})]

@@ -1,5 +1,7 @@
 """What a fitting pack tells the crew, from the frozen plan alone."""
 
+from math import ceil, floor
+
 import pytest
 
 from tests.reports.papers import Paper
@@ -147,7 +149,31 @@ def test_every_class_of_sealant_stands_with_what_it_asks_of_each_joint(pack, pla
         wanted = max(one["by_movement"], one["by_guidance"])
         told = f"{wanted:.1f}".removesuffix(".0")
         assert f"needs {told} mm" in pack.text or f"needs {told} to" in pack.text
-    assert "! No class is enough at every joint" in pack.text
+    assert "! No class is enough at every joint" not in pack.text
+
+
+def test_a_class_that_is_only_enough_in_mild_weather_says_when_to_seal(pack, plan):
+    between = plan["joints"][0]["by_sealant_class"][1]["seal_between"]
+    lowest, highest = ceil(between["lowest"]), floor(between["highest"])
+    assert f"seal it at {lowest} to {highest} °C of the frame" in pack.text
+
+
+def test_where_no_class_is_enough_the_crew_asks_the_office(pack, plan):
+    facts = pack.facts["installations"][0]
+    narrow = [
+        joint
+        | {
+            "by_sealant_class": [
+                of_class | {"verdict": "too_narrow", "seal_between": None}
+                for of_class in joint["by_sealant_class"]
+            ]
+        }
+        for joint in plan["joints"]
+    ]
+    changed = facts | {"plan": plan | {"joints": narrow}}
+    paper = Paper("fitting_pack", pack.facts | {"installations": [changed]}, pack.pictures)
+    assert "! No class is enough at every joint" in paper.words
+    assert "seal it at" not in paper.words
 
 
 def test_the_running_gear_has_a_chart_for_each_chain(pack):

@@ -94,7 +94,7 @@ def test_what_is_frozen_keeps_it(finished):
         "clearance.head": survey.assessment,
         "joint.greatest": survey.fit_decisions.get().answer,
         "thermal.u_value": opening.doorsets.get().calculation,
-        "movement.temperature_range": installation.plan,
+        "movement.change_aluminium": installation.plan,
     }
     for name, answer in frozen.items():
         assert answer.rule_set == OLDER

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from itertools import groupby
+from math import ceil, floor
 from typing import Any, TypeVar
 
 from django.utils.translation import gettext as _
@@ -11,6 +12,7 @@ from django.utils.translation import gettext_noop, ngettext
 from installs.arithmetic.access import AccessAnswer
 from installs.arithmetic.glazing_plan import Block, SashPlan
 from installs.arithmetic.holding import Held
+from installs.arithmetic.joint_movement import Temperatures
 from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.arithmetic.season import SeasonRules, closing_gap
 from installs.frozen import (
@@ -305,7 +307,19 @@ def _joint(by_class: JointBySealant) -> dict[str, str]:
         "needs": needs.format(least=figure(least), greatest=figure(by_class.greatest)),
         "governed_by": _(GOVERNED_BY[by_class.governs]),
         "verdict": _(VERDICTS[by_class.verdict]),
+        "seal_between": _seal_between(by_class.seal_between),
     }
+
+
+def _seal_between(between: Temperatures | None) -> str:
+    """Whole degrees, rounded so that both may be used; nothing where nobody asked or where not
+    even a degree is left."""
+    if between is None or ceil(between.lowest) > floor(between.highest):
+        return ""
+    lowest, highest = ceil(between.lowest), floor(between.highest)
+    return _("seal it at {lowest} to {highest} °C of the frame").format(
+        lowest=lowest, highest=highest
+    )
 
 
 def running_gear_rows(gear: RunningGear) -> Pairs:
