@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from msgspec import UNSET
 
 from jobs.arithmetic.doorset import DoorsetAnswer
+from jobs.arithmetic.thermal import one_decimal
 from jobs.frozen import FrozenKind, Plain
 from jobs.rules import BorrowedRules
 
@@ -35,6 +36,14 @@ def _with_lifted_masses(calculation: Plain) -> Plain:
     }
 
 
+def with_reported_glass(calculation: Plain) -> Plain:
+    """Format 2 is from before the U of glass was rounded as EN 673 asks, and from before
+    emissivities were corrected. Its figures stay as they were worked out; its sources say so."""
+    thermal = calculation["thermal"]
+    reported = {"u_glass_reported": one_decimal(thermal["u_glass"])}
+    return calculation | {"thermal": thermal | reported}
+
+
 DOORSET_CALCULATION = FrozenKind(
-    "calculation of a doorset", DoorsetCalculation, (_with_lifted_masses,)
+    "calculation of a doorset", DoorsetCalculation, (_with_lifted_masses, with_reported_glass)
 )

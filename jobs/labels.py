@@ -6,37 +6,47 @@ from dataclasses import dataclass
 from django.utils.translation import gettext, gettext_noop
 from django.utils.translation import gettext as _
 
-from jobs.arithmetic.doorset import Finding, Thermal
 from jobs.arithmetic.glass_safety import GlassFinding
+from jobs.arithmetic.requirements import Requirement
 from jobs.calculations import DoorsetCalculation
 from jobs.figures import number
 from jobs.models import ProfileSystem
+from jobs.translation import translated
 
 LIMITS = (
     ("width", "largest_leaf_width", gettext_noop("Widest leaf"), "mm"),
     ("height", "largest_leaf_height", gettext_noop("Tallest leaf"), "mm"),
     ("mass", "largest_leaf_mass", gettext_noop("Heaviest leaf"), "kg"),
 )
+STATES = {"kept": "pass", "broken": "fail", "question": "question"}
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """`state` is `pass` or `fail`; `value` and `limit` have their units."""
+    """`state` is `pass`, `fail` or `question`; `value` and `limit` have their units. `why` says
+    which case it is, or asks."""
 
     what: str
     state: str
     value: str
     limit: str
+    why: str = ""
 
 
-def limit_labels(calculation: DoorsetCalculation, system: ProfileSystem) -> list[Limit]:
-    """Of the profile system, of the glass, of the threshold and of the U-value."""
+def limit_labels(
+    calculation: DoorsetCalculation, system: ProfileSystem, requirements: Sequence[Requirement]
+) -> list[Limit]:
+    """Of the profile system, of the glass, and of the regulations for threshold and U."""
     return [
         *_of_the_system(calculation, system),
         *_of_the_glass(calculation.safety_glazing),
-        *_of_the_threshold(calculation.upstand),
-        _of_the_u_value(calculation.thermal),
+        *requirement_labels(requirements),
     ]
+
+
+def requirement_labels(requirements: Sequence[Requirement]) -> list[Limit]:
+    """Of threshold and U: kept, broken, or what has to be known first."""
+    return [_requirement(requirement) for requirement in requirements]
 
 
 def _of_the_system(calculation: DoorsetCalculation, system: ProfileSystem) -> Iterator[Limit]:
@@ -76,22 +86,17 @@ def _unsafe_panes(finding: GlassFinding) -> str:
     return text.format(leaf=finding.leaf, panes=panes)
 
 
-def _of_the_threshold(finding: Finding | None) -> Iterator[Limit]:
-    if finding:
+def _requirement(requirement: Requirement) -> Limit:
+    if requirement.code == "threshold":
+        what, value = _("Threshold"), _("{value} mm above the floor")
         limit = _("at most {limit} mm, {source}")
-        yield Limit(
-            _("Threshold"),
-            "pass" if finding.within else "fail",
-            _("{value} mm above the floor").format(value=number(finding.value)),
-            limit.format(limit=number(finding.limit), source=finding.source),
-        )
-
-
-def _of_the_u_value(thermal: Thermal) -> Limit:
-    limit = _("at most {limit} W/(m²K), {source}")
+    else:
+        what, value = _("U of the doorset"), "{value} W/(m²K)"
+        limit = _("at most {limit} W/(m²K), {source}")
     return Limit(
-        _("U of the doorset"),
-        "pass" if thermal.within else "fail",
-        f"{number(thermal.u_value_reported)} W/(m²K)",
-        limit.format(limit=number(thermal.limit), source=thermal.source),
+        what,
+        STATES[requirement.standing],
+        value.format(value=number(requirement.value)),
+        limit.format(limit=number(requirement.limit), source=requirement.source),
+        translated(requirement.why),
     )

@@ -19,7 +19,9 @@ def play(stage: Any) -> None:
     )
     known["reference"] = known["job"]["reference"]
     known["openings"] = {
-        key: office.create("openings", job=known["job"]["id"], name=opening["name"])
+        key: office.create(
+            "openings", job=known["job"]["id"], name=opening["name"], **opening["case"]
+        )
         for key, opening in scenario["openings"].items()
     }
     tell(f"Job {known['reference']}: {scenario['job']['title']}, for {customer['name']}.")

@@ -1,6 +1,6 @@
 """The calculations that need no record: doorset and thermal transmittance."""
 
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -14,21 +14,29 @@ from jobs.api.doorset_serializers import (
     ProfileSystemDataSerializer,
 )
 from jobs.api.fields import QuantityField
+from jobs.api.serializers import CaseSerializer
 from jobs.api.strict import StrictSerializer
 from jobs.arithmetic.doorset import DoorsetRequest, ProfileData, Size, work_out_doorset
 from jobs.arithmetic.fold import parse_fold
 from jobs.arithmetic.glazing import read_glazing
+from jobs.arithmetic.requirements import Case, judge_requirements
 from jobs.arithmetic.thermal import Edge, Part, Transmittance, doorset_u_value, glazing_u_value
-from jobs.services.doorset_rules import doorset_rules
+from jobs.models import Doorset
+from jobs.services.doorset_rules import doorset_rules, requirement_rules
 
 
-class DoorsetCalculationSerializer(StrictSerializer):
+class DoorsetCalculationSerializer(CaseSerializer):
+    """`nation`, `work`, `existing_upstand` and `energy_band` say which requirements count."""
+
     frame = FrameSizeSerializer()
     fold = serializers.CharField(max_length=9)
     opens = serializers.ChoiceField(choices=("out", "in"))
     profile_system = ProfileSystemDataSerializer()
     glazing = GlazingSerializer()
     upstand = QuantityField("mm", 0, 150, required=False)
+    energy_band = serializers.ChoiceField(
+        choices=Doorset.EnergyBand.choices, required=False, allow_blank=True
+    )
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
@@ -38,6 +46,9 @@ class DoorsetCalculationView(CalculationView):
     `lifted_mass`, kg, is the frame as a crew lifts it in: with its sashes where they come hung,
     and with their glass where that comes fitted. Glass fitted in loose sashes is no part of it;
     the `lifted_mass` of each leaf is its sash as it comes.
+
+    `within` holds a figure against the limit of `source` alone; `requirements` say which limit
+    counts in the case of the work, or ask (`standing` is `question`) for what `asks` names.
     """
 
     body_serializer = DoorsetCalculationSerializer
@@ -58,7 +69,9 @@ class DoorsetCalculationView(CalculationView):
             upstand=body.get("upstand"),
         )
         answer = work_out_doorset(request, doorset_rules(rules))
-        return rules.signed(asdict(answer))
+        case = Case(**{f.name: body[f.name] for f in fields(Case) if f.name in body})
+        required = judge_requirements(answer, case, requirement_rules(rules))
+        return rules.signed({**asdict(answer), "requirements": list(map(asdict, required))})
 
 
 class PartSerializer(StrictSerializer):

@@ -159,6 +159,12 @@ class DoorsetOrderSerializer(StrictSerializer):
     threshold = serializers.CharField(max_length=60)
     ventilator = serializers.CharField(max_length=60, required=False)
     keyed_alike = StrictBooleanField(required=False)
+    energy_band = serializers.ChoiceField(
+        choices=Doorset.EnergyBand.choices,
+        required=False,
+        allow_blank=True,
+        help_text="Of the doorset's energy rating, as its maker declares it.",
+    )
 
 
 class DoorsetCreateSerializer(DoorsetOrderSerializer):
@@ -190,6 +196,7 @@ class DoorsetSerializer(serializers.ModelSerializer):
             "upstand",
             "ventilator",
             "keyed_alike",
+            "energy_band",
             "calculation",
             "ordered_at",
             "superseded_at",

@@ -6,7 +6,7 @@ import phonenumbers
 from django.utils.translation import gettext as _
 from rest_framework import serializers
 
-from jobs.api.fields import ClientIdField, VisibleRelatedField
+from jobs.api.fields import ClientIdField, QuantityField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
 from jobs.capabilities import Capability
 from jobs.crew_needs import crew_warnings
@@ -145,7 +145,18 @@ class JobSerializer(serializers.ModelSerializer):
         fields = (*RECORD_FIELDS, "reference", "customer", "site", "title", "rule_set")
 
 
-class OpeningUpdateSerializer(StrictSerializer):
+class CaseSerializer(StrictSerializer):
+    """Which building regulations count, and what they are asked for; left out where it is not
+    known. `existing_upstand`: of the threshold that is replaced."""
+
+    nation = serializers.ChoiceField(
+        choices=Opening.Nation.choices, required=False, allow_blank=True
+    )
+    work = serializers.ChoiceField(choices=Opening.Work.choices, required=False, allow_blank=True)
+    existing_upstand = QuantityField("mm", 0, 500, required=False, allow_null=True)
+
+
+class OpeningUpdateSerializer(CaseSerializer):
     name = serializers.CharField(max_length=80)
 
 
@@ -157,7 +168,15 @@ class OpeningCreateSerializer(OpeningUpdateSerializer):
 class OpeningSerializer(serializers.ModelSerializer):
     class Meta:
         model = Opening
-        fields = (*RECORD_FIELDS, "job", "number", "name")
+        fields = (
+            *RECORD_FIELDS,
+            "job",
+            "number",
+            "name",
+            "nation",
+            "work",
+            "existing_upstand",
+        )
 
 
 class CrewUpdateSerializer(StrictSerializer):

@@ -139,11 +139,13 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Thermal:
-    """W/(m2 K), `limit` against the reported figure; `glazed_share` of the whole face."""
+    """W/(m2 K), `limit` against the reported figure; `glazed_share` of the whole face. Figures that
+    are reported are rounded as their standards ask; nothing is worked out from them."""
 
     u_value: float
     u_value_reported: float
     u_glass: float
+    u_glass_reported: float
     glazed_share: float
     limit: float
     within: bool
@@ -330,6 +332,7 @@ def _thermal(leaves: tuple[Leaf, ...], request: DoorsetRequest, rules: DoorsetRu
         u_value=answer.u_value,
         u_value_reported=answer.u_value_reported,
         u_glass=glass.u_value,
+        u_glass_reported=glass.u_value_reported,
         glazed_share=share,
         limit=rules.u_value,
         within=answer.u_value_reported <= rules.u_value,

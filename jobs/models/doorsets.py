@@ -31,14 +31,29 @@ class DoorsetHeadFixing(models.TextChoices):
     IN_CHANNEL = "in_channel", _("in the channel behind the removable track")
 
 
+class DoorsetEnergyBand(models.TextChoices):
+    A_PLUS_PLUS = "A++", "A++"
+    A_PLUS = "A+", "A+"
+    A = "A", "A"
+    B = "B", "B"
+    C = "C", "C"
+    D = "D", "D"
+    E = "E", "E"
+    F = "F", "F"
+    G = "G", "G"
+
+
 class Doorset(Record):
     """One revision of the complete unit for an opening.
 
     Until it is ordered it may be changed; from then on a change is a new revision. `calculation`
-    is the answer of the doorset arithmetic for exactly these values.
+    is the answer of the doorset arithmetic for exactly these values. `energy_band` is that of its
+    energy rating, as the maker declares it; empty where it was not asked for.
     """
 
     Opens = DoorsetOpens
+
+    EnergyBand = DoorsetEnergyBand
 
     HeadFixing = DoorsetHeadFixing
 
@@ -60,6 +75,7 @@ class Doorset(Record):
     upstand = models.FloatField(help_text="mm above the finished floor")
     ventilator = models.CharField(max_length=60, blank=True)
     keyed_alike = models.BooleanField(default=False)
+    energy_band = models.CharField(max_length=3, choices=EnergyBand.choices, blank=True)
     calculation = FrozenField(DOORSET_CALCULATION, editable=False)
     ordered_at = models.DateTimeField(null=True, editable=False)
     superseded_at = models.DateTimeField(null=True, editable=False)
@@ -85,7 +101,9 @@ class Doorset(Record):
                 name="doorset_frame_is_positive",
             ),
             models.CheckConstraint(
-                condition=known("opens", DoorsetOpens) & known("head_fixing", DoorsetHeadFixing),
+                condition=known("opens", DoorsetOpens)
+                & known("head_fixing", DoorsetHeadFixing)
+                & (Q(energy_band="") | known("energy_band", DoorsetEnergyBand)),
                 name="doorset_choices_are_known",
             ),
             models.CheckConstraint(

@@ -5,10 +5,11 @@ from typing import ClassVar, Self, TypeVar
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from jobs.capabilities import Capability
 from jobs.models.people import Person
-from jobs.models.record import PersonalRecord, Record
+from jobs.models.record import PersonalRecord, Record, known
 
 M = TypeVar("M", bound=models.Model)
 
@@ -129,12 +130,36 @@ class OfJobQuerySet(models.QuerySet[M]):
         return self.filter(**{f"{self.path_to_job}__in": Job.objects.visible_to(person)})
 
 
+class OpeningNation(models.TextChoices):
+    ENGLAND = "england", gettext_lazy("England")
+    WALES = "wales", gettext_lazy("Wales")
+    SCOTLAND = "scotland", gettext_lazy("Scotland")
+    NORTHERN_IRELAND = "northern_ireland", gettext_lazy("Northern Ireland")
+
+
+class OpeningWork(models.TextChoices):
+    NEW_DWELLING = "new_dwelling", gettext_lazy("new dwelling")
+    REPLACEMENT = "replacement", gettext_lazy("replacement in an existing dwelling")
+    MATERIAL_ALTERATION = "material_alteration", gettext_lazy("material alteration of a dwelling")
+
+
 class Opening(Record):
-    """A structural opening that takes a doorset. Left and right are always seen from outside."""
+    """A structural opening that takes a doorset. Left and right are always seen from outside.
+
+    `nation` and `work` say whose building regulations count and what they are asked for, empty
+    where nobody said; `existing_upstand` is that of the threshold that is replaced.
+    """
+
+    Nation = OpeningNation
+
+    Work = OpeningWork
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="openings")
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=80)
+    nation = models.CharField(max_length=16, choices=Nation.choices, blank=True)
+    work = models.CharField(max_length=19, choices=Work.choices, blank=True)
+    existing_upstand = models.FloatField(null=True, help_text="mm above the finished floor")
 
     objects = OfJobQuerySet["Opening"].as_manager()
 
@@ -142,6 +167,15 @@ class Opening(Record):
         constraints = (
             models.UniqueConstraint(fields=("job", "number"), name="opening_number_once_per_job"),
             models.CheckConstraint(condition=Q(number__gte=1), name="opening_numbers_start_at_1"),
+            models.CheckConstraint(
+                condition=(Q(nation="") | known("nation", OpeningNation))
+                & (Q(work="") | known("work", OpeningWork)),
+                name="opening_choices_are_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(existing_upstand=None) | Q(existing_upstand__gte=0),
+                name="opening_existing_upstand_is_not_negative",
+            ),
         )
 
     def __str__(self) -> str:

@@ -1,7 +1,7 @@
 """From a doorset record and its job's rule set to the doorset arithmetic and back."""
 
 from dataclasses import fields
-from typing import Any
+from typing import Any, cast
 
 from jobs.arithmetic.doorset import (
     DoorsetRequest,
@@ -13,6 +13,14 @@ from jobs.arithmetic.doorset import (
 from jobs.arithmetic.fold import Fold, parse_fold
 from jobs.arithmetic.glass_safety import GlassSafetyRules
 from jobs.arithmetic.glazing import read_glazing
+from jobs.arithmetic.requirements import (
+    Case,
+    Nation,
+    Requirement,
+    RequirementRules,
+    Work,
+    judge_requirements,
+)
 from jobs.calculations import DoorsetCalculation
 from jobs.frozen import extended
 from jobs.models import Doorset, Opening, ProfileSystem
@@ -42,6 +50,7 @@ def try_out(opening: Opening, upstand: float | None, **order: Any) -> Doorset:
     fold, frame = parse_fold(order["fold"]), order["frame"]
     doorset = Doorset(
         opening=opening,
+        energy_band=order.get("energy_band", ""),
         leaves=fold.leaves,
         left_leaves=fold.left,
         right_leaves=fold.right,
@@ -69,6 +78,37 @@ def doorset_rules(rules: Rules) -> DoorsetRules:
             wide_pane=rules["glass.wide_pane"],
             source=rules.source("glass.door_height", "glass.wide_pane"),
         ),
+    )
+
+
+def requirements_of(doorset: Doorset) -> tuple[Requirement, ...]:
+    """What building regulations ask of a doorset that is worked out, in the case of its opening.
+
+    Judged anew each time: what was asked may have been answered since it was drafted.
+    """
+    opening = doorset.opening
+    case = Case(
+        cast(Nation, opening.nation),
+        cast(Work, opening.work),
+        opening.existing_upstand,
+        doorset.energy_band,
+    )
+    rules = requirement_rules(doorset.job.rule_set.rules)
+    return judge_requirements(doorset.calculation, case, rules)
+
+
+def requirement_rules(rules: Rules) -> RequirementRules:
+    """What counts beside the limits of `doorset_rules`, by the case of the work."""
+    least_band, least_band_of_others = rules["thermal.energy_band"]
+    return RequirementRules(
+        u_value_new=rules["thermal.u_value_new_dwelling"],
+        u_value_new_source=rules.source("thermal.u_value_new_dwelling"),
+        mostly_glazed=rules["thermal.mostly_glazed"],
+        least_band=least_band,
+        least_band_of_others=least_band_of_others,
+        least_band_source=rules.source("thermal.energy_band", "thermal.mostly_glazed"),
+        may_be_higher=rules["threshold.replacement"],
+        may_be_higher_source=rules.source("threshold.replacement"),
     )
 
 

@@ -116,6 +116,7 @@ def _order_of(doorset: Doorset) -> dict[str, Any]:
         "head_fixing",
         "threshold",
         "keyed_alike",
+        "energy_band",
     )
     order = {name: getattr(doorset, name) for name in (*names, *CHOSEN_FROM_LISTS)}
     order["fold"] = doorset.fold

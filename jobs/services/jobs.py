@@ -94,11 +94,16 @@ def change_job(*, actor: Person, job: Job, expected_version: int, **changes: Any
 
 
 @transaction.atomic
-def add_opening(*, actor: Person, idempotency_key: IdempotencyKey, job: Job, name: str) -> Opening:
-    """Add the next opening of a job; openings are numbered from 1."""
+def add_opening(
+    *, actor: Person, idempotency_key: IdempotencyKey, job: Job, name: str, **case: Any
+) -> Opening:
+    """Add the next opening of a job; openings are numbered from 1.
+
+    `case` may have nation, work and existing_upstand.
+    """
     Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     number = job.openings.count() + 1
-    record = Opening(**idempotency_key.columns, job=job, number=number, name=name)
+    record = Opening(**idempotency_key.columns, job=job, number=number, name=name, **case)
     return store_new(record, actor=actor, entry_type=JournalType.OPENING_ADDED)
 
 

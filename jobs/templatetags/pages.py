@@ -20,6 +20,7 @@ STATES = {
     "next": ("next", "▸"),
     "waiting": ("rest", "…"),
     "inconclusive": ("look", "?"),
+    "question": ("look", "?"),
     "attention": ("look", "!"),
     "closed": ("look", "✗"),
     "fail": ("look", "✗"),

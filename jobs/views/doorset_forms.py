@@ -18,6 +18,7 @@ from jobs.views.quantities import quantity_field
 
 # What may be ordered depends on the profile system; none of it changes the drawing.
 OFFERED = ("head_fixing", "threshold", *CHOSEN_FROM_LISTS)
+UNDRAWN = ("keyed_alike", "energy_band")
 Choices = list[tuple[str, str]]
 
 
@@ -50,6 +51,12 @@ class DoorsetForm(GlazedForm):
     handle = _offered(_("Handle"))
     ventilator = _offered(_("Ventilator"), required=False)
     keyed_alike = forms.BooleanField(required=False, label=_("Keyed alike"))
+    energy_band = forms.ChoiceField(
+        choices=[("", _("not asked for")), *Doorset.EnergyBand.choices],
+        required=False,
+        label=_("Energy rating, declared band"),
+        help_text=_("For a replacement another way to keep to the regulations than its U."),
+    )
 
     pointers = {"/profile_system/glass_edge_cover": "profile_system"}
 
@@ -72,7 +79,7 @@ class DoorsetForm(GlazedForm):
     @classmethod
     def showing(cls, doorset: Doorset) -> dict[str, Any]:
         """The values of a doorset, but for its version."""
-        names = ("opens", "frame_width", "frame_height", "keyed_alike", "fold", *OFFERED)
+        names = ("opens", "frame_width", "frame_height", *UNDRAWN, "fold", *OFFERED)
         return {
             **{name: getattr(doorset, name) for name in names},
             "profile_system": doorset.profile_system_id,
@@ -82,7 +89,7 @@ class DoorsetForm(GlazedForm):
     @property
     def order(self) -> dict[str, Any]:
         """What is to be ordered, as the service takes it."""
-        names = ("profile_system", "fold", "opens", "glazing", "keyed_alike", *OFFERED)
+        names = ("profile_system", "fold", "opens", "glazing", *UNDRAWN, *OFFERED)
         frame = {side: self.cleaned_data[f"frame_{side}"] for side in ("width", "height")}
         return {name: self.cleaned_data[name] for name in names} | {"frame": frame}
 

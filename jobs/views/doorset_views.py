@@ -12,7 +12,7 @@ from jobs.elevations import drawn
 from jobs.labels import limit_labels
 from jobs.models import Doorset, Opening, ProfileSystem
 from jobs.services import doorsets
-from jobs.services.doorset_rules import try_out
+from jobs.services.doorset_rules import requirements_of, try_out
 from jobs.views.access import capability_required, person_of
 from jobs.views.doorset_forms import DoorsetForm
 from jobs.views.job_views import crumbs_of
@@ -54,11 +54,15 @@ def draw_doorset(request: HttpRequest, reference: str, number: int) -> HttpRespo
 
 def worked_out(doorset: Doorset) -> dict[str, Any]:
     """What a page shows of a doorset's calculation."""
+    requirements = requirements_of(doorset)
+    asked = {name for requirement in requirements for name in requirement.asks}
     return {
+        "opening": doorset.opening,
         "doorset": doorset,
         "drawing": drawn(doorset),
         "calculation": doorset.calculation,
-        "limits": limit_labels(doorset.calculation, doorset.profile_system),
+        "limits": limit_labels(doorset.calculation, doorset.profile_system, requirements),
+        "asks_of_opening": asked - {"energy_band"},
     }
 
 

@@ -6,9 +6,11 @@ from django import forms
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from jobs.models import RuleSet, Site
+from jobs.api.serializers import CaseSerializer
+from jobs.models import Opening, RuleSet, Site
 from jobs.models.catalogue import RuleSetQuerySet
 from jobs.views.forms import ChangeableForm, RecordForm
+from jobs.views.quantities import quantity_field
 
 TITLE = _("What is to be done, in the words the customer would use: garden doors, kitchen wall.")
 RULES = _("The limits that decide everything in this job, for good. The newest is chosen.")
@@ -52,3 +54,28 @@ class OpeningForm(ChangeableForm):
         label=_("Name"),
         help_text=_("Which opening in the wall it is, so that nobody on site mistakes it."),
     )
+    nation = forms.ChoiceField(
+        choices=[("", _("not known yet")), *Opening.Nation.choices],
+        required=False,
+        label=_("Nation"),
+        help_text=_("Whose building regulations count."),
+    )
+    work = forms.ChoiceField(
+        choices=[("", _("not known yet")), *Opening.Work.choices],
+        required=False,
+        label=_("The doorset is for a"),
+        help_text=_("Decides which threshold and which U its doorset needs."),
+    )
+    existing_upstand = quantity_field(
+        CaseSerializer,
+        "existing_upstand",
+        required=False,
+        label=_("Upstand of the old threshold"),
+        help_text=_("How far it stands up above the finished floor inside; empty: not measured."),
+    )
+
+    @classmethod
+    def showing(cls, opening: Opening) -> dict[str, Any]:
+        """The values of an opening, with its version."""
+        names = ("version", "name", "nation", "work", "existing_upstand")
+        return {name: getattr(opening, name) for name in names}

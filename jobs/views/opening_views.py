@@ -46,8 +46,7 @@ def change_opening(request: HttpRequest, reference: str, number: int) -> HttpRes
         draft=f"opening-{opening.pk}-{opening.version}",
         button=_("Save the change"),
     )
-    initial = {"version": opening.version, "name": opening.name}
-    form = OpeningForm(typed(request), initial=initial)
+    form = OpeningForm(typed(request), initial=OpeningForm.showing(opening))
     if form.is_valid() and form.attempt(lambda: _changed(request, opening, form)):
         return page.leave(request, _("The change is saved."), "job", reference=reference)
     return page.show(request, form)

@@ -5,6 +5,7 @@ from msgspec import convert
 from jobs.elevations import elevation_of
 from jobs.frozen import extended
 from jobs.models import Delivery, Doorset, Opening
+from jobs.services.doorset_rules import requirements_of
 from reports.papers.fitting_record import fitting_record
 from reports.papers.frozen.doorset import DeliveryFacts, FittedDoorset, GlazingFacts, OrderFacts
 from reports.papers.plain import instant, opening_facts
@@ -25,6 +26,7 @@ def doorset_record(opening: Opening) -> FittedDoorset:
         glazing=convert(doorset.glazing, GlazingFacts),
         thermal=worked_out.thermal,
         upstand=worked_out.upstand,
+        requirements=requirements_of(doorset),
         mass=worked_out.mass,
         frame_mass=worked_out.frame_mass,
         safety_glazing=worked_out.safety_glazing,

@@ -10,7 +10,9 @@ from django.views.decorators.http import require_http_methods
 
 from jobs.capabilities import Capability
 from jobs.elevations import drawn
+from jobs.labels import requirement_labels
 from jobs.models import Doorset, Opening
+from jobs.services.doorset_rules import requirements_of
 from jobs.views.access import capability_required, person_of
 from jobs.views.forms import ChangeableForm
 from jobs.views.job_views import crumbs_of
@@ -68,5 +70,6 @@ def _what_is_ordered(opening: Opening, doorset: Doorset | None) -> dict[str, Any
     if doorset:
         size = doorset.frame_width, doorset.frame_height
         context["drawing"] = drawn(doorset)
+        context["requirements"] = requirement_labels(requirements_of(doorset))
         context["decision"] = decision_about(survey, doorset, *size) if survey else None
     return context

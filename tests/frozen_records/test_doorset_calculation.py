@@ -47,8 +47,9 @@ def test_it_is_shown_on_the_page_of_the_doorset_and_of_the_job(client, office, d
 def test_programs_are_answered_all_of_it_without_the_number_of_its_format(office, doorset, stored):
     path = f"/api/v1/doorsets/{freeze(doorset, stored).pk}/"
     answered = signed_in(office).get(path).json()["calculation"]
-    for name in set(stored) - {"leaves", "format"}:
+    for name in set(stored) - {"leaves", "thermal", "format"}:
         assert answered[name] == stored[name]
+    assert answered["thermal"] | stored["thermal"] == answered["thermal"]
     for leaf, frozen in zip(answered["leaves"], stored["leaves"], strict=True):
         assert leaf | frozen == leaf
     assert "format" not in answered
@@ -70,3 +71,11 @@ def test_one_from_before_lifts_comes_hung_and_unglazed():
     # All but the glass: mass of the finished doorset less that of its panes.
     glass = sum(leaf["glass_mass"] for leaf in stored["leaves"])
     assert calculation.lifted_mass == pytest.approx(stored["mass"] - glass)
+
+
+def test_one_from_before_emissivities_were_corrected_keeps_its_figures():
+    stored = examples.stored("doorset_calculation", "2")["thermal"]
+    thermal = DOORSET_CALCULATION.read(examples.stored("doorset_calculation", "2")).thermal
+    assert (thermal.u_value, thermal.u_glass) == (stored["u_value"], stored["u_glass"])
+    # EN 673, from memory: one decimal.
+    assert thermal.u_glass_reported == pytest.approx(stored["u_glass"], abs=0.05)

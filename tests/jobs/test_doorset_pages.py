@@ -228,3 +228,74 @@ def test_the_doorset_is_for_the_office(office, opening, job):
     client.force_login(fitter)
     assert client.get(page_of(opening)).status_code == 403
     assert client.post(page_of(opening, "draw-doorset")).status_code == 403
+
+
+RAISED = {"threshold": "weathered"}
+
+
+def threshold_told(page: str) -> str:
+    """The state and the words of the threshold among the limits of a page."""
+    told = re.search(r"<li>(?:(?!</li>).)*<strong>Threshold: .*?</li>", page, re.DOTALL)
+    assert told
+    return " ".join(re.sub(r"<[^>]+>", " ", told[0]).split())
+
+
+def test_a_high_threshold_is_asked_about_until_the_case_is_known(browser, opening, model):
+    page = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, **RAISED)))
+    assert threshold_told(page).startswith("? to be asked Threshold: 45 mm above the floor")
+    assert "say in which nation it is fitted" in threshold_told(page)
+    assert page_of(opening, "change-opening") in page
+
+
+@pytest.mark.parametrize(
+    ("answered", "told"),
+    [
+        (("new_dwelling", ""), "✗ beyond the limit"),
+        (("replacement", ""), "? to be asked"),
+        (("replacement", "50"), "✓ within the limit"),
+        (("replacement", "20"), "✗ beyond the limit"),
+    ],
+)
+def test_what_is_said_at_the_opening_decides_it(browser, opening, model, answered, told):
+    work, old = answered
+    case = {"nation": "england", "work": work, "existing_upstand": old}
+    to_change = page_of(opening, "change-opening")
+    body = {"id": str(uuid4()), "version": opening.version, "name": opening.name, **case}
+    assert browser.post(to_change, body).status_code == 302
+    page = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, **RAISED)))
+    assert threshold_told(page).startswith(told)
+    kept = shown(browser.get(to_change))
+    assert f'value="{work}" selected' in kept
+    assert error_beside(
+        shown(browser.post(to_change, body | {"existing_upstand": "-1"}), 400), ("existing_upstand")
+    )
+
+
+def test_a_declared_energy_band_is_kept_with_the_draft(browser, opening, model):
+    browser.post(page_of(opening), sent(model, energy_band="B"))
+    assert Doorset.objects.get(opening=opening).energy_band == "B"
+
+
+def test_programs_are_told_the_case_too(office, opening, model):
+    client = signed_in(office)
+    body = {
+        "frame": {"width": 3590, "height": 2100},
+        "fold": "5-5-0",
+        "opens": "out",
+        "profile_system": factories.PROFILE_DATA,
+        "glazing": factories.GLAZING,
+        "upstand": 45,
+    }
+    path = "/api/v1/calculations/doorset/"
+    (asked, kept) = client.post(path, body).json()["requirements"]
+    assert (asked["standing"], asked["asks"]) == ("question", ["nation", "work"])
+    assert kept["standing"] == "kept"
+    case = {"nation": "england", "work": "replacement", "existing_upstand": 45}
+    told = client.post(path, body | case).json()["requirements"]
+    assert [one["standing"] for one in told] == ["kept", "kept"]
+    assert client.post(path, body | {"nation": "atlantis"}).status_code == 400
+    changed = client.patch(
+        f"/api/v1/openings/{opening.pk}/", case, headers={"If-Match": f'"{opening.version}"'}
+    )
+    assert changed.status_code == 200, changed.content
+    assert {name: changed.json()[name] for name in case} == case

@@ -149,12 +149,29 @@ def doorset(number: int, name: str, fold: str, width: int, height: int) -> dict[
             "u_value": 1.3712,
             "u_value_reported": 1.4,
             "u_glass": 1.12,
+            "u_glass_reported": 1.1,
             "glazed_share": 0.71,
             "limit": 1.4,
             "within": True,
             "source": "Approved Document L",
         },
         "upstand": {"value": 12, "limit": 15, "unit": "mm", "within": True, "source": ""},
+        "requirements": [
+            {
+                "code": code,
+                "standing": "kept",
+                "value": value,
+                "limit": limit,
+                "unit": unit,
+                "why": "Within the limit, whatever the case.",
+                "asks": [],
+                "source": "Approved Document",
+            }
+            for code, value, limit, unit in (
+                ("threshold", 12, 15, "mm"),
+                ("u_value", 1.4, 1.4, "W/(m2 K)"),
+            )
+        ],
         "mass": 286.4,
         "frame_mass": 27.3,
         "safety_glazing": [

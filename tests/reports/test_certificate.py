@@ -194,11 +194,24 @@ def test_an_opening_that_came_after_the_handover_is_not_certified_with_it(office
     assert "handover" in {blocker.code for blocker in refusal.value.blockers}
 
 
-def test_a_limit_that_no_gate_decides_is_not_passed_over(office, fitter):
+@pytest.mark.parametrize(
+    ("code", "standing", "outcome"),
+    [
+        ("u_value", "broken", "U over its limit"),
+        ("u_value", "question", "not said which limit its U has"),
+        ("threshold", "broken", "upstand over its limit"),
+        ("threshold", "question", "not said which limit its upstand has"),
+    ],
+)
+def test_a_limit_that_no_gate_decides_is_not_passed_over(office, fitter, code, standing, outcome):
     """A doorset over its U-value may be fitted, but its certificate does not call it within."""
     job = handed_over_job(office, fitter)
     document = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     (doorset,) = cast(CertificateRecord, document.paper_record).doorsets
     assert summary(doorset, [])["outcome"] == "✓ within all limits"
-    over = replace(doorset, thermal=replace(doorset.thermal, within=False))
-    assert summary(over, [])["outcome"] == "✓ but U over its limit"
+    judged = [
+        replace(one, standing=standing) if one.code == code else one for one in doorset.requirements
+    ]
+    assert summary(replace(doorset, requirements=tuple(judged)), [])["outcome"] == (
+        f"✓ but {outcome}"
+    )

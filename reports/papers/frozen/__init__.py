@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jobs.frozen import FrozenKind
+from reports.papers.frozen.doorset import with_requirements
 from reports.papers.frozen.fitting import gaps_judged_by_difference_alone
 from reports.papers.frozen.papers import (
     CertificateRecord,
@@ -26,6 +27,8 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
     ),
     "defect_report": FrozenKind("record of a defect report", DefectReportRecord),
     "completion_certificate": FrozenKind(
-        "record of a completion certificate", CertificateRecord, (gaps_judged_by_difference_alone,)
+        "record of a completion certificate",
+        CertificateRecord,
+        (gaps_judged_by_difference_alone, with_requirements),
     ),
 }

@@ -6,7 +6,10 @@ from msgspec import UNSET, UnsetType
 
 from jobs.arithmetic.doorset import Finding, Leaf, Thermal
 from jobs.arithmetic.glass_safety import GlassFinding
+from jobs.arithmetic.requirements import Requirement
+from jobs.calculations import with_reported_glass
 from jobs.drawings import Elevation
+from jobs.frozen import Plain
 from reports.papers.frozen.fitting import FittingFacts
 from reports.papers.frozen.job import OpeningFacts
 from reports.papers.frozen.survey import SurveyFacts
@@ -72,9 +75,38 @@ class FittedDoorset(FittingFacts):
     glazing: GlazingFacts
     thermal: Thermal
     upstand: Finding | None
+    requirements: tuple[Requirement, ...]
     mass: float
     frame_mass: float
     safety_glazing: tuple[GlassFinding, ...]
     leaves: tuple[Leaf, ...]
     delivery: DeliveryFacts | None
     surveys: tuple[SurveyFacts, ...]
+
+
+def with_requirements(certificate: Plain) -> Plain:
+    """Format 2 held every doorset against one limit, whatever the case of the work."""
+    doorsets = [
+        {"requirements": _by_one_limit(doorset), **with_reported_glass(doorset)}
+        for doorset in certificate["doorsets"]
+    ]
+    return certificate | {"doorsets": doorsets}
+
+
+def _by_one_limit(doorset: Plain) -> list[Plain]:
+    thermal, upstand = doorset["thermal"], doorset["upstand"]
+    figures = [("threshold", upstand["value"], upstand)] if upstand else []
+    figures.append(("u_value", thermal["u_value_reported"], {"unit": "W/(m2 K)", **thermal}))
+    return [
+        {
+            "code": code,
+            "standing": "kept" if finding["within"] else "broken",
+            "value": value,
+            "limit": finding["limit"],
+            "unit": finding["unit"],
+            "why": "",
+            "asks": [],
+            "source": finding["source"],
+        }
+        for code, value, finding in figures
+    ]

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_noop, ngettext
 from msgspec import UNSET
 
 from jobs.arithmetic.doorset import Thermal
+from jobs.arithmetic.requirements import WITHIN, Requirement
 from jobs.code_labels import code_label
 from jobs.figures import day, figure
 from jobs.translation import translated
@@ -78,6 +79,14 @@ def _handle(order: OrderFacts) -> str:
     return str(order.handle)
 
 
+EXCEPTIONS = {
+    ("u_value", "broken"): gettext_noop("U over its limit"),
+    ("threshold", "broken"): gettext_noop("upstand over its limit"),
+    ("u_value", "question"): gettext_noop("not said which limit its U has"),
+    ("threshold", "question"): gettext_noop("not said which limit its upstand has"),
+}
+
+
 def _head_fixing(order: OrderFacts) -> str:
     return translated(HEAD_FIXINGS.get(order.head_fixing, ""))
 
@@ -88,7 +97,7 @@ def _threshold(doorset: OrderedDoorset) -> str:
         return threshold
     label = _("{threshold}, upstand {upstand} mm")
     if not upstand.within:
-        label = _("{threshold}, upstand {upstand} mm, over {limit} mm")
+        label = _("{threshold}, upstand {upstand} mm; an accessible one has {limit} mm at most")
     return label.format(
         threshold=threshold, upstand=figure(upstand.value), limit=figure(upstand.limit)
     )
@@ -104,6 +113,7 @@ def glass_rows(doorset: FittedDoorset) -> Pairs:
         (_("Glass"), " / ".join(_layer(layer) for layer in doorset.glazing.layers)),
         (_("U glass"), _u_glass(doorset)),
         (_("U doorset"), _u_doorset(doorset.thermal)),
+        *_cases(doorset.requirements),
         (
             _("Mass"),
             _("{mass} kg, of which frame {frame} kg").format(
@@ -113,8 +123,18 @@ def glass_rows(doorset: FittedDoorset) -> Pairs:
     ]
 
 
+def _cases(requirements: Iterable[Requirement]) -> Pairs:
+    """Which case of the regulations it is, for each that is not kept whatever the case."""
+    names = {"threshold": _("Rule for the threshold"), "u_value": _("Rule for the U")}
+    return [
+        (names[requirement.code], translated(requirement.why))
+        for requirement in requirements
+        if requirement.why not in ("", WITHIN)
+    ]
+
+
 def _u_glass(doorset: FittedDoorset) -> str:
-    u_glass = figure(doorset.thermal.u_glass)
+    u_glass = figure(doorset.thermal.u_glass_reported)
     if doorset.glazing.u_glass:
         return _("{u} W/(m²K), declared").format(u=u_glass)
     return f"{u_glass} W/(m²K), EN 673"
@@ -162,10 +182,11 @@ def _outcome(doorset: FittedDoorset, conceded: int) -> str:
     if conceded:
         label = ngettext("{count} conceded", "{count} conceded", conceded)
         beyond.append(label.format(count=conceded))
-    if doorset.thermal.within is False:
-        beyond.append(_("U over its limit"))
-    if doorset.upstand and not doorset.upstand.within:
-        beyond.append(_("upstand over its limit"))
+    beyond += [
+        _(EXCEPTIONS[requirement.code, requirement.standing])
+        for requirement in doorset.requirements
+        if requirement.standing != "kept"
+    ]
     if not beyond:
         return _("✓ within all limits")
     return _("✓ but {exceptions}").format(exceptions=", ".join(beyond))
