@@ -1,7 +1,10 @@
 """What a certificate records of one opening: its doorset as ordered, measured and delivered."""
 
+from dataclasses import replace
+
 from msgspec import convert
 
+from jobs.arithmetic.requirements import Requirement
 from jobs.elevations import elevation_of
 from jobs.frozen import extended
 from jobs.models import Delivery, Doorset, Opening
@@ -26,7 +29,7 @@ def doorset_record(opening: Opening) -> FittedDoorset:
         glazing=convert(doorset.glazing, GlazingFacts),
         thermal=worked_out.thermal,
         upstand=worked_out.upstand,
-        requirements=requirements_of(doorset),
+        requirements=tuple(map(_plain, requirements_of(doorset))),
         mass=worked_out.mass,
         frame_mass=worked_out.frame_mass,
         safety_glazing=worked_out.safety_glazing,
@@ -34,6 +37,11 @@ def doorset_record(opening: Opening) -> FittedDoorset:
         delivery=delivery_facts(doorset),
         surveys=survey_records(doorset),
     )
+
+
+def _plain(requirement: Requirement) -> Requirement:
+    """With plain text for its sentences, as what was frozen before has it."""
+    return replace(requirement, why=str(requirement.why), source=str(requirement.source))
 
 
 def order_facts(doorset: Doorset) -> OrderFacts:

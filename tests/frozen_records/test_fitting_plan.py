@@ -96,7 +96,7 @@ def test_a_plan_of_today_holds_where_to_hold_and_how_the_doorset_gets_in():
 
 
 def test_a_plan_from_before_sealing_had_a_temperature_keeps_what_it_asked_of_joints():
-    stored = examples.stored("fitting_plan", "3")
+    stored = examples.stored("fitting_plan", "4")
     plan = FITTING_PLAN.read(stored)
     for joint, frozen in zip(plan.joints, stored["joints"], strict=True):
         assert joint.sealed_at is None
