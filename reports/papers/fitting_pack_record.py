@@ -30,7 +30,9 @@ from reports.papers.frozen.papers import (
 )
 from reports.papers.job_record import job_record
 from reports.papers.plain import instant, opening_facts
+from surveys.arithmetic.findings import Finding
 from surveys.gates import newest_survey_on_site
+from surveys.models import FitDecision, Survey
 
 
 def fitting_pack_record(document: Document) -> FittingPackRecord:
@@ -61,11 +63,20 @@ def _installation(installation: Installation) -> PlannedInstallation:
         delivery=delivery_facts(doorset),
         elevation=elevation_of(doorset),
         visit=_visit(installation.visit),
-        findings=survey.assessment.findings if survey else (),
+        findings=_findings(survey, installation),
         replanned_because=installation.replanned_because,
         planned_from=stage_planned_from(installation.plan),
         plan=FITTING_PLAN.write(installation.plan),
         steps=tuple(map(_step, _steps(installation))),
+    )
+
+
+def _findings(survey: Survey | None, installation: Installation) -> tuple[Finding, ...]:
+    """What was recorded at the opening, and what the joints that were planned from call for."""
+    decision = FitDecision.objects.filter(pk=installation.plan.fit_decision).first()
+    return (
+        *(survey.assessment.findings if survey else ()),
+        *(decision.answer.findings if decision else ()),
     )
 
 

@@ -11,10 +11,6 @@ from jobs.sentences import StoredSentence, sentence
 from surveys.arithmetic.way_in import Plate, WayIn, WayRules, pass_way
 
 PRACTICE = sentence("common practice, no source")
-HEAD_JOINT = StoredSentence(
-    "The joint at the head is {least:.1f} mm at its least; an allowance of {allowance:g} mm for "
-    "movement is wanted."
-)
 WAY_IN = StoredSentence("The frame does not pass the way in: {obstacle}.")
 GUARDED_DROP = StoredSentence(
     "The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limit:g} mm; some is "
@@ -68,21 +64,6 @@ def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> 
         _notifiable(conditions),
     )
     return tuple(finding for finding in findings if finding)
-
-
-def head_joint_findings(
-    conditions: Mapping[str, Any], least_head_joint: float
-) -> tuple[Finding, ...]:
-    """Whether the joint that a frame leaves at the head takes the movement wanted there, mm."""
-    allowance = conditions.get("head_movement_allowance")
-    if allowance is None or least_head_joint >= allowance:
-        return ()
-    what = HEAD_JOINT(least=least_head_joint, allowance=allowance)
-    caution = sentence(
-        "A lintel that comes down on a frame jams it and may load its glass: have a "
-        "structural engineer confirm the allowance before a size is ordered."
-    )
-    return (Finding("head_movement", what, caution, PRACTICE),)
 
 
 def way_in_findings(plate: Plate, way_in: WayIn, rules: WayRules) -> tuple[Finding, ...]:

@@ -13,8 +13,9 @@ from jobs.models import Doorset, Person
 from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.arithmetic.answers import FitAnswer, WholeSize
-from surveys.arithmetic.findings import Finding, head_joint_findings, way_in_findings
+from surveys.arithmetic.findings import Finding, way_in_findings
 from surveys.arithmetic.fit_request import FitRequest
+from surveys.arithmetic.head_findings import head_joint_findings, lintel_joint_findings
 from surveys.arithmetic.readings import Surfaces
 from surveys.arithmetic.way_in import Plate
 from surveys.frozen import DecidedFit, FitInputs
@@ -23,6 +24,7 @@ from surveys.services.fit_rules import (
     clearance_wanted,
     fit_request,
     greatest_joint,
+    lintel_limit,
     opening_width,
     read_opening,
 )
@@ -70,9 +72,16 @@ def fit_of(survey: Survey, doorset: Doorset) -> Fit:
     rules = survey.job.rule_set.rules
     inputs = fit_inputs(survey, _frame(doorset, survey), rules, doorset.profile_system.material)
     answer = answer_fit(fit_request(inputs, rules))
-    findings = head_joint_findings(survey.conditions, answer.joints["head"].min)
+    findings = _head(survey, answer.joints["head"].min, rules)
     findings += _way_in(doorset, inputs.frame, rules)
     return Fit(inputs, extended(DecidedFit, answer, **rules.signature(), findings=findings))
+
+
+def _head(survey: Survey, least_joint: float, rules: Rules) -> tuple[Finding, ...]:
+    findings = head_joint_findings(survey.conditions, least_joint)
+    if "lintel_span" in survey.conditions:
+        findings += lintel_joint_findings(survey.conditions, least_joint, lintel_limit(rules))
+    return findings
 
 
 def _way_in(doorset: Doorset, frame: WholeSize, rules: Rules) -> tuple[Finding, ...]:

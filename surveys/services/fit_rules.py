@@ -6,6 +6,7 @@ from typing import Any
 from jobs.rules import Rules
 from surveys.arithmetic.findings import FindingLimits
 from surveys.arithmetic.fit_request import FitRequest
+from surveys.arithmetic.head_findings import LintelLimit
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import (
     SIDES,
@@ -147,6 +148,14 @@ def finding_limits(rules: Rules) -> FindingLimits:
         height=rules["guarding.height"],
         sphere=rules["guarding.sphere"],
         guarding_source=rules.source("guarding.height", "guarding.sphere"),
+    )
+
+
+def lintel_limit(rules: Rules) -> LintelLimit:
+    """How far a lintel may sag."""
+    return LintelLimit(
+        share=float(rules["lintel.span_over_deflection"]),
+        source=rules.source("lintel.span_over_deflection"),
     )
 
 

@@ -18,12 +18,14 @@ from jobs.rules import Rules
 from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
+from surveys.arithmetic.head_findings import allowance_findings
 from surveys.frozen import MeasuredWith, SurveyAssessment
 from surveys.gates import removal_gate_of
 from surveys.models import Instrument, Reading, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
     finding_limits,
+    lintel_limit,
     measurement_of,
     opening_width,
     read_opening,
@@ -178,6 +180,8 @@ def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAss
         pointer = error.pointer.replace("/opening/", "/readings/", 1)
         raise InvalidField(pointer, error.detail) from error
     findings = condition_findings(survey.conditions, finding_limits(rules))
+    if "lintel_span" in survey.conditions:
+        findings += allowance_findings(survey.conditions, lintel_limit(rules))
     return extended(
         SurveyAssessment,
         assessment,

@@ -26,6 +26,9 @@ def test_cautions_come_before_everything_else(pack, plan):
         assert caution in first
     assert "local codes, the law or a licensed practitioner say otherwise, they prevail" in first
     assert "The ground outside lies 750 mm lower" in first
+    # The lintel of the long job spans 6.3 m, and a 360th of that is 17.5 mm.
+    assert "The lintel spans 6300 mm and may come down by 17.5 mm" in first
+    assert "Ask a structural engineer how far this lintel comes down" in first
 
 
 def test_the_lift_plan_says_what_the_frame_and_the_panes_need(pack, plan):

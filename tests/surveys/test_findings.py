@@ -1,6 +1,6 @@
 import pytest
 
-from surveys.arithmetic.findings import FindingLimits, condition_findings, head_joint_findings
+from surveys.arithmetic.findings import FindingLimits, condition_findings
 
 LIMITS = FindingLimits(
     drop=600,
@@ -82,13 +82,6 @@ def test_ventilators_raise_the_question_and_no_number(present):
 @pytest.mark.parametrize(("state", "found"), [("yes", 1), ("not_known", 1), ("no", 0)])
 def test_who_notifies_is_to_be_settled(state, found):
     assert len(codes(notifiable=state)) == found
-
-
-def test_a_head_joint_is_held_against_the_movement_wanted():
-    conditions = {"head_movement_allowance": 10}
-    assert head_joint_findings(conditions, 10.0) == ()
-    [finding] = head_joint_findings(conditions, 9.4)
-    assert "9.4 mm" in finding.what
 
 
 def test_every_finding_has_a_caution_and_a_source():
