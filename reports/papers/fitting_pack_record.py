@@ -73,7 +73,8 @@ def _installation(installation: Installation) -> PlannedInstallation:
 
 def _findings(survey: Survey | None, installation: Installation) -> tuple[Finding, ...]:
     """What was recorded at the opening, and what the joints that were planned from call for."""
-    decision = FitDecision.objects.filter(pk=installation.plan.fit_decision).first()
+    decided = installation.plan.fit_decision
+    decision = FitDecision.objects.filter(pk=decided).first() if decided else None
     return (
         *(survey.assessment.findings if survey else ()),
         *(decision.answer.findings if decision else ()),
