@@ -38,18 +38,33 @@ class InstrumentThen:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredWith:
-    """The instruments of a survey; without one for levels there are no readings of levels."""
+    """The instruments of a survey; without one for levels there are no readings of levels, without
+    one for checks no size was read a second time. Without one for gaps, `instrument` read what
+    stood off a straightedge or square."""
 
     instrument: InstrumentThen
     level_instrument: InstrumentThen | None
+    check_instrument: InstrumentThen | None
+    gap_instrument: InstrumentThen | None
 
     @property
     def accuracies(self) -> tuple[Accuracy, Accuracy | None]:
         level = self.level_instrument
         return self.instrument.accuracy, level.accuracy if level else None
 
+    @property
+    def check_accuracy(self) -> Accuracy | None:
+        return self.check_instrument.accuracy if self.check_instrument else None
+
     def all(self) -> list[InstrumentThen]:
-        return [used for used in (self.instrument, self.level_instrument) if used]
+        """Each once."""
+        used = (
+            self.instrument,
+            self.level_instrument,
+            self.check_instrument,
+            self.gap_instrument,
+        )
+        return list({one.id: one for one in used if one}.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +110,12 @@ def _assessed_by_eight_points(assessment: Plain) -> Plain:
     return {**assessment, "method": "eight_points", "walls": {}, "read_next": []}
 
 
+def _with_two_instruments(assessment: Plain) -> Plain:
+    """Up to format 2 no size was read a second time, and no straightedge was laid."""
+    more = {"check_instrument": None, "gap_instrument": None}
+    return {**assessment, "measured_with": more | assessment["measured_with"]}
+
+
 def _decided_by_eight_points(answer: Plain) -> Plain:
     """Format 1 was decided by an outline of eight points with straight sides between them."""
     return {**_assessed_by_eight_points(answer), "critical_places": []}
@@ -110,7 +131,9 @@ def _with_surfaces(inputs: Plain) -> Plain:
 
 INSTRUMENT_THEN = FrozenKind("instrument of a reading", InstrumentThen)
 SURVEY_ASSESSMENT = FrozenKind(
-    "assessment of a survey", SurveyAssessment, (_assessed_by_eight_points,)
+    "assessment of a survey",
+    SurveyAssessment,
+    (_assessed_by_eight_points, _with_two_instruments),
 )
 FIT_INPUTS = FrozenKind("inputs of a fit decision", FitInputs, (_with_surfaces,))
 DECIDED_FIT = FrozenKind("answer of a fit decision", DecidedFit, (_decided_by_eight_points,))

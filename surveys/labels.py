@@ -18,17 +18,18 @@ SWAP_WITHIN = 6.0
 
 @dataclass(frozen=True, slots=True)
 class ReadRow:
-    """A reading as it was taken, and what the others say where it is a suspect; mm."""
+    """A reading as it was taken, and what the others say where it is a suspect; mm. What a
+    straightedge or square reads is no sum of the sides, so it is off nothing by itself."""
 
     slot: Slot
-    residual: float
+    residual: float | None
     likely: float | None = None
     swapped: float | None = None
 
     @property
     def field(self) -> str:
         """The id of its field where it is read again."""
-        return f"id_{self.slot.name.replace('.', '_')}"
+        return f"id_{self.slot.field}"
 
 
 def read_rows(survey: Survey) -> list[ReadRow]:
@@ -41,13 +42,13 @@ def read_rows(survey: Survey) -> list[ReadRow]:
     }
     taken = slots_of(read_size(survey), readings_json(survey))
     return [
-        _row(slot, slot.value, residuals[slot.name], likely.get(slot.name))
+        _row(slot, slot.value, residuals.get(slot.name), likely.get(slot.name))
         for slot in taken
         if slot.value is not None
     ]
 
 
-def _row(slot: Slot, value: float, residual: float, likely: float | None) -> ReadRow:
+def _row(slot: Slot, value: float, residual: float | None, likely: float | None) -> ReadRow:
     swapped = None if likely is None else likely_swap(value, likely, SWAP_WITHIN)
     return ReadRow(slot, residual, likely, swapped)
 
@@ -55,7 +56,8 @@ def _row(slot: Slot, value: float, residual: float, likely: float | None) -> Rea
 def suspects_in_order(survey: Survey, rows: list[ReadRow]) -> list[ReadRow]:
     """The likeliest to blame first."""
     by_name = {row.slot.name: row for row in rows}
-    return [by_name[suspect.reading] for suspect in survey.assessment.suspect_readings]
+    suspects = (suspect.reading for suspect in survey.assessment.suspect_readings)
+    return [by_name[name] for name in suspects if name in by_name]
 
 
 def shape_labels(shape: Shape) -> Iterator[tuple[str, str]]:

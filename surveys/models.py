@@ -83,8 +83,11 @@ class SurveyStage(models.TextChoices):
 class Survey(Record):
     """One set of readings of an opening, taken at one time by one person.
 
-    `conditions` is what a survey records besides readings; `assessment` the frozen answer of the
-    arithmetic about the opening alone: does the set agree with itself, what is clear in it.
+    `check_instrument` read some sizes a second time; `gap_instrument` read what stood off a
+    straightedge or square. `surfaces` by side is what the frame comes against, as far as somebody
+    said so; `higher_end` of sill and head which end was seen to be higher. `conditions` is what a
+    survey records besides readings; `assessment` the frozen answer of the arithmetic about the
+    opening alone: does the set agree with itself, what is clear in it.
     """
 
     Stage = SurveyStage
@@ -98,6 +101,14 @@ class Survey(Record):
     level_instrument = models.ForeignKey(
         Instrument, null=True, on_delete=models.PROTECT, related_name="+"
     )
+    check_instrument = models.ForeignKey(
+        Instrument, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    gap_instrument = models.ForeignKey(
+        Instrument, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    surfaces = models.JSONField(default=dict)
+    higher_end = models.JSONField(default=dict)
     conditions = models.JSONField()
     assessment = FrozenField(SURVEY_ASSESSMENT, editable=False)
     accepted_at = models.DateTimeField(null=True, editable=False)
@@ -140,19 +151,51 @@ class ReadingQuantity(models.TextChoices):
     HEAD_LEVEL = "head_level", gettext_lazy("Head Level")
     PLUMB_LEFT = "plumb_left", gettext_lazy("Plumb Left")
     PLUMB_RIGHT = "plumb_right", gettext_lazy("Plumb Right")
+    STRAIGHTEDGE_LEFT = "straightedge_left", gettext_lazy("Straightedge Left")
+    STRAIGHTEDGE_RIGHT = "straightedge_right", gettext_lazy("Straightedge Right")
+    STRAIGHTEDGE_HEAD = "straightedge_head", gettext_lazy("Straightedge Head")
+    STRAIGHTEDGE_SILL = "straightedge_sill", gettext_lazy("Straightedge Sill")
+    SPLAY_LEFT = "splay_left", gettext_lazy("Splay Left")
+    SPLAY_RIGHT = "splay_right", gettext_lazy("Splay Right")
+    SPLAY_HEAD = "splay_head", gettext_lazy("Splay Head")
+    SPLAY_SILL = "splay_sill", gettext_lazy("Splay Sill")
+    CHECK_WIDTH = "check_width", gettext_lazy("Width, second instrument")
+    CHECK_HEIGHT = "check_height", gettext_lazy("Height, second instrument")
+    KNOWN_LENGTH = "known_length", gettext_lazy("Rule of known length")
 
 
 DIAGONALS = (ReadingQuantity.DIAGONAL_RISING, ReadingQuantity.DIAGONAL_FALLING)
-SIZES = (ReadingQuantity.WIDTH, ReadingQuantity.HEIGHT, *DIAGONALS)
+CHECKS = (ReadingQuantity.CHECK_WIDTH, ReadingQuantity.CHECK_HEIGHT)
+SIZES = (
+    ReadingQuantity.WIDTH,
+    ReadingQuantity.HEIGHT,
+    *DIAGONALS,
+    *CHECKS,
+    ReadingQuantity.KNOWN_LENGTH,
+)
+STRAIGHTEDGES = (
+    ReadingQuantity.STRAIGHTEDGE_LEFT,
+    ReadingQuantity.STRAIGHTEDGE_RIGHT,
+    ReadingQuantity.STRAIGHTEDGE_HEAD,
+    ReadingQuantity.STRAIGHTEDGE_SILL,
+)
+SPLAYS = (
+    ReadingQuantity.SPLAY_LEFT,
+    ReadingQuantity.SPLAY_RIGHT,
+    ReadingQuantity.SPLAY_HEAD,
+    ReadingQuantity.SPLAY_SILL,
+)
+WITHOUT_PLACE = (*DIAGONALS, *STRAIGHTEDGES)
 
 
 class Reading(models.Model):
-    """One measured number of a survey, mm. `at` is where, mm; None for a diagonal."""
+    """One measured number of a survey, mm. `at` is where, mm; None for a diagonal, and for a
+    straightedge, which is laid along a whole side; of a rule of known length it is its length."""
 
     Quantity = ReadingQuantity
 
     survey = models.ForeignKey(Survey, on_delete=models.CASCADE, related_name="readings")
-    quantity = models.CharField(max_length=16, choices=Quantity.choices)
+    quantity = models.CharField(max_length=18, choices=Quantity.choices)
     at = models.FloatField(null=True)
     value = models.FloatField()
 
@@ -165,7 +208,7 @@ class Reading(models.Model):
             ),
             models.UniqueConstraint(
                 fields=("survey", "quantity"),
-                condition=Q(at=None),
+                condition=Q(at=None) & known("quantity", DIAGONALS),
                 name="survey_diagonal_once",
             ),
             models.CheckConstraint(
@@ -173,9 +216,13 @@ class Reading(models.Model):
                 name="survey_sizes_are_positive",
             ),
             models.CheckConstraint(
-                condition=Q(at=None) & known("quantity", DIAGONALS)
-                | Q(~known("quantity", DIAGONALS), at__isnull=False, at__gte=0),
+                condition=Q(at=None) & known("quantity", WITHOUT_PLACE)
+                | Q(~known("quantity", WITHOUT_PLACE), at__isnull=False, at__gte=0),
                 name="survey_reading_has_a_place",
+            ),
+            models.CheckConstraint(
+                condition=~known("quantity", STRAIGHTEDGES) | Q(value__gte=0),
+                name="survey_hump_is_not_negative",
             ),
         )
 
@@ -188,6 +235,18 @@ class Reading(models.Model):
         return _("{quantity} at {place}: {value} mm").format(
             quantity=self.get_quantity_display(), place=number(self.at), value=value
         )
+
+    @property
+    def instrument(self) -> Instrument:
+        """What it was read with, by what was read."""
+        survey = self.survey
+        if self.quantity in CHECKS:
+            used = survey.check_instrument
+        elif self.quantity in (*STRAIGHTEDGES, *SPLAYS):
+            used = survey.gap_instrument
+        else:
+            used = None if self.quantity in SIZES else survey.level_instrument
+        return used or survey.instrument
 
 
 class OfSurveyQuerySet(OfJobQuerySet):

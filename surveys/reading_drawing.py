@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from jobs.svg import Canvas, circle, drawing, element, path, rectangle, text
-from surveys.reading_slots import Size, Slot
+from surveys.reading_kinds import Size
+from surveys.reading_slots import Slot
 
 # Shares of the opening at which numbers stand clear of each other.
 WIDTH_NUMBER, HEIGHT_NUMBER, DIAGONAL_NUMBER = 0.36, 0.3, 0.2
 # Lengths of the drawing in its own unit, a thirtieth of its width.
-PER_WIDTH, STALK, BADGE, MARGIN = 30, 2.6, 1.2, 4.6
+PER_WIDTH, STALK, BADGE, MARGIN, INSIDE = 30, 2.6, 1.2, 4.6, 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,27 +29,56 @@ class Line:
 
 
 def line_of(slot: Slot, size: Size, unit: float) -> Line:
-    """Sizes and diagonals run across the opening; levels and plumb readings stand off its edge."""
+    """Sizes and diagonals run across the opening, straightedges along its sides; what is read of a
+    side at a place stands off its edge."""
+    tool, _dot, side = slot.kind.partition(".")
+    if slot.kind == "diagonals":
+        return _diagonal(slot.name, size)
+    if tool == "straightedge":
+        return _straightedge(side, size, INSIDE * unit)
+    if slot.kind.endswith("widths") or slot.kind.endswith("heights"):
+        return _across(slot, size)
     width, height, at = size.width, size.height, slot.at or 0.0
-    match slot.kind, slot.name:
-        case "widths", _:
-            return Line((0, at), (width, at), (WIDTH_NUMBER * width, at))
-        case "heights", _:
-            return Line((at, 0), (at, height), (at, HEIGHT_NUMBER * height))
-        case _, "diagonals.rising":
-            number_at = (DIAGONAL_NUMBER * width, DIAGONAL_NUMBER * height)
-            return Line((0, 0), (width, height), number_at)
-        case _, "diagonals.falling":
-            number_at = (DIAGONAL_NUMBER * width, (1 - DIAGONAL_NUMBER) * height)
-            return Line((0, height), (width, 0), number_at)
     off = STALK * unit
     foot, away = {
         "sill_levels": ((at, 0.0), (at, -off)),
         "head_levels": ((at, height), (at, height + off)),
         "plumb.left": ((0.0, at), (-off, at)),
         "plumb.right": ((width, at), (width + off, at)),
+        "splay.left": ((0.0, at), (-off, at)),
+        "splay.right": ((width, at), (width + off, at)),
+        "splay.head": ((at, height), (at, height + off)),
+        "splay.sill": ((at, 0.0), (at, -off)),
     }[slot.kind]
     return Line(foot, away, away)
+
+
+def _across(slot: Slot, size: Size) -> Line:
+    width, height, at = size.width, size.height, slot.at or 0.0
+    # What is read again stands beside what was read first.
+    again = 0.2 if slot.kind.startswith("checks") else 0.0
+    if slot.kind.endswith("widths"):
+        return Line((0, at), (width, at), ((WIDTH_NUMBER + again) * width, at))
+    return Line((at, 0), (at, height), (at, (HEIGHT_NUMBER + again) * height))
+
+
+def _diagonal(name: str, size: Size) -> Line:
+    width, height = size.width, size.height
+    if name == "diagonals.rising":
+        number_at = (DIAGONAL_NUMBER * width, DIAGONAL_NUMBER * height)
+        return Line((0, 0), (width, height), number_at)
+    number_at = (DIAGONAL_NUMBER * width, (1 - DIAGONAL_NUMBER) * height)
+    return Line((0, height), (width, 0), number_at)
+
+
+def _straightedge(side: str, size: Size, inside: float) -> Line:
+    """Along nearly the whole side, a little inside of it, its number in the middle."""
+    width, height = size.width, size.height
+    if side in ("left", "right"):
+        x = inside if side == "left" else width - inside
+        return Line((x, inside), (x, height - inside), (x, height / 2))
+    y = inside if side == "sill" else height - inside
+    return Line((inside, y), (width - inside, y), (width / 2, y))
 
 
 def unit_of(size: Size) -> float:

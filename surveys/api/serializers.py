@@ -10,7 +10,11 @@ from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Opening, Visit
 from jobs.sentences import sentence
 from surveys.api.conditions import ConditionsSerializer
-from surveys.api.opening_serializers import InstrumentFactsSerializer, OpeningReadingsSerializer
+from surveys.api.opening_serializers import (
+    InstrumentFactsSerializer,
+    OpeningToFitSerializer,
+    SurfacesSerializer,
+)
 from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services.readings import readings_json
@@ -59,7 +63,23 @@ class SurveyCreateSerializer(StrictSerializer):
     taken_at = serializers.DateTimeField()
     instrument = VisibleRelatedField(Instrument)
     level_instrument = VisibleRelatedField(Instrument, required=False, allow_null=True)
-    readings = OpeningReadingsSerializer()
+    check_instrument = VisibleRelatedField(
+        Instrument,
+        required=False,
+        allow_null=True,
+        help_text="What sizes were read with a second time.",
+    )
+    gap_instrument = VisibleRelatedField(
+        Instrument,
+        required=False,
+        allow_null=True,
+        help_text="What the gaps at straightedge and square were read with; else `instrument`.",
+    )
+    readings = OpeningToFitSerializer()
+    surfaces = SurfacesSerializer(
+        required=False,
+        help_text="Where it is left out: what a structural opening is made of, else unknown.",
+    )
     conditions = ConditionsSerializer()
 
 
@@ -78,7 +98,10 @@ class SurveySerializer(serializers.ModelSerializer):
             "taken_at",
             "instrument",
             "level_instrument",
+            "check_instrument",
+            "gap_instrument",
             "readings",
+            "surfaces",
             "conditions",
             "assessment",
             "accepted_at",

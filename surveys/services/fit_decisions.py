@@ -16,7 +16,6 @@ from surveys.arithmetic.answers import FitAnswer, WholeSize
 from surveys.arithmetic.findings import Finding, way_in_findings
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.head_findings import head_joint_findings, lintel_joint_findings
-from surveys.arithmetic.readings import Surfaces
 from surveys.arithmetic.way_in import Plate
 from surveys.frozen import DecidedFit, FitInputs
 from surveys.models import FitDecision, Survey
@@ -27,6 +26,7 @@ from surveys.services.fit_rules import (
     lintel_limit,
     opening_width,
     read_opening,
+    surfaces_of,
 )
 from surveys.services.readings import readings_json
 from surveys.services.way_in import frame_depth, read_way_in, survey_of_way_in, way_rules
@@ -116,8 +116,8 @@ def fit_inputs(survey: Survey, frame: WholeSize, rules: Rules, material: str) ->
         maximum_joint=greatest_joint(rules, width, survey.conditions),
         confidence=rules["decision.confidence"],
         rule_set=rules.name,
-        surfaces=Surfaces(),
-        check_instrument=None,
+        surfaces=surfaces_of(survey.surfaces, survey.conditions),
+        check_instrument=survey.assessment.measured_with.check_accuracy,
     )
 
 

@@ -21,6 +21,7 @@ from surveys.arithmetic.readings import (
     Priors,
     Splay,
     Straightedge,
+    Surface,
     Surfaces,
 )
 from surveys.arithmetic.uncertainty import Instrument as InstrumentData
@@ -139,6 +140,25 @@ def greatest_joint(rules: Rules, opening_width: float, conditions: Mapping[str, 
 def opening_width(readings: Mapping[str, Any]) -> float:
     """The width that width bands go by: the greatest one read, mm."""
     return float(max(reading["value"] for reading in readings["widths"]))
+
+
+# What a wall left bare is; under plaster or boards nobody can tell, so it is asked.
+SURFACE_OF_SUBSTRATE: dict[str, Surface] = {
+    "brick": "masonry",
+    "block": "masonry",
+    "timber": "timber",
+    "steel": "steel",
+    "concrete": "concrete",
+}
+
+
+def surfaces_of(given: Mapping[str, Any], conditions: Mapping[str, Any]) -> Surfaces:
+    """What the frame comes against on each side: as it was recorded, else what a structural opening
+    is made of."""
+    substrate = conditions.get("substrate", {})
+    bare = conditions.get("measured_to") == "structural"
+    known = {side: SURFACE_OF_SUBSTRATE[name] for side, name in substrate.items() if bare}
+    return Surfaces(**{**known, **given})
 
 
 def finding_limits(rules: Rules) -> FindingLimits:

@@ -1,6 +1,7 @@
 """Readings between the JSON that a surveyor sends and the rows that are stored."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -9,7 +10,7 @@ from jobs.errors import InvalidField
 from jobs.figures import number
 from surveys.models import Reading, Survey
 
-# Where the readings of a quantity stand in the JSON, from the outside in.
+# Where readings that are a place and a value stand in the JSON, from the outside in.
 PLACES = {
     "width": ("widths",),
     "height": ("heights",),
@@ -19,14 +20,27 @@ PLACES = {
     "head_level": ("head_levels",),
     "plumb_left": ("plumb", "left"),
     "plumb_right": ("plumb", "right"),
+    "check_width": ("checks", "widths"),
+    "check_height": ("checks", "heights"),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A reading with its JSON pointer in a survey's body, and the name of its place there."""
+
+    quantity: str
+    pointer: str
+    at: float | None
+    value: float
+    place: str = "at"
 
 
 def reading_rows(survey: Survey, readings: dict[str, Any]) -> list[Reading]:
     """One unsaved row per reading, in the order of the JSON."""
     return [
-        Reading(survey=survey, quantity=quantity, at=at, value=value)
-        for quantity, _pointer, at, value in _each(readings)
+        Reading(survey=survey, quantity=given.quantity, at=given.at, value=given.value)
+        for given in _each(readings)
     ]
 
 
@@ -39,31 +53,49 @@ def readings_json(survey: Survey) -> dict[str, Any]:
         "sill_levels": [],
         "head_levels": [],
         "plumb": {"left": [], "right": []},
+        "straightedge": [],
+        "splay": [],
+        "checks": {"widths": [], "heights": [], "known_lengths": []},
+        "higher_end": survey.higher_end,
     }
     for row in survey.readings.all():
+        _put(found, row)
+    return found
+
+
+def _put(found: dict[str, Any], row: Reading) -> None:
+    tool, _underscore, side = row.quantity.partition("_")
+    if row.quantity == "known_length":
+        found["checks"]["known_lengths"].append({"length": row.at, "value": row.value})
+    elif tool == "straightedge":
+        found[tool].append({"side": side, "hump": row.value})
+    elif tool == "splay":
+        found[tool].append({"side": side, "at": row.at, "value": row.value})
+    else:
         *outer, last = PLACES[row.quantity]
         holder = found[outer[0]] if outer else found
         if row.at is None:
             holder[last] = row.value
         else:
             holder[last].append({"at": row.at, "value": row.value})
-    return found
 
 
 def refuse_repeated_places(readings: dict[str, Any]) -> None:
-    """Raises `InvalidField` for a second reading of one quantity at one place."""
+    """Raises `InvalidField` for a second reading of one quantity at one place. A straightedge may
+    be laid twice: whether its readings agree is for the arithmetic to say."""
     seen = set()
-    for quantity, pointer, at, _value in _each(readings):
-        if (quantity, at) in seen:
+    for given in _each(readings):
+        reading = given.quantity, given.at
+        if reading in seen and not given.quantity.startswith("straightedge"):
             message = _("there is a reading at {place} mm already")
             raise InvalidField(
-                f"{pointer}/at", message.format(place="" if at is None else number(at))
+                f"{given.pointer}/{given.place}",
+                message.format(place="" if given.at is None else number(given.at)),
             )
-        seen.add((quantity, at))
+        seen.add(reading)
 
 
-def _each(readings: dict[str, Any]) -> Iterator[tuple[str, str, float | None, float]]:
-    """Quantity, JSON pointer in a survey's body, place and value of each reading."""
+def _each(readings: Mapping[str, Any]) -> Iterator[Given]:
     for quantity, (first, *rest) in PLACES.items():
         given = readings.get(first, {} if rest else [])
         pointer = "/readings/" + first
@@ -71,6 +103,21 @@ def _each(readings: dict[str, Any]) -> Iterator[tuple[str, str, float | None, fl
             given, pointer = given.get(name, []), f"{pointer}/{name}"
         if isinstance(given, list):
             for index, reading in enumerate(given):
-                yield quantity, f"{pointer}/{index}", reading["at"], reading["value"]
+                yield Given(quantity, f"{pointer}/{index}", reading["at"], reading["value"])
         else:
-            yield quantity, pointer, None, given
+            yield Given(quantity, pointer, None, given)
+    yield from _of_walls(readings)
+
+
+def _of_walls(readings: Mapping[str, Any]) -> Iterator[Given]:
+    """What a straightedge, a square and a rule of known length read."""
+    for index, laid in enumerate(readings.get("straightedge", ())):
+        quantity = f"straightedge_{laid['side']}"
+        yield Given(quantity, f"/readings/straightedge/{index}", None, laid["hump"])
+    for index, read in enumerate(readings.get("splay", ())):
+        quantity = f"splay_{read['side']}"
+        yield Given(quantity, f"/readings/splay/{index}", read["at"], read["value"])
+    known = readings.get("checks", {}).get("known_lengths", ())
+    for index, rule in enumerate(known):
+        pointer = f"/readings/checks/known_lengths/{index}"
+        yield Given("known_length", pointer, rule["length"], rule["value"], "length")

@@ -19,7 +19,7 @@ from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
 from surveys.arithmetic.head_findings import allowance_findings
-from surveys.frozen import MeasuredWith, SurveyAssessment
+from surveys.frozen import SurveyAssessment
 from surveys.gates import removal_gate_of
 from surveys.models import Instrument, Reading, Survey
 from surveys.services.fit_rules import (
@@ -29,12 +29,11 @@ from surveys.services.fit_rules import (
     measurement_of,
     opening_width,
     read_opening,
+    surfaces_of,
 )
-from surveys.services.instruments import facts_on
 from surveys.services.readings import reading_rows, refuse_repeated_places
+from surveys.services.survey_instruments import check_instruments, measured_with
 
-READ_SIZES = (Instrument.Kind.TAPE, Instrument.Kind.LASER)
-READ_LEVELS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
 VISIT_OF_STAGE = {
     Survey.Stage.FIRST: Visit.Kind.SURVEY,
     Survey.Stage.BEFORE_REMOVAL: Visit.Kind.FITTING,
@@ -59,19 +58,20 @@ def record_survey(
     instrument: Instrument,
     readings: dict[str, Any],
     conditions: dict[str, Any],
-    level_instrument: Instrument | None = None,
+    surfaces: dict[str, str] | None = None,
+    **other_instruments: Instrument | None,
 ) -> Survey:
     """Store one set of readings with what it says about its opening.
 
-    `readings` are those of `opening-fit`, mm. A set that contradicts itself is stored too, with
-    its suspects: it was taken, and it says what to read again. Raises `InvalidField` for what
+    `readings` are those of `opening-fit`, mm; `other_instruments` by the name of their field. A set
+    that contradicts itself is stored too, with its suspects: it was taken, and it says what to read
+    again. Raises `InvalidField` for what
     cannot have been measured like this, and `GateClosed` for a survey with the old door out while
     that door may not come out yet.
     """
     _check_visit(visit, stage, opening)
     if stage == Survey.Stage.AFTER_REMOVAL and (blockers := removal_gate_of(opening)):
         raise GateClosed("removal", blockers)
-    _check_instruments(instrument, level_instrument)
     refuse_repeated_places(readings)
     if taken_at > timezone.now() + CLOCK_DIFFERENCE:
         raise InvalidField(
@@ -90,9 +90,12 @@ def record_survey(
         stage=stage,
         taken_at=taken_at,
         instrument=instrument,
-        level_instrument=level_instrument,
         conditions=conditions,
+        surfaces=surfaces or {},
+        higher_end=readings.get("higher_end", {}),
+        **other_instruments,
     )
+    check_instruments(survey, readings)
     survey.assessment = _assess(survey, readings, opening.job.rule_set.rules)
     survey.save(force_insert=True)
     Reading.objects.bulk_create(reading_rows(survey, readings))
@@ -146,33 +149,22 @@ def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
         raise InvalidField("/opening", _("this opening belongs to another job than the visit"))
 
 
-def _check_instruments(instrument: Instrument, level_instrument: Instrument | None) -> None:
-    if instrument.kind not in READ_SIZES:
-        raise InvalidField(
-            "/instrument",
-            _("{instrument} measures no widths; give a tape or a laser").format(
-                instrument=instrument
-            ),
-        )
-    if level_instrument and level_instrument.kind not in READ_LEVELS:
-        raise InvalidField(
-            "/level_instrument",
-            _("{instrument} measures no levels; give a laser or a level").format(
-                instrument=level_instrument
-            ),
-        )
-
-
 def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAssessment:
     """What the readings say of the opening, frozen with the instruments as they were."""
     # Loaded here: most processes never assess one, and numpy is slow to load.
     from surveys.arithmetic.opening_fit import assess_opening  # noqa: PLC0415
 
-    measured_with = _measured_with(survey)
+    used = measured_with(survey)
     clearance = clearance_wanted(rules, opening_width(readings), survey.conditions, USUAL_MATERIAL)
     try:
         assessment = assess_opening(
-            measurement_of(read_opening(readings), *measured_with.accuracies, rules),
+            measurement_of(
+                read_opening(readings),
+                *used.accuracies,
+                rules,
+                surfaces=surfaces_of(survey.surfaces, survey.conditions),
+                check=used.check_accuracy,
+            ),
             clearance,
             rules["decision.confidence"],
         )
@@ -186,14 +178,6 @@ def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAss
         SurveyAssessment,
         assessment,
         **rules.signature(),
-        measured_with=measured_with,
+        measured_with=used,
         findings=findings,
-    )
-
-
-def _measured_with(survey: Survey) -> MeasuredWith:
-    day, level = timezone.localdate(survey.taken_at), survey.level_instrument
-    return MeasuredWith(
-        instrument=facts_on(survey.instrument, day),
-        level_instrument=facts_on(level, day) if level else None,
     )

@@ -10,7 +10,7 @@ from jobs.models import Doorset, Opening, Person, Visit
 from jobs.views.access import person_of
 from surveys.gates import removal_gate_of
 from surveys.models import Survey
-from surveys.reading_slots import Size
+from surveys.reading_kinds import Size
 from surveys.services.readings import readings_json
 from surveys.services.surveys import VISIT_OF_STAGE
 

@@ -9,7 +9,18 @@ from django.utils.translation import gettext as _
 
 from surveys.api.opening_serializers import MOST_READINGS
 from surveys.arithmetic.readings import FEWEST
-from surveys.reading_slots import DIAGONALS, KINDS, OFFSETS, SIZES, Kind, Size, Slot, slots_of
+from surveys.reading_kinds import (
+    CHECKS,
+    DIAGONALS,
+    KINDS,
+    OFFSETS,
+    SIZES,
+    SPLAYS,
+    STRAIGHTEDGES,
+    Kind,
+    Size,
+)
+from surveys.reading_slots import Slot, Wanted, slots_of
 from surveys.views.condition_fields import length, plainly
 
 
@@ -34,14 +45,16 @@ class Group:
 class ReadingFields(forms.Form):
     """Adds `widths_0` and `widths_0_at`, `diagonals_rising` ... for every slot."""
 
-    def add_slots(self, size: Size, readings: Mapping[str, Any] | None) -> None:
+    def add_slots(
+        self, size: Size, readings: Mapping[str, Any] | None, wanted: Wanted | None = None
+    ) -> None:
         counts = {kind.name: _sent(kind, self.data) for kind in KINDS.values()}
-        self.size, self.slots = size, slots_of(size, readings, counts)
+        self.size, self.slots = size, slots_of(size, readings, counts, wanted)
         # Where each reading that was typed stands in the JSON, by pointer.
         self.typed_at: dict[str, str] = {}
         for slot in self.slots:
-            name = field_name(slot.name)
-            value = length(slot.words, required=slot.at is None)
+            name = slot.field
+            value = length(slot.words, required=slot.kind == "diagonals")
             value.initial = plainly(slot.value)
             self.fields[name] = value
             if slot.at is not None:
@@ -55,32 +68,36 @@ class ReadingFields(forms.Form):
 
     def readings(self) -> dict[str, Any]:
         """What was typed, as the endpoint takes it; a reading that was not taken is left out."""
-        found: dict[str, Any] = {"diagonals": {}, "plumb": {}}
+        found: dict[str, Any] = {"diagonals": {}, "plumb": {}, "checks": {}}
         for kind in KINDS.values():
-            *outer, last = kind.path
+            *outer, last = kind.json.path
             holder = found[outer[0]] if outer else found
-            holder[last] = list(self._placed(kind))
+            entries = holder.setdefault(last, [])
+            for slot, at, value in self._typed(kind):
+                self._remember(kind, len(entries), slot)
+                entries.append(kind.json.entry(at, value))
         for name in DIAGONALS:
-            if (value := self.cleaned_data.get(f"diagonals_{name}")) is not None:
-                found["diagonals"][name] = value
+            if (diagonal := self.cleaned_data.get(f"diagonals_{name}")) is not None:
+                found["diagonals"][name] = diagonal
         return found
 
-    def _placed(self, kind: Kind) -> Iterator[dict[str, float]]:
-        typed = 0
+    def _typed(self, kind: Kind) -> Iterator[tuple[Slot, float | None, float]]:
         for slot in self._of(kind):
-            name = field_name(slot.name)
-            value, at = self.cleaned_data.get(name), self.cleaned_data.get(f"{name}_at")
-            if value is None or at is None:
-                continue
-            pointer = "/" + "/".join(("readings", *kind.path, str(typed)))
-            self.typed_at |= {f"{pointer}/value": name, f"{pointer}/at": f"{name}_at"}
-            typed += 1
-            yield {"at": at, "value": value}
+            value, at = self.cleaned_data.get(slot.field), self.cleaned_data.get(f"{slot.field}_at")
+            if value is not None and (at is not None or slot.at is None):
+                yield slot, at, value
+
+    def _remember(self, kind: Kind, index: int, slot: Slot) -> None:
+        pointer = "/" + "/".join(("readings", *kind.json.path, str(index)))
+        self.typed_at |= {
+            f"{pointer}/{kind.json.value}": slot.field,
+            f"{pointer}/{kind.json.at}": f"{slot.field}_at",
+        }
 
     def check_completeness(self) -> None:
         """Enough sizes, and every reading with its place."""
         for slot in self.slots:
-            name = field_name(slot.name)
+            name = slot.field
             place = f"{name}_at"
             unplaced = place in self.fields and self.cleaned_data.get(place) is None
             if unplaced and place not in self.errors and self.cleaned_data.get(name) is not None:
@@ -89,7 +106,7 @@ class ReadingFields(forms.Form):
             self._check_enough(kind)
 
     def _check_enough(self, kind: Kind) -> None:
-        names = [field_name(slot.name) for slot in self._of(kind)]
+        names = [slot.field for slot in self._of(kind)]
         empty = [n for n in names if self.cleaned_data.get(n) is None and n not in self.errors]
         if len(names) - len(empty) < FEWEST:
             self.add_error(
@@ -102,12 +119,31 @@ class ReadingFields(forms.Form):
 
     @property
     def size_groups(self) -> list[Group]:
-        diagonals = [self._row(slot) for slot in self.slots if slot.at is None]
+        diagonals = [self._row(slot) for slot in self.slots if slot.kind == "diagonals"]
         return [*self._groups(SIZES), Group(_("Diagonals"), "", diagonals)]
 
     @property
     def offset_groups(self) -> list[Group]:
         return self._groups(OFFSETS)
+
+    @property
+    def straightedge_groups(self) -> list[Group]:
+        """All four sides under one heading: each has one reading, of the whole side."""
+        rows = [row for group in self._groups(STRAIGHTEDGES) for row in group.rows]
+        return [Group(_("How far the wall stands in, straightedge"), "", rows)]
+
+    @property
+    def splay_groups(self) -> list[Group]:
+        return self._groups(SPLAYS)
+
+    @property
+    def check_groups(self) -> list[Group]:
+        return self._groups(CHECKS)
+
+    def is_in_use(self, kinds: tuple[Kind, ...]) -> bool:
+        """Whether something of these kinds was read, or typed, or is wrong."""
+        fields = [slot.field for slot in self.slots if KINDS.get(slot.kind) in kinds]
+        return any(self[name].errors or self[name].value() not in (None, "") for name in fields)
 
     def _groups(self, kinds: tuple[Kind, ...]) -> list[Group]:
         return [
@@ -118,8 +154,8 @@ class ReadingFields(forms.Form):
         ]
 
     def _row(self, slot: Slot) -> Row:
-        name = field_name(slot.name)
-        return Row(slot, self[name], self[f"{name}_at"] if slot.at is not None else None)
+        place = self[f"{slot.field}_at"] if slot.at is not None else None
+        return Row(slot, self[slot.field], place)
 
     def drawn_slots(self) -> list[Slot]:
         """The slots where they were moved to; what is no place stays where it was."""
@@ -129,7 +165,7 @@ class ReadingFields(forms.Form):
         if slot.at is None or not self.is_bound:
             return slot.at
         limit = self.size.height if KINDS[slot.kind].up else self.size.width
-        typed = self.cleaned_data.get(f"{field_name(slot.name)}_at")
+        typed = self.cleaned_data.get(f"{slot.field}_at")
         return typed if typed is not None and 0 <= typed <= limit else slot.at
 
 

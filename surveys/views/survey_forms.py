@@ -17,15 +17,15 @@ from jobs.models import Person, Visit
 from jobs.views.forms import RecordForm
 from jobs.views.quantities import QuantityFormField
 from surveys.api.conditions import ConditionsSerializer
-from surveys.api.opening_serializers import OpeningReadingsSerializer
+from surveys.api.opening_serializers import OpeningToFitSerializer
 from surveys.models import Instrument, Survey
-from surveys.reading_slots import KINDS, Size
+from surveys.reading_kinds import KINDS, Size
+from surveys.reading_slots import Wanted
 from surveys.services.readings import readings_json
+from surveys.services.survey_instruments import READ_GAPS, READ_LEVELS, READ_SIZES
 from surveys.views.condition_fields import ConditionFields, fields_of
-from surveys.views.reading_fields import ReadingFields, field_name
-
-SIZE_KINDS = (Instrument.Kind.TAPE, Instrument.Kind.LASER)
-LEVEL_KINDS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
+from surveys.views.reading_fields import ReadingFields
+from surveys.views.wall_fields import WallFields
 
 
 class NominalSize(forms.Form):
@@ -39,7 +39,7 @@ class NominalSize(forms.Form):
         return Size(self.cleaned_data["width"], self.cleaned_data["height"])
 
 
-class SurveyForm(ReadingFields, ConditionFields, RecordForm):
+class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
     """Fields of a survey; `again` is the survey whose readings are taken again."""
 
     taken_at = forms.DateTimeField(
@@ -56,34 +56,50 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
         visits: QuerySet[Visit],
         size: Size,
         again: Survey | None = None,
+        wanted: Wanted | None = None,
     ) -> None:
-        super().__init__(data, initial=fields_of(again.conditions) if again else {})
-        self.add_slots(size, readings_json(again) if again else None)
+        super().__init__(data, initial=_earlier_values(again) if again else {})
+        self.add_slots(size, readings_json(again) if again else None, wanted)
         self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label=_("Visit"))
         self._offer_instruments(again or person.surveys.first())
 
     def _offer_instruments(self, earlier: Survey | None) -> None:
         """Those of the earlier survey are chosen in advance, where they may still be used."""
         self.fields["instrument"] = _instrument_field(
-            SIZE_KINDS,
+            READ_SIZES,
             label=_("Sizes read with"),
             empty_label=_("Choose"),
             initial=earlier and earlier.instrument_id,
         )
         self.fields["level_instrument"] = _instrument_field(
-            LEVEL_KINDS,
+            READ_LEVELS,
             label=_("Levels and plumb read with"),
             empty_label=_("None: no levels were read"),
             initial=earlier and earlier.level_instrument_id,
+            required=False,
+        )
+        self.fields["gap_instrument"] = _instrument_field(
+            READ_GAPS,
+            label=_("Gaps at straightedge and square read with"),
+            empty_label=_("The same as sizes"),
+            initial=earlier and earlier.gap_instrument_id,
+            required=False,
+        )
+        self.fields["check_instrument"] = _instrument_field(
+            READ_SIZES,
+            label=_("Second instrument"),
+            empty_label=_("None: nothing was read again"),
+            initial=earlier and earlier.check_instrument_id,
             required=False,
         )
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         self.check_completeness()
-        cleaned["readings"] = self.readings()
+        cleaned["readings"] = self.readings() | {"higher_end": self.higher_end()}
+        cleaned["surfaces"] = self.surfaces()
         cleaned["conditions"] = self.conditions()
-        self._check("/readings", OpeningReadingsSerializer(data=cleaned["readings"]))
+        self._check("/readings", OpeningToFitSerializer(data=cleaned["readings"]))
         self._check("/conditions", ConditionsSerializer(data=cleaned["conditions"]))
         return cleaned
 
@@ -106,7 +122,7 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
             return self.typed_at[pointer]
         plain = pointer.removeprefix("/readings").removeprefix("/conditions")
         if plain.strip("/").replace("/", ".") in KINDS:
-            return field_name(plain.strip("/").replace("/", ".") + ".0")
+            return plain.strip("/").replace("/", "_") + "_0"
         if plain.startswith("/way_in/corners"):
             return "way_in_corners"
         return super()._field_of(plain)
@@ -119,10 +135,21 @@ class SurveyForm(ReadingFields, ConditionFields, RecordForm):
             "taken_at",
             "instrument",
             "level_instrument",
+            "gap_instrument",
+            "check_instrument",
+            "surfaces",
             "readings",
             "conditions",
         )
         return {name: self.cleaned_data[name] for name in names}
+
+
+def _earlier_values(survey: Survey) -> dict[str, Any]:
+    return {
+        **fields_of(survey.conditions),
+        **{f"surface_{side}": surface for side, surface in survey.surfaces.items()},
+        **{f"higher_end_{side}": end for side, end in survey.higher_end.items()},
+    }
 
 
 class VisitField(forms.ModelChoiceField):

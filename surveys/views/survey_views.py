@@ -18,8 +18,19 @@ from jobs.views.saving import typed
 from surveys.gates import removal_gate_of
 from surveys.models import Survey
 from surveys.reading_drawing import guide_svg
-from surveys.reading_slots import SIZES, Size
+from surveys.reading_kinds import (
+    CHECKS,
+    KINDS,
+    OFFSETS,
+    SIZES,
+    SPLAYS,
+    STRAIGHTEDGES,
+    Kind,
+    Size,
+)
+from surveys.reading_slots import Wanted
 from surveys.services.surveys import record_survey
+from surveys.tool_drawings import square_svg, straightedge_svg
 from surveys.views.openings import (
     address_of,
     known_size,
@@ -67,7 +78,13 @@ def survey_page(request: HttpRequest, reference: str, number: int) -> HttpRespon
     if form.is_valid() and (survey := _record(request, form, opening, stage)):
         messages.success(request, _("The survey is saved."), extra_tags=draft)
         return redirect(address_of(opening, "survey-result", survey.pk))
-    context |= {"form": form, "draft": draft, **_drawings(form, size)}
+    context |= {
+        "form": form,
+        "draft": draft,
+        "splay_in_use": form.is_in_use(SPLAYS),
+        "check_in_use": form.is_in_use(CHECKS),
+        **_drawings(form, size),
+    }
     return render(request, "surveys/survey.html", context, status=400 if form.errors else 200)
 
 
@@ -103,7 +120,17 @@ def _form(
         visits=visits_for(person, opening, stage),
         size=size,
         again=again,
+        wanted=_wanted(request),
     )
+
+
+def _wanted(request: HttpRequest) -> Wanted | None:
+    """The reading that an earlier survey asks for: its kind, and where it goes."""
+    kind = KINDS.get(request.GET.get("read", ""))
+    if kind is None:
+        return None
+    at = request.GET.get("at", "")
+    return Wanted(kind.name, float(at) if at.isdecimal() else None)
 
 
 def _record(request: HttpRequest, form: SurveyForm, opening: Opening, stage: str) -> Survey | None:
@@ -118,19 +145,32 @@ def _record(request: HttpRequest, form: SurveyForm, opening: Opening, stage: str
 
 
 def _drawings(form: SurveyForm, size: Size) -> dict[str, Any]:
-    """Two drawings, since twenty numbers on one are too many for a phone."""
+    """Several drawings, since all numbers on one are too many for a phone; and how two tools are
+    held."""
     slots = form.drawn_slots()
-    in_first = {kind.name for kind in SIZES} | {"diagonals"}
-    sizes = [slot for slot in slots if slot.kind in in_first]
-    offsets = [slot for slot in slots if slot.kind not in in_first]
-    return {
-        "sizes_svg": guide_svg(
-            size, sizes, _("The opening seen from outside: where sizes and diagonals are read:")
+    parts = {
+        "sizes_svg": (
+            {*_names(SIZES), "diagonals"},
+            _("The opening seen from outside: where sizes and diagonals are read:"),
         ),
-        "offsets_svg": guide_svg(
-            size, offsets, _("The opening seen from outside: where levels and plumb are read:")
+        "offsets_svg": (
+            _names(OFFSETS),
+            _("The opening seen from outside: where levels and plumb are read:"),
+        ),
+        "walls_svg": (
+            _names((*STRAIGHTEDGES, *SPLAYS)),
+            _("The opening seen from outside: where straightedge and square are held:"),
         ),
     }
+    drawings = {
+        name: guide_svg(size, [slot for slot in slots if slot.kind in kinds], words)
+        for name, (kinds, words) in parts.items()
+    }
+    return drawings | {"straightedge_svg": straightedge_svg(), "square_svg": square_svg()}
+
+
+def _names(kinds: tuple[Kind, ...]) -> set[str]:
+    return {kind.name for kind in kinds}
 
 
 def survey_of(request: HttpRequest, opening: Opening, pk: Any) -> Survey:

@@ -5,7 +5,8 @@ from xml.etree import ElementTree
 import pytest
 
 from surveys.reading_drawing import guide_svg
-from surveys.reading_slots import Size, likely_swap, slots_of
+from surveys.reading_kinds import Size
+from surveys.reading_slots import likely_swap, slots_of
 from tests import factories
 
 SVG = "{http://www.w3.org/2000/svg}"
