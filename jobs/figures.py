@@ -10,6 +10,7 @@ from django.utils.formats import get_format
 from django.utils.translation import gettext
 
 ALMOST_CERTAIN = 0.999
+ALMOST_ALL = 0.99
 # As `django.utils.dateformat` reads them; the names of months come from the catalogue.
 DAY, MOMENT, SHORT_MOMENT = "j F Y", "j F Y, H:i", "j M Y, H:i"
 
@@ -40,6 +41,17 @@ def probability(value: Any) -> str:
     if value < 1 - ALMOST_CERTAIN:
         return gettext("under {percent} %").format(percent=_localised("0.1"))
     return gettext("{percent} %").format(percent=_localised(f"{100 * value:.1f}"))
+
+
+def percent(value: Any) -> str:
+    """A probability that is good to a few percent; never rounded to a certainty either."""
+    if value is None:
+        return ""
+    if value > ALMOST_ALL:
+        return gettext("over {percent} %").format(percent=_localised("99"))
+    if value < 1 - ALMOST_ALL:
+        return gettext("under {percent} %").format(percent=_localised("1"))
+    return gettext("{percent} %").format(percent=_localised(f"{100 * value:.0f}"))
 
 
 def day(value: Any) -> str:

@@ -17,9 +17,10 @@ from django.utils.translation import gettext_lazy
 from jobs.code_labels import code_label
 from jobs.figures import number
 from jobs.svg import Canvas, drawing, element, mm, rectangle, text
+from surveys.arithmetic.answers import CriticalPlace, WholeSize
 from surveys.arithmetic.answers import Knot as OutlineKnot
-from surveys.arithmetic.answers import WholeSize
 from surveys.arithmetic.placement import Clearance, JointWidth, Placement
+from surveys.critical_drawing import critical_places
 
 # The widest joint is drawn at most this share of the frame's smaller side.
 WIDEST_DRAWN = 0.14
@@ -100,6 +101,7 @@ class FittedOpening:
     maximum_joint: float
     verdict: str = ""
     probability_fits: float = 0.0
+    critical_places: tuple[CriticalPlace, ...] = ()
 
     @classmethod
     def clear(cls, outline: Iterable[OutlineKnot]) -> "FittedOpening":
@@ -119,7 +121,12 @@ class FittedOpening:
         )
 
     @classmethod
-    def read(cls, inputs: DrawnInputs, answer: DrawnAnswer) -> "FittedOpening":
+    def read(
+        cls,
+        inputs: DrawnInputs,
+        answer: DrawnAnswer,
+        critical: tuple[CriticalPlace, ...] = (),
+    ) -> "FittedOpening":
         """From the `inputs` and the `answer` of a fit decision."""
         return cls(
             frame_width=inputs.frame.width,
@@ -134,6 +141,7 @@ class FittedOpening:
             maximum_joint=inputs.maximum_joint,
             verdict=answer.verdict,
             probability_fits=answer.probability_fits,
+            critical_places=critical,
         )
 
     @property
@@ -241,6 +249,7 @@ def opening_svg(opening: FittedOpening) -> str:
             data_part="frame",
         ),
         *_joints(opening, unit),
+        *critical_places(opening.critical_places, opening.frame_width, opening.frame_height, unit),
         *_legend(opening, unit, margin),
     )
     canvas = Canvas(-margin, -margin, width, height + 4 * unit, unit)

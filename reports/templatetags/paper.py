@@ -6,7 +6,7 @@ from django import template
 from django.utils.translation import gettext
 
 from jobs.code_labels import code_label
-from jobs.figures import day, figure, hundredths, moment, probability, short_moment
+from jobs.figures import day, figure, hundredths, moment, percent, probability, short_moment
 from jobs.translation import translated
 
 register = template.Library()
@@ -14,7 +14,7 @@ register = template.Library()
 # A sign beside the word, so that a verdict is neither colour nor word alone.
 SIGNS = {"pass": "✓", "fits": "✓", "fail": "✗", "does_not_fit": "✗", "inconclusive": "?"}
 
-for written in (figure, hundredths, probability, day, moment, short_moment):
+for written in (figure, hundredths, percent, probability, day, moment, short_moment):
     register.filter(written)
 
 

@@ -18,12 +18,15 @@ from jobs.views.forms import ChangeableForm, RecordForm
 from jobs.views.opening_views import opening_of
 from surveys import labels as words
 from surveys.drawings import FittedOpening, opening_svg
+from surveys.frozen import DecidedFit, SurveyAssessment
 from surveys.models import FitDecision, Survey
+from surveys.next_readings import acts
 from surveys.reading_drawing import guide_svg
 from surveys.services.fit_decisions import Fit, fit_of, record_fit_decision
 from surveys.services.surveys import accept_survey
 from surveys.views.openings import address_of, current_doorset, read_size
 from surveys.views.survey_views import STAGE_WORDS, survey_of
+from surveys.wall_words import method_label, wall_labels
 
 
 @capability_required(Capability.READ)
@@ -33,7 +36,7 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
     found = survey_of(request, opening, survey)
     person, rows = person_of(request), words.read_rows(found)
     doorset = current_doorset(opening)
-    context = {
+    context: dict[str, Any] = {
         "opening": opening,
         "survey": found,
         "stage_words": STAGE_WORDS[found.stage],
@@ -48,7 +51,18 @@ def survey_result(request: HttpRequest, reference: str, number: int, survey: UUI
         context |= _clear(found) | _fit(found, doorset)
     else:
         context |= _contradiction(found, rows)
+    context |= _by_method(found, context.get("fit"))
     return render(request, "surveys/survey_result.html", context)
+
+
+def _by_method(survey: Survey, fit: Fit | None) -> dict[str, Any]:
+    """What the newest answer asks for, makes of the walls, and how it was worked out."""
+    answer: DecidedFit | SurveyAssessment = fit.answer if fit else survey.assessment
+    return {
+        "acts": acts(survey, answer.read_next),
+        "walls": wall_labels(answer.walls),
+        "method": method_label(answer.method),
+    }
 
 
 def _may_accept(person: Person, survey: Survey) -> bool:
@@ -93,7 +107,7 @@ def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
     return {
         "decision": decision,
         "fit": fit,
-        "svg": opening_svg(FittedOpening.read(fit.inputs, fit.answer)),
+        "svg": opening_svg(FittedOpening.read(fit.inputs, fit.answer, fit.answer.critical_places)),
     }
 
 
