@@ -52,6 +52,7 @@ OF_FITTING = (Named.FITTING,)
 DOORSET_PAGE = (Page("doorset", OF_OPENING, Capability.MANAGE_JOBS),)
 DELIVERY_PAGE = (Page("record-delivery", OF_OPENING, Capability.RECORD_FITTING),)
 NEW_SURVEY_PAGE = (Page("survey-opening", OF_OPENING, Capability.MEASURE),)
+CHECK_PAGE = (Page("survey-opening", OF_OPENING, Capability.MEASURE, "?read=checks.widths#check"),)
 SURVEY_PAGES = (
     Page("survey-result", (*OF_OPENING, Named.SURVEY), Capability.MEASURE),
     *NEW_SURVEY_PAGE,
@@ -78,6 +79,7 @@ class BlockerCode(StrEnum):
     SURVEY = "survey", Condition(SURVEY_PAGES)
     CALIBRATION = "calibration", Condition(NEW_SURVEY_PAGE)
     FIT = "fit", Condition(SURVEY_PAGES)
+    SECOND_INSTRUMENT = "second_instrument", Condition(CHECK_PAGE)
     # Before the old door comes out: without it the house stands open.
     ORDER = "order", Condition((Page("order-doorset", OF_OPENING, Capability.ORDER),))
     DELIVERY = "delivery", Condition(DELIVERY_PAGE)

@@ -18,7 +18,7 @@ from jobs.errors import Blocker, named
 from jobs.figures import number
 from jobs.models import Delivery, Doorset, Job, Opening
 from jobs.translation import translated
-from surveys.models import FitDecision, Survey
+from surveys.models import CHECKS, FitDecision, Reading, Survey
 
 
 def order_gate(job: Job) -> list[Blocker]:
@@ -47,6 +47,7 @@ def order_gate_of(opening: Opening) -> list[Blocker]:
     else:
         blockers += instruments_out_of_calibration(survey)
     if doorset and survey:
+        blockers += not_checked(survey, doorset)
         blockers += not_shown_to_fit(survey, doorset, doorset.frame_width, doorset.frame_height)
     return blockers
 
@@ -147,9 +148,9 @@ def not_surveyed(opening: Opening) -> Iterator[Blocker]:
 
 def contradiction(survey: Survey) -> Blocker:
     suspects = ", ".join(found.reading for found in survey.assessment.suspect_readings)
-    why = _("its readings contradict each other; to blame could be: {suspects}").format(
-        suspects=suspects
-    )
+    why = _(
+        "its readings contradict each other, whatever the walls are; to blame could be: {suspects}"
+    ).format(suspects=suspects)
     return _blocker(BlockerCode.SURVEY, _("measure the opening again"), why, survey)
 
 
@@ -167,6 +168,28 @@ def instruments_out_of_calibration(survey: Survey) -> Iterator[Blocker]:
                 ),
                 survey,
             )
+
+
+def not_checked(survey: Survey, doorset: Doorset) -> Iterator[Blocker]:
+    """What one instrument puts into all of its readings alike shows against another alone."""
+    rules = doorset.job.rule_set.rules
+    limit = rules["survey.second_instrument_from"]
+    if doorset.frame_width < limit:
+        return
+    against = (*CHECKS, Reading.Quantity.KNOWN_LENGTH)
+    if not survey.readings.filter(quantity__in=against).exists():
+        yield _blocker(
+            BlockerCode.SECOND_INSTRUMENT,
+            _("read one size with a second instrument, or a rule of known length with the first"),
+            _(
+                "every size was read with {instrument}; a frame from {limit} mm on is checked{note}"
+            ).format(
+                instrument=survey.instrument,
+                limit=number(limit),
+                note=rules.note("survey.second_instrument_from"),
+            ),
+            survey,
+        )
 
 
 def not_shown_to_fit(

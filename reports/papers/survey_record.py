@@ -1,7 +1,6 @@
 """What papers record of surveys, and of the fit decisions made from them."""
 
 from collections.abc import Iterator
-from typing import Any, cast
 
 from jobs.frozen import part_of
 from jobs.models import Doorset
@@ -16,16 +15,18 @@ from reports.papers.frozen.survey import (
     SurveyReading,
 )
 from reports.papers.plain import instant, instrument_facts
-from surveys.arithmetic.answers import WholeSize
+from surveys.arithmetic.answers import Residual, WholeSize
 from surveys.arithmetic.readings import GREATEST_NORMALISED_RESIDUAL
 from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
-from surveys.frozen import InstrumentThen
+from surveys.frozen import InstrumentThen, MeasuredWith
 from surveys.models import FitDecision, Survey
+from surveys.reading_slots import Slot, slots_of
 from surveys.services.readings import readings_json
+from surveys.views.openings import read_size
 
 # Where the readings of a survey lie, by the name that the adjustment gives them.
 LISTS = ("widths", "heights", "sill_levels", "head_levels")
-SIZES = ("widths", "heights", "diagonals")
+SIZES = ("widths", "heights", "diagonals", "checks")
 
 
 def survey_records(doorset: Doorset) -> tuple[SurveyFacts, ...]:
@@ -78,35 +79,49 @@ def _standing(decision: FitDecision) -> DrawnFit:
 
 def _readings(survey: Survey) -> Iterator[SurveyReading]:
     """Every reading with its uncertainty, and how far it is from the adjusted opening, mm."""
-    used = survey.assessment.measured_with
     residuals = survey.assessment.adjustment.residuals
     by_reading = {residual.reading: residual for residual in residuals}
-    for name, at, value in _placed(readings_json(survey)):
-        size = name.startswith(SIZES)
-        # Levels are read with a level instrument alone.
-        instrument = used.instrument if size else cast(InstrumentThen, used.level_instrument)
-        normalised = by_reading[name].normalised
-        within = abs(normalised) <= GREATEST_NORMALISED_RESIDUAL
-        yield SurveyReading(
-            reading=name,
-            at=at,
-            value=value,
-            serial=instrument.serial,
-            standard_uncertainty=standard_uncertainty(
-                Instrument(**instrument.accuracy), value if size else 0.0
-            ),
-            residual=by_reading[name].residual,
-            normalised_residual=normalised,
-            limit=GREATEST_NORMALISED_RESIDUAL,
-            verdict="pass" if within else "fail",
-        )
+    slots = slots_of(read_size(survey), readings_json(survey))
+    taken = [(slot, slot.value) for slot in slots if slot.value is not None]
+    # As they are stored: sizes, levels and plumb readings, then both diagonals, then the rest.
+    for slot, value in sorted(taken, key=lambda one: _order(one[0])):
+        instrument = _instrument(slot, survey.assessment.measured_with)
+        yield _reading(slot, value, instrument, by_reading.get(slot.name))
 
 
-def _placed(opening: dict[str, Any]) -> Iterator[tuple[str, float | None, float]]:
-    """Name, place and value of each reading, named as the adjustment names them."""
-    sides = {f"plumb.{side}": placed for side, placed in opening["plumb"].items()}
-    for name, placed in {**{n: opening[n] for n in LISTS}, **sides}.items():
-        for index, reading in enumerate(placed):
-            yield f"{name}.{index}", reading["at"], reading["value"]
-    for name, value in opening["diagonals"].items():
-        yield f"diagonals.{name}", None, value
+def _reading(
+    slot: Slot, value: float, instrument: InstrumentThen, residual: Residual | None
+) -> SurveyReading:
+    size = slot.name.startswith(SIZES)
+    at, limit = slot.at, GREATEST_NORMALISED_RESIDUAL
+    if residual is None:
+        return SurveyReading(slot.name, at, value, instrument.serial, *(None,) * 5)
+    within = abs(residual.normalised) <= limit
+    accuracy = Instrument(**instrument.accuracy)
+    return SurveyReading(
+        reading=slot.name,
+        at=at,
+        value=value,
+        serial=instrument.serial,
+        standard_uncertainty=standard_uncertainty(accuracy, value if size else 0.0),
+        residual=residual.residual,
+        normalised_residual=residual.normalised,
+        limit=limit,
+        verdict="pass" if within else "fail",
+    )
+
+
+def _order(slot: Slot) -> int:
+    placed = (*LISTS, "plumb")
+    return 0 if slot.name.startswith(placed) else 1 if slot.kind == "diagonals" else 2
+
+
+def _instrument(slot: Slot, used: MeasuredWith) -> InstrumentThen:
+    """What a reading was taken with; the instrument of the sizes where there was no other."""
+    if slot.name.startswith(("checks.widths", "checks.heights")):
+        other = used.check_instrument
+    elif slot.name.startswith(("straightedge", "splay")):
+        other = used.gap_instrument
+    else:
+        other = None if slot.name.startswith(SIZES) else used.level_instrument
+    return other or used.instrument

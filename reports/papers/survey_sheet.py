@@ -42,7 +42,7 @@ def _surveys(facts: SurveySheetRecord) -> Iterator[tuple[str, SheetSurvey]]:
 def _drawn(facts: SurveySheetRecord) -> Iterator[tuple[str, FittedOpening]]:
     for name, survey in _surveys(facts):
         if fit := survey.standing:
-            yield name, FittedOpening.read(fit.inputs, fit.answer)
+            yield name, FittedOpening.read(fit.inputs, fit.answer, survey.critical_places)
         else:
             yield name, FittedOpening.clear(survey.assessment.outline)
 

@@ -45,6 +45,7 @@ def _survey(survey: Survey) -> SheetSurvey:
         survey.fit_decisions.all(), key=lambda decision: (decision.created_at, decision.pk)
     )
     assessment = survey.assessment
+    answer = decisions[-1].answer if decisions else assessment
     return extended(
         SheetSurvey,
         survey_record(survey, decisions[-1] if decisions else None),
@@ -54,4 +55,10 @@ def _survey(survey: Survey) -> SheetSurvey:
         assessment=part_of(AssessedOpening, assessment),
         conditions=survey.conditions,
         photos=photo_facts(survey.photos.all()),
+        method=answer.method,
+        walls=answer.walls,
+        read_next=answer.read_next,
+        critical_places=decisions[-1].answer.critical_places if decisions else (),
+        surfaces=survey.surfaces,
+        higher_end=survey.higher_end,
     )

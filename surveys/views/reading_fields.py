@@ -49,7 +49,8 @@ class ReadingFields(forms.Form):
         self, size: Size, readings: Mapping[str, Any] | None, wanted: Wanted | None = None
     ) -> None:
         counts = {kind.name: _sent(kind, self.data) for kind in KINDS.values()}
-        self.size, self.slots = size, slots_of(size, readings, counts, wanted)
+        self.size, self.wanted = size, wanted
+        self.slots = slots_of(size, readings, counts, wanted)
         # Where each reading that was typed stands in the JSON, by pointer.
         self.typed_at: dict[str, str] = {}
         for slot in self.slots:
@@ -141,7 +142,9 @@ class ReadingFields(forms.Form):
         return self._groups(CHECKS)
 
     def is_in_use(self, kinds: tuple[Kind, ...]) -> bool:
-        """Whether something of these kinds was read, or typed, or is wrong."""
+        """Whether something of these kinds is wanted, was read, or typed, or is wrong."""
+        if self.wanted and KINDS.get(self.wanted.kind) in kinds:
+            return True
         fields = [slot.field for slot in self.slots if KINDS.get(slot.kind) in kinds]
         return any(self[name].errors or self[name].value() not in (None, "") for name in fields)
 

@@ -60,7 +60,7 @@ def half_fitted(fitter, installation, gauge):
 def pages_of(installation) -> list[str]:
     sheet = f"/fittings/{installation.pk}/"
     defect = installation.defects.order_by("created_at").first()
-    parts = ["", "steps/1/", "steps/7/", "steps/9/", "steps/26/", "steps/32/", "steps/35/"]
+    parts = ["", "steps/1/", "steps/8/", "steps/10/", "steps/27/", "steps/33/", "steps/36/"]
     parts += ["junctions/1/", "junctions/2/", "sashes/1/", "sashes/3/", "members/left/"]
     parts += ["members/head/", "defects/", f"defects/{defect.pk}/"]
     handover = f"/jobs/{installation.job.reference}/handover/"
@@ -120,7 +120,7 @@ def test_what_is_wrong_with_a_reading_is_shown_beside_it(context_of, office, fit
     factories.fitted(fitter, installation, until="diagonals")
     tape = factories.instrument(office)
     page = context_of(fitter, PHONE).new_page()
-    page.goto(f"/fittings/{installation.pk}/steps/9/")
+    page.goto(f"/fittings/{installation.pk}/steps/10/")
     page.get_by_label("Read with").select_option(str(tape.pk))
     page.get_by_label("Rising").fill("4.16")
     page.get_by_label("Falling").fill("4160")

@@ -456,7 +456,7 @@ def test_every_form_says_what_the_queue_of_a_phone_needs_to_know(
     """Kind, record, version; and nothing of it is sent that no body has."""
     factories.fitted(fitter, installation, until="glass_in")
     factories.sash(fitter, installation, 1)
-    pages = ["steps/9/", "steps/32/", "junctions/2/", "sashes/1/", "members/left/", "defects/"]
+    pages = ["steps/10/", "steps/33/", "junctions/2/", "sashes/1/", "members/left/", "defects/"]
     forms = [form for page in pages for form in forms_of(browser, f"{sheet}{page}")]
     recording = [form for form in forms if form.operation]
     assert len(recording) > 6

@@ -33,6 +33,7 @@ READINGS: dict[str, Any] = {
         "left": [{"at": 0, "value": 0}, {"at": 2100, "value": 4}],
         "right": [{"at": 0, "value": 0}, {"at": 2100, "value": 3}],
     },
+    "checks": {"known_lengths": [{"length": 1000, "value": 1000}]},
 }
 CONDITIONS = factories.CONDITIONS | {
     "outside_drop": 750,

@@ -47,6 +47,13 @@ def wrongly_drafted(office: Person, fitter: Person, job: Job) -> None:
     factories.accepted_survey(office, opening, instrument=tape, level_instrument=laser)
 
 
+def wide_and_unchecked(office: Person, fitter: Person, job: Job) -> None:
+    """A frame of six metres, every size of its opening read with one tape."""
+    opening = factories.opening(office, job)
+    factories.doorset(office, opening, fold="8-5-3", frame={"width": 5990, "height": 2100})
+    factories.accepted_survey(office, opening)
+
+
 def ordered(office: Person, fitter: Person, job: Job) -> None:
     factories.ordered_doorset(office, factories.opening(office, job))
 
@@ -104,6 +111,7 @@ SITUATIONS = {
     untouched: {C.OPENING, C.HANDOVER},
     opening_alone: {C.DOORSET, C.SURVEY, C.ORDER, C.INSTALLATION},
     wrongly_drafted: {C.PROFILE_LIMIT, C.UNSAFE_GLASS, C.CALIBRATION, C.FIT},
+    wide_and_unchecked: {C.SECOND_INSTRUMENT, C.FIT},
     ordered: {C.DELIVERY},
     wrongly_delivered: {C.DELIVERED_SIZE, C.LEAVES, C.SURVEY_BEFORE_REMOVAL, C.ASBESTOS},
     badly_fitted: {*FITTING, C.BEAD, C.SASH, C.PHOTO, C.DEFECT, C.MINOR_DEFECT},

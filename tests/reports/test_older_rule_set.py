@@ -25,7 +25,7 @@ PAGES_WITH_LIMITS = (
     "/jobs/{job}/openings/1/order/",
     "/jobs/{job}/openings/1/surveys/{survey}/",
 )
-PAGES_OF_THE_FITTING = ("", "steps/5/", "junctions/1/", "members/left/", "sashes/1/")
+PAGES_OF_THE_FITTING = ("", "steps/6/", "junctions/1/", "members/left/", "sashes/1/")
 
 
 @pytest.fixture(scope="module")

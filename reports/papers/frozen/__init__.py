@@ -16,12 +16,13 @@ from reports.papers.frozen.papers import (
     DefectReportRecord,
     FittingPackRecord,
     SurveySheetRecord,
+    by_eight_points,
     without_stage_planned_from,
 )
 
 # By `Document.Kind`. The JSON of a record is attached to its paper as it is stored.
 PAPERS: Mapping[str, FrozenKind[Any]] = {
-    "survey_sheet": FrozenKind("record of a survey sheet", SurveySheetRecord),
+    "survey_sheet": FrozenKind("record of a survey sheet", SurveySheetRecord, (by_eight_points,)),
     "fitting_pack": FrozenKind(
         "record of a fitting pack", FittingPackRecord, (without_stage_planned_from,)
     ),

@@ -35,6 +35,23 @@ class SurveySheetRecord(PaperRecord):
     instruments: tuple[InstrumentFacts, ...]
 
 
+def by_eight_points(sheet: Plain) -> Plain:
+    """Format 1 of a survey sheet knew no walls: every answer came from eight points."""
+    nothing: Plain = {
+        "method": "eight_points",
+        "walls": {},
+        "read_next": [],
+        "critical_places": [],
+        "surfaces": {},
+        "higher_end": {},
+    }
+    openings = [
+        one | {"surveys": [nothing | survey for survey in one["surveys"]]}
+        for one in sheet["openings"]
+    ]
+    return sheet | {"openings": openings}
+
+
 @dataclass(frozen=True, slots=True)
 class VisitFacts:
     start: str

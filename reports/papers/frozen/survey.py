@@ -4,7 +4,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from reports.papers.frozen.job import InstrumentFacts, PhotoFacts
-from surveys.arithmetic.answers import Knot, Shape, Suspect, Uncertain, Verdict, WholeSize
+from surveys.arithmetic.answers import (
+    CriticalPlace,
+    Knot,
+    Method,
+    ReadNext,
+    Shape,
+    Suspect,
+    Uncertain,
+    Verdict,
+    WallKinds,
+    WholeSize,
+)
 from surveys.arithmetic.placement import Clearance, JointRange, JointWidth, Placement
 
 
@@ -56,18 +67,19 @@ class AdjustmentFacts:
 
 @dataclass(frozen=True, slots=True)
 class SurveyReading:
-    """`at` is the place along its member, None for a diagonal; `limit` is that of the normalised
-    residual."""
+    """`at` is the place along its member, None for a diagonal and a straightedge; `limit` is that
+    of the normalised residual. What a straightedge or square reads is no sum of the sides: it has
+    no residual, and no verdict of its own."""
 
     reading: str
     at: float | None
     value: float
     serial: str
-    standard_uncertainty: float
-    residual: float
-    normalised_residual: float
-    limit: float
-    verdict: str
+    standard_uncertainty: float | None
+    residual: float | None
+    normalised_residual: float | None
+    limit: float | None
+    verdict: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +126,8 @@ class AssessedOpening:
 @dataclass(frozen=True, slots=True)
 class SheetSurvey(SurveyFacts):
     """What a survey sheet says of a survey beyond what a certificate says. `conditions` are the
-    surveyor's answers, by their names in the interface."""
+    surveyor's answers, by their names in the interface; `method` is the picture of an opening that
+    the newest answer was worked out by, which asks for `read_next`."""
 
     accepted_at: str | None
     suspects: tuple[Suspect, ...]
@@ -122,3 +135,9 @@ class SheetSurvey(SurveyFacts):
     assessment: AssessedOpening
     conditions: dict[str, Any]
     photos: tuple[PhotoFacts, ...]
+    method: Method
+    walls: dict[str, WallKinds]
+    read_next: tuple[ReadNext, ...]
+    critical_places: tuple[CriticalPlace, ...]
+    surfaces: dict[str, str]
+    higher_end: dict[str, str]

@@ -1,20 +1,23 @@
 """Labels of the record of a survey: what a paper says besides the bare figures."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from jobs.figures import day, figure, hundredths
+from jobs.code_labels import code_label
+from jobs.figures import day, figure, hundredths, percent
 from reports.papers.draft import labelled
 from reports.papers.frozen.survey import AssessedOpening, SheetSurvey, SurveyFacts, SurveyReading
 from reports.papers.labels.conditions import condition_rows
 from reports.papers.labels.doorset import Pairs, size_label
 from reports.papers.labels.job import finding_label, instrument_name
-from surveys.arithmetic.answers import Shape, Suspect, Uncertain
+from surveys.arithmetic.answers import ReadNext, Shape, Suspect, Uncertain
 from surveys.arithmetic.placement import JointRange
+from surveys.next_readings import act_label
 from surveys.shape_words import SHAPE_LABELS, shape_label
+from surveys.wall_words import SIDES, method_label, wall_labels
 
 
 def survey_labels(survey: SurveyFacts) -> dict[str, Any]:
@@ -29,6 +32,11 @@ def survey_labels(survey: SurveyFacts) -> dict[str, Any]:
     return labelled(survey, labels)
 
 
+HIGHER_ENDS = {
+    "left": gettext_noop("its left end looks higher"),
+    "right": gettext_noop("its right end looks higher"),
+    "level": gettext_noop("looks level"),
+}
 HEADINGS = {
     "first": gettext_noop("Measured before ordering"),
     "before_removal": gettext_noop("Measured before the old door came out"),
@@ -82,6 +90,17 @@ READING_NAMES = {
     "head_levels": gettext_noop("head level"),
     "plumb.left": gettext_noop("plumb, left jamb"),
     "plumb.right": gettext_noop("plumb, right jamb"),
+    "straightedge.left": gettext_noop("straightedge, left jamb"),
+    "straightedge.right": gettext_noop("straightedge, right jamb"),
+    "straightedge.head": gettext_noop("straightedge, head"),
+    "straightedge.sill": gettext_noop("straightedge, sill"),
+    "splay.left": gettext_noop("square, left reveal"),
+    "splay.right": gettext_noop("square, right reveal"),
+    "splay.head": gettext_noop("square, head"),
+    "splay.sill": gettext_noop("square, sill"),
+    "checks.widths": gettext_noop("width, second instrument"),
+    "checks.heights": gettext_noop("height, second instrument"),
+    "checks.known_lengths": gettext_noop("rule of known length"),
     "diagonals.rising": gettext_noop("rising diagonal"),
     "diagonals.falling": gettext_noop("falling diagonal"),
 }
@@ -104,7 +123,29 @@ def sheet_labels(survey: SheetSurvey) -> dict[str, Any]:
         "suspects": [_suspect(suspect, survey.readings) for suspect in survey.suspects],
         "findings": [finding_label(finding) for finding in survey.findings],
         "conditions": condition_rows(survey.conditions),
+        "walls": list(wall_labels(survey.walls)),
+        "seen": list(_seen(survey)),
+        "acts": [_act_label(reading) for reading in survey.read_next],
+        "method_label": method_label(survey.method),
     }
+
+
+def _act_label(reading: ReadNext) -> str:
+    return _("{act} ({probability})").format(
+        act=act_label(reading), probability=percent(reading.probability_settles)
+    )
+
+
+def _seen(survey: SheetSurvey) -> Iterator[tuple[str, str]]:
+    """What was said of the walls besides numbers."""
+    for side, title in SIDES.items():
+        parts = []
+        if surface := survey.surfaces.get(side):
+            parts.append(code_label(surface))
+        if end := survey.higher_end.get(side):
+            parts.append(_(HIGHER_ENDS[end]))
+        if parts:
+            yield _(title), ", ".join(parts)
 
 
 def _acceptance(survey: SheetSurvey) -> str:
