@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from jobs.svg import Canvas, circle, drawing, element, path, rectangle, text
-from surveys.reading_kinds import Size
+from surveys.reading_kinds import KNOWN_LENGTHS, Size
 from surveys.reading_slots import Slot
 
 # Shares of the opening at which numbers stand clear of each other.
 WIDTH_NUMBER, HEIGHT_NUMBER, DIAGONAL_NUMBER = 0.36, 0.3, 0.2
+WIDTH_AGAIN, HEIGHT_AGAIN = 0.62, 0.75
 # Lengths of the drawing in its own unit, a thirtieth of its width.
 PER_WIDTH, STALK, BADGE, MARGIN, INSIDE = 30, 2.6, 1.2, 4.6, 1.6
 
@@ -55,11 +56,11 @@ def line_of(slot: Slot, size: Size, unit: float) -> Line:
 
 def _across(slot: Slot, size: Size) -> Line:
     width, height, at = size.width, size.height, slot.at or 0.0
-    # What is read again stands beside what was read first.
-    again = 0.2 if slot.kind.startswith("checks") else 0.0
+    # What is read again stands clear of what was read first.
+    again = slot.kind.startswith("checks")
     if slot.kind.endswith("widths"):
-        return Line((0, at), (width, at), ((WIDTH_NUMBER + again) * width, at))
-    return Line((at, 0), (at, height), (at, (HEIGHT_NUMBER + again) * height))
+        return Line((0, at), (width, at), ((WIDTH_AGAIN if again else WIDTH_NUMBER) * width, at))
+    return Line((at, 0), (at, height), (at, (HEIGHT_AGAIN if again else HEIGHT_NUMBER) * height))
 
 
 def _diagonal(name: str, size: Size) -> Line:
@@ -89,9 +90,11 @@ def unit_of(size: Size) -> float:
 def guide_svg(size: Size, slots: Iterable[Slot], words: str, suspects: Collection[str] = ()) -> str:
     """The outline with a numbered line for every slot; `words` say what the drawing shows.
 
-    Suspects, by name, come last and so on top: class `suspect`, and a question mark.
+    A rule of known length is no part of it. Suspects, by name, come last and so on top: class
+    `suspect`, and a question mark.
     """
-    ordered = sorted(slots, key=lambda slot: slot.name in suspects)
+    drawn = (slot for slot in slots if slot.kind != KNOWN_LENGTHS)
+    ordered = sorted(drawn, key=lambda slot: slot.name in suspects)
     unit = unit_of(size)
     margin = MARGIN * unit
     canvas = Canvas(

@@ -64,7 +64,8 @@ def _square() -> Iterator[str]:
     for x in (corner, corner + splay):
         yield line(x, inside + 2.6, x, inside + 5.4, weight=0.6)
     yield text(18, 32, _("wall"))
-    yield text(corner + 4, 9, _("square, seen from above; outside is up"), anchor="start", size=3.6)
+    yield text(corner + 4, 6, _("outside"), anchor="start")
+    yield text(23, 6, _("square"), bold=True)
     yield text(corner + splay + 4, 30, _("opening"), anchor="start")
     yield text(corner + splay + 3, inside + 5.4, _("read this, here +"), anchor="start", bold=True)
 

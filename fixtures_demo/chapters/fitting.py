@@ -77,6 +77,28 @@ def _measure_again(stage: Any, key: str, doorset: dict[str, Any]) -> None:
     )
 
 
+def _measure_open_wall(stage: Any, key: str) -> None:
+    """The old door is out, and the wall is seen for the first time."""
+    opening, doorset = stage.scenario["openings"][key], stage.known["doorsets"][key]
+    survey = upload(stage, stage.fitter, key, "after_removal", opening["after_removal"])
+    decision = stage.fitter.create("fit-decisions", survey=survey["id"], doorset=doorset["id"])
+    if decision["verdict"] != "fits":
+        raise SystemExit(f"The frame does not fit the wall: {decision['answer']['warnings']}")
+    tell(
+        f"{opening['name']}: measured with the old door out. The frame still fits, probability "
+        f"{decision['probability_fits']:.3f}."
+    )
+
+
+def _planned_anew(stage: Any, key: str) -> dict[str, Any]:
+    """Packers and fixings follow from what came to light."""
+    known = stage.known["installations"]
+    known[key] = stage.fitter.read(f"installations/{known[key]['id']}/")
+    tell(f"Planned again, because {known[key]['replanned_because']}.")
+    _tell_plan(known[key])
+    return dict(known[key])
+
+
 def _tell_plan(installation: dict[str, Any]) -> None:
     for member in installation["plan"]["fixing_layout"]["members"]:
         places = ", ".join(_fixing_words(fixing) for fixing in member["fixings"])
@@ -93,7 +115,11 @@ def _fit(stage: Any, key: str) -> None:
     steps = [s for s in _steps(stage, installation) if s["phase"] != "handover"]
     for number, step in enumerate(steps, start=1):
         _before(stage, step, installation)
+        if step["code"] == "measure_open_wall":
+            _measure_open_wall(stage, key)
         _inspect(stage, key, step)
+        if step["code"] == "measure_open_wall":
+            installation = _planned_anew(stage, key)
         if "photo" in step["evidence"]:
             _photograph(stage, installation, step)
         progress(number, len(steps), "steps recorded")

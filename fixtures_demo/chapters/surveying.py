@@ -13,6 +13,8 @@ def play(stage: Any) -> None:
     for key, opening in stage.scenario["openings"].items():
         if "misread" in opening:
             _upload_misread(stage, key, opening["misread"])
+        if side := opening.get("unseen_by_widths"):
+            _upload_sizes_alone(stage, key, side)
         survey = upload(stage, stage.surveyor, key, "first", opening["first"])
         stage.known["surveys"][key] = survey
         shape = survey["assessment"]["shape"]
@@ -27,7 +29,7 @@ def play(stage: Any) -> None:
 def upload(
     stage: Any, client: Any, key: str, stage_name: str, readings: dict[str, Any]
 ) -> dict[str, Any]:
-    """Record one survey with tape and laser."""
+    """Record one survey with tape and laser, gaps at straightedge and square by the gauge."""
     known = stage.known
     visit = known["survey_visit"] if stage_name == "first" else known["fitting_visit"]
     return client.create(
@@ -38,6 +40,7 @@ def upload(
         taken_at=datetime.now(tz=UTC).isoformat(),
         instrument=known["instruments"]["T-0815"]["id"],
         level_instrument=known["instruments"]["L-0042"]["id"],
+        gap_instrument=known["instruments"]["G-0310"]["id"],
         readings=readings,
         conditions=stage.scenario["openings"][key]["conditions"],
     )
@@ -59,6 +62,21 @@ def _upload_misread(stage: Any, key: str, misread: dict[str, Any]) -> None:
         f"Read again: {misread['right']}."
     )
     _try_to_accept(stage, survey)
+
+
+def _upload_sizes_alone(stage: Any, key: str, side: str) -> None:
+    """As tapes alone see an opening, before anybody lays a straightedge along its jambs."""
+    opening = stage.scenario["openings"][key]
+    walls = ("straightedge", "splay")
+    sizes = {name: value for name, value in opening["first"].items() if name not in walls}
+    survey = upload(stage, stage.surveyor, key, "first", sizes)
+    largest = survey["assessment"]["largest_frame"]
+    humps = {laid["side"]: laid["hump"] for laid in opening["first"]["straightedge"]}
+    tell(
+        f"{opening['name']}: by its widths alone a frame of {largest['width']} x "
+        f"{largest['height']} mm would do. The straightedge along the {side} jamb stands off "
+        f"{humps[side]} mm at both ends: the wall bulges where no width was read."
+    )
 
 
 def _try_to_accept(stage: Any, survey: dict[str, Any]) -> None:

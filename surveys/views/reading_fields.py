@@ -13,6 +13,7 @@ from surveys.reading_kinds import (
     CHECKS,
     DIAGONALS,
     KINDS,
+    KNOWN_LENGTHS,
     OFFSETS,
     SIZES,
     SPLAYS,
@@ -35,11 +36,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Rows of one kind under one heading."""
+    """Rows of one kind under one heading; a rule of known length has a length and no place."""
 
     title: str
     place_words: str
     rows: list[Row]
+    of_known_length: bool = False
 
 
 class ReadingFields(forms.Form):
@@ -151,7 +153,10 @@ class ReadingFields(forms.Form):
     def _groups(self, kinds: tuple[Kind, ...]) -> list[Group]:
         return [
             Group(
-                str(kind.title), str(kind.place_words), [self._row(slot) for slot in self._of(kind)]
+                str(kind.title),
+                str(kind.place_words),
+                [self._row(slot) for slot in self._of(kind)],
+                kind.name == KNOWN_LENGTHS,
             )
             for kind in kinds
         ]

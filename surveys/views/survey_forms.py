@@ -1,6 +1,6 @@
 """The form of a survey: who came with what, every reading, and what else was seen."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
@@ -65,14 +65,18 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
 
     def _offer_instruments(self, earlier: Survey | None) -> None:
         """Those of the earlier survey are chosen in advance, where they may still be used."""
+        today = timezone.localdate()
+        expired = list(Instrument.objects.filter(calibration_due__lt=today).order_by("name"))
         self.fields["instrument"] = _instrument_field(
             READ_SIZES,
+            expired,
             label=_("Sizes read with"),
             empty_label=_("Choose"),
             initial=earlier and earlier.instrument_id,
         )
         self.fields["level_instrument"] = _instrument_field(
             READ_LEVELS,
+            expired,
             label=_("Levels and plumb read with"),
             empty_label=_("None: no levels were read"),
             initial=earlier and earlier.level_instrument_id,
@@ -80,6 +84,7 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         )
         self.fields["gap_instrument"] = _instrument_field(
             READ_GAPS,
+            expired,
             label=_("Gaps at straightedge and square read with"),
             empty_label=_("The same as sizes"),
             initial=earlier and earlier.gap_instrument_id,
@@ -87,6 +92,7 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         )
         self.fields["check_instrument"] = _instrument_field(
             READ_SIZES,
+            expired,
             label=_("Second instrument"),
             empty_label=_("None: nothing was read again"),
             initial=earlier and earlier.check_instrument_id,
@@ -157,13 +163,15 @@ class VisitField(forms.ModelChoiceField):
         return f"{moment(visit.start)}, {visit.crew.name}"
 
 
-def _instrument_field(kinds: tuple[str, ...], **options: Any) -> forms.ModelChoiceField:
-    """Offers those in calibration today; the help text says why the others are not offered."""
-    today = timezone.localdate()
-    known = Instrument.objects.filter(kind__in=kinds).order_by("name", "serial")
+def _instrument_field(
+    kinds: tuple[str, ...], expired: Sequence[Instrument], **options: Any
+) -> forms.ModelChoiceField:
+    """Offers those in calibration today; the help text says which of the `expired` are not offered,
+    and why."""
+    good = Instrument.objects.filter(calibration_due__gte=timezone.localdate(), kind__in=kinds)
     return forms.ModelChoiceField(
-        queryset=known.filter(calibration_due__gte=today),
-        help_text=_not_offered(known.filter(calibration_due__lt=today)),
+        queryset=good.order_by("name", "serial"),
+        help_text=_not_offered([one for one in expired if one.kind in kinds]),
         **options,
     )
 

@@ -13,10 +13,10 @@ ENDS = ("left", "right", "level")
 
 
 class WallFields(forms.Form):
-    surface_left = choice(gettext_lazy("Left jamb, what the frame comes against"), SURFACES)
-    surface_right = choice(gettext_lazy("Right jamb, what the frame comes against"), SURFACES)
-    surface_head = choice(gettext_lazy("Head, what the frame comes against"), SURFACES)
-    surface_sill = choice(gettext_lazy("Sill, what the frame comes against"), SURFACES)
+    surface_left = choice(gettext_lazy("Left jamb"), SURFACES)
+    surface_right = choice(gettext_lazy("Right jamb"), SURFACES)
+    surface_head = choice(gettext_lazy("Head"), SURFACES)
+    surface_sill = choice(gettext_lazy("Sill"), SURFACES)
 
     higher_end_sill = choice(gettext_lazy("Higher end of the sill, by eye"), ENDS)
     higher_end_head = choice(gettext_lazy("Higher end of the head, by eye"), ENDS)

@@ -66,6 +66,8 @@ def test_it_tells_what_was_decided(played):
     _, told = played
     assert "suspect: diagonals.rising" in told
     assert "does not fit" in told
+    assert "the wall bulges where no width was read" in told
+    assert "measured with the old door out. The frame still fits" in told
     assert "A defect is found" in told
     assert "genuine, the file is identical" in told
     assert "The journal holds" in told
@@ -101,7 +103,7 @@ def test_the_certificate_holds_the_job_and_every_reading_with_limit_and_verdict(
     text = words(certificate)
     assert "SW-" in text
     for opening in scenario()["openings"].values():
-        for stage in ("first", "before_removal"):
+        for stage in ("first", "before_removal", "after_removal"):
             for reading in (*opening[stage]["widths"], *opening[stage]["heights"]):
                 assert f"{reading['at']} mm {reading['value']} mm" in text
             assert f"{opening[stage]['diagonals']['rising']} mm" in text

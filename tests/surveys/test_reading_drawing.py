@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 import pytest
 
 from surveys.reading_drawing import guide_svg
-from surveys.reading_kinds import Size
+from surveys.reading_kinds import CHECKS, OFFSETS, SIZES, SPLAYS, STRAIGHTEDGES, Size
 from surveys.reading_slots import likely_swap, slots_of
 from tests import factories
 
@@ -23,7 +23,7 @@ def marks(**options):
 
 
 def test_readings_are_numbered_through():
-    assert [one.number for one in slots_of(SIZE)] == list(range(1, 21))
+    assert [one.number for one in slots_of(SIZE)] == list(range(1, 36))
 
 
 def test_usual_places_are_near_the_corners_and_in_the_middle():
@@ -44,14 +44,25 @@ def test_a_reading_is_named_by_its_place_whatever_its_order():
 
 def test_every_reading_has_its_numbered_line():
     found = marks()
-    assert len(found) == 20
+    assert len(found) == 34, "a rule of known length is no part of the opening"
     assert found["heights.1"].find(f"{SVG}path").get("d") == "M1800.0 2100.0 L1800.0 0.0"
     assert found["diagonals.rising"].find(f"{SVG}path").get("d") == "M0.0 2100.0 L3600.0 0.0"
     assert found["diagonals.rising"].find(f"{SVG}text").text == "7"
 
 
-def test_numbers_stand_clear_of_each_other():
-    found = [mark.find(f"{SVG}circle") for mark in marks().values()]
+@pytest.mark.parametrize(
+    "kinds",
+    [(*SIZES, "diagonals"), OFFSETS, (*STRAIGHTEDGES, *SPLAYS), (*SIZES, *CHECKS)],
+    ids=["sizes", "levels", "walls", "checks"],
+)
+def test_numbers_stand_clear_of_each_other(kinds):
+    """On each drawing by itself: together they would be too many."""
+    names = {getattr(kind, "name", kind) for kind in kinds}
+    found = [
+        mark.find(f"{SVG}circle")
+        for name, mark in marks().items()
+        if name.rpartition(".")[0] in names
+    ]
     circles = [[float(one.get(name)) for name in ("cx", "cy", "r")] for one in found]
     for index, (x, y, r) in enumerate(circles):
         for other_x, other_y, _ in circles[index + 1 :]:

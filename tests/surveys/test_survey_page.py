@@ -59,6 +59,41 @@ def test_a_surveyor_stores_a_survey_and_is_led_to_what_it_says(phone, opening, s
     assert "notes" not in survey.conditions
 
 
+def test_what_straightedge_square_and_second_tape_read_is_stored_with_its_place(
+    phone, opening, sent, office
+):
+    second = factories.instrument(office, name="Second tape")
+    more = {
+        "straightedge_left_0": "1.5",
+        "splay_right_1": "-2",
+        "splay_right_1_at": "2000",
+        "check_instrument": second.pk,
+        "checks_widths_0": "3611",
+        "checks_widths_0_at": "1050",
+        "surface_left": "plaster",
+        "higher_end_sill": "right",
+    }
+    phone.post(address(opening), sent(**more))
+    survey = Survey.objects.get()
+    assert [r.value for r in survey.readings.filter(quantity="straightedge_left")] == [1.5]
+    assert [(r.at, r.value) for r in survey.readings.filter(quantity="splay_right")] == [(2000, -2)]
+    assert survey.readings.get(quantity="check_width").instrument == second
+    assert (survey.surfaces, survey.higher_end) == ({"left": "plaster"}, {"sill": "right"})
+    again = phone.get(address(opening), {"again": survey.pk}).context["form"]
+    assert again["straightedge_left_0"].value() == 1.5
+    assert again["splay_right_0_at"].value() == 2000
+    assert again["surface_left"].value() == "plaster"
+
+
+def test_a_reading_that_is_asked_for_has_its_field_at_its_place(phone, opening, sent):
+    phone.post(address(opening), sent())
+    survey = Survey.objects.get()
+    wanted = {"again": survey.pk, "read": "widths", "at": "1430"}
+    form = phone.get(address(opening), wanted).context["form"]
+    assert form["widths_3_at"].value() == 1430
+    assert form["widths_3"].value() is None
+
+
 def test_pressing_twice_stores_once(phone, opening, sent):
     typed = sent()
     first, second = phone.post(address(opening), typed), phone.post(address(opening), typed)
@@ -113,6 +148,15 @@ def test_numbers_on_the_drawing_are_those_beside_the_fields(phone, opening, offi
         ({"asbestos_cleared": "Report 7"}, "asbestos_cleared", "nothing was suspected"),
         ({"allowances_left": "900"}, "allowances_left", "not possible"),
         ({"taken_at": "2020-01-01T10:00"}, "taken_at", "before the visit"),
+        ({"straightedge_left_0": "-1"}, "straightedge_left_0", "not possible"),
+        ({"straightedge_head_0": "101"}, "straightedge_head_0", "not possible"),
+        ({"splay_left_0": "1", "splay_left_0_at": "5000"}, "splay_left_0_at", "outside"),
+        ({"surface_left": "paper"}, "surface_left", "valid choice"),
+        (
+            {"checks_widths_0": "3611", "checks_widths_0_at": "900"},
+            "check_instrument",
+            "second instrument",
+        ),
     ],
 )
 def test_what_cannot_be_is_told_beside_its_field_and_nothing_is_stored(

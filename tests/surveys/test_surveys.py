@@ -33,7 +33,8 @@ def test_the_readings_come_back_as_they_were_sent(surveyor, survey_body):
     shuffled = list(reversed(factories.READINGS["widths"]))
     survey_body["readings"] = factories.READINGS | {"widths": shuffled}
     answer = signed_in(surveyor).post(PATH, survey_body)
-    assert answer.json()["readings"] == survey_body["readings"]
+    sent, stored = survey_body["readings"], answer.json()["readings"]
+    assert {name: stored[name] for name in sent} == sent
     assert answer.json()["conditions"] == survey_body["conditions"]
 
 

@@ -21,8 +21,10 @@ def test_every_reading_is_a_row_in_mm_with_its_survey(office):
     rows = rows_of(signed_in(office), SURVEYS, "xlsx")
     assert len(rows) == survey.readings.count()
     assert {row["Job"] for row in rows} == {survey.opening.job.reference}
-    assert {row["Instrument"] for row in rows} == {str(survey.instrument)}
     widths = [row for row in rows if row["Quantity"] == "Width"]
+    assert {row["Instrument"] for row in widths} == {str(survey.instrument)}
+    levels = [row for row in rows if row["Quantity"] == "Sill Level"]
+    assert {row["Instrument"] for row in levels} == {str(survey.level_instrument)}
     assert [(row["Place (mm)"], row["Reading (mm)"]) for row in widths] == [
         (100, 3612),
         (1050, 3612),
