@@ -112,6 +112,29 @@ def test_readings_of_an_instrument_out_of_calibration_do_not_count(office, openi
     assert codes(order_gate_of(opening)) == ["calibration"]
 
 
+WIDE = factories.READINGS | {
+    "widths": [{"at": at, "value": 6012} for at in (100, 1050, 2000)],
+    "heights": [{"at": at, "value": 2115} for at in (100, 3000, 5900)],
+    "diagonals": {"rising": 6373, "falling": 6373},
+    "sill_levels": [],
+    "plumb": {},
+}
+RULE = {"checks": {"known_lengths": [{"length": 1000, "value": 1000}]}}
+
+
+@pytest.mark.parametrize(("more", "wanted"), [({}, ["second_instrument"]), (RULE, [])])
+def test_a_wide_frame_is_ordered_once_something_else_than_one_tape_was_asked(
+    office, opening, more, wanted
+):
+    frame = {"width": 5980, "height": 2100}
+    doorset = factories.doorset(office, opening, fold="8-5-3", frame=frame)
+    survey = factories.accepted_survey(office, opening, readings=WIDE | more)
+    factories.fit_decision(office, survey, doorset)
+    blockers = [b for b in order_gate_of(opening) if b.code == "second_instrument"]
+    assert codes(blockers) == wanted
+    assert not any(blocker.concedable for blocker in blockers)
+
+
 def test_leaves_beyond_the_profile_system_are_blocked(office, opening):
     system = factories.profile_system(office, largest_leaf_mass=30)
     doorset = factories.doorset(office, opening, profile_system=system)
