@@ -9,7 +9,11 @@ from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 
 from installs.arithmetic.bed_joints import bed_joint_stretches
-from installs.arithmetic.conformity import judge_conformity
+from installs.arithmetic.conformity import (
+    Workmanship,
+    judge_conformity,
+    judge_with_workmanship,
+)
 from installs.arithmetic.members import (
     CAUTIONS,
     SOURCES,
@@ -110,8 +114,20 @@ class FixingLayoutCalculationView(CalculationView):
         return rules.signed(answer)
 
 
+class WorkmanshipSerializer(StrictSerializer):
+    """The firm's earlier work of this kind: the mean of its values, and their standard deviation
+    less what measuring added to it."""
+
+    mean = QuantityField(gettext_lazy("(any unit)"), -LARGEST, LARGEST)
+    standard_deviation = QuantityField(gettext_lazy("(any unit)"), 0, LARGEST)
+
+    def validate(self, attrs: Any) -> Any:
+        return Workmanship(**attrs)
+
+
 class ConformitySerializer(StrictSerializer):
-    """All in one unit. Either limit may be missing, not both."""
+    """All in one unit. Either limit may be missing, not both. `workmanship` is weighed with what
+    was measured; leave it out for what can hurt somebody."""
 
     measured = QuantityField(gettext_lazy("(any unit)"), -LARGEST, LARGEST)
     standard_uncertainty = QuantityField(gettext_lazy("(any unit)"), 0, LARGEST)
@@ -122,6 +138,7 @@ class ConformitySerializer(StrictSerializer):
         gettext_lazy("(any unit)"), -LARGEST, LARGEST, required=False, allow_null=True
     )
     confidence = QuantityField("probability", 0, 1, required=False)
+    workmanship = WorkmanshipSerializer(required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
 
@@ -136,14 +153,16 @@ class ConformityCalculationView(CalculationView):
 
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
         rules = rules_named(body.get("rule_set"))
-        verdict = judge_conformity(
+        question = (
             body["measured"],
             body["standard_uncertainty"],
             body.get("lower"),
             body.get("upper"),
             body.get("confidence", rules["decision.confidence"]),
         )
-        return rules.signed(asdict(verdict))
+        if workmanship := body.get("workmanship"):
+            return rules.signed(asdict(judge_with_workmanship(*question, workmanship=workmanship)))
+        return rules.signed(asdict(judge_conformity(*question)))
 
 
 def _fixing_rules(rules: Rules, given: Mapping[str, Any]) -> FixingRules:

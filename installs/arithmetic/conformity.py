@@ -4,7 +4,7 @@ All tolerance checks of the fitting record go through `judge_conformity`.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import prod
 from statistics import NormalDist
 from typing import Literal
@@ -13,7 +13,18 @@ from jobs.arithmetic.errors import UnusableInput
 from jobs.sentences import sentence
 
 EVEN_ODDS = 0.5
+PRIOR_SOURCE = sentence(
+    "the firm's earlier work, as stated with the request; never for what can hurt somebody"
+)
 Decision = Literal["pass", "fail", "inconclusive"]
+
+
+@dataclass(frozen=True, slots=True)
+class Workmanship:
+    """What a firm's earlier work of the same kind was like, freed of what measuring it added."""
+
+    mean: float
+    standard_deviation: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +55,34 @@ def judge_conformity(
     _check(standard_uncertainty, lower, upper, confidence)
     probability = _probability(measured, standard_uncertainty, lower, upper)
     return Conformity(probability, _decide(probability, confidence), confidence)
+
+
+def judge_with_workmanship(
+    measured: float,
+    standard_uncertainty: float,
+    lower: float | None,
+    upper: float | None,
+    confidence: float,
+    *,
+    workmanship: Workmanship,
+) -> Conformity:
+    """As `judge_conformity`, where good work is known before it is measured.
+
+    Normal prior and normal error: the mean weighed by the inverse squares of both deviations
+    (JCGM 106:2012, 7). A crew's history can hide a slip of this once: never for what can hurt
+    somebody. Raises `UnusableInput` like `judge_conformity`, and for a history without spread.
+    """
+    spread = workmanship.standard_deviation
+    if not spread > 0:
+        raise UnusableInput(
+            "/workmanship/standard_deviation",
+            sentence("earlier work has a spread: give a number above 0"),
+        )
+    _check(standard_uncertainty, lower, upper, confidence)
+    weight = spread**2 / (spread**2 + standard_uncertainty**2)
+    value = weight * measured + (1 - weight) * workmanship.mean
+    verdict = judge_conformity(value, standard_uncertainty * weight**0.5, lower, upper, confidence)
+    return replace(verdict, sources=(*verdict.sources, PRIOR_SOURCE))
 
 
 def judge_all(probabilities: Iterable[float], confidence: float) -> Conformity:

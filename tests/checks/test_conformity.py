@@ -2,8 +2,13 @@
 
 import pytest
 from scipy import stats
+from scipy.integrate import quad
 
-from installs.arithmetic.conformity import judge_conformity
+from installs.arithmetic.conformity import (
+    Workmanship,
+    judge_conformity,
+    judge_with_workmanship,
+)
 from jobs.arithmetic.errors import UnusableInput
 
 
@@ -92,3 +97,34 @@ def test_what_cannot_be_judged_is_named(arguments, pointer):
     with pytest.raises(UnusableInput) as refusal:
         judge_conformity(*arguments)
     assert refusal.value.pointer == pointer
+
+
+@pytest.mark.parametrize(
+    ("measured", "u", "mean", "spread"), [(1.2, 0.5, 0.0, 0.6), (-0.4, 1, 1, 2)]
+)
+def test_earlier_work_is_weighed_by_bayes_theorem(measured, u, mean, spread):
+    """Prior times likelihood, integrated numerically; JCGM 106:2012, 7, gives the closed form."""
+    prior, error = stats.norm(mean, spread), stats.norm(0, u)
+
+    def weight(true: float) -> float:
+        return float(prior.pdf(true) * error.pdf(measured - true))
+
+    within, everything = quad(weight, -1.5, 1.5)[0], quad(weight, -20, 20, points=[0])[0]
+    answer = judge_with_workmanship(
+        measured, u, -1.5, 1.5, 0.95, workmanship=Workmanship(mean, spread)
+    )
+    assert answer.probability_conforms == pytest.approx(within / everything, abs=1e-6)
+
+
+def test_a_good_crew_need_not_start_from_nothing_and_a_poor_one_gains_nothing():
+    alone = judge_conformity(1.0, 0.5, -1.5, 1.5, 0.95)
+    good = judge_with_workmanship(1.0, 0.5, -1.5, 1.5, 0.95, workmanship=Workmanship(0.0, 0.4))
+    poor = judge_with_workmanship(1.0, 0.5, -1.5, 1.5, 0.95, workmanship=Workmanship(2.0, 0.4))
+    assert (alone.decision, good.decision) == ("inconclusive", "pass")
+    assert poor.probability_conforms < alone.probability_conforms
+
+
+def test_a_history_without_spread_is_refused():
+    with pytest.raises(UnusableInput) as refused:
+        judge_with_workmanship(1.0, 0.5, -1.5, 1.5, 0.95, workmanship=Workmanship(0.0, 0.0))
+    assert refused.value.pointer == "/workmanship/standard_deviation"

@@ -112,3 +112,18 @@ def test_who_is_not_signed_in_calculates_nothing(client, path):
 def test_what_nobody_fixes_like_is_not_worked_out(client, changes, pointer):
     body = {"members": [{"name": "a", "length": 2100}]} | changes
     assert pointers(client.post(LAYOUT, body)) == [pointer]
+
+
+def test_earlier_work_may_be_weighed_with_what_was_measured(client):
+    body = {"measured": 1.0, "standard_uncertainty": 0.5, "lower": -1.5, "upper": 1.5}
+    good = body | {"workmanship": {"mean": 0.0, "standard_deviation": 0.4}}
+    assert client.post(CONFORMITY, body).json()["decision"] == "inconclusive"
+    answer = client.post(CONFORMITY, good).json()
+    assert answer["decision"] == "pass"
+    assert "earlier work" in answer["sources"][-1]
+
+
+def test_earlier_work_without_spread_is_refused_at_its_field(client):
+    wrong = {"mean": 0.0, "standard_deviation": 0}
+    body = {"measured": 1.0, "standard_uncertainty": 0.5, "upper": 1.5, "workmanship": wrong}
+    assert pointers(client.post(CONFORMITY, body)) == ["/workmanship/standard_deviation"]
