@@ -18,6 +18,7 @@ from installs.api import serializers as site
 from installs.services import beads, defects, fitting
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
+from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
@@ -133,6 +134,13 @@ RECORD_LIFT = Operation(
     body=register.CarrierLiftCreateSerializer,
     service=record_lift,
     record=register.CarrierLiftSerializer,
+)
+CHANGE_PACKERS = Operation(
+    "change_packers",
+    JournalType.PACKERS_CHANGED,
+    body=register.PackerChangeCreateSerializer,
+    service=change_packers,
+    record=register.PackerChangeSerializer,
 )
 REPORT_DEFECT = Operation(
     "report_defect",

@@ -14,6 +14,7 @@ from installs.models import (
     Inspection,
     Installation,
     JunctionGap,
+    PackerChange,
     PlanStep,
     SashRecord,
 )
@@ -81,6 +82,23 @@ class InstallationState:
     @cached_property
     def fixings(self) -> list[Fixing]:
         return list(self.installation.fixings.all())
+
+    @cached_property
+    def packer_changes(self) -> list[PackerChange]:
+        return list(self.installation.packer_changes.all())
+
+    @cached_property
+    def reading_inspections(self) -> list[Inspection]:
+        """All that read something, in their order."""
+        made = Inspection.objects.filter(
+            step__installation=self.installation, readings__isnull=False
+        )
+        return list(made.distinct().order_by("created_at", "id").prefetch_related("readings"))
+
+    @property
+    def joint_is_filled(self) -> bool:
+        """Whether the step that closes the register of fixings has passed: foam is in the joint."""
+        return any(step.step.register == "fixings" and step.passed for step in self.steps)
 
     @cached_property
     def newest_gaps(self) -> dict[int, JunctionGap]:

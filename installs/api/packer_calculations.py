@@ -17,6 +17,7 @@ from installs.arithmetic.packed_members import (
     PackersChange,
     ReadingKind,
 )
+from installs.arithmetic.packer_words import CAUTIONS, SOURCES, act_in_words
 from installs.services.calculation_rules import (
     advice_rules,
     member_limit_sources,
@@ -118,11 +119,6 @@ class PackerAdviceCalculationView(CalculationView):
     def work_out(self, body: dict[str, Any]) -> dict[str, Any]:
         # Loaded here: most processes never ask for this, and numpy is slow to load.
         from installs.arithmetic.packer_advice import advise_packers  # noqa: PLC0415
-        from installs.arithmetic.packer_words import (  # noqa: PLC0415
-            CAUTIONS,
-            SOURCES,
-            act_in_words,
-        )
 
         rules = rules_named(body.get("rule_set"))
         used = advice_rules(rules)

@@ -4,7 +4,7 @@ from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
-from installs.models import Bead, CarrierLift, Installation
+from installs.models import Bead, CarrierLift, Installation, PackerChange
 from jobs.api.fields import ClientIdField, IntegerQuantityField, QuantityField, VisibleRelatedField
 from jobs.api.strict import StrictSerializer
 
@@ -53,6 +53,37 @@ class CarrierLiftSerializer(SiteRecordSerializer):
     class Meta:
         model = CarrierLift
         fields = (*SITE_FIELDS, "installation", "junction", "chain", "turns", "lift", "fitter")
+
+
+def pieces() -> serializers.ListField:
+    piece = QuantityField("mm", 0.5, 50)
+    return serializers.ListField(child=piece, max_length=8, default=list)
+
+
+class PackerChangeCreateSerializer(StrictSerializer):
+    id = ClientIdField()
+    installation = VisibleRelatedField(Installation)
+    member = serializers.ChoiceField(choices=PackerChange.Member.choices)
+    position = QuantityField("mm", 0, 20000)
+    added = pieces()
+    taken = pieces()
+
+
+class PackerChangeSerializer(SiteRecordSerializer):
+    change = serializers.FloatField(read_only=True, help_text="mm by which the stack grew.")
+
+    class Meta:
+        model = PackerChange
+        fields = (
+            *SITE_FIELDS,
+            "installation",
+            "member",
+            "position",
+            "added",
+            "taken",
+            "change",
+            "fitter",
+        )
 
 
 class OtherPackersSerializer(serializers.Serializer):

@@ -4,7 +4,7 @@ from typing import ClassVar
 
 from installs.api import register_serializers as bodies
 from installs.api.operation_views import OF_AN_INSTALLATION, OperationViewSet
-from installs.models import Bead, CarrierLift
+from installs.models import Bead, CarrierLift, PackerChange
 
 
 class BeadViewSet(OperationViewSet):
@@ -25,3 +25,11 @@ class CarrierLiftViewSet(OperationViewSet):
     model = CarrierLift
     serializer_class = bodies.CarrierLiftSerializer
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
+
+
+class PackerChangeViewSet(OperationViewSet):
+    """Packers that were added and taken out, so that the next reading is read for what it says."""
+
+    model = PackerChange
+    serializer_class = bodies.PackerChangeSerializer
+    filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "member": ["exact"]}

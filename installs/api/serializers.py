@@ -9,6 +9,7 @@ from rest_framework import serializers
 
 from installs.arithmetic.conformity import settling_uncertainty
 from installs.arithmetic.criteria import PlacedValue, places_to_read
+from installs.frame_places import ways_of
 from installs.frozen import FITTING_PLAN
 from installs.models import (
     Fixing,
@@ -19,6 +20,7 @@ from installs.models import (
     Reading,
     SashRecord,
 )
+from installs.next_act import NEXT_ACT
 from installs.sash_advice import squaring_lift_of
 from installs.services.inspecting import criteria_of
 from installs.services.instrument_fit import usable_instruments
@@ -82,6 +84,9 @@ class PlaceSerializer(serializers.Serializer):
     unit = serializers.CharField()
     lowest = serializers.FloatField()
     highest = serializers.FloatField()
+    positive = serializers.CharField(
+        help_text="Which way the reading counts as positive, where that is told."
+    )
 
 
 class UsableInstrumentSerializer(serializers.Serializer):
@@ -122,14 +127,17 @@ class PlanStepSerializer(serializers.ModelSerializer):
 
     @extend_schema_field(PlaceSerializer(many=True))
     def get_places(self, step: PlanStep) -> list[dict[str, Any]]:
+        criteria = criteria_of(step)
+        ways = ways_of(criteria)
         return [
             {
                 "place": place,
                 "unit": criterion.unit,
                 "lowest": criterion.lowest,
                 "highest": criterion.highest,
+                "positive": ways.get(place, ""),
             }
-            for place, criterion in places_to_read(criteria_of(step)).items()
+            for place, criterion in places_to_read(criteria).items()
         ]
 
     @extend_schema_field(UsableInstrumentSerializer(many=True))
@@ -184,6 +192,7 @@ class ReadingSerializer(serializers.ModelSerializer):
 class InspectionSerializer(SiteRecordSerializer):
     readings = ReadingSerializer(many=True)
     would_settle = serializers.SerializerMethodField()
+    next_act = FrozenRecordField(NEXT_ACT, allow_null=True)
 
     class Meta:
         model = Inspection
@@ -201,6 +210,7 @@ class InspectionSerializer(SiteRecordSerializer):
             "note",
             "readings",
             "would_settle",
+            "next_act",
         )
 
     @extend_schema_field(serializers.DictField(child=serializers.FloatField()))

@@ -76,7 +76,7 @@ def _levels(model: MemberModel) -> tuple[Quantity, ...]:
 
 def _places(model: MemberModel, kind: ReadingKind, shares: tuple[float, ...]) -> list[float]:
     read = {one.at for one in model.member.readings if one.kind == kind and one.at is not None}
-    return sorted(read | {round(share * model.member.length, 1) for share in shares})
+    return sorted(read | {share * model.member.length for share in shares})
 
 
 @cache

@@ -8,7 +8,6 @@ Nothing is changed while it is likely enough within them already, or while readi
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
-from typing import Literal
 
 import numpy as np
 
@@ -27,12 +26,19 @@ from installs.arithmetic.packed_members import (
     PackersChange,
     ReadingKind,
 )
+from installs.arithmetic.packer_answers import (
+    ActKind,
+    AdvisedChange,
+    Deviation,
+    PackerAct,
+    PackerAdvice,
+    PredictedReading,
+)
 from installs.arithmetic.packer_options import StackChange, stack_changes
 from installs.arithmetic.packers import AdviceRules
 from jobs.arithmetic.errors import UnusableInput
 from jobs.sentences import sentence
 
-ActKind = Literal["leave", "change_packers", "read_again", "finer_instrument", "no_packer_helps"]
 MOST_AT_ONCE = 3
 # A stack more has to raise the probability by this much: each is work, and slack of its own.
 WORTH_A_STACK = 0.08
@@ -44,63 +50,6 @@ PER_MM_OF_CORNERS = 0.005
 EVEN_ODDS = 0.5
 # After so many rounds without a change, another one with the same instrument says little.
 ROUNDS_ENOUGH = 2
-
-
-@dataclass(frozen=True, slots=True)
-class AdvisedChange:
-    """`packers` are the pieces there afterwards; None where it is not known what is there."""
-
-    at: float
-    change: float
-    added: tuple[float, ...]
-    taken: tuple[float, ...]
-    packers: tuple[float, ...] | None
-
-
-@dataclass(frozen=True, slots=True)
-class Deviation:
-    """A number that the member is held to, as believed; of levels the greatest less the least."""
-
-    kind: ReadingKind
-    at: float | None
-    value: float
-    standard_uncertainty: float
-    limit: float
-    probability_within: float
-
-
-@dataclass(frozen=True, slots=True)
-class PredictedReading:
-    """What the next reading will be, give or take; heights above that of the first place read."""
-
-    kind: ReadingKind
-    at: float | None
-    value: float
-    expanded_uncertainty: float
-
-
-@dataclass(frozen=True, slots=True)
-class PackerAct:
-    """`changes` are made all before it is read again; `probability_within` is that after them."""
-
-    kind: ActKind
-    changes: tuple[AdvisedChange, ...]
-    probability_within: float
-    predicted: tuple[PredictedReading, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PackerAdvice:
-    """`probability_within` is that of the limits whose kind was read. `readings_agree` is False
-    where the newest ones do not follow from those before and the changes on record."""
-
-    member: str
-    within_limits: bool
-    probability_within: float
-    confidence: float
-    readings_agree: bool
-    deviations: tuple[Deviation, ...]
-    act: PackerAct
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,8 @@
 """What an advice on packers says to the fitter: one act, as a sentence, with its cautions."""
 
-from collections.abc import Sequence
-
-from installs.arithmetic.packer_advice import AdvisedChange, PackerAct
+from installs.arithmetic.packer_answers import ActKind, PackerAct
 from installs.member_labels import MEMBER_LABELS
-from jobs.sentences import Sentence, sentence
+from jobs.sentences import Sentence, StoredSentence, sentence
 
 SOURCES = (
     sentence(
@@ -29,46 +27,36 @@ CAUTIONS = (
 )
 
 
+STEP = StoredSentence("{change:+g} mm at {at:g} mm")
+# The longest first: a shorter one reads a longer one's text as well.
+THREE_STEPS = StoredSentence("{member}: {first}, {second}, {third}, then read again")
+TWO_STEPS = StoredSentence("{member}: {first}, {second}, then read again")
+ONE_STEP = StoredSentence("{member}: {first}, then read again")
+WITHOUT_A_CHANGE: dict[ActKind, StoredSentence] = {
+    "leave": StoredSentence("{member}: leave the packers as they are"),
+    "read_again": StoredSentence("{member}: change nothing yet, read it again"),
+    "finer_instrument": StoredSentence(
+        "{member}: change nothing; this instrument cannot show that it is within its limits, read "
+        "it with a finer one"
+    ),
+    "no_packer_helps": StoredSentence(
+        "{member}: no packer that can be reached brings it within its limits; look at its corners "
+        "and at the member itself before you go on"
+    ),
+}
+
+
 def act_in_words(member: str, act: PackerAct) -> Sentence:
     """Such as `left jamb: +2 mm at 1950 mm, -2 mm at 750 mm, then read again`."""
     named = MEMBER_LABELS[member]
-    match act.kind:
-        case "leave":
-            return sentence("{member}: leave the packers as they are", member=named)
-        case "read_again":
-            return sentence("{member}: change nothing yet, read it again", member=named)
-        case "finer_instrument":
-            return sentence(
-                "{member}: change nothing; this instrument cannot show that it is within its "
-                "limits, read it with a finer one",
-                member=named,
-            )
-        case "no_packer_helps":
-            return sentence(
-                "{member}: no packer that can be reached brings it within its limits; look at its "
-                "corners and at the member itself before you go on",
-                member=named,
-            )
-    return _changes(named, act.changes)
-
-
-def _changes(member: Sentence, changes: Sequence[AdvisedChange]) -> Sentence:
-    first, *others = (
-        sentence("{change:+g} mm at {at:g} mm", change=one.change, at=one.at) for one in changes
-    )
-    if not others:
-        return sentence("{member}: {first}, then read again", member=member, first=first)
-    if len(others) == 1:
-        return sentence(
-            "{member}: {first}, {second}, then read again",
-            member=member,
-            first=first,
-            second=others[0],
-        )
-    return sentence(
-        "{member}: {first}, {second}, {third}, then read again",
-        member=member,
-        first=first,
-        second=others[0],
-        third=others[1],
-    )
+    if act.kind != "change_packers":
+        return WITHOUT_A_CHANGE[act.kind](member=named)
+    first, *others = (STEP(change=one.change, at=one.at) for one in act.changes)
+    match others:
+        case []:
+            return ONE_STEP(member=named, first=first)
+        case [second]:
+            return TWO_STEPS(member=named, first=first, second=second)
+        case [second, third, *_]:
+            return THREE_STEPS(member=named, first=first, second=second, third=third)
+    raise AssertionError(others)

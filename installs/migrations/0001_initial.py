@@ -82,6 +82,29 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='PackerChange',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('creation_digest', models.CharField(blank=True, default='', editable=False, max_length=64)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
+                ('recorded_at', models.DateTimeField(editable=False, null=True)),
+                ('member', models.CharField(choices=[('left', 'Left'), ('right', 'Right'), ('head', 'Head'), ('sill', 'Sill')], max_length=5)),
+                ('position', models.FloatField(help_text='mm')),
+                ('added', models.JSONField(help_text='mm of each packer added')),
+                ('taken', models.JSONField(help_text='mm of each packer taken out')),
+                ('fitter', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('installation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='packer_changes', to='installs.installation')),
+            ],
+            options={
+                'ordering': ('-created_at', '-id'),
+                'abstract': False,
+                'indexes': [models.Index(fields=['-created_at', '-id'], name='installs_packerchange_made')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('position__gte', 0), ('member__in', ('left', 'right', 'head', 'sill'))), name='packer_change_is_known')],
+            },
+        ),
+        migrations.CreateModel(
             name='Bead',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
@@ -186,6 +209,7 @@ class Migration(migrations.Migration):
                 ('sealant_class', models.FloatField(help_text='Movement accommodation of the sealant that was used, percent.', null=True)),
                 ('return_on', models.DateField(help_text='Protective tape stays inside until somebody comes back on this day.', null=True)),
                 ('note', models.CharField(blank=True, max_length=500)),
+                ('next_act', models.JSONField(editable=False, help_text='What to do next at the members that it read.', null=True)),
                 ('inspector', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='inspections', to=settings.AUTH_USER_MODEL)),
                 ('instrument', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to='surveys.instrument')),
                 ('step', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='inspections', to='installs.planstep')),

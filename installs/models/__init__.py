@@ -4,6 +4,7 @@ from installs.models.defects import Concession, Defect
 from installs.models.fitted import Fixing, JunctionGap, SashRecord
 from installs.models.handover import Handover
 from installs.models.inspections import Inspection, Reading
+from installs.models.packers import PackerChange
 from installs.models.photos import SitePhoto
 from installs.models.plan import Installation, PlanStep
 from installs.models.sync import SyncOperation
@@ -18,6 +19,7 @@ __all__ = [
     "Inspection",
     "Installation",
     "JunctionGap",
+    "PackerChange",
     "PlanStep",
     "Reading",
     "SashRecord",

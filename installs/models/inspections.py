@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import Exists, OuterRef, Q
 
 from installs.models.plan import PlanStep, RecordedOnSite
+from installs.next_act import NEXT_ACT
 from jobs.frozen import FrozenField
 from jobs.models import OfJobQuerySet, Person, Record, known
 from surveys.frozen import INSTRUMENT_THEN
@@ -55,6 +56,12 @@ class Inspection(RecordedOnSite, Record):
         null=True, help_text="Protective tape stays inside until somebody comes back on this day."
     )
     note = models.CharField(max_length=500, blank=True)
+    next_act = FrozenField(
+        NEXT_ACT,
+        null=True,
+        editable=False,
+        help_text="What to do next at the members that it read.",
+    )
 
     objects = InspectionQuerySet.as_manager()
 

@@ -16,6 +16,7 @@ from installs.arithmetic.criteria import (
     overall,
     readings_by_place,
 )
+from installs.frame_advice import next_act
 from installs.models import Defect, Inspection, PlanStep, Reading
 from installs.services.defects import record_defect
 from installs.services.instrument_fit import require_fit
@@ -112,6 +113,8 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     inspection.outcome = _outcome(inspection, judged, shortfalls)
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
+    inspection.next_act = next_act(inspection)
+    inspection.save(update_fields=["next_act"])
     verdicts = [asdict(j) for j in judged]
     append_new(
         inspection,

@@ -17,6 +17,12 @@ def amount(value: float) -> str:
 
 
 @register.filter
+def signed(value: float) -> str:
+    """With its sign, to a tenth: `+1.3`, `0`, `-2`."""
+    return number(round(value, 1) + 0.0, "+g") if round(value, 1) else "0"
+
+
+@register.filter
 def turns(value: float) -> str:
     """`1.25 turns`, `1 turn`."""
     count = amount(value)

@@ -16,6 +16,7 @@ from installs.operations import RECORD_FIXING
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
+from installs.views.packer_forms import PackersForm
 from installs.views.part_states import FixingState, member_states
 from jobs.capabilities import Capability
 from jobs.code_labels import code_label
@@ -80,6 +81,9 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
     state = InstallationState(fitting)
     member_state, fixings = member_states(state)[member]
     form = FixingForm(request, fitting, member)
+    packers = PackersForm(request, fitting, member)
+    if packers.apply():
+        return packers.kept(_("The packers are recorded. Read it again now."), here)
     places = [_place(request, fitting, member, fixing) for fixing in fixings]
     quick = [place["form"] for place in places if place["form"]]
     for sent in (form, *quick):
@@ -91,13 +95,15 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
         "state": member_state,
         "places": places,
         "form": form,
+        "packers": packers,
+        "changed": [change for change in state.packer_changes if change.member == member],
         "made": sorted(
             (fixing for fixing in state.fixings if fixing.member == member),
             key=lambda f: f.position,
         ),
         **_planned(fitting, member),
     }
-    return show(request, "member.html", fitting, [form, *quick], **more)
+    return show(request, "member.html", fitting, [form, packers, *quick], **more)
 
 
 def _place(

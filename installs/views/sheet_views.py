@@ -12,6 +12,7 @@ from installs.services.planning import stage_planned_from
 from installs.state import InstallationState
 from installs.views.fittings import fitting_of, show
 from installs.views.map_facts import map_of
+from installs.views.next_acts import acts_to_do
 from installs.views.step_views import in_the_way
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required
@@ -34,6 +35,7 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
         "in_the_way": in_the_way(fitting, following.step) if following else [],
         "open_defects": len(state.open_defects),
         "planned_from": PLANNED_FROM[stage_planned_from(fitting.plan)],
+        "acts": acts_to_do(request, state),
         "cautions": fitting.plan.cautions,
     }
     return show(request, "sheet.html", fitting, **more)

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from installs.arithmetic.criteria import places_to_read
+from installs.frame_places import ways_of
 from installs.models import Inspection, PlanStep
 from installs.operations import INSPECT_STEP
 from installs.services.inspecting import criteria_of
@@ -30,7 +31,8 @@ class StepForm(OperationForm):
             step.instruments,
             step.installation.rule_set.rules,
         )
-        self.places = places_to_read(criteria_of(step))
+        self.criteria = criteria_of(step)
+        self.places = places_to_read(self.criteria)
         fixed: dict[str, Fixed] = {"step": str(step.pk)}
         fixed |= {f"readings.{n}.place": place for n, place in enumerate(self.places)}
         title = f"{step.number}. {translated(step.title)}"
@@ -55,9 +57,15 @@ class StepForm(OperationForm):
 
     def _add_readings(self) -> None:
         self.instruments.add_to(self)
+        ways = ways_of(self.criteria)
         for number, (place, criterion) in enumerate(self.places.items()):
             limits = QuantityField(criterion.unit, criterion.lowest, criterion.highest)
-            self.add(f"readings.{number}.value", capfirst(code_label(place)), of=limits)
+            self.add(
+                f"readings.{number}.value",
+                capfirst(code_label(place)),
+                of=limits,
+                help_text=translated(ways.get(place, "")),
+            )
 
     def _add_particulars(self, step: PlanStep) -> None:
         """What a step asks for besides its evidence."""

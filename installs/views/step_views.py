@@ -14,6 +14,7 @@ from installs.models import Inspection, Installation, PlanStep, Reading
 from installs.services.recording import require_gate, require_hold_points
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
+from installs.views.next_acts import acts_to_do, forms_of
 from installs.views.photo_forms import PhotoForm
 from installs.views.step_forms import StepForm
 from jobs.capabilities import Capability
@@ -32,10 +33,14 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     here = address_of(fitting, "fitting-step", number)
     form = StepForm(request, step)
     photo = PhotoForm(request, fitting, about=str(step.pk), step=step)
+    acts = acts_to_do(request, InstallationState(fitting), step)
     if stored := form.apply():
         return form.kept(_message(step, stored), here)
     if photo.keep():
         return photo.kept(_("The photo is saved."), here)
+    for change in forms_of(acts):
+        if change.apply():
+            return change.kept(_("The packers are recorded. Read it again now."), here)
     steps = list(steps_of(InstallationState(fitting)))
     more = {
         "form": form,
@@ -43,6 +48,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         "entry": steps[number - 1],
         "following": steps[number] if number < len(steps) else None,
         "rounds": rounds_of(step),
+        "acts": acts,
         "in_the_way": in_the_way(fitting, step),
         "photos": step.photos.order_by("created_at"),
         "defects": step.defects.order_by("-created_at"),
@@ -51,7 +57,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         opening = fitting.doorset.opening
         more["measured"] = survey_after_removal(opening) is not None
         more["against"] = open_wall_gate_for(fitting.doorset)
-    return show(request, "step.html", fitting, [form, photo], **more)
+    return show(request, "step.html", fitting, [form, photo, *forms_of(acts)], **more)
 
 
 def in_the_way(fitting: Installation, step: PlanStep) -> list[Blocker]:

@@ -32,6 +32,7 @@ PART_OF = {
     "jobs": "job",
     "junction-gaps": "gap",
     "openings": "opening",
+    "packer-changes": "packer_change",
     "photos": "photo",
     "plan-steps": "step",
     "profile-systems": "profile_system",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import pytest
 
 from installs.frozen import FITTING_PLAN
+from installs.next_act import NEXT_ACT
 from jobs.calculations import DOORSET_CALCULATION
 from jobs.frozen import FrozenKind, UnreadableRecord
 from reports.papers.frozen import PAPERS
@@ -17,6 +18,7 @@ KINDS: dict[str, FrozenKind] = {
     "fit_inputs": FIT_INPUTS,
     "decided_fit": DECIDED_FIT,
     "fitting_plan": FITTING_PLAN,
+    "next_act": NEXT_ACT,
     **PAPERS,
 }
 

@@ -17,6 +17,7 @@ from installs.models import (
     Inspection,
     Installation,
     JunctionGap,
+    PackerChange,
     PlanStep,
     Reading,
     SashRecord,
@@ -76,9 +77,9 @@ def whole_session(
 ) -> list[Operation]:
     """Every step of the plan and all that is recorded beside them, up to the handover.
 
-    The frame is out of square at first, which opens a defect; a bead is scratched, which is
-    reported; one junction is read twice, and a carrier turned in between; one sash is recorded
-    unfinished and completed later. `until` names the step to stop before.
+    The frame is out of square at first, which opens a defect, and packers are changed; a bead is
+    scratched, which is reported; one junction is read twice, and a carrier turned in between; one
+    sash is recorded unfinished and completed later. `until` names the step to stop before.
     """
     for step in walker.steps_before(installation, until or "handover"):
         if step.code == "diagonals":
@@ -128,6 +129,15 @@ def _bead(leaf: int, side: str) -> str:
 def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument) -> None:
     failed = made("out of square")
     queue.add("inspect_step", failed, **evidence(step, instrument, rising=2040, falling=2000))
+    queue.add(
+        "change_packers",
+        made("eased"),
+        installation=str(step.installation_id),
+        member="left",
+        position=step.installation.plan.fixing_layout.member("left").positions[-1],
+        added=[3, 2],
+        taken=[8],
+    )
     _put_right(queue, str(uuid5(UUID(failed), "defect")), how="eased at the head")
 
 
@@ -220,6 +230,7 @@ def on_record() -> dict[str, Any]:
             (SashRecord, "created_at"),
             (Bead, "created_at"),
             (CarrierLift, "created_at"),
+            (PackerChange, "created_at"),
             (Defect, "created_at"),
             (Handover, "created_at"),
             (SyncOperation, "received_at"),

@@ -2,7 +2,7 @@
 
 import pytest
 
-from installs.services import defects, fitting, replanning, running_gear
+from installs.services import defects, fitting, packing, replanning, running_gear
 from installs.services.concessions import concede
 from jobs.idempotency import IdempotencyKey
 from tests import factories
@@ -48,6 +48,17 @@ def test_a_fitting_up_to_its_sealing(fitter, installation):
             turns=0.5,
         )
     ) == ["carrier.lifted"]
+    assert types_written_by(
+        lambda: packing.change_packers(
+            actor=fitter,
+            idempotency_key=IdempotencyKey(),
+            installation=installation,
+            member="left",
+            position=installation.fixings.filter(member="left").first().position,
+            added=[2.0],
+            taken=[],
+        )
+    ) == ["packers.changed"]
 
 
 def test_a_defect_until_it_is_looked_at_again_or_conceded(office, fitter, installation):

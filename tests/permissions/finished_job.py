@@ -11,6 +11,7 @@ from django.test import Client
 from installs.models import Defect, Installation
 from installs.services.concessions import concede
 from installs.services.defects import record_defect
+from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, RuleSet, Visit
@@ -161,7 +162,17 @@ class _Parts:
             chain="left",
             turns=0.1,
         )
+        packer_change = change_packers(
+            actor=self.fitter,
+            idempotency_key=IdempotencyKey(),
+            installation=installation,
+            member="left",
+            position=installation.fixings.filter(member="left").first().position,
+            added=[2.0],
+            taken=[],
+        )
         return {
+            "packer_change": packer_change,
             "installation": installation,
             "fitting_visit": installation.visit,
             "step": step,

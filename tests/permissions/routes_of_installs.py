@@ -50,6 +50,8 @@ ROUTES = {
     "GET /api/v1/junction-gaps/{gap}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/carrier-lifts/": WHOEVER_SIGNED_IN,
     "GET /api/v1/carrier-lifts/{lift}/": THOSE_WITH_A_VISIT,
+    "GET /api/v1/packer-changes/": WHOEVER_SIGNED_IN,
+    "GET /api/v1/packer-changes/{packer_change}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/beads/": WHOEVER_SIGNED_IN,
     "GET /api/v1/beads/{bead}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/sash-records/": WHOEVER_SIGNED_IN,

@@ -19,6 +19,7 @@ BY_FITTERS = [
     ("installation", "installation", "fixings"),
     ("installation", "installation", "junction-gaps"),
     ("installation", "installation", "carrier-lifts"),
+    ("installation", "installation", "packer-changes"),
     ("installation", "installation", "beads"),
     ("installation", "installation", "sash-records"),
     ("installation", "installation", "defects"),

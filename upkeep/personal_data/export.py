@@ -17,6 +17,7 @@ from installs.models import (
     Fixing,
     Inspection,
     JunctionGap,
+    PackerChange,
     PlanStep,
     SashRecord,
 )
@@ -31,7 +32,16 @@ from upkeep.personal_data.held import Held
 FILE_NAME = "held.json"
 # They tell nothing about anybody; a key would open what the journal keeps sealed.
 LEFT_OUT = {"seal_key", "creation_digest"}
-OF_INSTALLATIONS = (PlanStep, Fixing, JunctionGap, SashRecord, Bead, CarrierLift, Defect)
+OF_INSTALLATIONS = (
+    PlanStep,
+    Fixing,
+    JunctionGap,
+    SashRecord,
+    Bead,
+    CarrierLift,
+    PackerChange,
+    Defect,
+)
 
 
 def personal_data(customer: Customer) -> dict[str, list[dict[str, Any]]]:
