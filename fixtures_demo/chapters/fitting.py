@@ -5,7 +5,7 @@ from math import hypot
 from typing import Any
 
 from fixtures_demo.camera import picture_of
-from fixtures_demo.chapters import on_the_phone
+from fixtures_demo.chapters import bowed_jamb, on_the_phone
 from fixtures_demo.chapters.surveying import upload
 from fixtures_demo.chapters.taking_on import visit_body
 from fixtures_demo.client import Client
@@ -157,10 +157,14 @@ def _steps(stage: Any, installation: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _inspect(stage: Any, key: str, step: dict[str, Any]) -> None:
-    bowed = stage.scenario["bowed"]
-    if step["code"] == "bow" and key == bowed["opening"]:
-        _find_and_put_right(stage, key, step, bowed)
-    _record(stage, stage.fitter, key, step, {})
+    if step["code"] == "bow" and key == stage.scenario["bowed"]["opening"]:
+        bowed_jamb.put_right(
+            stage,
+            stage.known["installations"][key],
+            lambda readings: _record(stage, stage.fitter, key, step, readings),
+        )
+    else:
+        _record(stage, stage.fitter, key, step, {})
 
 
 def _record(
@@ -198,15 +202,3 @@ def _instrument(stage: Any, code: str) -> dict[str, Any]:
     """A laser good to 1 mm shows no bow of 1.5 mm: that is read at a straightedge."""
     serial = {"diagonals": "T-0107", "clear_height": "T-0107", "bow": "F-0221"}.get(code, "L-0042")
     return stage.known["instruments"][serial]
-
-
-def _find_and_put_right(stage: Any, key: str, step: dict[str, Any], bowed: dict[str, Any]) -> None:
-    failed = _record(stage, stage.fitter, key, step, {bowed["place"]: float(bowed["value"])})
-    installation = stage.known["installations"][key]
-    (defect,) = stage.fitter.all_of("defects", installation=installation["id"])
-    tell(f"A defect is found ({failed['outcome']}): {defect['description']}.")
-    path = f"defects/{defect['id']}/"
-    stage.fitter.act(path, "put-right", how=bowed["how"])
-    closed = stage.mate.act(path, "reinspect", accepted=True, note="Looked at again: straight.")
-    tell(f"Put right: {bowed['how']} Looked at again by a second fitter, closed.")
-    stage.known["defect"] = closed

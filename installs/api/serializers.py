@@ -192,7 +192,7 @@ class ReadingSerializer(serializers.ModelSerializer):
 class InspectionSerializer(SiteRecordSerializer):
     readings = ReadingSerializer(many=True)
     would_settle = serializers.SerializerMethodField()
-    next_act = FrozenRecordField(NEXT_ACT, allow_null=True)
+    next_act = serializers.SerializerMethodField()
 
     class Meta:
         model = Inspection
@@ -212,6 +212,11 @@ class InspectionSerializer(SiteRecordSerializer):
             "would_settle",
             "next_act",
         )
+
+    @extend_schema_field({"type": ["object", "null"], "additionalProperties": {}})
+    def get_next_act(self, inspection: Inspection) -> dict[str, Any] | None:
+        """What to do next at each member of the frame that it read, as it was advised then."""
+        return NEXT_ACT.plain(inspection.next_act) if inspection.next_act else None
 
     @extend_schema_field(serializers.DictField(child=serializers.FloatField()))
     def get_would_settle(self, inspection: Inspection) -> dict[str, float]:

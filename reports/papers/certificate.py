@@ -14,6 +14,7 @@ from reports.papers.frozen.survey import DrawnFit
 from reports.papers.labels import doorset as doorset_labels
 from reports.papers.labels import job as job_labels
 from reports.papers.labels import survey as survey_labels
+from reports.papers.labels.setting_true import setting_true
 from reports.papers.parts import SCHEME, SVG, Part
 from surveys.drawings import FittedOpening, opening_svg
 
@@ -40,6 +41,7 @@ def _doorset(doorset: FittedDoorset, facts: CertificateRecord) -> dict[str, Any]
         "glass_rows": doorset_labels.glass_rows(doorset),
         "summary": doorset_labels.summary(doorset, facts.concessions),
         "fixings": [doorset_labels.fixing_labels(member) for member in doorset.fixings],
+        "setting_true": setting_true(doorset),
         "lifts_text": doorset_labels.lifts_text(doorset.lifts),
         "leaves": doorset_labels.leaf_labels(doorset),
         "surveys": [survey_labels.survey_labels(survey) for survey in doorset.surveys],

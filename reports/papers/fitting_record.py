@@ -15,6 +15,7 @@ from reports.papers.frozen.fitting import (
     InspectionReading,
     LiftFacts,
     MemberFixings,
+    PackerChangeFacts,
     SashFacts,
 )
 from reports.papers.frozen.job import InstrumentFacts
@@ -29,6 +30,7 @@ def fitting_record(installation: Installation) -> FittingFacts:
         inspections=_inspections(installation),
         fixings=_fixings(installation),
         gaps=_gaps(installation),
+        packer_changes=_packer_changes(installation),
         lifts=tuple(part_of(LiftFacts, lift) for lift in lifts),
         sashes=_sashes(installation),
     )
@@ -96,6 +98,22 @@ def _fixings(installation: Installation) -> tuple[MemberFixings, ...]:
             fixed=tuple(part_of(FixingFacts, f) for f in fixed if f.member == member),
         )
         for member in Fixing.Member.values
+    )
+
+
+def _packer_changes(installation: Installation) -> tuple[PackerChangeFacts, ...]:
+    """In the order in which they were made."""
+    made = installation.packer_changes.select_related("fitter").order_by("created_at", "id")
+    return tuple(
+        PackerChangeFacts(
+            member=change.member,
+            position=change.position,
+            added=tuple(change.added),
+            taken=tuple(change.taken),
+            fitter=change.fitter.display_name,
+            made_at=instant(change.created_at),
+        )
+        for change in made
     )
 
 

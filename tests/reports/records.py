@@ -194,6 +194,7 @@ def doorset(number: int, name: str, fold: str, width: int, height: int) -> dict[
         "inspections": INSPECTIONS,
         "fixings": [_fixings(member) for member in ("left", "right", "head", "sill")],
         "gaps": [_gap(junction) for junction in range(len(leaves) + 1)],
+        "packer_changes": [],
         "lifts": [{"junction": 2, "chain": "left", "turns": 1.5, "lift": 1.5}],
         "sashes": [_sash(leaf["number"]) for leaf in leaves],
     }

@@ -7,14 +7,16 @@ from typing import cast
 import pytest
 from celery import current_app
 
-from installs.models import Inspection, Reading
+from installs.models import Inspection, Installation, Reading
 from installs.services.defects import put_right, record_defect, reinspect
+from installs.services.packing import change_packers
 from jobs.errors import Conflict, GateClosed
 from jobs.idempotency import IdempotencyKey
 from jobs.models import JournalStream
 from reports.models import Dispatch, Document
 from reports.papers.frozen.papers import CertificateRecord
 from reports.papers.labels.doorset import summary
+from reports.papers.labels.setting_true import setting_true
 from reports.services.documents import issue_certificate
 from surveys.models import FitDecision
 from tests import factories
@@ -215,3 +217,35 @@ def test_a_limit_that_no_gate_decides_is_not_passed_over(office, fitter, code, s
     assert summary(replace(doorset, requirements=tuple(judged)), [])["outcome"] == (
         f"✓ but {outcome}"
     )
+
+
+def test_packers_that_were_changed_stand_with_the_readings_in_their_order(fitter, fitted, issue):
+    installation = Installation.objects.get()
+    position = installation.plan.fixing_layout.member("left").positions[1]
+    change_packers(
+        actor=fitter,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        member="left",
+        position=position,
+        added=[2.0],
+        taken=[5.0],
+    )
+    factories.inspection(fitter, installation.steps.get(code="bow"))
+    (doorset,) = cast(CertificateRecord, issue(fitted).paper_record).doorsets
+    rows = setting_true(doorset)
+    (made,) = (number for number, row in enumerate(rows) if "packers" in row["what"])
+    assert rows[made]["where"] == f"left, {position} mm"
+    assert rows[made]["what"] == "packers -3 mm: taken out 5 mm, added 2 mm"
+    assert {row["where"] for row in rows[made + 1 :]} == {
+        "left jamb lower quarter",
+        "left jamb middle",
+        "left jamb upper quarter",
+    }
+    assert {"left jamb in wall plane", "diagonal difference"} < {r["where"] for r in rows[:made]}
+    assert not any(row["where"].startswith("right") for row in rows)
+
+
+def test_without_a_change_of_packers_the_certificate_has_no_such_table(fitted, issue):
+    (doorset,) = cast(CertificateRecord, issue(fitted).paper_record).doorsets
+    assert setting_true(doorset) == []

@@ -10,7 +10,10 @@ from typing import Any
 
 from jobs.frozen import FrozenKind
 from reports.papers.frozen.doorset import with_requirements
-from reports.papers.frozen.fitting import gaps_judged_by_difference_alone
+from reports.papers.frozen.fitting import (
+    gaps_judged_by_difference_alone,
+    without_packer_changes,
+)
 from reports.papers.frozen.papers import (
     CertificateRecord,
     DefectReportRecord,
@@ -30,6 +33,6 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
     "completion_certificate": FrozenKind(
         "record of a completion certificate",
         CertificateRecord,
-        (gaps_judged_by_difference_alone, with_requirements),
+        (gaps_judged_by_difference_alone, with_requirements, without_packer_changes),
     ),
 }

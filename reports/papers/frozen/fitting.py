@@ -95,6 +95,18 @@ class LiftFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class PackerChangeFacts:
+    """Pieces added and taken out beside a fixing, each by its thickness."""
+
+    member: str
+    position: float
+    added: tuple[float, ...]
+    taken: tuple[float, ...]
+    fitter: str
+    made_at: str
+
+
+@dataclass(frozen=True, slots=True)
 class SashFacts:
     leaf: int
     beads_back: int
@@ -108,6 +120,7 @@ class FittingFacts:
     inspections: tuple[InspectionFacts, ...]
     fixings: tuple[MemberFixings, ...]
     gaps: tuple[GapFacts, ...]
+    packer_changes: tuple[PackerChangeFacts, ...]
     lifts: tuple[LiftFacts, ...]
     sashes: tuple[SashFacts, ...]
 
@@ -120,3 +133,9 @@ def gaps_judged_by_difference_alone(certificate: Plain) -> Plain:
         for doorset in certificate["doorsets"]
     ]
     return certificate | {"doorsets": doorsets}
+
+
+def without_packer_changes(record: Plain) -> Plain:
+    """Packers that were changed were not on record before."""
+    doorsets = [{"packer_changes": [], **doorset} for doorset in record["doorsets"]]
+    return record | {"doorsets": doorsets}
