@@ -28,13 +28,10 @@ class CrewNeed:
 
     @property
     def in_words(self) -> str:
-        text = _(
-            "Opening {opening}: {what}, about {mass} kg, takes {people} people or a lifting aid."
-        )
+        """Without the number of its opening."""
+        text = _("{what}, about {mass} kg: {people} people or a lifting aid")
         if self.people is None:
-            text = _(
-                "Opening {opening}: {what}, about {mass} kg, takes a lifting aid: no team lifts it."
-            )
+            text = _("{what}, about {mass} kg: a lifting aid, no team lifts it")
         return text.format(**self._values)
 
     def warning(self, booked: int) -> str | None:

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Bead, Installation
-from installs.plan.frame_lift import team_label
+from installs.plan.frame_lift import held_label, team_label
 from installs.sash_advice import squaring_lift_of
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
@@ -66,13 +66,15 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
     sash = state.sashes.get(number)
     glazing = fitting.plan.glazing
     lift = squaring_lift_of(sash) if sash else None
+    pane_lift = _lift_of(number, fitting.plan.lifts.panes)
     return {
         "number": number,
         "last": fitting.plan.leaves[-1].number,
         "planned": planned,
         "glazed": next(sash for sash in glazing.leaves if sash.number == number),
         "turn": glazing.order.index(number) + 1,
-        "pane_lift": _lift_of(number, fitting.plan.lifts.panes),
+        "pane_lift": pane_lift,
+        "pane_held": held_label(pane_lift.held) if pane_lift and pane_lift.held else "",
         "loose_sash": _loose_sash(number, fitting.plan.lifts),
         "state": sash_state(state, number),
         "sash": sash,
@@ -95,4 +97,5 @@ def _loose_sash(number: int, lifts: LiftPlan) -> dict[str, Any] | None:
         "glazed": lift.glazed,
         "mass": lift.mass,
         "needs": team_label(lift.people_needed),
+        "held": held_label(lift.held) if lift.held else "",
     }

@@ -8,8 +8,10 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from installs.services.lift_plan import access_of
+from jobs.arithmetic.doorset import Size
 from jobs.capabilities import Capability
-from jobs.crew_needs import crew_warnings
+from jobs.crew_needs import CrewNeed, crew_warnings, needs_of
 from jobs.elevations import drawn
 from jobs.models import Doorset, Job, Opening, Visit
 from jobs.views.access import capability_required, person_of
@@ -26,12 +28,12 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
     gates = all_gates(job)
     documents = list(documents_of(person, job))
     now, visits = timezone.now(), list(_visits(request, job))
-    warnings = crew_warnings(visits)
+    warnings, needs = crew_warnings(visits), needs_of([job])[job.pk]
     context = {
         "job": job,
         "gates": Places(person, job).of_gates(gates),
         "closed": next((gate for gate, blockers in gates.items() if blockers), None),
-        "openings": [_drawn(opening) for opening in _openings(job)],
+        "openings": [_drawn(opening) | _lifted(opening, job, needs) for opening in _openings(job)],
         "visits": visits,
         "crew_warnings": [
             {"visit": visit, "warnings": warnings[visit.pk]}
@@ -63,9 +65,28 @@ def _openings(job: Job) -> QuerySet[Opening]:
     return job.openings.order_by("number").prefetch_related(*related)
 
 
+def _lifted(opening: Opening, job: Job, needs: list[CrewNeed]) -> dict[str, Any]:
+    """What the doorset of an opening takes to be lifted, and how it gets in: by its plan or, before
+    there is one, by what was drafted."""
+    doorset = _current(opening)
+    if doorset is None:
+        return {}
+    installation = getattr(doorset, "installation", None)
+    size = Size(doorset.frame_width, doorset.frame_height)
+    return {
+        "needs": [need for need in needs if need.opening == opening.number],
+        "access": installation.plan.lifts.access
+        if installation
+        else access_of(doorset, size, job.rule_set.rules),
+    }
+
+
+def _current(opening: Opening) -> Doorset | None:
+    return next((d for d in opening.doorsets.all() if d.superseded_at is None), None)
+
+
 def _drawn(opening: Opening) -> dict[str, Any]:
     """An opening with the drawing of its current doorset, where it has one."""
-    current = (d for d in opening.doorsets.all() if d.superseded_at is None)
-    doorset: Doorset | None = next(current, None)
+    doorset = _current(opening)
     svg = drawn(doorset) if doorset else ""
     return {"opening": opening, "doorset": doorset, "svg": svg}

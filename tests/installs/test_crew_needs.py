@@ -134,7 +134,7 @@ def test_the_form_says_what_is_lifted_and_the_booking_that_the_crew_is_too_small
     address = reverse("book-visit", args=[job.reference])
     form = client.get(address).content.decode()
     assert "What the fitting lifts" in form
-    assert "about 27 kg, takes 3 people or a lifting aid" in form
+    assert "Opening 1: frame alone, its sashes taken off first, about 27 kg: 3 people or" in form
     assert "never a certificate" in form
     start = timezone.localtime() + timedelta(days=2)
     typed = {
@@ -149,6 +149,18 @@ def test_the_form_says_what_is_lifted_and_the_booking_that_the_crew_is_too_small
     assert job.visits.count() == 1
     # Once as the answer to the booking, and once beside the visit for as long as it is ahead.
     assert page.count(TOO_SMALL) == 2
+
+
+def test_the_job_page_says_what_each_doorset_takes_and_how_it_gets_in(client, office, job, drafted):
+    doorset = drafted()
+    client.force_login(office)
+    page = client.get(reverse("job", args=[job.reference])).content.decode()
+    assert "frame alone, its sashes taken off first, about 27 kg: 3 people or a lifting aid" in page
+    assert "not measured yet" in page
+    tight = {"way_in": {"corners": [{"before": 900, "after": 1000}]}}
+    factories.survey(office, doorset.opening, conditions=factories.CONDITIONS | tight)
+    page = client.get(reverse("job", args=[job.reference])).content.decode()
+    assert "It does not pass the way in: corner 1" in page
 
 
 def test_the_diary_says_that_a_crew_is_too_small(client, office, job, drafted, crew):

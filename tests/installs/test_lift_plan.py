@@ -80,6 +80,7 @@ def test_loose_sashes_carry_the_glass_that_comes_fitted_in_them(planned):
     ("comes", "words"),
     [
         ({}, "about 27.9 kg. Lift it with 3 people or a lifting aid."),
+        ({}, "Held low at 275, 939, 1603 mm from its foot, on its long edge."),
         ({"glass": "fitted"}, "It comes fitted in its sash."),
         ({"sashes": "loose"}, "about 14.7 kg: 2 people or a lifting aid"),
         ({"sashes": "loose", "glass": "fitted"}, "about 42.7 kg: a lifting aid"),
