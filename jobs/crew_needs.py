@@ -39,13 +39,13 @@ class CrewNeed:
         if self.people is not None and booked >= self.people:
             return None
         text = _(
-            "Opening {opening}: the crew is too small. {booked} are booked, and {what}, about "
-            "{mass} kg, takes {people} people or a lifting aid."
+            "Opening {opening}: the crew is too small. {booked} are booked, and the {what}, "
+            "about {mass} kg, takes {people} people or a lifting aid."
         )
         if self.people is None:
             text = _(
-                "Opening {opening}: book a lifting aid with the crew. No team lifts {what}, about "
-                "{mass} kg."
+                "Opening {opening}: book a lifting aid with the crew. No team lifts the {what}, "
+                "about {mass} kg."
             )
         return text.format(booked=booked, **self._values)
 

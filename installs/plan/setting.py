@@ -1,5 +1,6 @@
 """Steps from the protected room to a frame that is plumb, level and square."""
 
+from installs.arithmetic.access import AccessAnswer
 from installs.plan import limits
 from installs.plan.draft import READ_SIZES, Evidence, FittingFacts, Gate, StepDraft
 from installs.plan.frame_lift import FRAME_LABELS, FrameLift, Load, held_label, team_label
@@ -11,6 +12,9 @@ BEFORE_FIXING: tuple[Gate, ...] = ("fixing", "handover")
 TILT_IN = sentence("Lift the frame in, sill first, then push in the head")
 PUSH_IN = sentence("Stand the frame upright before the opening and push it in level, never tilted")
 GOT_IN = StoredSentence("the way in was walked first, and the frame got in as planned: {how}")
+OTHER_WAY = StoredSentence(
+    "the office agreed to another way in, and it was walked first. By the measured way: {how}"
+)
 LIFTED = StoredSentence("lifted by {team}")
 LIFTED_EITHER_WAY = StoredSentence(
     "lifted by {team}; with the sashes taken off first: by {frame_team}"
@@ -123,7 +127,7 @@ def _lift(facts: FittingFacts) -> StepDraft:
         checks={
             "team": _team(lift),
             "grip": held_label(lift.load.held),
-            **({"access": GOT_IN(how=facts.access.what)} if facts.access else {}),
+            **({"access": _way_in(facts.access)} if facts.access else {}),
             "tilt": facts.tilt.what,
             "way": sentence("the way was clear and dry, and nobody stood below"),
             "held": sentence("the frame is held until it is fixed"),
@@ -131,6 +135,11 @@ def _lift(facts: FittingFacts) -> StepDraft:
         hold_point=True,
         caution=_lift_caution(lift),
     )
+
+
+def _way_in(access: AccessAnswer) -> Sentence:
+    """What is confirmed of the way in: that it was the planned way, or why it was another."""
+    return (OTHER_WAY if access.verdict == "does_not_pass" else GOT_IN)(how=access.what)
 
 
 def _team(lift: FrameLift) -> Sentence:

@@ -17,8 +17,8 @@ from tests.api import signed_in
 pytestmark = pytest.mark.django_db
 
 TOO_SMALL = (
-    "Opening 1: the crew is too small. 2 are booked, and frame alone, its sashes taken off first, "
-    "about 27 kg, takes 3 people or a lifting aid."
+    "Opening 1: the crew is too small. 2 are booked, and the frame alone, its sashes taken off "
+    "first, about 27 kg, takes 3 people or a lifting aid."
 )
 
 

@@ -181,6 +181,14 @@ def test_the_plan_holds_how_the_doorset_gets_in(planned_with):
     assert any(source.startswith("steps: Approved Document K") for source in access.sources)
 
 
+def test_a_frame_that_does_not_get_in_by_the_measured_way_asks_who_agreed_to_another(planned_with):
+    tight = {"passage_height": 2400, "corners": [{"before": 900, "after": 1000}]}
+    installation = planned_with(tight)
+    assert installation.plan.lifts.access.verdict == "does_not_pass"
+    check = installation.steps.get(code="lift_in").checks["access"]
+    assert check.startswith("the office agreed to another way in, and it was walked first.")
+
+
 def test_lifting_gear_that_the_survey_asked_for_is_in_the_plan(planned_with):
     gear = planned_with(conditions={"access": ["steps", "lifting_gear_needed"]})
     assert any("lifting gear" in advice for advice in gear.plan.lifts.access.advice)
