@@ -12,6 +12,7 @@ from installs.arithmetic.packed_members import (
     PackedFixing,
     PackedMember,
     PackersChange,
+    ReadingKind,
 )
 from installs.arithmetic.packer_words import CAUTIONS, SOURCES, act_in_words
 from installs.frame_places import PLACES, SHARES_ALONG
@@ -49,11 +50,11 @@ def next_act(inspection: Inspection) -> NextAct | None:
     places = [PLACES[one.place] for one in inspection.readings.all() if one.place in PLACES]
     members = dict.fromkeys(member for place in places for member in place.members)
     state = InstallationState(inspection.step.installation)
-    acts = tuple(act for member in members if (act := _member_act(state, member)))
+    kinds = tuple(dict.fromkeys(place.kind for place in places))
+    acts = tuple(act for member in members if (act := _member_act(state, member, kinds)))
     if not acts:
         return None
     sources = member_limit_sources(state.rules)
-    kinds = dict.fromkeys(place.kind for place in places)
     return NextAct(
         members=acts,
         sources=(*SOURCES, *(f"{kind}: {sources[kind]}" for kind in kinds)),
@@ -61,14 +62,17 @@ def next_act(inspection: Inspection) -> NextAct | None:
     )
 
 
-def _member_act(state: InstallationState, member: MemberName) -> MemberAct | None:
+def _member_act(
+    state: InstallationState, member: MemberName, kinds: tuple[ReadingKind, ...]
+) -> MemberAct | None:
+    """Held to what was read now: what was in order before is only kept in order."""
     # Loaded here: most processes never ask for this, and numpy is slow to load.
     from installs.arithmetic.packer_advice import advise_packers  # noqa: PLC0415
 
     asked = packed_member(state, member)
     if asked is None or not asked.readings:
         return None
-    advice = advise_packers(asked, advice_rules(state.rules))
+    advice = advise_packers(replace(asked, judged=kinds), advice_rules(state.rules))
     return extended(MemberAct, advice, in_words=act_in_words(member, advice.act))
 
 

@@ -79,7 +79,8 @@ class MemberLimits:
 
 @dataclass(frozen=True, slots=True)
 class PackedMember:
-    """`frame` is needed for diagonals only."""
+    """`frame` is needed for diagonals only. `judged`: kinds that it is now held to, all that were
+    read where there are none; what is advised keeps to the other limits as well."""
 
     name: MemberName
     length: float
@@ -88,6 +89,7 @@ class PackedMember:
     changes: tuple[PackersChange, ...]
     limits: MemberLimits
     frame: FrameSize | None = None
+    judged: tuple[ReadingKind, ...] = ()
 
     @property
     def is_jamb(self) -> bool:

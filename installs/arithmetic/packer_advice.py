@@ -70,22 +70,33 @@ def advise_packers(member: PackedMember, rules: AdviceRules) -> PackerAdvice:
     model = MemberModel(member)
     belief = believe(model)
     quantities = quantities_of(model)
-    read = tuple(one for one in quantities if model.reads(one.kind))
-    now = probability_now(read, belief)
+    judged = tuple(one for one in quantities if _is_judged(one, model))
+    now = probability_now(judged, belief)
     if now >= rules.confidence:
-        act = _act("leave", model, belief, _Choice(now, {}), rules)
+        act = _act("leave", model, belief, _Choice(now, {}), judged)
     else:
         chosen, best = _choose(model, belief, quantities, rules)
-        act = _act(_kind(chosen, best, now, member), model, belief, chosen, rules)
+        act = _act(
+            _kind(chosen, best, now, member),
+            model,
+            _made(model, belief, chosen, rules.slack),
+            chosen,
+            judged,
+        )
     return PackerAdvice(
         member=member.name,
         within_limits=now >= rules.confidence,
         probability_within=now,
         confidence=rules.confidence,
         readings_agree=not belief.started_again,
-        deviations=tuple(_deviations(read, belief)),
+        deviations=tuple(_deviations(judged, belief)),
         act=act,
     )
+
+
+def _is_judged(quantity: Quantity, model: MemberModel) -> bool:
+    asked = model.member.judged
+    return quantity.kind in asked if asked else model.reads(quantity.kind)
 
 
 def _kind(chosen: _Choice, best: float, now: float, member: PackedMember) -> ActKind:
@@ -210,13 +221,23 @@ def _logistic(deviate: Array) -> Array:
 
 
 def _act(
-    kind: ActKind, model: MemberModel, belief: Belief, chosen: _Choice, rules: AdviceRules
+    kind: ActKind, model: MemberModel, after: Belief, chosen: _Choice, judged: tuple[Quantity, ...]
 ) -> PackerAct:
+    """`after`: the belief once the chosen changes are made."""
     fixings = model.member.fixings
-    changes = tuple(_advised(fixings[i], step) for i, step in sorted(chosen.changes.items()))
-    for change in changes:
-        belief = changed(belief, model, PackersChange(change.at, change.change, rules.slack))
-    return PackerAct(kind, changes, chosen.probability, tuple(_predicted(model, belief)))
+    return PackerAct(
+        kind=kind,
+        changes=tuple(_advised(fixings[i], step) for i, step in sorted(chosen.changes.items())),
+        probability_within=probability_now(judged, after),
+        predicted=tuple(_predicted(model, after)),
+    )
+
+
+def _made(model: MemberModel, belief: Belief, chosen: _Choice, slack: float) -> Belief:
+    for index, step in chosen.changes.items():
+        at = model.member.fixings[index].at
+        belief = changed(belief, model, PackersChange(at, step.change, slack))
+    return belief
 
 
 def _advised(fixing: PackedFixing, step: StackChange) -> AdvisedChange:
@@ -255,7 +276,10 @@ def _predicted(model: MemberModel, belief: Belief) -> Iterator[PredictedReading]
         (one.kind, one.at): one for one in model.member.readings
     }
     lowest = min((at for kind, at in newest if kind == "level" and at is not None), default=0.0)
+    asked = model.member.judged
     for (kind, at), reading in sorted(newest.items(), key=lambda one: (one[0][0], one[0][1] or 0)):
+        if asked and kind not in asked:
+            continue
         row, offset = model.row(reading)
         if kind == "level":
             row = row - model.level(lowest)

@@ -119,6 +119,16 @@ def test_a_jamb_out_of_plumb_before_it_is_fixed_is_packed_at_its_ends(client, fi
     assert right["act"]["kind"] == "leave"
 
 
+def test_a_jamb_that_stands_true_is_left_alone_whatever_was_read_of_it_before(
+    client, fitter, fixed
+):
+    """The diagonals were read with a tape, which leaves some doubt of them."""
+    answer = inspected(client, fitter, fixed, "bow", left_jamb_middle=5)
+    right = next(act for act in answer["next_act"]["members"] if act["member"] == "right")
+    assert (right["act"]["kind"], right["within_limits"]) == ("leave", True)
+    assert {one["kind"] for one in right["deviations"]} == {"bow"}
+
+
 def test_a_step_that_packers_do_not_hold_says_nothing_of_them(client, fitter, fixed):
     assert Inspection.objects.get(step__code="remeasure").next_act is None
 
