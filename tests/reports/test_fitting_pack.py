@@ -31,6 +31,10 @@ def test_cautions_come_before_everything_else(pack, plan):
     assert "Ask a structural engineer how far this lintel comes down" in first
 
 
+def test_it_says_which_survey_packers_and_fixings_follow_from(pack):
+    assert "planned from the survey before the old door came out: the wall behind it" in pack.text
+
+
 def test_the_lift_plan_says_what_the_frame_and_the_panes_need(pack, plan):
     frame = plan["lifts"]["frame"]
     assert f"Frame with its sashes, unglazed {frame['mass']:.1f} kg a lifting aid is required" in (

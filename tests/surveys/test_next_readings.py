@@ -4,8 +4,10 @@ The answers are invented: what the arithmetic asks for is tested beside it.
 """
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
+from django.template.loader import render_to_string
 from django.utils.http import urlencode
 
 from surveys.arithmetic.answers import CriticalPlace, ReadNext, WallKinds
@@ -101,6 +103,15 @@ def test_where_the_wall_touches_first_is_marked_on_the_drawing(office, opening, 
     assert "touches first: 40 %" in svg
     # Its tip is on the left edge of the frame, 1430 mm above its foot.
     assert f"M0.0 {decision.frame_height - 1430:.1f}" in svg
+
+
+def test_a_joint_too_wide_to_seal_stands_with_its_choices_and_without_one_nothing_does():
+    choice = SimpleNamespace(what="Make the opening good: up to 4 mm on this side.")
+    joint = SimpleNamespace(member="left", min=8.0, max=14.0, allowed=10.0, choices=[choice])
+    page = render_to_string("surveys/wide_joints.html", {"wide_joints": [joint]})
+    assert "Left: 8 to 14 mm, at most 10 mm may be sealed" in page
+    assert "Make the opening good: up to 4 mm on this side." in page
+    assert not render_to_string("surveys/wide_joints.html", {"wide_joints": []}).strip()
 
 
 @examples.of_kind("survey_assessment")
