@@ -6,6 +6,7 @@ from typing import Any
 from installs.arithmetic.as_fixed import compare_fixings
 from installs.arithmetic.members import PlannedMember
 from installs.models import Fixing, Installation
+from installs.packer_stacks import MemberRecord, member_record
 from installs.state import InstallationState
 
 
@@ -47,22 +48,22 @@ def _of_member(member: PlannedMember, state: InstallationState) -> MemberAsFixed
         mechanical=len(mechanical),
         foam_only=[fixing.position for fixing in fixings if not fixing.is_mechanical],
         **{name: list(places) for name, places in asdict(compared).items()},
-        packers=_other_packers(member, mechanical, within),
+        packers=_other_packers(member_record(state, member.name), mechanical),
     )
 
 
-def _other_packers(
-    member: PlannedMember, mechanical: list[Fixing], within: float
-) -> list[dict[str, Any]]:
+def _other_packers(record: MemberRecord, mechanical: list[Fixing]) -> list[dict[str, Any]]:
+    """By what is there now, after all changes of packers."""
     differing = []
-    for planned in member.fixings:
+    for planned in record.planned.fixings:
         if planned.packers is None:
             continue
         place, wanted = planned.position, planned.packers.thickness
         nearest = min(mechanical, key=lambda f: abs(f.position - place), default=None)
-        if nearest is None or abs(nearest.position - place) > within:
+        if nearest is None or abs(nearest.position - place) > record.within:
             continue
-        used = sum(nearest.packers)
+        there = record.packers_at(float(place))
+        used = sum(nearest.packers if there is None else there)
         if used != wanted:
             differing.append({"position": nearest.position, "planned": wanted, "used": used})
     return differing

@@ -149,6 +149,18 @@ def test_what_was_changed_is_on_record_with_the_journal(client, fitter, fixed):
     assert JournalEntry.objects.get(record_id=change.pk).type == "packers.changed"
 
 
+def test_the_fixings_as_made_count_the_packers_that_were_changed_since(client, fixed):
+    def used() -> dict[float, float]:
+        members = client.get(f"/api/v1/installations/{fixed.pk}/as-fixed/").json()
+        left = next(member for member in members if member["member"] == "left")
+        return {one["position"]: one["used"] for one in left["packers"]}
+
+    place = places(fixed)[1]
+    before = used()[place]
+    changed(client, fixed, position=place, added=[2], taken=[5])
+    assert used()[place] == before - 3
+
+
 def test_a_piece_that_is_not_there_cannot_be_taken_out(client, fixed):
     place = places(fixed)[1]
     assert pointers(changed(client, fixed, position=place, taken=[2])) == ["/taken/0"]
