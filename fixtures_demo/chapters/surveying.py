@@ -13,9 +13,12 @@ def play(stage: Any) -> None:
     for key, opening in stage.scenario["openings"].items():
         if "misread" in opening:
             _upload_misread(stage, key, opening["misread"])
-        if side := opening.get("unseen_by_widths"):
-            _upload_sizes_alone(stage, key, side)
+        side = opening.get("unseen_by_widths")
+        if side:
+            _upload_sizes_alone(stage, key)
         survey = upload(stage, stage.surveyor, key, "first", opening["first"])
+        if side:
+            _tell_bulge(opening, side, survey["assessment"])
         stage.known["surveys"][key] = survey
         shape = survey["assessment"]["shape"]
         clear = survey["assessment"]["clear_width"]
@@ -64,19 +67,30 @@ def _upload_misread(stage: Any, key: str, misread: dict[str, Any]) -> None:
     _try_to_accept(stage, survey)
 
 
-def _upload_sizes_alone(stage: Any, key: str, side: str) -> None:
+def _upload_sizes_alone(stage: Any, key: str) -> None:
     """As tapes alone see an opening, before anybody lays a straightedge along its jambs."""
     opening = stage.scenario["openings"][key]
     walls = ("straightedge", "splay")
     sizes = {name: value for name, value in opening["first"].items() if name not in walls}
     survey = upload(stage, stage.surveyor, key, "first", sizes)
-    largest = survey["assessment"]["largest_frame"]
+    tell(
+        f"{opening['name']}: three widths say nothing of the wall between them, so by them alone "
+        f"no frame over {_largest(survey['assessment'])} mm is sure to fit."
+    )
+
+
+def _tell_bulge(opening: dict[str, Any], side: str, assessment: dict[str, Any]) -> None:
     humps = {laid["side"]: laid["hump"] for laid in opening["first"]["straightedge"]}
     tell(
-        f"{opening['name']}: by its widths alone a frame of {largest['width']} x "
-        f"{largest['height']} mm would do. The straightedge along the {side} jamb stands off "
-        f"{humps[side]} mm at both ends: the wall bulges where no width was read."
+        f"{opening['name']}: rocked on the {side} jamb, the straightedge stands off {humps[side]} "
+        f"mm at both ends: the wall bulges where no width was read. Everything else is straight, "
+        f"so {_largest(assessment)} mm is sure to fit."
     )
+
+
+def _largest(assessment: dict[str, Any]) -> str:
+    frame = assessment["largest_frame"]
+    return f"{frame['width']} x {frame['height']}"
 
 
 def _try_to_accept(stage: Any, survey: dict[str, Any]) -> None:
