@@ -1,70 +1,57 @@
-"""Opening-fit: the adjustment against a general optimiser on the same residuals."""
+"""Opening-fit: a whole decision, which a page waits for, and one of the most readings."""
+
+from dataclasses import replace
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from benchmarks.case import Case
 from jobs.rule_texts import read_rules, shipped_rule_set_texts
-from surveys.arithmetic.adjustment import adjust
-from surveys.arithmetic.equations import observation_equations
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.opening_fit import decide_fit
-from surveys.arithmetic.outline import SHAPE_COUNT
 from surveys.arithmetic.placement import Clearance, Frame
-from surveys.arithmetic.readings import Measurement
-from surveys.arithmetic.rows import Numbers
-from surveys.arithmetic.simulation import simulate
+from surveys.arithmetic.readings import SIDES, Measurement, PlacedReading, Splay, Straightedge
+from surveys.arithmetic.simulated_survey import Surveyor
+from surveys.arithmetic.simulated_walls import SHAPES
 from surveys.services.fit_rules import read_priors
 
-SAME_MM = 1e-3
+MOST_READINGS = 40
 
 
 def cases() -> list[Case]:
-    measurement = _sound_survey()
-    request = FitRequest(measurement, Frame(1700, 1900), Clearance(5, 5, 5, 0), 20, 0.95)
+    usual = _survey()
     return [
-        _adjustment(measurement, "scipy.optimize.least_squares", own_derivatives=False),
-        _adjustment(measurement, "the same, with our derivatives", own_derivatives=True),
-        Case("opening-fit, whole decision", lambda: decide_fit(request)),
+        _case("usual survey", usual),
+        _case("walls read too", _with_walls(usual)),
+        _case(f"walls and {MOST_READINGS} widths", _with_widths(_with_walls(usual))),
     ]
 
 
-def _adjustment(measurement: Measurement, floor_words: str, *, own_derivatives: bool) -> Case:
-    def ours() -> Numbers:
-        return adjust(measurement).shape
-
-    def theirs() -> Numbers:
-        return _general_optimiser(measurement, own_derivatives)
-
-    def agree() -> None:
-        apart = np.abs(ours() - theirs()).max()
-        assert apart <= SAME_MM, f"{apart} mm apart"
-
-    return Case("opening-fit, adjustment", ours, theirs, floor_words, agree)
+def _case(name: str, measurement: Measurement) -> Case:
+    request = FitRequest(measurement, Frame(1700, 1900), Clearance(5, 5, 5, 0), 20, 0.95)
+    return Case(f"opening-fit, {name}", lambda: decide_fit(request))
 
 
-def _sound_survey() -> Measurement:
-    """A simulated survey in which no prior had to yield, so that both solve one system."""
+def _survey() -> Measurement:
     priors = read_priors(read_rules(shipped_rule_set_texts()[0]))
-    rng = np.random.default_rng(3)
-    while True:
-        measurement = simulate(rng, priors).measurement
-        if not adjust(measurement).overruled:
-            return measurement
+    surveyor = Surveyor.of(np.random.default_rng(3), SHAPES["eight_points"], "none")
+    return surveyor.survey(priors)
 
 
-def _general_optimiser(measurement: Measurement, own_derivatives: bool) -> Numbers:
-    """The outline alone: without its covariance and the tests of its readings."""
-    system = observation_equations(measurement)
+def _with_walls(measurement: Measurement) -> Measurement:
+    opening = replace(
+        measurement.opening,
+        straightedge=tuple(Straightedge(side, 1.0) for side in SIDES),
+        splay=tuple(Splay(side, at, 0.0) for side in SIDES for at in (100.0, 1800.0)),
+    )
+    return replace(measurement, opening=opening)
 
-    def residuals(numbers: Numbers) -> Numbers:
-        return (system.fitted(numbers) - system.values) / system.deviations
 
-    def derivatives(numbers: Numbers) -> Numbers:
-        system.fill_diagonals(numbers)
-        return system.rows / system.deviations[:, None]
-
-    solution: Numbers = least_squares(
-        residuals, system.start, jac=derivatives if own_derivatives else "2-point"
-    ).x
-    return solution[:SHAPE_COUNT]
+def _with_widths(measurement: Measurement) -> Measurement:
+    first, *_, last = measurement.opening.widths
+    places = np.linspace(first.at, last.at, MOST_READINGS)
+    values = np.interp(places, [first.at, last.at], [first.value, last.value])
+    widths = tuple(
+        PlacedReading(float(at), float(round(value)))
+        for at, value in zip(places, values, strict=True)
+    )
+    return replace(measurement, opening=replace(measurement.opening, widths=widths))

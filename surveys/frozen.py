@@ -118,7 +118,7 @@ def _with_two_instruments(assessment: Plain) -> Plain:
 
 def _decided_by_eight_points(answer: Plain) -> Plain:
     """Format 1 was decided by an outline of eight points with straight sides between them."""
-    return {**_assessed_by_eight_points(answer), "critical_places": []}
+    return {**_assessed_by_eight_points(answer), "critical_places": [], "wide_joints": []}
 
 
 def _with_surfaces(inputs: Plain) -> Plain:

@@ -7,6 +7,7 @@ them. Lengths in mm, seen from outside; names are those of the adjustment: `widt
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import copysign
 from typing import Any
 
 from django.utils.translation import gettext
@@ -122,10 +123,11 @@ def _places(
 
 def likely_swap(value: float, likely: float, within: float) -> float | None:
     """The reading with two neighbouring digits swapped, where that is what the others say, mm."""
-    digits = f"{value:.0f}"
+    digits = f"{abs(value):.0f}"
     for index in range(len(digits) - 1):
         first, second = digits[index], digits[index + 1]
-        swapped = float(digits[:index] + second + first + digits[index + 2 :])
+        size = float(digits[:index] + second + first + digits[index + 2 :])
+        swapped = copysign(size, value)
         if swapped != value and abs(swapped - likely) <= within:
             return swapped
     return None

@@ -223,6 +223,21 @@ LASER: dict[str, Any] = {
     "coverage_factor": 2,
 }
 
+
+def flat_and_square(width: float, height: float) -> dict[str, Any]:
+    """Sides that nowhere stand in beyond the line through their ends, and reveals that are square:
+    what a straightedge and a square read of them."""
+    lengths = {"left": height, "right": height, "head": width, "sill": width}
+    return {
+        "straightedge": [{"side": side, "hump": 0} for side in lengths],
+        "splay": [
+            {"side": side, "at": at, "value": 0}
+            for side, length in lengths.items()
+            for at in (50, length - 50)
+        ],
+    }
+
+
 # A sound opening, 3612 x 2115, that takes a frame of 3590 x 2100 with 7.5 mm on either side.
 READINGS: dict[str, Any] = {
     "widths": [
@@ -242,6 +257,7 @@ READINGS: dict[str, Any] = {
         "left": [{"at": 0, "value": 0}, {"at": 2100, "value": 1}],
         "right": [{"at": 0, "value": 0}, {"at": 2100, "value": 1}],
     },
+    **flat_and_square(3612, 2115),
 }
 
 CONDITIONS: dict[str, Any] = {

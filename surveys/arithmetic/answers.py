@@ -94,6 +94,29 @@ class CriticalPlace:
 
 
 @dataclass(frozen=True, slots=True)
+class JointChoice:
+    """A way to seal a wide joint, what it does in words, its thickness, mm, and the least and
+    greatest joint that it leaves to be sealed."""
+
+    code: Literal["make_good", "larger_frame", "deeper_joint", "two_stage_seal"]
+    what: str
+    thickness: float
+    joint_min: float
+    joint_max: float
+
+
+@dataclass(frozen=True, slots=True)
+class WideJoint:
+    """A joint beyond the greatest `allowed`, mm, and the choices there are."""
+
+    member: MemberName
+    min: float
+    max: float
+    allowed: float
+    choices: tuple[JointChoice, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class WallKinds:
     """How probably a side of the opening is a wall of each kind; they add up to 1."""
 
@@ -156,3 +179,4 @@ class FitAnswer:
     walls: dict[str, WallKinds]
     read_next: tuple[ReadNext, ...]
     critical_places: tuple[CriticalPlace, ...]
+    wide_joints: tuple[WideJoint, ...]

@@ -1,24 +1,24 @@
-"""What is clear for a plumb and level frame, with its uncertainty.
+"""What is clear for a plumb and level frame, over its whole depth, in each drawn opening.
 
 A frame stands plumb and level whatever the wall does, so what counts is the widest plumb strip:
-from the greatest x of the left jamb to the least x of the right one, over the frame's height;
-likewise for the height. The greatest of several uncertain points is not the greatest of their
-estimates: it is biased and skewed. So the adjusted outline is drawn many times from its own
-distribution, always with the same draws, and the extremes are taken in each draw. That answers
-every question about them (mean, deviation, quantile, probability) honestly and at once.
+from the greatest x of the left jamb to the least x of the right one, over the frame's height, and
+over both edges of the reveal; likewise for the height. The greatest of several uncertain points is
+not the greatest of their estimates: it is biased and skewed. So the extremes are taken in each
+drawn opening. That answers every question about them (mean, deviation, quantile, probability)
+honestly and at once.
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 
-from surveys.arithmetic.adjustment import Adjustment
-from surveys.arithmetic.outline import SHAPE_COUNT, shares, size_of
-from surveys.arithmetic.rows import Numbers, knot_rows
-
-DRAWS = 2048
-SEED = 20260105
+from surveys.arithmetic.opening_draws import DRAWS
+from surveys.arithmetic.rows import Drawn, Indices, Numbers
+from surveys.arithmetic.side_prior import PLACES
+from surveys.arithmetic.straightedge_draws import INWARD
+from surveys.arithmetic.survey_rows import HEAD, LEFT, RIGHT, SILL
+from surveys.arithmetic.walled_opening import WalledOpening
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,63 +33,65 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class ClearSizes:
-    """Drawn clear widths and heights, mm, one pair per draw."""
+    """Of each drawn opening: how far each side stands in at its furthest, x of left and right jamb
+    and y of head and sill, mm, (4, draws), and at which of the side's points; clear widths and
+    heights, (2, draws); `weights` are those for widths and for heights, (2, draws). The walls
+    across tell next to nothing of sill and head, so the two are taken as independent."""
 
-    widths: Numbers
-    heights: Numbers
+    edges: Drawn
+    points: Indices
+    sizes: Drawn
+    weights: Numbers
 
-    def probability(self, width: float, height: float) -> float:
-        """That both at once are at least as large; never nearer to 0 or 1 than draws can tell."""
-        held = np.count_nonzero((self.widths >= width) & (self.heights >= height))
-        share = int(held) / DRAWS
-        return min(max(share, 0.5 / DRAWS), 1 - 0.5 / DRAWS)
+    def held(self, needed: tuple[float, float]) -> npt.NDArray[np.bool_]:
+        """Whether this width and this height are clear, (2, draws)."""
+        held: npt.NDArray[np.bool_] = self.sizes >= np.array(needed)[:, None]
+        return held
 
-
-@dataclass(frozen=True, slots=True)
-class DrawnOutline:
-    """Three knots of each side in every draw, from the left or foot end: x of the `jambs` (left,
-    right) and y of the `levels` (sill, head), each of shape (2, 3, draws); `size` in mm."""
-
-    jambs: Numbers
-    levels: Numbers
-    size: tuple[float, float]
-
-    def whole(self) -> ClearSizes:
-        """Clear width over the whole height and clear height over the whole width."""
-        return _between(self.jambs, self.levels)
-
-    def within(self, band: Band) -> ClearSizes:
-        """Clear width over the band's height and clear height over the band's width."""
-        width, height = self.size
-        return _between(
-            _along(shares(band.bottom, band.top, height)) @ self.jambs,
-            _along(shares(band.left, band.right, width)) @ self.levels,
+    def probability(self, needed: tuple[float, float]) -> float:
+        """That both at once are clear."""
+        across, upward = (
+            _within_what_draws_tell(float(weights @ held), weights)
+            for weights, held in zip(self.weights, self.held(needed), strict=True)
         )
+        return across * upward
 
 
-def draw_outline(adjustment: Adjustment) -> DrawnOutline:
-    """The outline as it may be, given its readings."""
-    rows = knot_rows().reshape(-1, SHAPE_COUNT)
-    drawn = rows @ np.linalg.cholesky(adjustment.covariance) @ _draws()
-    drawn += (rows @ adjustment.shape)[:, None]
-    jambs, levels = drawn.reshape(2, 2, 3, DRAWS)
-    return DrawnOutline(jambs, levels, size_of(adjustment.shape.tolist()))
+def _within_what_draws_tell(share: float, weights: Numbers) -> float:
+    least = 0.1 * float(weights @ weights)
+    return min(max(share, least), 1 - least)
 
 
-def _between(jambs: Numbers, levels: Numbers) -> ClearSizes:
-    return ClearSizes(
-        widths=jambs[1].min(axis=0) - jambs[0].max(axis=0),
-        heights=levels[1].min(axis=0) - levels[0].max(axis=0),
-    )
+def quantile(drawn: Drawn, weights: Numbers, probability: float) -> float:
+    """The value that drawn openings stay below with this probability."""
+    order = np.argsort(drawn)
+    below = np.searchsorted(np.cumsum(weights[order]), probability)
+    return float(drawn[order[min(int(below), len(order) - 1)]])
 
 
-def _along(places: tuple[float, float, float]) -> Numbers:
-    """Weights of a side's three knots at each of the places, given as shares of the side."""
-    return np.array([[max(0, 1 - 2 * t), 1 - abs(2 * t - 1), max(0, 2 * t - 1)] for t in places])
+def whole(opening: WalledOpening) -> ClearSizes:
+    """Clear width over the whole height and clear height over the whole width."""
+    return within(opening, Band(0.0, opening.width, 0.0, opening.height))
 
 
-@cache
-def _draws() -> Numbers:
-    """Independent standard normal draws, each with its opposite, so that their mean is exact."""
-    half = np.random.default_rng(SEED).standard_normal((SHAPE_COUNT, DRAWS // 2))
-    return np.hstack([half, -half])
+def within(opening: WalledOpening, band: Band) -> ClearSizes:
+    """Clear width over the band's height and clear height over the band's width."""
+    walls = opening.drawn
+    upward = _stretch(band.bottom, band.top, opening.height)
+    along = _stretch(band.left, band.right, opening.width)
+    edges, points = np.empty((4, DRAWS), np.float32), np.empty((4, DRAWS), int)
+    for side, stretch in enumerate((upward, upward, along, along)):
+        inside = walls.furthest_in[side, stretch]
+        points[side] = inside.argmax(axis=0)
+        edges[side] = INWARD[side] * np.take_along_axis(inside, points[side][None], axis=0)[0]
+        points[side] += stretch.start
+    sizes = np.stack([edges[RIGHT] - edges[LEFT], edges[HEAD] - edges[SILL]])
+    return ClearSizes(edges, points, sizes, walls.weights)
+
+
+def _stretch(start: float, end: float, length: float) -> slice:
+    """The points of a side between two places, mm, and those next to them."""
+    steps = len(PLACES) - 1
+    low = int(np.clip(np.floor(start / length * steps), 0, steps))
+    high = int(np.clip(np.ceil(end / length * steps), low, steps))
+    return slice(low, high + 1)

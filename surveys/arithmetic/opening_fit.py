@@ -1,37 +1,35 @@
 """Opening-fit: does a frame fit the opening, how sure is that, and what joint is left all round?
 
 Lengths in mm, seen from outside, x to the right, y up, origin at the foot of the left jamb.
-Sources: weighted least squares and outlier tests as in surveying practice; JCGM 100 for the
+Each side is a line and a random function, which is of a few kinds of wall (`wall_kinds`); what is
+probable of them follows from all readings together. Sources: Rasmussen and Williams, Gaussian
+Processes for Machine Learning (2006), chapter 2, for the posterior of each kind; JCGM 100 for the
 uncertainties; JCGM 106 for the decision; Directive 2014/32/EU Annex X for tapes.
 """
 
 from math import floor, isfinite
 
-import numpy as np
-
 from jobs.arithmetic.errors import UnusableInput
-from jobs.sentences import StoredSentence, sentence
-from surveys.arithmetic.adjustment import Adjustment, adjust
-from surveys.arithmetic.answers import Assessment, FitAnswer, Verdict, WholeSize
-from surveys.arithmetic.clear_size import (
-    Band,
-    ClearSizes,
-    draw_outline,
-)
+from jobs.sentences import sentence
+from surveys.arithmetic.agreement import Agreement, agreement
+from surveys.arithmetic.answers import Assessment, FitAnswer, ReadNext, Verdict, WholeSize
+from surveys.arithmetic.asking import read_next
+from surveys.arithmetic.clear_size import Band, ClearSizes, quantile, whole, within
+from surveys.arithmetic.critical_places import critical_places
 from surveys.arithmetic.fit_request import GREATEST_CONFIDENCE, LEAST_CONFIDENCE, FitRequest
-from surveys.arithmetic.opening_shape import outline_of, report_of, shape_of, uncertain
-from surveys.arithmetic.placement import (
-    Clearance,
-    Frame,
-    JointWidth,
-    Placement,
-    joint_profile,
-    joint_ranges,
-    place,
+from surveys.arithmetic.fit_warnings import (
+    joint_warnings,
+    mirror_warnings,
+    shape_warnings,
+    verdict_warnings,
 )
+from surveys.arithmetic.opening_shape import outline_of, shape_of, uncertain, walls_of
+from surveys.arithmetic.placement import Clearance, Frame, Placement
 from surveys.arithmetic.reading_checks import check_size
 from surveys.arithmetic.readings import Measurement
-from surveys.arithmetic.settling import settling_reading
+from surveys.arithmetic.sealing import wide_joints
+from surveys.arithmetic.standing import joint_profile, joint_ranges, place
+from surveys.arithmetic.walled_opening import WalledOpening, work_out
 
 SOURCES = (
     sentence("Directive 2014/32/EU Annex X: permissible errors of tapes"),
@@ -46,14 +44,8 @@ CAUTIONS = (
         "Measure again before the old door comes out; a frame that does not fit cannot be altered."
     ),
 )
-CONTRADICTION = StoredSentence("The readings contradict each other; read again: {readings}.")
-SETTLING_READING = StoredSentence("One reading would settle it best: {reading}.")
-UNUSUAL = StoredSentence(
-    "The readings agree that this opening lacks what is usual ({lacking}); look again."
-)
-WIDE_JOINT = StoredSentence(
-    "The joint at the {member} is {width:.1f} mm at {at:.0f} mm; at most {maximum:g} mm is allowed."
-)
+# What a frame has to spare each way where none was chosen yet, mm.
+ROOM = 5.0
 
 
 def decide_fit(request: FitRequest) -> FitAnswer:
@@ -62,45 +54,49 @@ def decide_fit(request: FitRequest) -> FitAnswer:
     A set of readings that contradicts itself never fits: it is inconclusive, with its suspects.
     `clear_width` and `clear_height` are those where the frame stands; `largest_frame` is that of
     the whole opening, whatever frame is asked about. Raises `UnusableInput`, naming the field, for
-    readings that cannot be adjusted and for a request that is out of range.
+    readings that cannot be worked out and for a request that is out of range.
     """
     _check(request)
-    adjustment = adjust(request.measurement)
-    clearance, frame = request.clearance, request.frame
-    outline = adjustment.shape.tolist()
-    placement = place(outline, frame, clearance)
-    drawn = draw_outline(adjustment)
-    sizes = drawn.within(_band(placement, frame))
-    probability = sizes.probability(
-        frame.width + clearance.left + clearance.right,
-        frame.height + clearance.head + clearance.sill,
+    opening = work_out(request.measurement)
+    agreed = agreement(opening, request.measurement.opening)
+    clearance, frame, profiles = request.clearance, request.frame, opening.profiles
+    placement = place(profiles, frame, clearance)
+    sizes = within(opening, _band(placement, frame))
+    needed = _needed(frame, clearance)
+    probability = sizes.probability(needed)
+    verdict = _verdict(probability, request.confidence, agreed)
+    joints = joint_ranges(profiles, frame, placement)
+    profile = joint_profile(profiles, frame, placement)
+    shape = shape_of(profiles)
+    asked = read_next(
+        request.measurement, opening, agreed, verdict, (sizes, needed, request.confidence)
     )
-    verdict = _verdict(probability, request.confidence, adjustment)
-    profile = joint_profile(outline, frame, placement)
     return FitAnswer(
         verdict=verdict,
         probability_fits=probability,
-        clear_width=uncertain(sizes.widths),
-        clear_height=uncertain(sizes.heights),
-        largest_frame=_largest_frame(drawn.whole(), clearance, request.confidence),
+        clear_width=uncertain(sizes, 0),
+        clear_height=uncertain(sizes, 1),
+        largest_frame=_largest_frame(whole(opening), clearance, request.confidence),
         placement=placement,
-        joints=joint_ranges(profile),
+        joints=joints,
         joint_profile=profile,
-        shape=shape_of(adjustment),
-        outline=outline_of(adjustment),
-        suspect_readings=adjustment.suspects,
-        adjustment=report_of(adjustment),
+        shape=shape,
+        outline=outline_of(profiles),
+        suspect_readings=agreed.suspects,
+        adjustment=agreed.report,
         warnings=(
-            *_settling_warning(verdict, adjustment, request),
-            *_overruled_warning(adjustment),
-            *_joint_warnings(profile, request.maximum_joint),
+            *verdict_warnings(verdict, agreed, asked),
+            *shape_warnings(shape, request.measurement.priors),
+            *mirror_warnings(request.measurement),
+            *joint_warnings(profile, request.maximum_joint),
         ),
         sources=SOURCES,
         cautions=CAUTIONS,
-        method="eight_points",
-        walls={},
-        read_next=(),
-        critical_places=(),
+        method="walls",
+        walls=walls_of(opening),
+        read_next=asked,
+        critical_places=critical_places(opening, sizes, placement, frame, clearance),
+        wide_joints=wide_joints(joints, clearance, request.maximum_joint),
     )
 
 
@@ -108,23 +104,47 @@ def assess_opening(measurement: Measurement, clearance: Clearance, confidence: f
     """What is clear in an opening, before any frame is chosen. Raises like `decide_fit`."""
     _check_clearance(clearance)
     _check_confidence(confidence)
-    adjustment = adjust(measurement)
-    sizes = draw_outline(adjustment).whole()
+    opening = work_out(measurement)
+    agreed = agreement(opening, measurement.opening)
+    sizes, profiles = whole(opening), opening.profiles
     return Assessment(
-        contradictory=adjustment.contradictory,
-        clear_width=uncertain(sizes.widths),
-        clear_height=uncertain(sizes.heights),
+        contradictory=agreed.contradictory,
+        clear_width=uncertain(sizes, 0),
+        clear_height=uncertain(sizes, 1),
         largest_frame=_largest_frame(sizes, clearance, confidence),
-        shape=shape_of(adjustment),
-        outline=outline_of(adjustment),
-        suspect_readings=adjustment.suspects,
-        adjustment=report_of(adjustment),
+        shape=shape_of(profiles),
+        outline=outline_of(profiles),
+        suspect_readings=agreed.suspects,
+        adjustment=agreed.report,
         sources=SOURCES,
         cautions=CAUTIONS,
-        method="eight_points",
-        walls={},
-        read_next=(),
+        method="walls",
+        walls=walls_of(opening),
+        read_next=_read_next_for_some_frame(measurement, opening, agreed, confidence),
     )
+
+
+def _needed(frame: Frame, clearance: Clearance) -> tuple[float, float]:
+    """Clear width and height that the frame needs, mm."""
+    return (
+        frame.width + clearance.left + clearance.right,
+        frame.height + clearance.head + clearance.sill,
+    )
+
+
+def _read_next_for_some_frame(
+    measurement: Measurement, opening: WalledOpening, agreed: Agreement, confidence: float
+) -> tuple[ReadNext, ...]:
+    """What would settle whether a frame fits that probably has `ROOM` to spare each way."""
+    sizes = whole(opening)
+    width, height = (
+        float(drawn @ weights) - ROOM
+        for drawn, weights in zip(sizes.sizes, sizes.weights, strict=True)
+    )
+    probability = sizes.probability((width, height))
+    verdict = _verdict(probability, confidence, agreed)
+    doubt = (sizes, (width, height), confidence)
+    return read_next(measurement, opening, agreed, verdict, doubt)
 
 
 def _check(request: FitRequest) -> None:
@@ -163,8 +183,8 @@ def _band(placement: Placement, frame: Frame) -> Band:
     return Band(placement.x, placement.x + frame.width, placement.y, placement.y + frame.height)
 
 
-def _verdict(probability: float, confidence: float, adjustment: Adjustment) -> Verdict:
-    if adjustment.contradictory:
+def _verdict(probability: float, confidence: float, agreed: Agreement) -> Verdict:
+    if agreed.contradictory:
         return "inconclusive"
     if probability >= confidence:
         return "fits"
@@ -173,40 +193,11 @@ def _verdict(probability: float, confidence: float, adjustment: Adjustment) -> V
 
 def _largest_frame(sizes: ClearSizes, clearance: Clearance, confidence: float) -> WholeSize:
     """In each direction the greatest whole mm that holds with probability (1 + confidence) / 2."""
-    rank = floor((1 - (1 + confidence) / 2) * len(sizes.widths))
-    width = np.partition(sizes.widths, rank)[rank]
-    height = np.partition(sizes.heights, rank)[rank]
+    width, height = (
+        quantile(drawn, weights, 1 - (1 + confidence) / 2)
+        for drawn, weights in zip(sizes.sizes, sizes.weights, strict=True)
+    )
     return WholeSize(
         max(0, floor(width - clearance.left - clearance.right)),
         max(0, floor(height - clearance.head - clearance.sill)),
-    )
-
-
-def _settling_warning(
-    verdict: Verdict, adjustment: Adjustment, request: FitRequest
-) -> tuple[str, ...]:
-    if adjustment.contradictory:
-        return (CONTRADICTION(readings=", ".join(one.reading for one in adjustment.suspects)),)
-    if verdict != "inconclusive":
-        return ()
-    return (SETTLING_READING(reading=settling_reading(adjustment, request)),)
-
-
-def _overruled_warning(adjustment: Adjustment) -> tuple[str, ...]:
-    """Not an error of reading, but worth a look before a frame is ordered for it."""
-    if not adjustment.overruled or adjustment.contradictory:
-        return ()
-    return (UNUSUAL(lacking=", ".join(adjustment.overruled)),)
-
-
-def _joint_warnings(profile: tuple[JointWidth, ...], maximum: float) -> tuple[str, ...]:
-    """One warning for each member, at its widest place."""
-    widest = {
-        member: max((j for j in profile if j.member == member), key=lambda j: j.width)
-        for member in ("left", "right", "head", "sill")
-    }
-    return tuple(
-        WIDE_JOINT(member=member, width=joint.width, at=joint.at, maximum=maximum)
-        for member, joint in widest.items()
-        if joint.width > maximum
     )

@@ -1,65 +1,71 @@
-"""What the adjusted numbers of an opening say of it: its shape, its outline, how sure they are."""
+"""What a worked out opening is like: its shape, its outline, its walls, how sure they are."""
 
 import numpy as np
 
-from surveys.arithmetic.adjustment import Adjustment
-from surveys.arithmetic.answers import AdjustmentReport, Knot, Shape, Uncertain
-from surveys.arithmetic.outline import (
-    BR_X,
-    BR_Y,
-    HEAD_BOW,
-    LEFT_BOW,
-    RIGHT_BOW,
-    SILL_BOW,
-    TL_X,
-    TL_Y,
-    TR_X,
-    TR_Y,
-)
-from surveys.arithmetic.rows import Numbers
+from surveys.arithmetic.answers import Knot, Shape, Uncertain, WallKinds
+from surveys.arithmetic.clear_size import ClearSizes
+from surveys.arithmetic.profiles import Profile, Profiles
+from surveys.arithmetic.readings import SIDES
+from surveys.arithmetic.wall_kinds import KINDS
+from surveys.arithmetic.walled_opening import WalledOpening
 
 
-def uncertain(drawn: Numbers) -> Uncertain:
-    mean = float(drawn.mean())
-    off = drawn - mean
-    # As numpy's `std`, which takes three times as long over so few numbers.
-    return Uncertain(mean, float(np.sqrt(off @ off / len(off))))
+def uncertain(sizes: ClearSizes, direction: int) -> Uncertain:
+    """The clear width (0) or height (1)."""
+    drawn, weights = sizes.sizes[direction], sizes.weights[direction]
+    mean = float(weights @ drawn)
+    return Uncertain(mean, float(np.sqrt(weights @ (drawn - mean) ** 2)))
 
 
-def shape_of(adjustment: Adjustment) -> Shape:
-    n = adjustment.shape.tolist()
+def shape_of(profiles: Profiles) -> Shape:
     return Shape(
-        sill_fall=n[BR_Y],
-        head_fall=n[TR_Y] - n[TL_Y],
-        left_lean=n[TL_X],
-        right_lean=n[TR_X] - n[BR_X],
-        left_bow=n[LEFT_BOW],
-        right_bow=n[RIGHT_BOW],
-        sill_bow=n[SILL_BOW],
-        head_bow=n[HEAD_BOW],
+        sill_fall=_fall(profiles.sill),
+        head_fall=_fall(profiles.head),
+        left_lean=_fall(profiles.left),
+        right_lean=_fall(profiles.right),
+        left_bow=_bow(profiles.left),
+        right_bow=_bow(profiles.right),
+        sill_bow=_bow(profiles.sill),
+        head_bow=_bow(profiles.head),
     )
 
 
-def outline_of(adjustment: Adjustment) -> tuple[Knot, ...]:
-    """The eight knots, from the foot of the left jamb against the clock."""
-    n = adjustment.shape.tolist()
+def outline_of(profiles: Profiles) -> tuple[Knot, ...]:
+    """Corners and middles, from the foot of the left jamb against the clock."""
+    left, right, head, sill = profiles.left, profiles.right, profiles.head, profiles.sill
+    start, middle, end = 0, len(left.values) // 2, -1
+
+    def half(profile: Profile) -> float:
+        return float(profile.values[start] + profile.values[end]) / 2
+
     feet = {
-        "bottom_left": (0.0, 0.0),
-        "sill_middle": (n[BR_X] / 2, n[BR_Y] / 2 + n[SILL_BOW]),
-        "bottom_right": (n[BR_X], n[BR_Y]),
-        "right_middle": ((n[BR_X] + n[TR_X]) / 2 + n[RIGHT_BOW], (n[BR_Y] + n[TR_Y]) / 2),
-        "top_right": (n[TR_X], n[TR_Y]),
-        "head_middle": ((n[TL_X] + n[TR_X]) / 2, (n[TL_Y] + n[TR_Y]) / 2 + n[HEAD_BOW]),
-        "top_left": (n[TL_X], n[TL_Y]),
-        "left_middle": (n[TL_X] / 2 + n[LEFT_BOW], n[TL_Y] / 2),
+        "bottom_left": (left.values[start], sill.values[start]),
+        "sill_middle": ((left.values[start] + right.values[start]) / 2, sill.values[middle]),
+        "bottom_right": (right.values[start], sill.values[end]),
+        "right_middle": (right.values[middle], (sill.values[end] + head.values[end]) / 2),
+        "top_right": (right.values[end], head.values[end]),
+        "head_middle": ((left.values[end] + right.values[end]) / 2, head.values[middle]),
+        "top_left": (left.values[end], head.values[start]),
+        "left_middle": (left.values[middle], (sill.values[start] + head.values[start]) / 2),
     }
-    return tuple(Knot(name, x, y) for name, (x, y) in feet.items())
+    return tuple(Knot(name, float(x), float(y)) for name, (x, y) in feet.items())
 
 
-def report_of(adjustment: Adjustment) -> AdjustmentReport:
-    return AdjustmentReport(
-        adjustment.chi_square,
-        adjustment.degrees_of_freedom,
-        adjustment.p_value,
-        adjustment.residuals,
-    )
+def walls_of(opening: WalledOpening) -> dict[str, WallKinds]:
+    """How probable each family of walls is on each side."""
+    walls: dict[str, WallKinds] = {}
+    for index, side in enumerate(SIDES):
+        families = {"straight": 0.0, "coursed": 0.0, "bulged": 0.0, "bowed": 0.0}
+        for kind, probability in zip(KINDS, opening.drawn.kinds(index), strict=True):
+            families[kind.family] += float(probability)
+        walls[side] = WallKinds(**families)
+    return walls
+
+
+def _fall(profile: Profile) -> float:
+    return float(profile.values[-1] - profile.values[0])
+
+
+def _bow(profile: Profile) -> float:
+    ends = (profile.values[0] + profile.values[-1]) / 2
+    return float(profile.values[len(profile.values) // 2] - ends)

@@ -1,6 +1,7 @@
 """Readings of an opening, as they are taken: mm, seen from outside, x right, y up."""
 
 from dataclasses import dataclass, field
+from math import inf
 from typing import Literal
 
 from surveys.arithmetic.uncertainty import Instrument
@@ -121,11 +122,15 @@ class Surfaces:
 
 @dataclass(frozen=True, slots=True)
 class Priors:
-    """What is known of openings before any reading, mm, one standard deviation each."""
+    """What is known of openings before any reading, mm, one standard deviation each; `splay` is
+    that of a reveal over the frame's depth. From `second_instrument_from` on, mm, the width is
+    checked with a second instrument before a frame is ordered."""
 
     straightness: float
     levelness: float
     plumbness: float
+    splay: float = 3.0
+    second_instrument_from: float = inf
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,8 @@ def read_priors(rules: Rules) -> Priors:
         straightness=rules["opening_fit.straightness"],
         levelness=rules["opening_fit.levelness"],
         plumbness=rules["opening_fit.plumbness"],
+        splay=rules["opening_fit.splay"],
+        second_instrument_from=rules["survey.second_instrument_from"],
     )
 
 

@@ -56,10 +56,21 @@ def test_a_decision_is_shown_with_its_drawing(client, office, opening, stored):
 
 @examples.of_kind("fit_inputs")
 def test_inputs_give_the_answer_again(office, opening, stored):
-    """The decision under the rules of its set: readings of an opening with room for the frame."""
+    """The decision under the rules of its set: of a format of today, as it was recorded."""
     inputs = FIT_INPUTS.read(stored)
     answer = answer_fit(fit_request(inputs, opening.job.rule_set.rules))
-    recorded = DECIDED_FIT.read(examples.stored("decided_fit", "1"))
-    assert answer.verdict == recorded.verdict
-    assert answer.probability_fits == recorded.probability_fits
+    if stored.get("format", 1) == FIT_INPUTS.format:
+        recorded = DECIDED_FIT.read(examples.stored("decided_fit", str(DECIDED_FIT.format)))
+        assert answer.verdict == recorded.verdict
+        assert answer.probability_fits == pytest.approx(recorded.probability_fits, abs=0.005)
     assert opening_svg(FittedOpening.read(inputs, answer)).startswith("<svg")
+
+
+def test_what_was_decided_by_an_outline_of_eight_points_says_so_and_keeps_its_answer():
+    stored = examples.stored("decided_fit", "1")
+    recorded = DECIDED_FIT.read(stored)
+    assert recorded.method == "eight_points"
+    assert recorded.verdict == stored["verdict"]
+    assert recorded.probability_fits == stored["probability_fits"]
+    assert not recorded.read_next
+    assert DECIDED_FIT.read(examples.stored("decided_fit", "2")).method == "walls"

@@ -34,6 +34,7 @@ READINGS: dict[str, Any] = {
         "right": [{"at": 0, "value": 0}, {"at": 2100, "value": 3}],
     },
     "checks": {"known_lengths": [{"length": 1000, "value": 1000}]},
+    **factories.flat_and_square(6012, 2115),
 }
 CONDITIONS = factories.CONDITIONS | {
     "outside_drop": 750,

@@ -35,6 +35,7 @@ def readings(diagonal: int = DIAGONAL) -> dict[str, Any]:
         "heights": [{"at": at, "value": HEIGHT} for at in (100, 900, 1700)],
         "diagonals": {"rising": diagonal, "falling": DIAGONAL},
         "sill_levels": [{"at": at, "value": 0} for at in (0, 906, WIDTH)],
+        **factories.flat_and_square(WIDTH, HEIGHT),
     }
 
 

@@ -12,6 +12,8 @@ from surveys.arithmetic.readings import (
     PlacedReading,
     Plumb,
     Priors,
+    Splay,
+    Straightedge,
 )
 from surveys.arithmetic.uncertainty import Instrument
 
@@ -25,6 +27,18 @@ def readings(*pairs):
     return tuple(PlacedReading(float(at), float(value)) for at, value in pairs)
 
 
+def square(width, height):
+    """Reveals that are square: read with a square near both ends of each side."""
+    lengths = {"left": height, "right": height, "head": width, "sill": width}
+    return tuple(
+        Splay(side, float(at), 0.0) for side, length in lengths.items() for at in (50, length - 50)
+    )
+
+
+# Nowhere does the wall stand into the opening beyond the line through the ends of its side.
+FLAT = tuple(Straightedge(side, 0.0) for side in ("left", "right", "head", "sill"))
+
+
 # Every width reads 3612, but both jambs lean 14 mm to the right over the height.
 LEANING = Opening(
     widths=readings((100, 3612), (1060, 3612), (2020, 3612)),
@@ -32,6 +46,8 @@ LEANING = Opening(
     diagonals=Diagonals(4199, 4178),
     sill_levels=readings((0, 0), (1806, -1), (3612, -3)),
     plumb=Plumb(readings((0, 0), (2100, 14)), readings((0, 0), (2100, 14))),
+    straightedge=FLAT,
+    splay=square(3612, 2120),
 )
 
 
@@ -43,6 +59,8 @@ CROOKED = Opening(
     diagonals=Diagonals(4240, 4116),
     sill_levels=readings((0, 0), (1806, 20), (3612, 40)),
     plumb=Plumb(readings((0, 0), (2120, 60)), readings((0, 0), (2120, 60))),
+    straightedge=FLAT,
+    splay=square(3612, 2080),
 )
 
 

@@ -12,10 +12,12 @@ def test_a_leaning_opening_refuses_the_frame_that_its_widths_alone_would_allow()
     assert decide(by_rule_of_thumb).verdict == "does_not_fit"
 
 
-def test_the_largest_frame_fits_and_two_millimetres_more_do_not():
-    largest = decide(3500).largest_frame
+def test_the_largest_frame_fits_and_one_beyond_the_uncertainty_does_not():
+    answer = decide(3500)
+    largest, clear = answer.largest_frame, answer.clear_width
+    too_wide = clear.value - 15 + 2.5 * clear.standard_uncertainty
     assert decide(largest.width, largest.height).verdict == "fits"
-    assert decide(largest.width + 4, largest.height).verdict == "does_not_fit"
+    assert decide(too_wide, largest.height).verdict == "does_not_fit"
 
 
 def test_the_largest_frame_is_the_same_whatever_frame_is_asked_about():
@@ -25,8 +27,8 @@ def test_the_largest_frame_is_the_same_whatever_frame_is_asked_about():
 
 
 def test_a_frame_well_inside_is_never_claimed_beyond_what_can_be_told():
-    assert 0.999 < decide(3500).probability_fits < 1
-    assert 0 < decide(4000).probability_fits < 0.001
+    assert 0.99 < decide(3500).probability_fits < 1
+    assert 0 < decide(4000).probability_fits < 0.01
 
 
 def test_an_undecided_size_names_the_reading_that_would_settle_it():
@@ -58,10 +60,10 @@ def test_an_opening_far_out_of_plumb_is_pointed_out():
     assert any("plumb left jamb" in warning for warning in warnings)
 
 
-def test_no_bow_that_nobody_measured_explains_a_contradiction_away():
-    """Widths near the ends of the jambs, 6 mm wider than the diagonals allow."""
+def test_no_wall_that_nobody_saw_explains_a_contradiction_away():
+    """Widths near the ends of the jambs, 18 mm wider than the diagonals allow."""
     assessment = assess_opening(
-        measured(replace(LEANING, widths=readings((100, 3618), (2020, 3618)))), CLEARANCE, 0.95
+        measured(replace(LEANING, widths=readings((100, 3630), (2020, 3630)))), CLEARANCE, 0.95
     )
     assert assessment.contradictory
     assert abs(assessment.shape.left_bow) < 15

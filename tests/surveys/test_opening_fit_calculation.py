@@ -8,6 +8,17 @@ pytestmark = pytest.mark.django_db
 PATH = "/api/v1/calculations/opening-fit/"
 
 
+SIDES = {"left": 2115, "right": 2115, "head": 3612, "sill": 3612}
+WALLS_READ = {
+    "straightedge": [{"side": side, "hump": 0} for side in SIDES],
+    "splay": [
+        {"side": side, "at": at, "value": 0}
+        for side, length in SIDES.items()
+        for at in (50, length - 50)
+    ],
+}
+
+
 @pytest.fixture
 def client(fitter):
     factories.rule_set()
@@ -17,7 +28,7 @@ def client(fitter):
 @pytest.fixture
 def request_body():
     return {
-        "opening": factories.READINGS,
+        "opening": factories.READINGS | WALLS_READ,
         "instrument": factories.TAPE,
         "level_instrument": factories.LASER,
         "frame": {"width": 3590, "height": 2100},
@@ -37,7 +48,8 @@ def test_the_answer_has_every_part_of_its_contract(client, request_body):
     answer = client.post(PATH, request_body).json()
     assert set(answer) >= {
         "verdict", "probability_fits", "clear_width", "clear_height", "largest_frame", "placement",
-        "joints", "joint_profile", "shape", "suspect_readings", "adjustment", "warnings",
+        "joints", "joint_profile", "shape", "suspect_readings", "adjustment", "warnings", "method",
+        "walls", "read_next", "critical_places", "wide_joints",
         "rule_set", "sources", "cautions",
     }  # fmt: skip
     assert set(answer["joints"]) == {"left", "right", "head", "sill"}
@@ -53,7 +65,7 @@ def test_the_newest_rule_set_is_used_unless_another_is_named(client, request_bod
 def test_the_largest_frame_that_is_named_fits_and_a_larger_one_is_not_said_to(client, request_body):
     largest = client.post(PATH, request_body).json()["largest_frame"]
     at_most = client.post(PATH, request_body | {"frame": largest}).json()
-    beyond = {"width": largest["width"] + 3, "height": largest["height"]}
+    beyond = {"width": largest["width"] + 5, "height": largest["height"]}
     larger = client.post(PATH, request_body | {"frame": beyond}).json()
     assert at_most["verdict"] == "fits"
     assert larger["verdict"] != "fits"

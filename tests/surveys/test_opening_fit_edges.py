@@ -86,7 +86,9 @@ def test_one_reading_of_a_line_tells_nothing_of_the_opening():
     assert lined.shape.left_lean == pytest.approx(bare.shape.left_lean, abs=0.01)
     assert lined.adjustment.degrees_of_freedom == bare.adjustment.degrees_of_freedom
     assert lined.clear_width.standard_uncertainty == pytest.approx(
-        bare.clear_width.standard_uncertainty, rel=1e-3
+        # Drawn anew for another number of readings.
+        bare.clear_width.standard_uncertainty,
+        rel=0.05,
     )
 
 

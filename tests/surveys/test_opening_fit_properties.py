@@ -1,6 +1,6 @@
 """What must hold of every opening, over simulated surveys."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
@@ -8,21 +8,36 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from surveys.arithmetic.answers import FitAnswer
-from surveys.arithmetic.clear_size import DRAWS
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.opening_fit import assess_opening, decide_fit
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import Diagonals, Measurement, Opening, PlacedReading, Plumb
-from surveys.arithmetic.simulation import SimulatedSurvey, simulate
-from tests.surveys.openings import CLEARANCE, LASER, PRIORS
+from surveys.arithmetic.simulated_survey import Surveyor
+from surveys.arithmetic.simulated_walls import SHAPES
+from tests.surveys.openings import CLEARANCE, PRIORS
 
-surveys = st.integers(0, 2**32 - 1).map(lambda seed: simulate(np.random.default_rng(seed), PRIORS))
+
+@dataclass(frozen=True, slots=True)
+class SimulatedSurvey:
+    measurement: Measurement
+    clear_width: float
+    clear_height: float
+
+
+def simulate(shape: str, seed: int) -> SimulatedSurvey:
+    surveyor = Surveyor.of(np.random.default_rng(seed), SHAPES[shape], "none")
+    truth = surveyor.truth
+    return SimulatedSurvey(surveyor.survey(PRIORS), truth.clear_width, truth.clear_height)
+
+
+surveys = st.builds(simulate, st.sampled_from(sorted(SHAPES)), st.integers(0, 2**32 - 1))
 rooms = st.floats(-3, 30)
-# The draws are not mirrored, so means of 2048 of them differ; their deviations are below 2 mm.
-SAME_DRAWN_MM = 0.2
-# Heights count from the foot of the left jamb, which is the other one's after turning: where the
-# sill falls, the frame's ends meet a leaning jamb a few mm higher or lower.
-SAME_JOINT_MM = 0.2
+# The draws are not mirrored, so means of 2048 of them differ; their deviations are below 6 mm.
+SAME_SHAPE_MM = 1.0
+SAME_DRAWN_MM = 0.8
+SAME_JOINT_MM = 1.2
+# One draw of them more or less.
+SAME_PROBABILITY = 2 / 2048
 
 
 def decide(measurement: Measurement, width: float, height: float) -> FitAnswer:
@@ -64,12 +79,12 @@ def turned_round(survey: SimulatedSurvey) -> SimulatedSurvey:
 @given(surveys, rooms)
 def test_a_mirrored_opening_has_its_shape_mirrored(survey, room):
     seen, turned = decide_with(survey, room).shape, decide_with(turned_round(survey), room).shape
-    assert turned.left_lean == pytest.approx(-seen.right_lean, abs=1e-3)
-    assert turned.right_lean == pytest.approx(-seen.left_lean, abs=1e-3)
-    assert turned.left_bow == pytest.approx(-seen.right_bow, abs=1e-3)
-    assert turned.sill_fall == pytest.approx(-seen.sill_fall, abs=1e-3)
-    assert turned.head_fall == pytest.approx(-seen.head_fall, abs=1e-3)
-    assert turned.sill_bow == pytest.approx(seen.sill_bow, abs=1e-3)
+    assert turned.left_lean == pytest.approx(-seen.right_lean, abs=SAME_SHAPE_MM)
+    assert turned.right_lean == pytest.approx(-seen.left_lean, abs=SAME_SHAPE_MM)
+    assert turned.left_bow == pytest.approx(-seen.right_bow, abs=SAME_SHAPE_MM)
+    assert turned.sill_fall == pytest.approx(-seen.sill_fall, abs=SAME_SHAPE_MM)
+    assert turned.head_fall == pytest.approx(-seen.head_fall, abs=SAME_SHAPE_MM)
+    assert turned.sill_bow == pytest.approx(seen.sill_bow, abs=SAME_SHAPE_MM)
 
 
 @given(surveys, rooms)
@@ -83,48 +98,6 @@ def test_a_mirrored_opening_has_the_same_clear_sizes_and_joints_on_the_other_sid
         joint, other = turned.joints[here], seen.joints[there]
         assert joint.min == pytest.approx(other.min, abs=SAME_JOINT_MM)
         assert joint.max == pytest.approx(other.max, abs=SAME_JOINT_MM)
-
-
-def scaled(measurement: Measurement, scale: float) -> Measurement:
-    """All lengths, and all that is known of them beside the millimetre that a reading is read to:
-    next to this laser's uncertainty that weighs little."""
-
-    def longer(placed):
-        return tuple(PlacedReading(r.at * scale, r.value * scale) for r in placed)
-
-    opening, priors = measurement.opening, measurement.priors
-    laser = replace(LASER, expanded_uncertainty=4 * scale)
-    return Measurement(
-        Opening(
-            widths=longer(opening.widths),
-            heights=longer(opening.heights),
-            diagonals=Diagonals(
-                opening.diagonals.rising * scale, opening.diagonals.falling * scale
-            ),
-            sill_levels=longer(opening.sill_levels),
-            plumb=Plumb(longer(opening.plumb.left), longer(opening.plumb.right)),
-        ),
-        laser,
-        laser,
-        replace(
-            priors,
-            straightness=priors.straightness * scale,
-            levelness=priors.levelness * scale,
-            plumbness=priors.plumbness * scale,
-        ),
-    )
-
-
-@given(surveys)
-def test_an_opening_half_as_large_again_has_half_as_much_again_to_spare(survey):
-    usual = assess_opening(scaled(survey.measurement, 1.0), CLEARANCE, 0.95)
-    large = assess_opening(scaled(survey.measurement, 1.5), CLEARANCE, 0.95)
-    for size in ("clear_width", "clear_height"):
-        expected, found = getattr(usual, size), getattr(large, size)
-        assert found.value == pytest.approx(1.5 * expected.value, abs=0.1)
-        assert found.standard_uncertainty == pytest.approx(
-            1.5 * expected.standard_uncertainty, rel=0.02
-        )
 
 
 more = st.floats(0, 30)
@@ -151,7 +124,7 @@ def test_a_millimetre_more_of_frame_never_makes_it_likelier_to_fit(survey, acros
     smaller = decide(survey.measurement, width, height)
     larger = decide(survey.measurement, width + added[0], height + added[1])
     # A wider frame may stand a hair higher, on a sill that bows, and meet other jambs there.
-    assert larger.probability_fits <= smaller.probability_fits + 2 / DRAWS
+    assert larger.probability_fits <= smaller.probability_fits + SAME_PROBABILITY
 
 
 @given(surveys, rooms, st.floats(600, 1900), st.floats(0, 600))
