@@ -144,6 +144,8 @@ LABELS = {
         gettext_noop("unknown"),
         gettext_noop("step"),
         gettext_noop("downpipe"),
+        gettext_noop("outside"),
+        gettext_noop("inside"),
         gettext_noop("gully"),
         gettext_noop("radiator"),
         gettext_noop("worktop"),

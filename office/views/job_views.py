@@ -18,6 +18,8 @@ from jobs.views.access import capability_required, person_of
 from office.blocker_links import Places
 from reports.gates import all_gates
 from reports.views.job_documents import documents_of, offers_to
+from surveys.plan_drawing import plan_svg
+from surveys.services.leaf_space import plan_of
 
 
 @capability_required(Capability.READ)
@@ -89,4 +91,5 @@ def _drawn(opening: Opening) -> dict[str, Any]:
     """An opening with the drawing of its current doorset, where it has one."""
     doorset = _current(opening)
     svg = drawn(doorset) if doorset else ""
-    return {"opening": opening, "doorset": doorset, "svg": svg}
+    plan = plan_svg(plan_of(doorset)) if doorset else ""
+    return {"opening": opening, "doorset": doorset, "svg": svg, "plan": plan}

@@ -25,6 +25,7 @@ from reports.papers.labels import plan as plan_labels
 from reports.papers.labels.job import each_once, finding_label
 from reports.papers.labels.steps import phases
 from reports.papers.parts import SCHEME, SVG, Part
+from surveys.plan_drawing import plan_svg, stack_label
 
 
 def fitting_pack(facts: FittingPackRecord) -> Draft:
@@ -59,6 +60,7 @@ def _installation(installation: PlannedInstallation, plan: FittingPlan) -> dict[
     labels = {
         "plan": plan,
         "drawn": drawn,
+        "stacks": _stacks(installation),
         "order_rows": doorset_labels.order_rows(installation),
         "facts": list(plan_labels.facts_of_visit(installation, plan)),
         "lifts": plan_labels.lift_rows(plan.lifts),
@@ -87,12 +89,20 @@ def _installation(installation: PlannedInstallation, plan: FittingPlan) -> dict[
     return labelled(installation, labels)
 
 
+def _stacks(installation: PlannedInstallation) -> list[str]:
+    """Where the folded leaves stand, in words."""
+    above = installation.seen_from_above
+    return [stack_label(stack) for stack in above.stacks] if above else []
+
+
 def _drawings(
     installation: PlannedInstallation, plan: FittingPlan
 ) -> Iterator[tuple[str, str, str]]:
     """Name, SVG and alternative text of every drawing of an installation."""
     number, elevation = installation.opening.number, installation.elevation
     yield f"elevation-{number}", elevation_svg(elevation), elevation.description
+    if above := installation.seen_from_above:
+        yield f"above-{number}", plan_svg(above), above.description
     members = [DrawnMember.read(member) for member in plan.fixing_layout.members]
     longest = max(member.length for member in members)
     for member in members:

@@ -33,6 +33,7 @@ from reports.papers.plain import instant, opening_facts
 from surveys.arithmetic.findings import Finding
 from surveys.gates import newest_survey_on_site
 from surveys.models import FitDecision, Survey
+from surveys.services.leaf_space import plan_of
 
 
 def fitting_pack_record(document: Document) -> FittingPackRecord:
@@ -68,6 +69,7 @@ def _installation(installation: Installation) -> PlannedInstallation:
         planned_from=stage_planned_from(installation.plan),
         plan=FITTING_PLAN.write(installation.plan),
         steps=tuple(map(_step, _steps(installation))),
+        seen_from_above=plan_of(doorset),
     )
 
 

@@ -54,6 +54,18 @@ class WayInSerializer(StrictSerializer):
     distance = QuantityField("m", 0, 2000, required=False)
 
 
+class ObstructionPlaceSerializer(StrictSerializer):
+    """Something higher than the sill that leaves could meet. `along`: its left end, from the left
+    edge of the opening as seen from outside, negative to the left of it; `distance`: its nearest
+    point, out from the face of the wall on its side; `width` along the wall."""
+
+    obstruction = serializers.ChoiceField(choices=OBSTRUCTIONS)
+    side = serializers.ChoiceField(choices=("outside", "inside"), required=False)
+    along = QuantityField("mm", -20000, 40000)
+    distance = QuantityField("mm", 0, 20000)
+    width = QuantityField("mm", 0, 40000, required=False)
+
+
 def some_of(choices: tuple[str, ...]) -> serializers.ListField:
     """A list of choices that may be left out."""
     child = serializers.ChoiceField(choices=choices)
@@ -65,7 +77,10 @@ class ConditionsSerializer(StrictSerializer):
 
     `floor_level_*`: finished floor above (or, negative, below) the sill. `frame_position`: outer
     face of the frame behind the outer face of the wall. `allowances`: what plaster, board or tiles
-    will still take of a structural opening; it is kept free of the frame.
+    will still take of a structural opening; it is kept free of the frame. `stack_room`: free depth
+    in front of the opening, from the face of the wall that leaves fold out of. `obstructions` names
+    what is in their way; `obstruction_places` says where it stands, so that it can be held against
+    what the leaves sweep.
     """
 
     measured_to = serializers.ChoiceField(choices=("structural", "finished"))
@@ -92,6 +107,9 @@ class ConditionsSerializer(StrictSerializer):
     head_movement_allowance = QuantityField("mm", 0, 100, required=False)
     stack_room = QuantityField("mm", 0, 20000, required=False)
     obstructions = some_of(OBSTRUCTIONS)
+    obstruction_places = serializers.ListField(
+        child=ObstructionPlaceSerializer(), max_length=12, required=False
+    )
     services_in_reveal = some_of(SERVICES)
     access = some_of(ACCESS)
     way_in = WayInSerializer(required=False)

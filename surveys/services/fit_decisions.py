@@ -1,6 +1,8 @@
 """Deciding whether a doorset's frame fits its opening."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -16,6 +18,7 @@ from surveys.arithmetic.answers import FitAnswer, WholeSize
 from surveys.arithmetic.findings import Finding, way_in_findings
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.head_findings import head_joint_findings, lintel_joint_findings
+from surveys.arithmetic.sweep_findings import sweep_findings
 from surveys.arithmetic.way_in import Plate
 from surveys.frozen import DecidedFit, FitInputs
 from surveys.models import FitDecision, Survey
@@ -28,6 +31,7 @@ from surveys.services.fit_rules import (
     read_opening,
     surfaces_of,
 )
+from surveys.services.leaf_space import leaf_space, stack_limit
 from surveys.services.readings import readings_json
 from surveys.services.way_in import frame_depth, read_way_in, survey_of_way_in, way_rules
 
@@ -73,6 +77,7 @@ def fit_of(survey: Survey, doorset: Doorset) -> Fit:
     inputs = fit_inputs(survey, _frame(doorset, survey), rules, doorset.profile_system.material)
     answer = answer_fit(fit_request(inputs, rules))
     findings = _head(survey, answer.joints["head"].min, rules)
+    findings += _leaves(doorset, survey.conditions, rules)
     findings += _way_in(doorset, inputs.frame, rules)
     return Fit(inputs, extended(DecidedFit, answer, **rules.signature(), findings=findings))
 
@@ -82,6 +87,13 @@ def _head(survey: Survey, least_joint: float, rules: Rules) -> tuple[Finding, ..
     if "lintel_span" in survey.conditions:
         findings += lintel_joint_findings(survey.conditions, least_joint, lintel_limit(rules))
     return findings
+
+
+def _leaves(doorset: Doorset, conditions: Mapping[str, Any], rules: Rules) -> tuple[Finding, ...]:
+    """Where the leaves stand and what they sweep, where a survey said what stands there."""
+    if not conditions.keys() & {"stack_room", "obstructions", "obstruction_places"}:
+        return ()
+    return sweep_findings(conditions, leaf_space(doorset, conditions, rules), stack_limit(rules))
 
 
 def _way_in(doorset: Doorset, frame: WholeSize, rules: Rules) -> tuple[Finding, ...]:

@@ -5,7 +5,7 @@ The limits are those of the endpoint: what is typed here becomes the same JSON a
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import Any
+from typing import Any, NoReturn
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -103,6 +103,60 @@ class CornersField(forms.CharField):
         return {"before": before, "after": after}
 
 
+class PlacesField(forms.CharField):
+    """What stands in the way of the leaves, one on each line: what, how far along, how far out, how
+    wide, and whether inside, such as `downpipe, -150, 40, 110`."""
+
+    INSIDE = "inside"
+    default_error_messages = {
+        "place": gettext_lazy(
+            "{typed}: give what it is, mm from the left, mm out and mm wide, such as {example}"
+        ),
+        "what": gettext_lazy("{typed}: give one of {choices}"),
+    }
+
+    def clean(self, value: Any) -> list[dict[str, Any]] | None:
+        typed = super().clean(value).strip()
+        return [self._place(line) for line in typed.splitlines() if line.strip()] or None
+
+    def prepare_value(self, value: Any) -> Any:
+        """As it was typed, from what a survey holds."""
+        if not isinstance(value, list):
+            return value
+        return "\n".join(_typed_place(place) for place in value)
+
+    def _place(self, line: str) -> dict[str, Any]:
+        what, *rest = (part.strip() for part in line.split(","))
+        inside = bool(rest) and rest[-1].lower() in (self.INSIDE, code_label(self.INSIDE))
+        named = {code_label(code).lower(): code for code in asked.OBSTRUCTIONS}
+        obstruction = named.get(what.lower(), what.lower())
+        if obstruction not in asked.OBSTRUCTIONS:
+            self._refuse("what", typed=what, choices=", ".join(named))
+        try:
+            along, distance, *width = (float(part) for part in (rest[:-1] if inside else rest))
+        except ValueError:
+            self._refuse("place", typed=line.strip(), example=_example())
+        if len(width) > 1:
+            self._refuse("place", typed=line.strip(), example=_example())
+        place = {"obstruction": obstruction, "along": along, "distance": distance}
+        place |= {"width": width[0]} if width else {}
+        return place | ({"side": self.INSIDE} if inside else {})
+
+    def _refuse(self, code: str, **values: str) -> NoReturn:
+        raise forms.ValidationError(str(self.error_messages[code]).format(**values))
+
+
+def _example() -> str:
+    return f"{code_label('downpipe')}, -150, 40, 110"
+
+
+def _typed_place(place: dict[str, Any]) -> str:
+    lengths = (place[name] for name in ("along", "distance", "width") if name in place)
+    inside = [code_label(PlacesField.INSIDE)] if place.get("side") == PlacesField.INSIDE else []
+    words = [code_label(place["obstruction"]), *(f"{length:g}" for length in lengths), *inside]
+    return ", ".join(words)
+
+
 def choice(label: Text, choices: Iterable[str], *, required: bool = False) -> forms.ChoiceField:
     return forms.ChoiceField(
         label=label,
@@ -192,8 +246,20 @@ class ConditionFields(forms.Form):
     frame_position = length(gettext_lazy("Frame behind the wall's face"))
     sill_projection = length(gettext_lazy("Projection of the sill"))
     cavity = choice(gettext_lazy("Cavity"), ("none", "open", "closed", "insulated"))
-    stack_room = length(gettext_lazy("Room for the folded leaves"))
-    obstructions = some_of(gettext_lazy("In the way of the leaves"), asked.OBSTRUCTIONS)
+    stack_room = length(
+        gettext_lazy("Room for the folded leaves"),
+        help_text=gettext_lazy("Free depth out from the wall that they fold out of."),
+    )
+    obstruction_places = PlacesField(
+        label=gettext_lazy("In the way of the leaves"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy(
+            "What stands higher than the sill, one on each line: what it is, mm from the left edge "
+            "of the opening seen from outside, mm out from the wall, mm wide, such as downpipe, "
+            "-150, 40, 110. Add: inside, where it stands there."
+        ),
+    )
     access = some_of(gettext_lazy("Way in for the doorset"), asked.ACCESS)
     way_in_passage_width = length(gettext_lazy("Narrowest passage, clear width"))
     way_in_passage_height = length(gettext_lazy("Lowest ceiling on the way in"))

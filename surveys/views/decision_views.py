@@ -21,8 +21,10 @@ from surveys.drawings import FittedOpening, opening_svg
 from surveys.frozen import DecidedFit, SurveyAssessment
 from surveys.models import FitDecision, Survey
 from surveys.next_readings import acts
+from surveys.plan_drawing import plan_svg
 from surveys.reading_drawing import guide_svg
 from surveys.services.fit_decisions import Fit, fit_of, record_fit_decision
+from surveys.services.leaf_space import drawn_plan
 from surveys.services.surveys import accept_survey
 from surveys.views.openings import address_of, current_doorset, read_size
 from surveys.views.survey_views import STAGE_WORDS, survey_of
@@ -104,10 +106,12 @@ def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
     ).first()
     if decision:
         fit = Fit(decision.inputs, decision.answer)
+    plan = drawn_plan(doorset, survey.conditions, survey.job.rule_set.rules)
     return {
         "decision": decision,
         "fit": fit,
         "svg": opening_svg(FittedOpening.read(fit.inputs, fit.answer, fit.answer.critical_places)),
+        "plan": plan_svg(plan),
     }
 
 

@@ -131,6 +131,8 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
             return plain.strip("/").replace("/", "_") + "_0"
         if plain.startswith("/way_in/corners"):
             return "way_in_corners"
+        if plain.startswith("/obstruction_places"):
+            return "obstruction_places"
         return super()._field_of(plain)
 
     @property

@@ -20,6 +20,7 @@ from reports.papers.frozen.papers import (
     FittingPackRecord,
     SurveySheetRecord,
     by_eight_points,
+    without_plan_view,
     without_stage_planned_from,
 )
 
@@ -27,7 +28,9 @@ from reports.papers.frozen.papers import (
 PAPERS: Mapping[str, FrozenKind[Any]] = {
     "survey_sheet": FrozenKind("record of a survey sheet", SurveySheetRecord, (by_eight_points,)),
     "fitting_pack": FrozenKind(
-        "record of a fitting pack", FittingPackRecord, (without_stage_planned_from,)
+        "record of a fitting pack",
+        FittingPackRecord,
+        (without_stage_planned_from, without_plan_view),
     ),
     "defect_report": FrozenKind("record of a defect report", DefectReportRecord),
     "completion_certificate": FrozenKind(

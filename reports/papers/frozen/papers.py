@@ -14,6 +14,7 @@ from reports.papers.frozen.doorset import DeliveryFacts, FittedDoorset, OrderFac
 from reports.papers.frozen.job import InstrumentFacts, OpeningFacts, PaperRecord
 from reports.papers.frozen.survey import SheetSurvey
 from surveys.arithmetic import findings
+from surveys.plan_drawing import DrawnPlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,7 @@ class PlannedInstallation:
     planned_from: str | None
     plan: Plain
     steps: tuple[StepFacts, ...]
+    seen_from_above: DrawnPlan | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,12 @@ class FittingPackRecord(PaperRecord):
 def without_stage_planned_from(pack: Plain) -> Plain:
     """Format 1 of a fitting pack is from before an opening was measured with the old door out."""
     installations = [{"planned_from": None, **one} for one in pack["installations"]]
+    return pack | {"installations": installations}
+
+
+def without_plan_view(pack: Plain) -> Plain:
+    """Format 2 of a fitting pack did not say where leaves stand and what they sweep."""
+    installations = [{"seen_from_above": None, **one} for one in pack["installations"]]
     return pack | {"installations": installations}
 
 

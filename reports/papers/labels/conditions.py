@@ -70,6 +70,18 @@ def _corners(corners: list[dict[str, float]]) -> str:
     return _("corners of {widths}").format(widths=widths)
 
 
+def _places(places: list[dict[str, Any]]) -> str:
+    return "; ".join(
+        _("{what} ({side}) {along} mm from the left, {distance} mm out").format(
+            what=code_label(place["obstruction"]),
+            side=code_label(place.get("side", "outside")),
+            along=figure(place["along"]),
+            distance=figure(place["distance"]),
+        )
+        for place in places
+    )
+
+
 # What is decided for safety and structure first.
 CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "asbestos_suspected": (gettext_noop("Asbestos suspected"), _yes_or_no),
@@ -94,6 +106,7 @@ CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "sill_projection": (gettext_noop("Projection of the sill"), _length),
     "stack_room": (gettext_noop("Room for the folded leaves"), _length),
     "obstructions": (gettext_noop("In the way of the leaves"), _choices),
+    "obstruction_places": (gettext_noop("Where it stands"), _places),
     "access": (gettext_noop("Way in for the doorset"), _choices),
     "way_in": (gettext_noop("The way in, measured"), way_in_label),
     "notifiable": (gettext_noop("Notifiable to building control"), code_label),
