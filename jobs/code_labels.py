@@ -170,6 +170,8 @@ LABELS = {
         gettext_noop("stepped"),
         gettext_noop("channel"),
         gettext_noop("falls away"),
+        gettext_noop("away"),
+        gettext_noop("to the door"),
         gettext_noop("insulated"),
         # Kinds of records
         gettext_noop("bead"),

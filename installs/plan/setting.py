@@ -90,8 +90,14 @@ def setting(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "damp_proof_course",
             sentence("Lay the damp-proof course; replace it where it is damaged"),
             "setting",
-            WITH_A_PHOTO,
+            ("checks", "photo"),
             gates=BEFORE_FIXING,
+            checks={
+                "under_sill": sentence(
+                    "damp-proof course under the whole sill, turned up behind it"
+                ),
+                "end_caps": sentence("end caps of the sill on, and sealed to its ends"),
+            },
         ),
         StepDraft(
             "sill_level",

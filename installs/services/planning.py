@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any, cast
 
+from installs.arithmetic.damp_proof_course import stood_on
 from installs.arithmetic.members import CAUTIONS as FIXING_CAUTIONS
 from installs.arithmetic.members import SOURCES as FIXING_SOURCES
 from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
@@ -17,7 +18,7 @@ from jobs.arithmetic.doorset import Size
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
 from jobs.rules import Rules
-from jobs.sentences import sentence
+from jobs.sentences import StoredSentence, sentence
 from surveys.arithmetic.answers import WholeSize
 from surveys.gates import survey_after_removal, survey_before_removal
 from surveys.models import FitDecision
@@ -30,6 +31,10 @@ FIXING_INTO = {
     "steel": sentence("self-drilling screw or bolt; keep unlike metals apart"),
     "concrete": sentence("frame anchor drilled clear of the edge and of reinforcement"),
 }
+ON_DAMP_PROOF_COURSE = StoredSentence(
+    "Sill packers stand on new damp-proof course, reckoned {thickness:g} mm thick ({source}): "
+    "measure what is laid, and take the difference off the packers."
+)
 BRICK_JAMBS = {
     "left": sentence("The left jamb is brick: fix into the brick, never into a mortar joint."),
     "right": sentence("The right jamb is brick: fix into the brick, never into a mortar joint."),
@@ -70,7 +75,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
         height,
         head=_head(doorset, rules),
         fixing_rules=fixing_rules(rules),
-        joints=_joints(decision),
+        joints=_joints(decision, rules),
         packer_rules=packer_rules(rules),
     )
     fold = _fold(doorset)
@@ -92,7 +97,12 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
         "closing_junction": fold.closing_junction,
         "junctions": doorset.calculation.junctions,
         "leaves": doorset.calculation.leaves,
-        "cautions": (*FIXING_CAUTIONS, *doorset.calculation.cautions, *_brick(decision)),
+        "cautions": (
+            *FIXING_CAUTIONS,
+            *doorset.calculation.cautions,
+            *_brick(decision),
+            *_damp_proof_caution(decision, rules),
+        ),
     }
     # Last, since it says which rules were borrowed meanwhile.
     return FittingPlan(**parts, **rules.signature())
@@ -180,11 +190,26 @@ def _head(doorset: Doorset, rules: Rules) -> Head:
     )
 
 
-def _joints(decision: FitDecision | None) -> dict[str, list[JointPoint]]:
+def _joints(decision: FitDecision | None, rules: Rules) -> dict[str, list[JointPoint]]:
     joints: dict[str, list[JointPoint]] = {}
     for point in decision.answer.joint_profile if decision else ():
         joints.setdefault(point.member, []).append(JointPoint(point.at, point.width))
+    if decision and _new_damp_proof_course(decision):
+        return stood_on(rules["dpc.thickness"], joints)
     return joints
+
+
+def _new_damp_proof_course(decision: FitDecision) -> bool:
+    """Whether one is laid after the opening was measured; a sound one was measured over."""
+    return decision.survey.conditions.get("damp_proof_course", "ok") != "ok"
+
+
+def _damp_proof_caution(decision: FitDecision | None, rules: Rules) -> list[str]:
+    if decision is None or not _new_damp_proof_course(decision):
+        return []
+    return [
+        ON_DAMP_PROOF_COURSE(thickness=rules["dpc.thickness"], source=rules.source("dpc.thickness"))
+    ]
 
 
 def _substrates(decision: FitDecision | None) -> dict[str, Substrate]:

@@ -97,6 +97,7 @@ class ConditionsSerializer(StrictSerializer):
     drainage = serializers.ChoiceField(
         choices=("none", "channel", "falls_away", "gully"), required=False
     )
+    ground_fall = serializers.ChoiceField(choices=("away", "to_the_door", "level"), required=False)
     reveal_depth = QuantityField("mm", 0, 2000, required=False)
     frame_position = QuantityField("mm", 0, 2000, required=False)
     sill_projection = QuantityField("mm", 0, 500, required=False)

@@ -24,6 +24,7 @@ from surveys.arithmetic.readings import (
     Surface,
     Surfaces,
 )
+from surveys.arithmetic.threshold_findings import ThresholdLimits
 from surveys.arithmetic.uncertainty import Instrument as InstrumentData
 from surveys.frozen import Accuracy, FitInputs
 
@@ -170,6 +171,15 @@ def finding_limits(rules: Rules) -> FindingLimits:
         height=rules["guarding.height"],
         sphere=rules["guarding.sphere"],
         guarding_source=rules.source("guarding.height", "guarding.sphere"),
+    )
+
+
+def threshold_limits(rules: Rules) -> ThresholdLimits:
+    return ThresholdLimits(
+        ground_below=rules["threshold.ground_below"],
+        ground_source=rules.source("threshold.ground_below"),
+        upstand=rules["threshold.upstand"],
+        upstand_source=rules.source("threshold.upstand"),
     )
 
 

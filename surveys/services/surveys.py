@@ -19,6 +19,7 @@ from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
 from surveys.arithmetic.head_findings import allowance_findings
+from surveys.arithmetic.threshold_findings import RECORDED, threshold_findings
 from surveys.frozen import SurveyAssessment
 from surveys.gates import removal_gate_of
 from surveys.models import Instrument, Reading, Survey
@@ -30,6 +31,7 @@ from surveys.services.fit_rules import (
     opening_width,
     read_opening,
     surfaces_of,
+    threshold_limits,
 )
 from surveys.services.readings import reading_rows, refuse_repeated_places
 from surveys.services.survey_instruments import check_instruments, measured_with
@@ -174,6 +176,8 @@ def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAss
     findings = condition_findings(survey.conditions, finding_limits(rules))
     if "lintel_span" in survey.conditions:
         findings += allowance_findings(survey.conditions, lintel_limit(rules))
+    if survey.conditions.keys() & set(RECORDED):
+        findings += threshold_findings(survey.conditions, threshold_limits(rules))
     return extended(
         SurveyAssessment,
         assessment,

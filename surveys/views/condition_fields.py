@@ -242,6 +242,7 @@ class ConditionFields(forms.Form):
     floor_level_outside = length(gettext_lazy("Ground outside, above the sill"))
     threshold = choice(gettext_lazy("Threshold wanted"), ("level", "low", "stepped"))
     drainage = choice(gettext_lazy("Drainage in front"), ("none", "channel", "falls_away", "gully"))
+    ground_fall = choice(gettext_lazy("Ground in front falls"), ("away", "to_the_door", "level"))
     reveal_depth = length(gettext_lazy("Depth of the reveal"))
     frame_position = length(gettext_lazy("Frame behind the wall's face"))
     sill_projection = length(gettext_lazy("Projection of the sill"))

@@ -172,7 +172,13 @@ def test_every_check_wants_an_answer_and_a_no_wants_a_reason(browser, fitter, in
 
 
 def test_a_step_behind_a_hold_point_names_it(browser, at):
-    page = record(browser, at("damp_proof_course"), "inspect_step", acknowledged="true")
+    page = record(
+        browser,
+        at("damp_proof_course"),
+        "inspect_step",
+        checks__under_sill="true",
+        checks__end_caps="true",
+    )
     assert page.status_code == 400
     assert "do and record step 2" in page.content.decode().lower()
 

@@ -101,6 +101,7 @@ CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "floor_level_outside": (gettext_noop("Ground outside, above the sill"), _length),
     "threshold": (gettext_noop("Threshold"), code_label),
     "drainage": (gettext_noop("Drainage"), code_label),
+    "ground_fall": (gettext_noop("Ground in front falls"), code_label),
     "reveal_depth": (gettext_noop("Depth of the reveal"), _length),
     "frame_position": (gettext_noop("Frame behind the wall's face"), _length),
     "sill_projection": (gettext_noop("Projection of the sill"), _length),
