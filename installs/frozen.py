@@ -9,6 +9,7 @@ from installs.arithmetic.chains import Chain
 from installs.arithmetic.glazing_plan import GlazingPlan
 from installs.arithmetic.holding import Held
 from installs.arithmetic.joint_movement import Governs, SmallestJoint, Temperatures, Verdict
+from installs.arithmetic.kit import Kit
 from installs.arithmetic.lift import LiftAnswer
 from installs.arithmetic.members import FixingRules, HeadFixing, PlannedMember
 from installs.arithmetic.season import SeasonRules
@@ -143,7 +144,8 @@ class RunningGear:
 @dataclass(frozen=True, slots=True)
 class FittingPlan:
     """`fit_decision` is the id of the decision whose joints the packers are made up from, None
-    where none was made; `substrates` by the name of the member."""
+    where none was made; `substrates` by the name of the member; `kit` is None in plans from before
+    it was counted."""
 
     fold: str
     frame: WholeSize
@@ -158,6 +160,7 @@ class FittingPlan:
     closing_junction: int
     junctions: tuple[Junction, ...]
     leaves: tuple[Leaf, ...]
+    kit: Kit | None
     cautions: tuple[str, ...]
     rule_set: str
     rules_from_newer_sets: BorrowedRules = UNSET
@@ -216,6 +219,11 @@ def _with_temperatures_of_sealing(plan: Plain) -> Plain:
     return plan | {"joints": joints}
 
 
+def _without_kit(plan: Plain) -> Plain:
+    """Format 5 did not count what a crew takes along."""
+    return plan | {"kit": None}
+
+
 FITTING_PLAN = FrozenKind(
     "plan of a fitting",
     FittingPlan,
@@ -224,5 +232,6 @@ FITTING_PLAN = FrozenKind(
         _judged_by_difference_alone,
         _with_room_for_holds,
         _with_temperatures_of_sealing,
+        _without_kit,
     ),
 )

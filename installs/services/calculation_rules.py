@@ -12,6 +12,7 @@ from installs.arithmetic.joint_movement import (
     Material,
     Temperatures,
 )
+from installs.arithmetic.kit import Hold, KitRules
 from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
 from installs.arithmetic.packed_members import MemberLimits
 from installs.arithmetic.packers import AdviceRules
@@ -150,6 +151,21 @@ def season_rules(rules: Rules, material: str) -> SeasonRules:
             "season.least_gap",
             "season.seal_reach",
         ),
+    )
+
+
+def kit_rules(rules: Rules) -> KitRules:
+    """Lengths that screws are sold in, and how they are held by the kind of wall; mm."""
+    embedment, edge = dict(rules["fixing.embedment"]), dict(rules["fixing.edge_distance"])
+    holds = {wall: Hold(depth, edge[wall]) for wall, depth in embedment.items() if wall in edge}
+    return KitRules(tuple(rules["fixing.screw_lengths"]), holds)
+
+
+def kit_sources(rules: Rules) -> tuple[str, ...]:
+    return (
+        f"embedment: {rules.source('fixing.embedment')}",
+        f"edge_distance: {rules.source('fixing.edge_distance')}",
+        f"screw_lengths: {rules.source('fixing.screw_lengths')}",
     )
 
 

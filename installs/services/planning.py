@@ -12,6 +12,7 @@ from installs.arithmetic.packers import PackerRules
 from installs.frozen import FittingPlan, FixingLayout, Substrate
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
+from installs.services.kit import kit_of
 from installs.services.lift_plan import access_of, frame_lift, lift_plan, tilt_of
 from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_plan
 from jobs.arithmetic.doorset import Size
@@ -79,6 +80,8 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
         packer_rules=packer_rules(rules),
     )
     fold = _fold(doorset)
+    glazing = glazing_plan(doorset, fold, rules)
+    substrates = _substrates(decision)
     parts: dict[str, Any] = {
         "fold": doorset.fold,
         "frame": frame,
@@ -89,10 +92,11 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
             rules=fixing_rules(rules),
             sources=(*FIXING_SOURCES, rules.source("fixing.max_centres")),
         ),
-        "substrates": _substrates(decision),
+        "substrates": substrates,
         "lifts": lift_plan(doorset, Size(width, height), visit.people.count(), decision, rules),
         "joints": joint_plan(doorset, frame, decision, rules),
-        "glazing": glazing_plan(doorset, fold, rules),
+        "glazing": glazing,
+        "kit": kit_of(doorset, members, substrates, glazing, rules),
         "running_gear": running_gear_plan(doorset, fold, rules),
         "closing_junction": fold.closing_junction,
         "junctions": doorset.calculation.junctions,
@@ -201,7 +205,7 @@ def _joints(decision: FitDecision | None, rules: Rules) -> dict[str, list[JointP
 
 def _new_damp_proof_course(decision: FitDecision) -> bool:
     """Whether one is laid after the opening was measured; a sound one was measured over."""
-    return decision.survey.conditions.get("damp_proof_course", "ok") != "ok"
+    return bool(decision.survey.conditions.get("damp_proof_course", "ok") != "ok")
 
 
 def _damp_proof_caution(decision: FitDecision | None, rules: Rules) -> list[str]:

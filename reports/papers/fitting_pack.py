@@ -73,6 +73,7 @@ def _installation(installation: PlannedInstallation, plan: FittingPlan) -> dict[
             | {"title": translated(DrawnMember.read(member).title), "drawing": drawn[member.name]}
             for member in plan.fixing_layout.members
         ],
+        "kit": list(plan_labels.kit_rows(plan.kit)) if plan.kit else [],
         "glazing": plan_labels.glazing_rows(plan),
         "brace": _(plan_labels.BRACES[plan.glazing.brace]),
         "block_length": plan_labels.block_length(plan),

@@ -210,3 +210,11 @@ def test_it_says_where_the_plan_is_thin(pack, plan):
         "not measured",
     ):
         assert words in thin.words
+
+
+def test_what_to_take_along_is_counted_from_the_plan(pack, plan):
+    kit = pack.text.partition("What to take along")[2].partition("Glass, joints")[0]
+    assert "the assessment of the anchor that is used prevails" in kit.lower()
+    for packers in plan["kit"]["packers"]:
+        assert f"packers of {packers['thickness']:g} mm {packers['count']}" in kit
+    assert f"{plan['kit']['sealant_run'] / 1000:.1f} m" in kit
