@@ -100,7 +100,13 @@ class ConditionsSerializer(StrictSerializer):
     ground_fall = serializers.ChoiceField(choices=("away", "to_the_door", "level"), required=False)
     reveal_depth = QuantityField("mm", 0, 2000, required=False)
     frame_position = QuantityField("mm", 0, 2000, required=False)
-    sill_projection = QuantityField("mm", 0, 500, required=False)
+    sill_projection = QuantityField(
+        "mm",
+        0,
+        500,
+        required=False,
+        help_text="mm, 0 to 500. Kept as it was recorded; nothing is worked out from it any more.",
+    )
     cavity = serializers.ChoiceField(
         choices=("none", "open", "closed", "insulated"), required=False
     )

@@ -59,6 +59,7 @@ def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> 
         _services_in_reveal(conditions),
         _lintel(conditions),
         _damp_proof_course(conditions),
+        _cavity(conditions),
         _drainage(conditions),
         _trickle_ventilation(conditions),
         _notifiable(conditions),
@@ -165,6 +166,20 @@ def _damp_proof_course(conditions: Mapping[str, Any]) -> Finding | None:
         "damp_proof_course",
         what[state],
         sentence("Bring new damp-proof course, and lay it before the sill is packed."),
+        PRACTICE,
+    )
+
+
+def _cavity(conditions: Mapping[str, Any]) -> Finding | None:
+    if conditions.get("cavity") != "open":
+        return None
+    return Finding(
+        "cavity",
+        sentence("The cavity of the wall is open at the reveal."),
+        sentence(
+            "Have it closed, insulated and with a damp-proof course, before the frame goes in: "
+            "cold and damp cross there, and a screw that ends in a cavity holds nothing."
+        ),
         PRACTICE,
     )
 

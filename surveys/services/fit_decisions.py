@@ -15,6 +15,7 @@ from jobs.models import Doorset, Person
 from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.arithmetic.answers import FitAnswer, WholeSize
+from surveys.arithmetic.edge_findings import edge_findings
 from surveys.arithmetic.findings import Finding, way_in_findings
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.head_findings import head_joint_findings, lintel_joint_findings
@@ -24,6 +25,7 @@ from surveys.frozen import DecidedFit, FitInputs
 from surveys.models import FitDecision, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
+    edge_limits,
     fit_request,
     greatest_joint,
     lintel_limit,
@@ -77,6 +79,7 @@ def fit_of(survey: Survey, doorset: Doorset) -> Fit:
     inputs = fit_inputs(survey, _frame(doorset, survey), rules, doorset.profile_system.material)
     answer = answer_fit(fit_request(inputs, rules))
     findings = _head(survey, answer.joints["head"].min, rules)
+    findings += _edges(doorset, survey.conditions, rules)
     findings += _leaves(doorset, survey.conditions, rules)
     findings += _way_in(doorset, inputs.frame, rules)
     return Fit(inputs, extended(DecidedFit, answer, **rules.signature(), findings=findings))
@@ -87,6 +90,13 @@ def _head(survey: Survey, least_joint: float, rules: Rules) -> tuple[Finding, ..
     if "lintel_span" in survey.conditions:
         findings += lintel_joint_findings(survey.conditions, least_joint, lintel_limit(rules))
     return findings
+
+
+def _edges(doorset: Doorset, conditions: Mapping[str, Any], rules: Rules) -> tuple[Finding, ...]:
+    """Whether fixings keep off the edges of the reveal, where a survey placed the frame."""
+    if "frame_position" not in conditions:
+        return ()
+    return edge_findings(conditions, frame_depth(doorset, rules), edge_limits(rules))
 
 
 def _leaves(doorset: Doorset, conditions: Mapping[str, Any], rules: Rules) -> tuple[Finding, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jobs.rules import Rules
+from surveys.arithmetic.edge_findings import EdgeLimits
 from surveys.arithmetic.findings import FindingLimits
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.head_findings import LintelLimit
@@ -181,6 +182,11 @@ def threshold_limits(rules: Rules) -> ThresholdLimits:
         upstand=rules["threshold.upstand"],
         upstand_source=rules.source("threshold.upstand"),
     )
+
+
+def edge_limits(rules: Rules) -> EdgeLimits:
+    """How far a fixing keeps off the edge of a wall, by what the wall is made of."""
+    return EdgeLimits(dict(rules["fixing.edge_distance"]), rules.source("fixing.edge_distance"))
 
 
 def lintel_limit(rules: Rules) -> LintelLimit:

@@ -245,7 +245,6 @@ class ConditionFields(forms.Form):
     ground_fall = choice(gettext_lazy("Ground in front falls"), ("away", "to_the_door", "level"))
     reveal_depth = length(gettext_lazy("Depth of the reveal"))
     frame_position = length(gettext_lazy("Frame behind the wall's face"))
-    sill_projection = length(gettext_lazy("Projection of the sill"))
     cavity = choice(gettext_lazy("Cavity"), ("none", "open", "closed", "insulated"))
     stack_room = length(
         gettext_lazy("Room for the folded leaves"),

@@ -74,6 +74,11 @@ def test_a_level_threshold_needs_somewhere_for_the_water():
     assert codes(threshold="level", drainage="channel") == []
 
 
+def test_an_open_cavity_is_closed_before_the_frame_goes_in():
+    assert codes(cavity="open") == ["cavity"]
+    assert codes(cavity="closed") == []
+
+
 @pytest.mark.parametrize("present", [True, False])
 def test_ventilators_raise_the_question_and_no_number(present):
     assert codes(trickle_ventilation_present=present) == ["trickle_ventilation"]
