@@ -109,7 +109,12 @@ def rule_label(rule: RuleFacts) -> dict[str, str]:
 
 
 def _row(row: Any) -> str:
-    return " → ".join(f"{cell:g}" for cell in row) if isinstance(row, list) else str(row)
+    return " → ".join(map(_cell, row)) if isinstance(row, list) else str(row)
+
+
+def _cell(cell: Any) -> str:
+    """A number, or the code of what a row holds for."""
+    return code_label(cell) if isinstance(cell, str) else f"{cell:g}"
 
 
 def each_once(sentences: Iterable[str]) -> list[str]:
