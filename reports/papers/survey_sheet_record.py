@@ -61,4 +61,5 @@ def _survey(survey: Survey) -> SheetSurvey:
         critical_places=decisions[-1].answer.critical_places if decisions else (),
         surfaces=survey.surfaces,
         higher_end=survey.higher_end,
+        wide_joints=decisions[-1].answer.wide_joints if decisions else (),
     )

@@ -22,11 +22,14 @@ from reports.papers.frozen.papers import (
     by_eight_points,
     without_plan_view,
     without_stage_planned_from,
+    without_wide_joints,
 )
 
 # By `Document.Kind`. The JSON of a record is attached to its paper as it is stored.
 PAPERS: Mapping[str, FrozenKind[Any]] = {
-    "survey_sheet": FrozenKind("record of a survey sheet", SurveySheetRecord, (by_eight_points,)),
+    "survey_sheet": FrozenKind(
+        "record of a survey sheet", SurveySheetRecord, (by_eight_points, without_wide_joints)
+    ),
     "fitting_pack": FrozenKind(
         "record of a fitting pack",
         FittingPackRecord,

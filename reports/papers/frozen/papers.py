@@ -53,6 +53,15 @@ def by_eight_points(sheet: Plain) -> Plain:
     return sheet | {"openings": openings}
 
 
+def without_wide_joints(sheet: Plain) -> Plain:
+    """Up to format 2 a survey sheet gave no choices for a joint that is too wide to be sealed."""
+    openings = [
+        one | {"surveys": [{"wide_joints": []} | survey for survey in one["surveys"]]}
+        for one in sheet["openings"]
+    ]
+    return sheet | {"openings": openings}
+
+
 @dataclass(frozen=True, slots=True)
 class VisitFacts:
     start: str

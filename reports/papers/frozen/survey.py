@@ -15,6 +15,7 @@ from surveys.arithmetic.answers import (
     Verdict,
     WallKinds,
     WholeSize,
+    WideJoint,
 )
 from surveys.arithmetic.placement import Clearance, JointRange, JointWidth, Placement
 
@@ -141,3 +142,4 @@ class SheetSurvey(SurveyFacts):
     critical_places: tuple[CriticalPlace, ...]
     surfaces: dict[str, str]
     higher_end: dict[str, str]
+    wide_joints: tuple[WideJoint, ...]

@@ -8,12 +8,13 @@ from django.utils.translation import gettext_noop
 
 from jobs.code_labels import code_label
 from jobs.figures import day, figure, hundredths, percent
+from jobs.translation import translated
 from reports.papers.draft import labelled
 from reports.papers.frozen.survey import AssessedOpening, SheetSurvey, SurveyFacts, SurveyReading
 from reports.papers.labels.conditions import condition_rows
 from reports.papers.labels.doorset import Pairs, size_label
 from reports.papers.labels.job import finding_label, instrument_name
-from surveys.arithmetic.answers import ReadNext, Shape, Suspect, Uncertain
+from surveys.arithmetic.answers import ReadNext, Shape, Suspect, Uncertain, WideJoint
 from surveys.arithmetic.placement import JointRange
 from surveys.next_readings import act_label
 from surveys.shape_words import SHAPE_LABELS, shape_label
@@ -127,6 +128,7 @@ def sheet_labels(survey: SheetSurvey) -> dict[str, Any]:
         "seen": list(_seen(survey)),
         "acts": [_act_label(reading) for reading in survey.read_next],
         "method_label": method_label(survey.method),
+        "choices": [_choices(joint) for joint in survey.wide_joints],
     }
 
 
@@ -134,6 +136,16 @@ def _act_label(reading: ReadNext) -> str:
     return _("{act} ({probability})").format(
         act=act_label(reading), probability=percent(reading.probability_settles)
     )
+
+
+def _choices(joint: WideJoint) -> dict[str, Any]:
+    title = _("{member}: {least} to {greatest} mm, at most {allowed} mm may be sealed").format(
+        member=_(SIDES[joint.member]),
+        least=figure(joint.min),
+        greatest=figure(joint.max),
+        allowed=figure(joint.allowed),
+    )
+    return {"title": title, "choices": [translated(choice.what) for choice in joint.choices]}
 
 
 def _seen(survey: SheetSurvey) -> Iterator[tuple[str, str]]:
