@@ -16,7 +16,7 @@ def test_every_reading_of_every_survey_stands_with_its_instrument_and_uncertaint
     surveys = [survey for opening in sheet.facts["openings"] for survey in opening["surveys"]]
     assert len(surveys) == 4
     readings = [reading for survey in surveys for reading in survey["readings"]]
-    given = 3 + 3 + 3 + 2 + 2 + 2 + 1
+    given = 3 + 3 + 3 + 2 + 2 + 2 + 1 + 4 + 8
     assert len(readings) == given * len(surveys)
     # Tape of class II at 6012 mm, rounded up to 7 m (Directive 2014/32/EU, Annex X, published):
     # 0.3 + 0.2 x 7 = 1.7 mm either way; with the reading to 1 mm, both rectangular (JCGM 100).
