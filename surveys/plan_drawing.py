@@ -86,9 +86,9 @@ def plan_svg(plan: DrawnPlan) -> str:
     furthest = [one.distance + plan.space.behind + LEAST_DRAWN for one in plan.beside_the_leaves]
     out = max((reach, *(far for far in furthest if far < 2 * reach))) + 2.6 * unit
     back = chains.leaf_thickness + 1.6 * unit
-    left = max((3.0 * unit, *(-one.along + unit for one in plan.beside_the_leaves)))
+    left = max((3.0 * unit, *(-one.along + 2 * unit for one in plan.beside_the_leaves)))
     right = max(
-        one.along + max(one.width, LEAST_DRAWN) + unit
+        one.along + max(one.width, LEAST_DRAWN) + 2 * unit
         for one in (*plan.beside_the_leaves, Obstruction("", chains.frame_width + 2 * unit, 0.0))
     )
     top = -back if plan.space.face == "outside" else -out
