@@ -11,7 +11,7 @@ from surveys.arithmetic.simulation import CASES, study
 from tests.surveys.openings import PRIORS
 
 # So few surveys of each shape, that one in twenty may be by chance where one in a hundred is meant.
-FEW = 12
+FEW = 8
 
 
 @pytest.mark.parametrize("case", CASES)
