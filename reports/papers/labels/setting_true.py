@@ -56,4 +56,4 @@ def _readings(
 
 
 def _pieces(pieces: tuple[float, ...]) -> str:
-    return " + ".join(figure(piece) for piece in pieces) + " mm"
+    return _("{pieces} mm").format(pieces=" + ".join(figure(piece) for piece in pieces))
