@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext as _
 
-from installs.arithmetic.instrument_fit import UsableInstrument
+from installs.arithmetic.criteria import UsableInstrument
 from jobs.code_labels import code_label
 from jobs.figures import figure
 

@@ -55,6 +55,15 @@ class Judged:
     decision: Decision
 
 
+@dataclass(frozen=True, slots=True)
+class UsableInstrument:
+    """A kind that can read a step, and how good one must be: its greatest expanded uncertainty,
+    mm at coverage factor 2; None for a tape, which is as good as its class."""
+
+    kind: str
+    greatest_uncertainty: float | None
+
+
 def places_to_read(criteria: Mapping[str, Criterion]) -> dict[str, Criterion]:
     """Every place that an instrument is held to, with the criterion that it serves."""
     return {

@@ -34,15 +34,6 @@ FINEST, COARSEST = 0.02, 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class UsableInstrument:
-    """A kind that can read a step, and how good one must be: its greatest expanded uncertainty,
-    mm at coverage factor 2; None for a tape, which is as good as its class."""
-
-    kind: str
-    greatest_uncertainty: float | None
-
-
-@dataclass(frozen=True, slots=True)
 class _Errors:
     """Probabilities of the errors of one reading, from the least to the greatest in equal steps."""
 

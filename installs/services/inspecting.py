@@ -5,6 +5,7 @@ from dataclasses import asdict
 from datetime import date, datetime
 
 from django.db import transaction
+from django.db.models import prefetch_related_objects
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -113,8 +114,11 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     inspection.outcome = _outcome(inspection, judged, shortfalls)
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
-    inspection.next_act = next_act(inspection)
-    inspection.save(update_fields=["next_act"])
+    # Read once, for the act and for the answer.
+    prefetch_related_objects([inspection], "readings")
+    if act := next_act(inspection):
+        inspection.next_act = act
+        inspection.save(update_fields=["next_act"])
     verdicts = [asdict(j) for j in judged]
     append_new(
         inspection,

@@ -4,12 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
-from installs.arithmetic.criteria import Criterion
-from installs.arithmetic.instrument_fit import (
-    UsableInstrument,
-    chance_of_passing,
-    greatest_uncertainty,
-)
+from installs.arithmetic.criteria import Criterion, UsableInstrument
 from installs.instrument_labels import usable_label
 from installs.services.recording import arithmetic_facts
 from jobs.code_labels import code_label
@@ -66,6 +61,9 @@ def usable_instruments(
     criteria: Mapping[str, Criterion], kinds: Kinds, rules: Rules
 ) -> list[UsableInstrument]:
     """What to bring for a step, by kind; empty where nothing is read."""
+    # Loaded here: numpy is slow to load, and most processes never ask.
+    from installs.arithmetic.instrument_fit import greatest_uncertainty  # noqa: PLC0415
+
     if all(criterion.method == "count" for criterion in criteria.values()):
         return []
     usable = []
@@ -86,4 +84,7 @@ def usable_labels(criteria: Mapping[str, Criterion], kinds: Kinds, rules: Rules)
 
 
 def _chance(criteria: Mapping[str, Criterion], instrument: Instrument, rules: Rules) -> float:
+    # As above.
+    from installs.arithmetic.instrument_fit import chance_of_passing  # noqa: PLC0415
+
     return chance_of_passing(criteria, arithmetic_facts(instrument), rules["decision.confidence"])

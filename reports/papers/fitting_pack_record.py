@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from installs.arithmetic.instrument_fit import UsableInstrument
+from installs.arithmetic.criteria import UsableInstrument
 from installs.frozen import FITTING_PLAN
 from installs.models import Installation, PlanStep
 from installs.services.handing_over import current_installations

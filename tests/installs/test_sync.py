@@ -226,4 +226,4 @@ def test_a_queue_has_kinds_for_all_that_a_fitter_records(client):
     operation = schema["paths"]["/api/v1/sync/"]["post"]
     assert operation["requestBody"]["content"]["application/json"]["examples"]
     kinds = schema["components"]["schemas"]["OperationRequest"]["properties"]["kind"]["enum"]
-    assert len(kinds) == 12
+    assert len(kinds) == 13

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from msgspec import UNSET, UnsetType
 
-from installs.arithmetic.criteria import Criterion
-from installs.arithmetic.instrument_fit import UsableInstrument
+from installs.arithmetic.criteria import Criterion, UsableInstrument
 from jobs.arithmetic.doorset import Finding
 from jobs.drawings import Elevation
 from jobs.frozen import Plain
