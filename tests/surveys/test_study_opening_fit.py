@@ -24,14 +24,13 @@ def test_simulated_surveys_mislead_as_seldom_as_they_must_whatever_the_walls_are
     assert result.undecided <= 3 / FEW
     assert result.contradicted <= 1 / FEW
     assert result.contradicted_with_more <= 1 / FEW
-    assert result.false_fits_with_more <= 1 / FEW
+    assert result.false_fits_with_more <= 2 / FEW
     assert result.blunders_reported >= 1 - 2 / FEW
     assert result.culprits_named >= 1 - 3 / FEW
     assert result.suspects <= 4
     assert result.asked <= 6
-    # Uncertainties are stated rightly or with caution.
-    assert result.width_error <= 1.4
-    assert result.height_error <= 1.4
+    # Clear sizes are stated rightly or with caution.
+    assert result.overstated <= 1 / FEW
     # The reason for all of this: the smallest width orders frames too wide.
     assert result.thumb_breaks >= 0.5
 
