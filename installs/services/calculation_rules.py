@@ -162,11 +162,8 @@ def kit_rules(rules: Rules) -> KitRules:
 
 
 def kit_sources(rules: Rules) -> tuple[str, ...]:
-    return (
-        f"embedment: {rules.source('fixing.embedment')}",
-        f"edge_distance: {rules.source('fixing.edge_distance')}",
-        f"screw_lengths: {rules.source('fixing.screw_lengths')}",
-    )
+    named = ("embedment", "edge_distance", "screw_lengths")
+    return tuple(f"{name}: {rules.source(f'fixing.{name}')}" for name in named)
 
 
 def _plain(material: str) -> str:
