@@ -75,8 +75,8 @@ def description() -> OpenApiSchema:
 
 def operations() -> dict[str, APIOperation]:
     """Every operation of the description, by method and path."""
-    found = (result.ok() for result in description().get_all_operations())
-    return {operation.label: operation for operation in found}
+    operations_described = (result.ok() for result in description().get_all_operations())
+    return {operation.label: operation for operation in operations_described}
 
 
 def cases(operation: APIOperation, parts: Mapping[str, str]) -> st.SearchStrategy[Case]:

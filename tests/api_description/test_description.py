@@ -33,9 +33,9 @@ def test_what_is_changed_is_answered_as_it_is_read(path):
 
 
 def test_the_description_is_given_as_json_too():
-    told = Client().get("/api/v1/schema/?format=json").json()
-    assert told["openapi"] == "3.1.0"
-    assert told["paths"].keys() == PATHS.keys()
+    description_sent = Client().get("/api/v1/schema/?format=json").json()
+    assert description_sent["openapi"] == "3.1.0"
+    assert description_sent["paths"].keys() == PATHS.keys()
 
 
 def test_a_refusal_is_json_in_whatever_form_the_answer_would_have_been():

@@ -101,8 +101,11 @@ def _hold_session(context: BrowserContext, person: Person, address: str) -> None
 
 
 def _note_foreign(address: str, trespasses: list[str]) -> None:
-    found = urlsplit(address)
-    if found.scheme not in ("blob", "data") and found.hostname not in ("localhost", "127.0.0.1"):
+    address_parts = urlsplit(address)
+    if address_parts.scheme not in ("blob", "data") and address_parts.hostname not in (
+        "localhost",
+        "127.0.0.1",
+    ):
         trespasses.append(f"a request left for {address}")
 
 

@@ -98,15 +98,15 @@ def test_the_verification_page_is_sound_in_every_status(context_of, paper):
     assert_sound_in_every_look(page)
 
 
-@pytest.mark.parametrize(("content", "told"), [(PDF, "Identical."), (PDF + b" ", "Different.")])
-def test_a_file_is_compared_with_the_paper(context_of, paper, tmp_path: Path, content, told):
+@pytest.mark.parametrize(("content", "verdict"), [(PDF, "Identical."), (PDF + b" ", "Different.")])
+def test_a_file_is_compared_with_the_paper(context_of, paper, tmp_path: Path, content, verdict):
     mine = tmp_path / "mine.pdf"
     mine.write_bytes(content)
     page = context_of(None, PHONE).new_page()
     page.goto(verification(paper))
     page.get_by_label("The PDF you received").set_input_files(mine)
     page.get_by_role("button", name="Compare").click()
-    shows(page, told)
+    shows(page, verdict)
     assert_sound(page)
 
 
@@ -206,15 +206,15 @@ def _operations_on_the_way_down(page: Page, enough: int) -> set[tuple[str, str]]
     read = """blocks => blocks.map(block => [
         block.querySelector(".opblock-summary-method").textContent,
         block.querySelector("[data-path]").dataset.path])"""
-    found: set[tuple[str, str]] = set()
+    routes: set[tuple[str, str]] = set()
     page.mouse.move(600, 400)
     for _ in range(150):
-        found |= {(method, path) for method, path in page.locator(".opblock").evaluate_all(read)}
-        if len(found) >= enough:
+        routes |= {(method, path) for method, path in page.locator(".opblock").evaluate_all(read)}
+        if len(routes) >= enough:
             break
         page.mouse.wheel(0, 500)
         page.wait_for_timeout(150)
-    return found
+    return routes
 
 
 def test_the_api_docs_ask_nobody_elsewhere_to_look_at_them(client):

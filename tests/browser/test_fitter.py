@@ -161,10 +161,10 @@ def test_a_defect_gets_its_photo(context_of, fitter, installation):
     page.get_by_label("Photo", exact=True).set_input_files(image)
     page.get_by_label("Caption").fill("Leaf 2, middle")
     page.get_by_role("button", name="Save the photo").click()
-    shown = page.get_by_role("img", name="Leaf 2, middle")
-    expect(shown).to_be_visible()
+    drawing = page.get_by_role("img", name="Leaf 2, middle")
+    expect(drawing).to_be_visible()
     assert (
-        shown.evaluate("async image => { await image.decode(); return image.naturalWidth }") == 30
+        drawing.evaluate("async image => { await image.decode(); return image.naturalWidth }") == 30
     )
 
 

@@ -52,11 +52,11 @@ def of(opening, name: str) -> str:
 def fill(page: Page, **fields: str) -> None:
     """Type into fields by the names they are sent under; choose where they are lists."""
     for name, value in fields.items():
-        found = page.locator(f"[name={name}]")
-        if found.evaluate("field => field.tagName") == "SELECT":
-            found.select_option(value)
+        field = page.locator(f"[name={name}]")
+        if field.evaluate("field => field.tagName") == "SELECT":
+            field.select_option(value)
         else:
-            found.fill(value)
+            field.fill(value)
 
 
 def leaves_drawn(page: Page):

@@ -189,8 +189,8 @@ def test_a_whole_cycle_of_gaps_is_recorded_in_a_cellar_and_arrives_once_in_its_o
     (lift,) = CarrierLift.objects.all()
     _, before, after = JunctionGap.objects.order_by("created_at")
     in_order: list[Any] = [before, lift, after]
-    assert sorted(in_order, key=lambda one: one.created_at) == in_order
-    assert sorted(in_order, key=lambda one: str(one.recorded_at)) == in_order
+    assert sorted(in_order, key=lambda record: record.created_at) == in_order
+    assert sorted(in_order, key=lambda record: str(record.recorded_at)) == in_order
     page.reload()
     expect(page.get_by_label("On record")).to_contain_text("4.1 and 3.9")
     assert JunctionGap.objects.count() == 3
@@ -275,7 +275,7 @@ def test_what_is_refused_holds_the_rest_up_until_it_is_corrected(phone, page, fi
 @pytest.fixture
 def conflict(phone, page, fitting, office, fitter):
     """A defect that is put right on the phone, and by the office meanwhile."""
-    found = defects.record_defect(
+    defect = defects.record_defect(
         actor=fitter,
         idempotency_key=IdempotencyKey(),
         installation=fitting,
@@ -287,13 +287,13 @@ def conflict(phone, page, fitting, office, fitter):
     page.get_by_label("How it was put right").fill("bead glued")
     page.get_by_role("button", name="It is right").click()
     expect(state(page)).to_contain_text("1 waiting")
-    right = {"actor": office, "defect": found}
+    right = {"actor": office, "defect": defect}
     defects.put_right(**right, expected_version=1, how="bead replaced")
     defects.reinspect(**right, expected_version=2, accepted=False, note="still loose")
     phone.set_offline(False)
     expect(state(page)).to_contain_text("1 to decide")
     page.goto("/queue/")
-    return found
+    return defect
 
 
 def test_a_conflict_shows_both_and_mine_may_be_applied_after_all(page, conflict):

@@ -55,7 +55,7 @@ def test_every_page_of_todays_fittings_is_saved_with_the_labels_of_its_operation
     saved = set(page.evaluate(SAVED_ADDRESSES))
     sheet = f"/fittings/{fitting.pk}/"
     steps = {f"{sheet}steps/{step.number}/" for step in fitting.steps.all()}
-    junctions = {f"{sheet}junctions/{one.number}/" for one in fitting.plan.junctions}
+    junctions = {f"{sheet}junctions/{junction.number}/" for junction in fitting.plan.junctions}
     sashes = {f"{sheet}sashes/{leaf.number}/" for leaf in fitting.plan.leaves}
     others = {"/today/", "/queue/", sheet, f"{sheet}defects/"}
     handover = {f"/jobs/{fitting.job.reference}/handover/"}

@@ -25,12 +25,12 @@ def surveyor(office):
 @pytest.fixture
 def opening(office, surveyor):
     """With a drafted doorset, and a survey visit of the surveyor."""
-    found = factories.opening(office, factories.job(office))
-    factories.visit(office, found.job, "survey", surveyor)
-    factories.doorset(office, found)
+    opening = factories.opening(office, factories.job(office))
+    factories.visit(office, opening.job, "survey", surveyor)
+    factories.doorset(office, opening)
     factories.instrument(office)
     factories.instrument(office, name="Laser", **factories.LASER)
-    return found
+    return opening
 
 
 def address(opening, page: str = "survey/") -> str:

@@ -141,9 +141,9 @@ def test_a_joint_too_narrow_for_its_depth_in_brick_is_reported_not_hidden():
 def test_a_member_held_at_one_end_moves_at_the_other_alone():
     # closed form: all of alpha L dT arrives at the one end that is free
     both = judge_joint(JOINT, RULES[0])
-    one = judge_joint(replace(JOINT, free_ends=1), RULES[0])
-    assert one.movement_per_end == both.movement == 2 * both.movement_per_end
-    assert one.smallest_joint.by_movement == 2 * both.smallest_joint.by_movement
+    judged = judge_joint(replace(JOINT, free_ends=1), RULES[0])
+    assert judged.movement_per_end == both.movement == 2 * both.movement_per_end
+    assert judged.smallest_joint.by_movement == 2 * both.smallest_joint.by_movement
 
 
 def test_the_guidance_goes_by_the_width_of_the_opening_not_by_the_height_of_a_jamb():

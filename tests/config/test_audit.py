@@ -15,12 +15,12 @@ FLAWED = {
 }
 
 
-def said(monkeypatch, capsys, *told) -> tuple[str, bool]:
+def said(monkeypatch, capsys, *output) -> tuple[str, bool]:
     """Its words, and whether it stops the checks."""
     spec = spec_from_loader("audit", SourceFileLoader("audit", str(PATH)))
     audit = module_from_spec(spec)
     spec.loader.exec_module(audit)
-    monkeypatch.setattr(audit, "_audited", lambda: list(told))
+    monkeypatch.setattr(audit, "_audited", lambda: list(output))
     with pytest.raises(SystemExit) as ended:
         audit.main()
     return capsys.readouterr().out, bool(ended.value.code)

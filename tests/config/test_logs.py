@@ -182,8 +182,8 @@ def test_nothing_of_a_customer_is_in_the_log_of_a_whole_job(form, office, told_o
     secrets = [paper.verification_code, handover, link, handover.partition(":")[0]]
     people = [NAME, EMAIL, TELEPHONE, "1632960123", STREET, TOWN, POSTCODE, "Quill"]
     signing = [factories.PASSWORD, office.username, client.cookies["sessionid"].value]
-    found = [word for word in secrets + people + signing if word.casefold() in text.casefold()]
-    assert found == []
+    leaked = [word for word in secrets + people + signing if word.casefold() in text.casefold()]
+    assert leaked == []
 
 
 def test_a_task_tells_when_it_began_and_ended(log, told_of_tasks):

@@ -63,30 +63,34 @@ class Firm:
 
 def what_is_wrong(firm: Firm, postman: Postman) -> list[str]:
     """Everything that breaks the promise: one current certificate a job, one letter a version."""
-    found = [f"journal {flaw.stream} {flaw.number}: {flaw.why}" for flaw in find_flaws()]
+    troubles = [f"journal {flaw.stream} {flaw.number}: {flaw.why}" for flaw in find_flaws()]
     for job in firm.jobs:
         current = list(job.documents.current())
         if len(current) != 1 or not current[0].rendered_at:
-            found.append(f"{job.reference} has {len(current)} current certificates made")
-        found += [trouble for paper in job.documents.made() for trouble in _wrong(paper, postman)]
-    return found
+            troubles.append(f"{job.reference} has {len(current)} current certificates made")
+        troubles += [
+            trouble for paper in job.documents.made() for trouble in _wrong(paper, postman)
+        ]
+    return troubles
 
 
 def _wrong(paper: Document, postman: Postman) -> list[str]:
-    found = []
+    troubles = []
     with paper.file.open("rb") as file:
         if hashlib.sha256(file.read()).hexdigest() != paper.sha256:
-            found.append(f"the file of {paper} is another one")
+            troubles.append(f"the file of {paper} is another one")
     letters = list(paper.dispatches.all())
     ids = {attempt for letter in letters for attempt in _message_ids(letter)}
-    taken = [one for one in ids if one in postman.taken]
+    taken = [id_ for id_ in ids if id_ in postman.taken]
     if paper.status == "genuine" and len(taken) != 1:
-        found.append(f"{paper} went out in {len(taken)} letters")
+        troubles.append(f"{paper} went out in {len(taken)} letters")
     if len(letters) > 1 or len(taken) > 1:
-        found.append(f"{paper} has {len(letters)} rows in the outbox, {len(taken)} letters taken")
+        troubles.append(
+            f"{paper} has {len(letters)} rows in the outbox, {len(taken)} letters taken"
+        )
     if any(letter.state == "sent" for letter in letters) and not taken:
-        found.append(f"{paper} is recorded as sent and was not")
-    return found
+        troubles.append(f"{paper} is recorded as sent and was not")
+    return troubles
 
 
 def _message_ids(letter: Dispatch) -> set[str]:

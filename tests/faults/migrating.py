@@ -105,12 +105,12 @@ def _columns(table: str) -> dict[str, list[str]]:
     return {name: [str(row[place]) for row in rows] for place, name in enumerate(names)}
 
 
-def _differences(wanted: Content, found: Content) -> list[str]:
+def _differences(wanted: Content, content: Content) -> list[str]:
     return [
         f"{table}.{column}"
         for table, columns in wanted.items()
         for column, values in columns.items()
-        if found.get(table, {}).get(column) != values
+        if content.get(table, {}).get(column) != values
     ]
 
 

@@ -27,11 +27,11 @@ ONE_AT_A_TIME = ("--concurrency", "1")
 
 
 def main() -> None:
-    told = argparse.ArgumentParser(description=__doc__)
-    told.add_argument("--kills", type=int, default=200)
-    told.add_argument("--jobs", type=int, default=12)
-    told.add_argument("--seed", type=int, default=1)
-    given = told.parse_args()
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kills", type=int, default=200)
+    parser.add_argument("--jobs", type=int, default=12)
+    parser.add_argument("--seed", type=int, default=1)
+    given = parser.parse_args()
     with stage() as (folder, redis, postman):
         wrong = _study(given, folder, redis, postman)
     for trouble in wrong:

@@ -24,9 +24,9 @@ MB = 1024
 
 
 def main() -> None:
-    told = argparse.ArgumentParser(description=__doc__)
-    told.add_argument("--certificates", type=int, default=200)
-    given = told.parse_args()
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--certificates", type=int, default=200)
+    given = parser.parse_args()
     with stage() as (folder, _, _):
         peaks = _study(given.certificates, folder)
     first, second = peaks[len(peaks) // 2 - 1], peaks[-1]
@@ -72,8 +72,8 @@ def _memory_of_work(worker: Worker) -> tuple[int, int]:
 
 def _memory(process: int) -> tuple[int, int]:
     lines = Path(f"/proc/{process}/status").read_text(encoding="ascii").splitlines()
-    told = dict(line.split(":", 1) for line in lines)
-    return int(told["VmRSS"].split()[0]) // MB, int(told["VmHWM"].split()[0]) // MB
+    figures = dict(line.split(":", 1) for line in lines)
+    return int(figures["VmRSS"].split()[0]) // MB, int(figures["VmHWM"].split()[0]) // MB
 
 
 if __name__ == "__main__":

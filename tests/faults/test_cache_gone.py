@@ -107,8 +107,8 @@ def test_everything_is_as_before_once_it_is_back(redis, robin):
     redis.start()
     assert sign_in_to_the_api().status_code == 201
     assert sign_in_to_the_pages().status_code == 302
-    told = [sign_in_to_the_api("wrong").status_code for _ in range(12)]
-    assert told[-1] == 429
+    statuses = [sign_in_to_the_api("wrong").status_code for _ in range(12)]
+    assert statuses[-1] == 429
 
 
 @pytest.mark.django_db(transaction=True)

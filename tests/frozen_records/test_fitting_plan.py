@@ -33,7 +33,7 @@ def planned(fitter):
 
 @EVERY_PLAN
 @pytest.mark.parametrize(
-    ("page", "shown"),
+    ("page", "text"),
     [
         (("fitting",), "<svg"),
         (("fitting-member", "head"), "<svg"),
@@ -42,22 +42,22 @@ def planned(fitter):
     ],
     ids=["sheet", "member", "sash", "junction"],
 )
-def test_every_page_of_the_fitting_opens(client, planned, stored, page, shown):
+def test_every_page_of_the_fitting_opens(client, planned, stored, page, text):
     installation = planned(stored)
     client.force_login(installation.visit.people.get())
     name, *part = page
     answer = client.get(reverse(name, args=[installation.pk, *part]))
     assert answer.status_code == 200
-    assert shown in answer.content.decode()
+    assert text in answer.content.decode()
 
 
 @EVERY_PLAN
 def test_its_gates_ask_for_every_sash_and_junction(planned, stored):
-    told = [blocker.what for blocker in fitting_gates(planned(stored).job)["handover"]]
+    blockers = [blocker.what for blocker in fitting_gates(planned(stored).job)["handover"]]
     for leaf in stored["leaves"]:
-        assert any(f"sash {leaf['number']}:" in what for what in told)
+        assert any(f"sash {leaf['number']}:" in what for what in blockers)
     for junction in stored["junctions"]:
-        assert any(what.endswith(f"junction {junction['number']}") for what in told)
+        assert any(what.endswith(f"junction {junction['number']}") for what in blockers)
 
 
 @EVERY_PLAN

@@ -47,7 +47,7 @@ def queue() -> Queue:
 
 
 @pytest.fixture
-def found(installation: Installation, queue: Queue):
+def queue_defect(installation: Installation, queue: Queue):
     """Queues a defect."""
 
     def add(**otherwise):

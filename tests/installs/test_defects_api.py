@@ -37,9 +37,9 @@ def put_right(client, body, version=1):
     return client.post(path, {"how": "bead replaced"}, headers={"If-Match": f'"{version}"'})
 
 
-def reinspect(client, body, version=2, **told):
+def reinspect(client, body, version=2, **fields):
     path = f"{PATH}{body['id']}/reinspect/"
-    return client.post(path, {"accepted": True} | told, headers={"If-Match": f'"{version}"'})
+    return client.post(path, {"accepted": True} | fields, headers={"If-Match": f'"{version}"'})
 
 
 def stands_in_the_way(installation) -> set[str]:
@@ -64,8 +64,8 @@ def test_a_defect_that_is_still_wrong_goes_back_with_a_note(client, body):
     client.post(PATH, body)
     put_right(client, body)
     assert pointers(reinspect(client, body, accepted=False)) == ["/note"]
-    told = reinspect(client, body, accepted=False, note="still scratched").json()
-    assert (told["put_right_at"], told["closed_at"]) == (None, None)
+    defect = reinspect(client, body, accepted=False, note="still scratched").json()
+    assert (defect["put_right_at"], defect["closed_at"]) == (None, None)
     assert put_right(client, body, version=3).status_code == 200
 
 
@@ -150,8 +150,8 @@ def test_a_critical_defect_stands_though_a_concession_names_it(office, installat
 
 def test_a_concession_of_a_step_goes_for_its_defect_too(office, accepted, out_of_square):
     assert "defect" in stands_in_the_way(out_of_square)
-    told = signed_in(office).post(CONCESSIONS, accepted).json()
-    assert told["defect"] == str(Defect.objects.get().pk)
+    concession = signed_in(office).post(CONCESSIONS, accepted).json()
+    assert concession["defect"] == str(Defect.objects.get().pk)
     assert "defect" not in stands_in_the_way(out_of_square)
 
 

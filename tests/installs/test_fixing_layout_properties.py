@@ -111,8 +111,8 @@ def merit(positions: tuple[int, ...]) -> tuple[int, int, int, int]:
 
 def best_merit(member: Member, rules: FixingRules) -> tuple[int, int, int, int] | None:
     for count in range(rules.min_fixings, int(member.length / rules.least_apart) + 2):
-        if found := [merit(layout) for layout in layouts_of(count, member, rules)]:
-            return min(found)
+        if merits := [merit(layout) for layout in layouts_of(count, member, rules)]:
+            return min(merits)
     return None
 
 

@@ -101,9 +101,9 @@ def test_the_journal_never_holds_the_customers_name_or_signature(client, done, b
     entry = JournalEntry.objects.get(type=JournalType.JOB_HANDED_OVER)
     assert "Customer Example" not in entry.text
     # Nor a digest of the whole request, by which a guessed name could be confirmed.
-    told = json.loads(entry.text)["body"]
+    recorded = json.loads(entry.text)["body"]
     for sealed in ("customer_name", "signature", "creation_digest"):
-        assert told[sealed].startswith("hmac-sha256:")
+        assert recorded[sealed].startswith("hmac-sha256:")
 
 
 def test_every_chain_of_the_journal_holds_after_a_whole_fitting(client, done, body):

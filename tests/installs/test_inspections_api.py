@@ -53,9 +53,9 @@ def square(fitter, installation, step, tape):
 def test_readings_are_judged_with_the_uncertainty_of_their_instrument(client, square):
     answer = client.post(PATH, square(4163, 4162))
     assert answer.status_code == 201, answer.content
-    told = answer.json()
-    assert told["outcome"] == "pass"
-    (reading,) = told["readings"]
+    inspection = answer.json()
+    assert inspection["outcome"] == "pass"
+    (reading,) = inspection["readings"]
     assert reading["value"] == 1
     assert reading["measured"] == {"rising": 4163, "falling": 4162}
     assert (reading["lower"], reading["upper"]) == (-2, 2)
@@ -70,10 +70,10 @@ def test_a_value_too_close_to_its_limit_is_inconclusive_and_no_defect(client, sq
 
 
 def test_a_failure_opens_a_major_defect_that_says_what_was_found(client, square):
-    told = client.post(PATH, square(4167, 4163)).json()
-    assert told["outcome"] == "fail"
+    inspection = client.post(PATH, square(4167, 4163)).json()
+    assert inspection["outcome"] == "fail"
     defect = Defect.objects.get()
-    assert (defect.severity, str(defect.step_id)) == ("major", told["step"])
+    assert (defect.severity, str(defect.step_id)) == ("major", inspection["step"])
     assert "diagonal difference 4 mm" in defect.description
 
 
@@ -214,18 +214,18 @@ def test_tape_may_stay_inside_until_a_named_day_and_nothing_else_may(
 
 def test_a_day_that_came_while_there_was_no_network_was_named_in_time(fitter, installation, step):
     factories.fitted(fitter, installation, until="tape_off")
-    told = {"actor": fitter, "step": step("tape_off"), "acknowledged": True}
+    inspection = {"actor": fitter, "step": step("tape_off"), "acknowledged": True}
     recorded_at = timezone.now() - timedelta(days=3)
     day = timezone.localdate() - timedelta(days=1)
     stored = inspect_step(
-        idempotency_key=IdempotencyKey(recorded_at=recorded_at), return_on=day, **told
+        idempotency_key=IdempotencyKey(recorded_at=recorded_at), return_on=day, **inspection
     )
     assert (stored.outcome, stored.return_on) == ("pass", day)
     with pytest.raises(InvalidField, match="/return_on"):
         inspect_step(
             idempotency_key=IdempotencyKey(recorded_at=recorded_at),
             return_on=day - timedelta(days=3),
-            **told,
+            **inspection,
         )
 
 

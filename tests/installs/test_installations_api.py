@@ -204,4 +204,4 @@ def test_planning_anew_says_why(fitter, installation):
 def test_the_plan_says_how_to_fix_into_each_wall(fitter, body):
     plan = signed_in(fitter).post(PATH, body).json()["plan"]
     assert set(plan["substrates"]) == {"left", "right", "head", "sill"}
-    assert all(told["fixing"] for told in plan["substrates"].values())
+    assert all(substrate["fixing"] for substrate in plan["substrates"].values())

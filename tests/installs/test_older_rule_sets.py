@@ -91,7 +91,7 @@ def figures(answer: Any) -> Any:
     if isinstance(answer, dict):
         kept = answer.keys() - {"rule_set", "rules_from_newer_sets", "sources", "source"}
         return {name: figures(answer[name]) for name in kept}
-    return [figures(one) for one in answer] if isinstance(answer, list | tuple) else answer
+    return [figures(figure) for figure in answer] if isinstance(answer, list | tuple) else answer
 
 
 @pytest.mark.parametrize("calculation", BODIES)
@@ -99,7 +99,10 @@ def test_a_calculation_without_one_of_its_rules_says_which_set_decides_it(client
     by_newest = calculated(client, calculation, NEWEST)
     assert "rules_from_newer_sets" not in by_newest
     older = older_rule_set()
-    used = [one["rule"] for one in calculated(client, calculation, OLDER)["rules_from_newer_sets"]]
+    used = [
+        borrowed["rule"]
+        for borrowed in calculated(client, calculation, OLDER)["rules_from_newer_sets"]
+    ]
     assert used
     for rule in used:
         older.delete()
@@ -118,15 +121,15 @@ def test_the_thermal_calculation_knows_no_rule_set(client):
 def test_a_source_that_another_set_decides_names_that_set(client):
     older_rule_set(without={"fixing.end_max"})
     sources = calculated(client, "fixing-layout", OLDER)["sources"]
-    (told,) = [source for source in sources if source.startswith("end_max")]
-    assert told.endswith(f"; fixing.end_max by rule set {BY_NEWEST}")
+    (source_of_limit,) = [source for source in sources if source.startswith("end_max")]
+    assert source_of_limit.endswith(f"; fixing.end_max by rule set {BY_NEWEST}")
 
 
 # The plan and what is judged by it
 
 
 def without(rule: str, complete: Rules) -> Rules:
-    known = {name: one for name, one in complete.rules.items() if name != rule}
+    known = {name: rule_known for name, rule_known in complete.rules.items() if name != rule}
     return replace(complete, name=OLDER, rules=known, of_family=lambda: complete.rules)
 
 
@@ -141,7 +144,7 @@ def test_a_plan_without_one_of_its_rules_is_the_same_and_says_which_set_decides_
     frozen_plan(doorset, visit, nothing)
     for rule in nothing.borrowed:
         plan = frozen_plan(doorset, visit, without(rule, complete))
-        assert [one.rule for one in plan.rules_from_newer_sets] == [rule]
+        assert [borrowed.rule for borrowed in plan.rules_from_newer_sets] == [rule]
         assert figures(FITTING_PLAN.plain(plan)) == figures(FITTING_PLAN.plain(same))
 
 
@@ -198,20 +201,20 @@ def test_the_gate_of_a_frame_of_another_size_names_the_set(office, knows_nothing
     opening = factories.opening(office, factories.job(office, rule_set=knows_nothing))
     doorset = factories.ordered_doorset(office, opening)
     factories.delivery(office, doorset, frame={"width": 3630, "height": 2100})
-    told = why(removal_gate(opening.job), "delivered_size")
-    assert f"; delivered.size by rule set {BY_NEWEST}" in told
+    reason = why(removal_gate(opening.job), "delivered_size")
+    assert f"; delivered.size by rule set {BY_NEWEST}" in reason
 
 
 def test_the_gate_of_missing_fixings_names_the_set(installation):
-    told = why(fitting_gates(installation.job)["glazing"], "mechanical_fixing")
-    assert f"; fixing.least_apart by rule set {BY_NEWEST}" in told
+    reason = why(fitting_gates(installation.job)["glazing"], "mechanical_fixing")
+    assert f"; fixing.least_apart by rule set {BY_NEWEST}" in reason
 
 
 def test_the_gate_of_a_fixing_off_its_place_names_the_set(office, fitter, installation):
     factories.fitted(fitter, installation, until="fixing")
     factories.fixing(fitter, installation, position=3)
-    told = why(fitting_gates(installation.job)["glazing"], "fixing_position")
-    assert told.endswith(f"; fixing.as_fixed by rule set {BY_NEWEST}")
+    reason = why(fitting_gates(installation.job)["glazing"], "fixing_position")
+    assert reason.endswith(f"; fixing.as_fixed by rule set {BY_NEWEST}")
 
 
 def test_a_gap_is_judged_by_the_limit_of_its_plan_and_the_gate_names_its_set(fitter, installation):
@@ -219,8 +222,8 @@ def test_a_gap_is_judged_by_the_limit_of_its_plan_and_the_gate_names_its_set(fit
     gap = factories.gap(fitter, installation, 1, head_gap=4, sill_gap=9)
     assert gap.limit == installation.rule_set.rules["running_gear.gap_difference"]
     blockers = fitting_gates(installation.job)["handover"]
-    told = next(b.why for b in blockers if b.code == "junction_gap" and "head 4" in b.why)
-    assert f"; running_gear.gap_difference by rule set {BY_NEWEST}" in told
+    reason = next(b.why for b in blockers if b.code == "junction_gap" and "head 4" in b.why)
+    assert f"; running_gear.gap_difference by rule set {BY_NEWEST}" in reason
 
 
 def test_what_cannot_be_conceded_is_refused_with_the_set_that_says_so(office, installation):

@@ -15,7 +15,9 @@ from jobs.models import JournalEntry
 from tests.installs.operation_routes import route_of
 from tests.installs.queue_study import prepare
 
-each = pytest.mark.parametrize("operation", OPERATIONS.values(), ids=lambda one: one.name)
+each = pytest.mark.parametrize(
+    "operation", OPERATIONS.values(), ids=lambda operation: operation.name
+)
 
 
 @each

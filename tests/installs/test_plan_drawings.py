@@ -61,8 +61,8 @@ def test_distances_run_from_end_to_end_and_add_up():
     member = DrawnMember.read(planned_member())
     assert list(member.distances) == [150, 550, 550, 150]
     assert sum(member.distances) == member.length
-    shown = words(drawn_member())
-    assert [shown.count(distance) for distance in ("150", "550")] == [2, 2]
+    texts = words(drawn_member())
+    assert [texts.count(distance) for distance in ("150", "550")] == [2, 2]
 
 
 def test_members_of_one_frame_share_one_scale():
@@ -79,8 +79,8 @@ def test_fixings_stand_at_their_places_and_by_their_shape():
 
 
 def test_packers_stand_under_their_fixing_and_what_is_left_open_is_marked():
-    shown = words(drawn_member())
-    assert {"11", "10+1", "9", "5+2+2", "12 !", "10+2"} <= set(shown)
+    texts = words(drawn_member())
+    assert {"11", "10+1", "9", "5+2+2", "12 !", "10+2"} <= set(texts)
 
 
 def test_a_joint_that_was_not_measured_has_a_question_mark():
@@ -154,8 +154,8 @@ def test_blocks_that_carry_are_solid_and_the_others_hollow():
 
 def test_the_order_of_work_stands_below_the_leaves():
     """All one way: begin with the second sash in (common practice, no source)."""
-    shown = words(glazing_svg(glazed("3-3-0")))
-    assert [word for word in shown if word in ("1.", "2.", "3.")] == ["3.", "1.", "2."]
+    texts = words(glazing_svg(glazed("3-3-0")))
+    assert [word for word in texts if word in ("1.", "2.", "3.")] == ["3.", "1.", "2."]
 
 
 def test_a_pane_of_unknown_size_is_drawn_by_the_face_of_its_sash():

@@ -145,7 +145,11 @@ def test_what_was_turned_leaves_the_carrier_that_much_less_range(client, fitter,
         low = junction in (1, 2, 3)
         factories.gap(fitter, glazed, junction, head_gap=7 if low else 4, sill_gap=4)
     answer = client.get(f"/api/v1/installations/{glazed.pk}/running-gear/").json()
-    (carrier,) = [one for one in answer[0]["advice"]["adjustments"] if one["junction"] == 2]
+    (carrier,) = [
+        adjustment
+        for adjustment in answer[0]["advice"]["adjustments"]
+        if adjustment["junction"] == 2
+    ]
     assert carrier["lift"] == 0
     assert carrier["at_range_end"]
 
@@ -162,14 +166,14 @@ def test_fixings_as_made_are_held_against_their_plan(client, fitter, installatio
         factories.fixing(fitter, installation, member="left", position=position, packers=[1])
     factories.fixing(fitter, installation, member="left", position=5, kind="foam_only")
     members = client.get(f"/api/v1/installations/{installation.pk}/as-fixed/").json()
-    told = next(member for member in members if member["member"] == "left")
-    assert told["missing"] == [first]
-    assert told["moved"] == [[second, second + 100]]
-    assert told["added"] == []
-    assert told["foam_only"] == [5]
-    assert (told["planned"], told["mechanical"]) == (len(left.positions), len(rest) + 1)
-    assert [one["position"] for one in told["packers"]] == rest
-    assert {one["used"] for one in told["packers"]} == {1}
+    as_fixed = next(member for member in members if member["member"] == "left")
+    assert as_fixed["missing"] == [first]
+    assert as_fixed["moved"] == [[second, second + 100]]
+    assert as_fixed["added"] == []
+    assert as_fixed["foam_only"] == [5]
+    assert (as_fixed["planned"], as_fixed["mechanical"]) == (len(left.positions), len(rest) + 1)
+    assert [packer["position"] for packer in as_fixed["packers"]] == rest
+    assert {packer["used"] for packer in as_fixed["packers"]} == {1}
 
 
 def test_everything_as_planned_leaves_nothing_to_say(client, fitter, installation):

@@ -45,7 +45,7 @@ def test_gaps_of_a_low_carrier_give_its_lift_in_mm_and_turns(fitter, glazed, gau
         factories.gap(fitter, glazed, junction, head_gap=head, sill_gap=sill, instrument=gauge)
     (chain,) = advice(fitter, glazed)
     # Closed form: half of the difference, and one turn lifts by what the profile system says.
-    lifts = {one["junction"]: one for one in chain["advice"]["adjustments"]}
+    lifts = {adjustment["junction"]: adjustment for adjustment in chain["advice"]["adjustments"]}
     assert lifts[2]["lift"] == pytest.approx(1, abs=0.01)
     assert lifts[4]["lift"] == pytest.approx(0, abs=0.01)
     assert lifts[2]["turns"] == pytest.approx(1 / glazed.plan.running_gear.lift_per_turn, abs=0.01)
@@ -58,7 +58,7 @@ def test_of_two_rounds_the_newer_counts(fitter, glazed):
     for junction in range(6):
         factories.gap(fitter, glazed, junction)
     (chain,) = advice(fitter, glazed)
-    assert [one["lift"] for one in chain["advice"]["adjustments"]] == [0, 0]
+    assert [adjustment["lift"] for adjustment in chain["advice"]["adjustments"]] == [0, 0]
 
 
 def test_a_low_head_is_told_by_the_doorsets_own_numbers_and_places(fitter, glazed, gauge):

@@ -61,14 +61,14 @@ def other_installation(office, fitter):
 
 
 def test_a_fitter_adds_a_photo_of_a_step_and_gets_it_back(fitter, installation, step):
-    shown = step("fix_sill")
-    answer = send(fitter, installation, picture(size=(960, 480)), step=shown.pk, caption="Sill")
+    sill = step("fix_sill")
+    answer = send(fitter, installation, picture(size=(960, 480)), step=sill.pk, caption="Sill")
     assert answer.status_code == 201, answer.content
     photo = answer.json()
-    assert (photo["step"], photo["defect"], photo["caption"]) == (str(shown.pk), None, "Sill")
+    assert (photo["step"], photo["defect"], photo["caption"]) == (str(sill.pk), None, "Sill")
     assert opened(file_of(fitter, photo["id"], "image")).size == (960, 480)
     assert opened(file_of(fitter, photo["id"], "thumbnail")).size == (480, 240)
-    assert [kept.step for kept in installation.photos.filter(step=shown)] == [shown]
+    assert [kept.step for kept in installation.photos.filter(step=sill)] == [sill]
     assert (
         JournalEntry.objects.filter(type=JournalType.PHOTO_ADDED, record_id=photo["id"]).count()
         == 1
@@ -132,16 +132,16 @@ def test_a_photo_keeps_when_it_was_taken(fitter, installation):
 
 
 @pytest.mark.parametrize(
-    ("off", "told"),
+    ("off", "reason"),
     [
         (timedelta(minutes=11), "more than 10 minutes ahead"),
         (timedelta(days=-91), "more than 90 days back"),
     ],
 )
-def test_a_time_at_which_no_photo_can_be_taken_is_refused(fitter, installation, off, told):
+def test_a_time_at_which_no_photo_can_be_taken_is_refused(fitter, installation, off, reason):
     refused = send(fitter, installation, made_at=(timezone.now() + off).isoformat())
     assert pointers(refused) == ["/made_at"]
-    assert told in refused.json()["detail"]
+    assert reason in refused.json()["detail"]
     assert "the server's clock says" in refused.json()["detail"]
 
 

@@ -25,8 +25,8 @@ def client(fitter):
 # -- once, and in its order -------------------------------------------------------------------
 
 
-def test_an_operation_is_applied_once_however_often_it_is_sent(client, found):
-    operation = found()
+def test_an_operation_is_applied_once_however_often_it_is_sent(client, queue_defect):
+    operation = queue_defect()
     assert results(client, operation, operation) == ["applied", "already_applied"]
     assert results(client, operation) == ["already_applied"]
     (defect,) = Defect.objects.all()
@@ -34,8 +34,8 @@ def test_an_operation_is_applied_once_however_often_it_is_sent(client, found):
     assert list(find_flaws()) == []
 
 
-def test_a_repeat_is_told_the_version_that_it_made(client, found, queue):
-    operation = found()
+def test_a_repeat_is_told_the_version_that_it_made(client, queue_defect, queue):
+    operation = queue_defect()
     (first,) = send(client, operation)
     send(client, queue.add("put_defect_right", operation["record"], 1, how="polished"))
     (again,) = send(client, operation)
@@ -43,31 +43,33 @@ def test_a_repeat_is_told_the_version_that_it_made(client, found, queue):
     assert (again["record"], again["version"]) == (operation["record"], 1)
 
 
-def test_an_operation_waits_for_the_one_before_it_and_nothing_is_stored(client, found):
-    first, second = found(), found()
+def test_an_operation_waits_for_the_one_before_it_and_nothing_is_stored(client, queue_defect):
+    first, second = queue_defect(), queue_defect()
     (answer,) = send(client, second)
     assert (answer["result"], answer["waiting_for"]) == ("waiting", first["id"])
     assert not SyncOperation.objects.exists()
     assert results(client, second, first, second) == ["waiting", "applied", "applied"]
 
 
-def test_an_operation_never_follows_one_of_another_person(client, installation, office, found):
+def test_an_operation_never_follows_one_of_another_person(
+    client, installation, office, queue_defect
+):
     theirs = Queue()
     body = {"installation": str(installation.pk), "severity": "minor", "description": "A dent"}
     own = theirs.add("report_defect", str(uuid4()), **body) | {"id": str(uuid4())}
     assert results(signed_in(office), own) == ["applied"]
-    assert results(client, found() | {"after": own["id"]}) == ["waiting"]
+    assert results(client, queue_defect() | {"after": own["id"]}) == ["waiting"]
 
 
-def test_one_bad_operation_never_stops_those_that_do_not_wait_for_it(client, found):
-    bad, behind = found(severity="cosmetic"), found()
-    apart = found() | {"after": None}
+def test_one_bad_operation_never_stops_those_that_do_not_wait_for_it(client, queue_defect):
+    bad, behind = queue_defect(severity="cosmetic"), queue_defect()
+    apart = queue_defect() | {"after": None}
     assert results(client, bad, behind, apart) == ["refused", "waiting", "applied"]
     assert Defect.objects.count() == 1
 
 
-def test_an_id_with_another_content_is_refused(client, found):
-    operation = found()
+def test_an_id_with_another_content_is_refused(client, queue_defect):
+    operation = queue_defect()
     send(client, operation)
     changed = operation | {"body": operation["body"] | {"severity": "major"}}
     (answer,) = send(client, changed)
@@ -76,16 +78,16 @@ def test_an_id_with_another_content_is_refused(client, found):
     assert Defect.objects.get().severity == "minor"
 
 
-def test_an_id_of_somebody_else_is_refused(client, office, found):
-    operation = found()
+def test_an_id_of_somebody_else_is_refused(client, office, queue_defect):
+    operation = queue_defect()
     send(client, operation)
     (answer,) = send(signed_in(office), operation)
     assert (answer["result"], answer["problem"]["status"]) == ("refused", 409)
     assert SyncOperation.objects.count() == 1
 
 
-def test_what_the_single_endpoint_stored_before_is_applied_already(client, found):
-    operation = found()
+def test_what_the_single_endpoint_stored_before_is_applied_already(client, queue_defect):
+    operation = queue_defect()
     client.post("/api/v1/defects/", operation["body"] | {"id": operation["record"]})
     assert results(client, operation) == ["already_applied"]
     assert Defect.objects.count() == 1
@@ -94,8 +96,8 @@ def test_what_the_single_endpoint_stored_before_is_applied_already(client, found
 # -- conflicts --------------------------------------------------------------------------------
 
 
-def test_a_change_of_what_was_changed_meanwhile_tells_both(client, office, found, queue):
-    reported = found()
+def test_a_change_of_what_was_changed_meanwhile_tells_both(client, office, queue_defect, queue):
+    reported = queue_defect()
     send(client, reported)
     defect = Defect.objects.get()
     defects.put_right(actor=office, defect=defect, expected_version=1, how="bead replaced")
@@ -108,8 +110,8 @@ def test_a_change_of_what_was_changed_meanwhile_tells_both(client, office, found
     assert Defect.objects.get().put_right_how == "bead replaced"
 
 
-def test_an_answer_to_a_conflict_stays_what_it_was(client, office, found, queue):
-    send(client, found())
+def test_an_answer_to_a_conflict_stays_what_it_was(client, office, queue_defect, queue):
+    send(client, queue_defect())
     defect = Defect.objects.get()
     defects.put_right(actor=office, defect=defect, expected_version=1, how="bead replaced")
     operation = queue.add("put_defect_right", str(defect.pk), 1, how="polished")
@@ -118,8 +120,10 @@ def test_an_answer_to_a_conflict_stays_what_it_was(client, office, found, queue)
     assert send(client, operation) == first
 
 
-def test_a_record_that_somebody_made_otherwise_is_a_conflict(client, installation, office, found):
-    operation = found()
+def test_a_record_that_somebody_made_otherwise_is_a_conflict(
+    client, installation, office, queue_defect
+):
+    operation = queue_defect()
     signed_in(office).post(
         "/api/v1/defects/",
         operation["body"] | {"id": operation["record"], "description": "A dent"},
@@ -130,16 +134,16 @@ def test_a_record_that_somebody_made_otherwise_is_a_conflict(client, installatio
     assert answer["theirs"]["description"] == "A dent"
 
 
-def test_what_follows_a_conflict_is_done(client, office, found, queue):
-    send(client, found())
+def test_what_follows_a_conflict_is_done(client, office, queue_defect, queue):
+    send(client, queue_defect())
     defect = Defect.objects.get()
     defects.put_right(actor=office, defect=defect, expected_version=1, how="bead replaced")
     conflict = queue.add("put_defect_right", str(defect.pk), 1, how="polished")
-    assert results(client, conflict, found()) == ["conflict", "applied"]
+    assert results(client, conflict, queue_defect()) == ["conflict", "applied"]
 
 
-def test_a_version_that_there_has_not_been_yet_is_refused(client, found, queue):
-    send(client, reported := found())
+def test_a_version_that_there_has_not_been_yet_is_refused(client, queue_defect, queue):
+    send(client, reported := queue_defect())
     operation = queue.add("put_defect_right", reported["record"], 7, how="polished")
     (answer,) = send(client, operation)
     assert (answer["result"], answer["problem"]["status"]) == ("refused", 412)
@@ -209,10 +213,10 @@ def test_gaps_and_sashes_are_recorded_and_changed(client, fitter, office, instal
 
 
 def test_a_fault_of_the_service_stores_nothing_of_its_operation(
-    client, found, monkeypatch: pytest.MonkeyPatch
+    client, queue_defect, monkeypatch: pytest.MonkeyPatch
 ):
     """The record and its answer are stored together or not at all."""
-    operation = found()
+    operation = queue_defect()
     client.raise_request_exception = False
     with monkeypatch.context() as broken:
         broken.setattr(SyncOperation.objects, "create", lambda **_: 1 / 0)

@@ -58,15 +58,15 @@ def at_once(requests: Sequence[tuple[APIClient, list[dict[str, Any]]]]) -> Count
 
 
 def test_an_operation_sent_many_times_at_once_is_applied_once(fitter, queue):
-    told = at_once([(signed_in(fitter), queue[:1]) for _ in range(AT_ONCE)])
-    assert told == {"applied": 1, "already_applied": AT_ONCE - 1}
+    results = at_once([(signed_in(fitter), queue[:1]) for _ in range(AT_ONCE)])
+    assert results == {"applied": 1, "already_applied": AT_ONCE - 1}
     assert Defect.objects.count() == 1
     assert list(find_flaws()) == []
 
 
 def test_a_queue_sent_many_times_at_once_keeps_its_order(fitter, queue):
-    told = at_once([(signed_in(fitter), queue) for _ in range(AT_ONCE)])
-    assert told == {"applied": AT_ONCE, "already_applied": AT_ONCE * (AT_ONCE - 1)}
+    results = at_once([(signed_in(fitter), queue) for _ in range(AT_ONCE)])
+    assert results == {"applied": AT_ONCE, "already_applied": AT_ONCE * (AT_ONCE - 1)}
     stored = Defect.objects.order_by("created_at").values_list("description", flat=True)
     assert list(stored) == [f"Scratch {number}" for number in range(AT_ONCE)]
     assert list(find_flaws()) == []
@@ -74,9 +74,9 @@ def test_a_queue_sent_many_times_at_once_keeps_its_order(fitter, queue):
 
 def test_an_id_that_two_people_use_at_once_belongs_to_one_of_them(fitter, office, queue):
     clients = [signed_in(person) for person in (fitter, office)] * (AT_ONCE // 2)
-    told = at_once([(client, queue[:1]) for client in clients])
-    assert told["applied"] == 1
-    assert told["refused"] == AT_ONCE // 2
+    results = at_once([(client, queue[:1]) for client in clients])
+    assert results["applied"] == 1
+    assert results["refused"] == AT_ONCE // 2
     assert SyncOperation.objects.count() == 1
     assert Defect.objects.count() == 1
 
@@ -101,8 +101,8 @@ def test_photos_that_arrive_while_the_fitter_records_on_are_kept(fitter, install
     for operation in queue:
         operation["after"] = None
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        told = Counter(pool.map(one, range(2 * AT_ONCE)))
-    assert told == {200: AT_ONCE, 201: AT_ONCE}
+        statuses = Counter(pool.map(one, range(2 * AT_ONCE)))
+    assert statuses == {200: AT_ONCE, 201: AT_ONCE}
     assert list(find_flaws()) == []
 
 
@@ -123,6 +123,6 @@ def test_a_visit_is_moved_while_its_fitter_records(office, fitter, installation,
             connection.close()
 
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        told = set(pool.map(one, range(2 * AT_ONCE)))
-    assert told <= {200, 201, 412}
+        statuses = set(pool.map(one, range(2 * AT_ONCE)))
+    assert statuses <= {200, 201, 412}
     assert list(find_flaws()) == []

@@ -42,19 +42,19 @@ def test_a_closed_gate_refuses_until_it_is_open(client, fitter, installation, qu
     assert Fixing.objects.count() == 1
 
 
-def test_a_refusal_names_the_field_as_the_single_endpoint_does(client, found):
-    operation = found(severity="cosmetic", colour="red")
+def test_a_refusal_names_the_field_as_the_single_endpoint_does(client, queue_defect):
+    operation = queue_defect(severity="cosmetic", colour="red")
     (answer,) = send(client, operation)
     single = client.post("/api/v1/defects/", operation["body"])
     assert answer["problem"] == single.json() | {"detail": answer["problem"]["detail"]}
     assert {error["pointer"] for error in answer["problem"]["errors"]} == {"/colour"}
 
 
-def test_a_stranger_does_not_see_what_an_operation_is_about(client, office, found, queue):
-    reported = found()
+def test_a_stranger_does_not_see_what_an_operation_is_about(client, office, queue_defect, queue):
+    reported = queue_defect()
     send(client, reported)
     stranger = signed_in(factories.person("fitter"))
-    (answer,) = send(stranger, found() | {"after": None})
+    (answer,) = send(stranger, queue_defect() | {"after": None})
     assert (answer["result"], answer["problem"]["status"]) == ("refused", 400)
     change = queue.add("put_defect_right", reported["record"], 1, how="x") | {"after": None}
     (answer,) = send(stranger, change)
@@ -62,8 +62,8 @@ def test_a_stranger_does_not_see_what_an_operation_is_about(client, office, foun
     assert SyncOperation.objects.count() == 1
 
 
-def test_a_stranger_learns_nothing_of_a_record_with_the_same_id(client, office, found):
-    operation = found()
+def test_a_stranger_learns_nothing_of_a_record_with_the_same_id(client, office, queue_defect):
+    operation = queue_defect()
     send(client, operation)
     stranger = factories.person("fitter")
     other = factories.installation(office, stranger, factories.job(office))
@@ -72,22 +72,22 @@ def test_a_stranger_learns_nothing_of_a_record_with_the_same_id(client, office, 
     assert (answer["result"], answer["theirs"]) == ("refused", None)
 
 
-def test_a_surveyor_has_no_queue(found):
+def test_a_surveyor_has_no_queue(queue_defect):
     surveyor = signed_in(factories.person("surveyor"))
-    assert surveyor.post(PATH, {"operations": [found()]}).status_code == 403
+    assert surveyor.post(PATH, {"operations": [queue_defect()]}).status_code == 403
 
 
-def test_a_creation_has_no_version_before_it_and_a_change_has_one(client, found, queue):
-    (answer,) = send(client, found() | {"base_version": 1})
+def test_a_creation_has_no_version_before_it_and_a_change_has_one(client, queue_defect, queue):
+    (answer,) = send(client, queue_defect() | {"base_version": 1})
     assert answer["problem"]["errors"][0]["pointer"] == "/base_version"
-    reported = found() | {"after": None}
+    reported = queue_defect() | {"after": None}
     change = queue.add("put_defect_right", reported["record"], None, how="polished")
     _, answer = send(client, reported, change)
     assert answer["problem"]["errors"][0]["pointer"] == "/base_version"
 
 
-def test_the_record_is_named_in_one_place(client, found):
-    (answer,) = send(client, found(id=str(uuid4())))
+def test_the_record_is_named_in_one_place(client, queue_defect):
+    (answer,) = send(client, queue_defect(id=str(uuid4())))
     assert answer["problem"]["errors"][0]["pointer"] == "/id"
 
 
@@ -102,20 +102,20 @@ def test_the_record_is_named_in_one_place(client, found):
         ({"colour": "red"}, "/operations/0/colour"),
     ],
 )
-def test_what_is_no_operation_is_answered_by_its_place(client, found, wrong, pointer):
-    assert pointers(client.post(PATH, {"operations": [found() | wrong]})) == [pointer]
+def test_what_is_no_operation_is_answered_by_its_place(client, queue_defect, wrong, pointer):
+    assert pointers(client.post(PATH, {"operations": [queue_defect() | wrong]})) == [pointer]
     assert not SyncOperation.objects.exists()
 
 
-def test_an_operation_after_itself_is_none(client, found):
-    operation = found()
+def test_an_operation_after_itself_is_none(client, queue_defect):
+    operation = queue_defect()
     answer = client.post(PATH, {"operations": [operation | {"after": operation["id"]}]})
     assert pointers(answer) == ["/operations/0/after"]
 
 
 @pytest.mark.parametrize("number", [0, 201])
-def test_a_request_carries_one_to_two_hundred_operations(client, found, number):
-    answer = client.post(PATH, {"operations": [found() for _ in range(number)]})
+def test_a_request_carries_one_to_two_hundred_operations(client, queue_defect, number):
+    answer = client.post(PATH, {"operations": [queue_defect() for _ in range(number)]})
     assert pointers(answer) == ["/operations"]
 
 
@@ -136,10 +136,10 @@ def test_a_body_that_is_no_queue_is_refused(client, body):
         (timedelta(days=-91), "refused"),
     ],
 )
-def test_a_clock_that_is_far_off_is_refused(client, found, off, result):
+def test_a_clock_that_is_far_off_is_refused(client, queue_defect, off, result):
     now = timezone.now()
     with time_machine.travel(now, tick=False):
-        operation = found() | {"made_at": (now + off).isoformat()}
+        operation = queue_defect() | {"made_at": (now + off).isoformat()}
         (answer,) = send(client, operation)
     assert answer["result"] == result
     if result == "refused":
@@ -147,31 +147,31 @@ def test_a_clock_that_is_far_off_is_refused(client, found, off, result):
         assert answer["problem"]["server_time"] in answer["problem"]["detail"]
 
 
-def test_an_answer_outlives_the_age_at_which_an_operation_is_too_old(client, fitter, found):
-    operation = found()
+def test_an_answer_outlives_the_age_at_which_an_operation_is_too_old(client, fitter, queue_defect):
+    operation = queue_defect()
     send(client, operation)
     with time_machine.travel(timezone.now() + timedelta(days=120)):
         assert results(signed_in(fitter), operation) == ["already_applied"]
 
 
-def test_a_record_keeps_when_it_was_done_on_site(client, found):
-    operation = found()
+def test_a_record_keeps_when_it_was_done_on_site(client, queue_defect):
+    operation = queue_defect()
     send(client, operation)
-    shown = client.get(f"/api/v1/defects/{operation['record']}/").json()
-    told = datetime.fromisoformat(shown["made_at"])
-    assert told == datetime.fromisoformat(operation["made_at"])
-    assert Defect.objects.get().created_at > told
+    defect = client.get(f"/api/v1/defects/{operation['record']}/").json()
+    made_at = datetime.fromisoformat(defect["made_at"])
+    assert made_at == datetime.fromisoformat(operation["made_at"])
+    assert Defect.objects.get().created_at > made_at
 
 
-def test_a_time_without_a_zone_is_in_utc(client, found):
-    operation = found()
+def test_a_time_without_a_zone_is_in_utc(client, queue_defect):
+    operation = queue_defect()
     bare = operation["made_at"].removesuffix("+00:00")
     assert results(client, operation | {"made_at": bare}) == ["applied"]
     assert Defect.objects.get().recorded_at.isoformat() == operation["made_at"]
 
 
-def test_what_is_recorded_with_a_network_has_no_other_time(client, found):
-    operation = found()
+def test_what_is_recorded_with_a_network_has_no_other_time(client, queue_defect):
+    operation = queue_defect()
     client.post("/api/v1/defects/", operation["body"])
     assert Defect.objects.get().recorded_at is None
 

@@ -69,8 +69,8 @@ def test_a_defect_tells_who_found_it_and_how_it_was_put_right(office, fitter, in
     )
     put_right(actor=fitter, defect=defect, expected_version=1, how="A new bead")
     [row] = rows_of(signed_in(fitter), "/api/v1/defects/")
-    told = {name: row[name] for name in ("Severity", "Description", "How", "Closed")}
-    assert told == {
+    columns = {name: row[name] for name in ("Severity", "Description", "How", "Closed")}
+    assert columns == {
         "Severity": "Major",
         "Description": "'@bead, cracked",
         "How": "A new bead",

@@ -44,8 +44,8 @@ def test_a_visit_shows_the_address_the_access_the_crew_and_the_way_to_the_sheet(
     planned = factories.installation(office, fitter, job)
     visit = visit_today(office, job, "fitting", fitter)
     page = fitters_client.get(TODAY).content.decode()
-    for told in ("1 Example Lane", "Side gate; park at the church.", visit.crew.name):
-        assert told in page
+    for text in ("1 Example Lane", "Side gate; park at the church.", visit.crew.name):
+        assert text in page
     assert f"/fittings/{planned.pk}/" in page
     assert "0 of 37 steps done; next: 1, Protect the room" in page
 

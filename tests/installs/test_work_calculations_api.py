@@ -153,7 +153,7 @@ def test_without_a_tolerance_that_of_the_rule_set_counts(client):
 def test_a_chain_that_cannot_be_is_refused_by_the_name_of_its_field(
     client, junction, change, pointer
 ):
-    junctions = [dict(one) for one in CHAIN["junctions"]]
+    junctions = [dict(junction) for junction in CHAIN["junctions"]]
     junctions[junction] |= change
     answer = client.post(RUNNING_GEAR, CHAIN | {"junctions": junctions})
     assert answer.status_code == 400
@@ -187,12 +187,12 @@ def test_a_lift_that_cannot_be_is_refused_by_the_name_of_its_field(client, body,
 def test_a_joint_shows_both_rules_and_says_which_governs(client):
     answer = client.post(JOINT, STRIP)
     assert answer.status_code == 200, answer.content
-    told = answer.json()
-    assert told["smallest_joint"]["by_movement"] == pytest.approx(10.35)
-    assert told["smallest_joint"]["by_guidance"] == 5
-    assert told["governs"] == "movement"
-    assert told["verdict"] == "sufficient"
-    assert told["sealant_depth"]["width_to_depth"] == pytest.approx(1.2)
+    answered = answer.json()
+    assert answered["smallest_joint"]["by_movement"] == pytest.approx(10.35)
+    assert answered["smallest_joint"]["by_guidance"] == 5
+    assert answered["governs"] == "movement"
+    assert answered["verdict"] == "sufficient"
+    assert answered["sealant_depth"]["width_to_depth"] == pytest.approx(1.2)
 
 
 def test_the_temperature_at_which_it_is_sealed_says_what_is_still_to_come(client):
@@ -209,8 +209,8 @@ def test_the_temperature_at_which_it_is_sealed_says_what_is_still_to_come(client
 
 def test_the_colour_of_pvc_u_decides_its_gap(client):
     coloured = STRIP | {"material": "pvc-u", "temperature_range": 10}
-    told = [client.post(JOINT, body).json() for body in (coloured, coloured | {"white": True})]
-    assert [one["smallest_joint"]["by_guidance"] for one in told] == [7.5, 5]
+    joints = [client.post(JOINT, body).json() for body in (coloured, coloured | {"white": True})]
+    assert [joint["smallest_joint"]["by_guidance"] for joint in joints] == [7.5, 5]
 
 
 @pytest.mark.parametrize(

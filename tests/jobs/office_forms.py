@@ -7,12 +7,12 @@ from jobs.views.doorset_forms import DoorsetForm
 
 def error_beside(page: str, field: str) -> str:
     """What stands beside a field as its error; fails where nothing does."""
-    found = re.search(rf'<p class="error" id="id_{field}_error">(.*?)</p>', page, re.DOTALL)
-    assert found, f"no error beside {field}"
-    return found[1].strip()
+    error = re.search(rf'<p class="error" id="id_{field}_error">(.*?)</p>', page, re.DOTALL)
+    assert error, f"no error beside {field}"
+    return error[1].strip()
 
 
-def shown(answer, status: int = 200) -> str:
+def html_of(answer, status: int = 200) -> str:
     assert answer.status_code == status, answer.status_code
     return answer.content.decode()
 

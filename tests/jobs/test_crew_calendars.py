@@ -117,9 +117,9 @@ def test_it_looks_back_for_thirty_days(office, crew, time_machine):
     ended_long_ago = visit_of(crew, office)
     ended_since = visit_of(crew, office, begins=NOW + 3 * HOUR)
     time_machine.move_to(NOW + timedelta(days=30) + 3 * HOUR)
-    told = [event["UID"] for event in events_of(crew, office)]
-    assert str(ended_long_ago.pk) not in told
-    assert told == [str(ended_since.pk)]
+    ids = [event["UID"] for event in events_of(crew, office)]
+    assert str(ended_long_ago.pk) not in ids
+    assert ids == [str(ended_since.pk)]
 
 
 def test_it_holds_the_visits_of_no_other_crew(office, crew):
@@ -164,9 +164,9 @@ def test_nothing_in_it_says_who_the_customer_is(office, crew):
     )
     site = factories.site(office, access_notes="Oona is deaf")
     visit_of(crew, office, customer=customer, site=site, title="Doors for Oona Quill")
-    told = content_of(address_of(crew, office)).replace(b"\r\n ", b"").decode()
-    assert "LOCATION:1 Example Lane" in told
-    assert not re.search("oona|quill|960001", told, re.IGNORECASE)
+    calendar = content_of(address_of(crew, office)).replace(b"\r\n ", b"").decode()
+    assert "LOCATION:1 Example Lane" in calendar
+    assert not re.search("oona|quill|960001", calendar, re.IGNORECASE)
 
 
 def test_it_costs_the_same_however_many_visits_there_are(
@@ -242,8 +242,8 @@ def test_on_its_page_an_address_is_shown_once_and_ended(browser, crew):
     assert "has an address" in browser.get("/crews/").content.decode()
     crew.refresh_from_db()
     form = {"id": crew.pk, "version": crew.version}
-    told = browser.post(f"{path}end/", form, follow=True).content.decode()
-    assert "no longer has an address" in told
+    html = browser.post(f"{path}end/", form, follow=True).content.decode()
+    assert "no longer has an address" in html
     assert Client().get(address).status_code == 404
 
 

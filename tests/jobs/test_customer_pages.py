@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from jobs.models import Customer, Job, Opening, Site
 from tests import factories
-from tests.jobs.office_forms import error_beside, shown
+from tests.jobs.office_forms import error_beside, html_of
 
 pytestmark = pytest.mark.django_db
 
@@ -44,7 +44,7 @@ def test_pressing_twice_adds_one_customer(browser):
 
 def test_what_cannot_be_read_is_told_beside_its_field_and_all_that_was_typed_stays(browser):
     sent = CUSTOMER | {"id": str(uuid4()), "telephone": "ask Oona", "email": "oona"}
-    page = shown(browser.post(reverse("add-customer"), sent), 400)
+    page = html_of(browser.post(reverse("add-customer"), sent), 400)
     assert error_beside(page, "telephone") == "ask Oona is not a telephone number"
     assert "valid email" in error_beside(page, "email")
     assert 'value="Oona Quill"' in page
@@ -56,7 +56,7 @@ def test_a_change_from_an_old_version_is_refused_and_what_was_typed_stays(browse
     address = reverse("change-customer", args=[customer.pk])
     sent = CUSTOMER | {"id": str(uuid4()), "version": 1}
     assert browser.post(address, sent).status_code == 302
-    page = shown(browser.post(address, sent | {"name": "Somebody Else"}), 400)
+    page = html_of(browser.post(address, sent | {"name": "Somebody Else"}), 400)
     assert "has changed this" in page
     assert 'value="Somebody Else"' in page
     customer.refresh_from_db()
@@ -69,7 +69,7 @@ def test_a_customer_is_found_by_the_town_of_a_site(browser, office):
     factories.customer(office, name="Other Example")
     for _ in range(2):
         factories.job(office, customer=wanted, site=theirs)
-    page = shown(browser.get("/customers/?q=quarry"))
+    page = html_of(browser.get("/customers/?q=quarry"))
     assert page.count("Wanted Example") == 1
     assert "Other Example" not in page
 
@@ -84,7 +84,7 @@ def test_a_list_of_customers_costs_the_same_queries_however_many_there_are(
 
 
 def test_an_empty_list_says_what_to_do_first(browser):
-    assert "add the customer first" in shown(browser.get("/customers/"))
+    assert "add the customer first" in html_of(browser.get("/customers/"))
 
 
 def test_a_new_site_leads_on_to_taking_a_job_on_there(browser, office):
@@ -92,7 +92,7 @@ def test_a_new_site_leads_on_to_taking_a_job_on_there(browser, office):
     factories.rule_set()
     to_add = reverse("add-site", args=[customer.pk])
     answer = browser.post(to_add, SITE | {"id": str(uuid4())}, follow=True)
-    assert "At 4 Sample Row, Sampleton, ZZ2 2ZZ." in shown(answer)
+    assert "At 4 Sample Row, Sampleton, ZZ2 2ZZ." in html_of(answer)
     form = answer.context["form"]
     sent = {
         "id": str(uuid4()),
@@ -110,7 +110,7 @@ def test_a_new_site_leads_on_to_taking_a_job_on_there(browser, office):
 def test_a_site_of_another_customer_cannot_be_chosen_or_changed(browser, office):
     customer, others = factories.customer(office), factories.job(office).site
     sent = {"id": str(uuid4()), "title": "Doors", "site": str(others.pk)}
-    page = shown(browser.post(reverse("take-on-job", args=[customer.pk]), sent), 400)
+    page = html_of(browser.post(reverse("take-on-job", args=[customer.pk]), sent), 400)
     assert "valid choice" in error_beside(page, "site")
     assert browser.get(reverse("change-site", args=[customer.pk, others.pk])).status_code == 404
 

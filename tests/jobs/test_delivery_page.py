@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from jobs.models import Delivery
 from tests import factories
-from tests.jobs.office_forms import error_beside, shown
+from tests.jobs.office_forms import error_beside, html_of
 
 pytestmark = pytest.mark.django_db
 
@@ -57,15 +57,15 @@ def test_a_delivery_is_recorded_as_measured(browser, office, opening):
 
 def test_damage_has_to_be_told_where_a_delivery_is_not_accepted(browser, office, opening):
     factories.ordered_doorset(office, opening)
-    page = shown(browser.post(page_of(opening), sent(accepted="no")), 400)
+    page = html_of(browser.post(page_of(opening), sent(accepted="no")), 400)
     assert "say what is wrong" in error_beside(page, "damage")
     browser.post(page_of(opening), sent(accepted="no", damage="a bent sill"))
     assert Delivery.objects.get().damage == "a bent sill"
-    assert "a bent sill" in shown(browser.get(page_of(opening)))
+    assert "a bent sill" in html_of(browser.get(page_of(opening)))
 
 
 @pytest.mark.parametrize(
-    ("changes", "field", "told"),
+    ("changes", "field", "message"),
     [
         ({"frame_width": "3.59"}, "frame_width", "looks like metres"),
         ({"frame_height": "2100.5"}, "frame_height", "not a whole number"),
@@ -75,17 +75,17 @@ def test_damage_has_to_be_told_where_a_delivery_is_not_accepted(browser, office,
     ],
 )
 def test_what_cannot_be_is_told_beside_its_field(  # noqa: PLR0917
-    browser, office, opening, changes, field, told
+    browser, office, opening, changes, field, message
 ):
     factories.ordered_doorset(office, opening)
-    page = shown(browser.post(page_of(opening), sent(**changes)), 400)
-    assert told in error_beside(page, field)
+    page = html_of(browser.post(page_of(opening), sent(**changes)), 400)
+    assert message in error_beside(page, field)
     assert not Delivery.objects.exists()
 
 
 def test_nothing_can_have_come_that_was_not_ordered(browser, office, opening):
     factories.doorset(office, opening)
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert "there can be no delivery" in page
     browser.post(page_of(opening), sent())
     assert not Delivery.objects.exists()

@@ -139,8 +139,8 @@ def test_visits_are_narrowed_by_a_time_in_whatever_zone(office, fitter):
     client = signed_in(office)
     # Further from UTC than any zone is; PostgreSQL takes none beyond 16 hours.
     begins = visit.start.astimezone(timezone.get_fixed_timezone(timedelta(hours=18, minutes=25)))
-    shown = client.get("/api/v1/visits/", {"start__gte": begins.isoformat()}).json()["results"]
-    assert [one["id"] for one in shown] == [str(visit.pk)]
+    visits = client.get("/api/v1/visits/", {"start__gte": begins.isoformat()}).json()["results"]
+    assert [listed["id"] for listed in visits] == [str(visit.pk)]
     later = (begins + timedelta(seconds=1)).isoformat()
     assert client.get("/api/v1/visits/", {"start__gte": later}).json()["results"] == []
 

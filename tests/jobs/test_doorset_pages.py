@@ -11,7 +11,7 @@ from jobs.calculations import DOORSET_CALCULATION
 from jobs.models import Doorset
 from tests import factories
 from tests.api import signed_in
-from tests.jobs.office_forms import error_beside, shown, typed
+from tests.jobs.office_forms import error_beside, html_of, typed
 
 pytestmark = pytest.mark.django_db
 
@@ -79,15 +79,15 @@ def test_the_page_works_out_exactly_what_the_interface_for_programs_does(
 
 
 def test_the_drawing_follows_the_fold_and_stores_nothing(browser, opening, model):
-    five = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="5-5-0")))
-    three = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="3-1-2")))
+    five = html_of(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="5-5-0")))
+    three = html_of(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="3-1-2")))
     assert [five.count("data-leaf="), three.count("data-leaf=")] == [5, 3]
     assert "1 leaf folds left, 2 leaves fold right" in three
     assert not Doorset.objects.filter(opening=opening).exists()
 
 
 def test_drawing_again_without_javascript_keeps_what_was_typed(browser, opening, model):
-    page = shown(browser.post(page_of(opening), sent(model, fold="3-1-2") | {"draw": "1"}))
+    page = html_of(browser.post(page_of(opening), sent(model, fold="3-1-2") | {"draw": "1"}))
     assert page.count("data-leaf=") == 3
     assert 'value="3-1-2"' in page
     assert not Doorset.objects.filter(opening=opening).exists()
@@ -96,45 +96,47 @@ def test_drawing_again_without_javascript_keeps_what_was_typed(browser, opening,
 def test_the_drawing_needs_no_colour_yet(browser, opening, model):
     unchosen = dict.fromkeys(("colour_inside", "colour_outside", "handle", "threshold"), "")
     drawing = browser.post(page_of(opening, "draw-doorset"), sent(model, **unchosen))
-    assert "data-leaf=" in shown(drawing)
-    kept = shown(browser.post(page_of(opening), sent(model, **unchosen)), 400)
+    assert "data-leaf=" in html_of(drawing)
+    kept = html_of(browser.post(page_of(opening), sent(model, **unchosen)), 400)
     assert error_beside(kept, "colour_inside") == "This field is required."
 
 
 def test_what_keeps_the_drawing_back_is_told_in_the_words_of_the_field(browser, opening, model):
-    told = shown(
+    html = html_of(
         browser.post(
             page_of(opening, "draw-doorset"),
             sent(model, fold="5-3-1", frame_width="3.59", frame_height=""),
         )
     )
-    assert "Not drawn yet" in told
-    assert "5-3-1 does not add up: 3 + 1 is not 5" in told
-    assert "3.59 looks like metres" in told
-    assert re.search(r"Frame height:</strong>\s*still empty", told)
+    assert "Not drawn yet" in html
+    assert "5-3-1 does not add up: 3 + 1 is not 5" in html
+    assert "3.59 looks like metres" in html
+    assert re.search(r"Frame height:</strong>\s*still empty", html)
 
 
 def test_a_broken_limit_is_told_with_the_limit(browser, opening, model):
-    told = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="2-2-0")))
-    assert re.search(r"beyond the limit</span> <strong>Widest leaf: [\d.]+ mm \(leaf 1, 2\)", told)
-    assert "the profile system allows 1000 mm" in told
-    assert re.search(r"within the limit</span> <strong>Tallest leaf", told)
+    html = html_of(browser.post(page_of(opening, "draw-doorset"), sent(model, fold="2-2-0")))
+    assert re.search(r"beyond the limit</span> <strong>Widest leaf: [\d.]+ mm \(leaf 1, 2\)", html)
+    assert "the profile system allows 1000 mm" in html
+    assert re.search(r"within the limit</span> <strong>Tallest leaf", html)
 
 
 def test_glass_that_somebody_can_break_is_told(browser, opening, model):
-    told = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, pane_2_safety="none")))
+    html = html_of(
+        browser.post(page_of(opening, "draw-doorset"), sent(model, pane_2_safety="none"))
+    )
     missing = r"beyond the limit</span> <strong>Safety glass: missing in leaf 1: pane 2"
-    assert re.search(missing, told)
+    assert re.search(missing, html)
 
 
 def test_a_frame_that_cannot_hold_its_leaves_is_told_beside_its_width(browser, opening, model):
-    page = shown(browser.post(page_of(opening), sent(model, frame_width="700")), 400)
+    page = html_of(browser.post(page_of(opening), sent(model, frame_width="700")), 400)
     assert "cannot hold 5 leaves" in error_beside(page, "frame_width")
     assert 'value="700"' in page
 
 
 @pytest.mark.parametrize(
-    ("changes", "field", "told"),
+    ("changes", "field", "message"),
     [
         ({"pane_1_glass": ""}, "pane_1_glass", "required"),
         ({"pane_1_glass": "six"}, "pane_1_glass", "not a number; give 2 to 60 mm"),
@@ -147,10 +149,10 @@ def test_a_frame_that_cannot_hold_its_leaves_is_told_beside_its_width(browser, o
     ],
 )
 def test_glazing_that_cannot_be_is_told_beside_its_field(  # noqa: PLR0917
-    browser, opening, model, changes, field, told
+    browser, opening, model, changes, field, message
 ):
-    page = shown(browser.post(page_of(opening), sent(model, **changes)), 400)
-    assert told in error_beside(page, field)
+    page = html_of(browser.post(page_of(opening), sent(model, **changes)), 400)
+    assert message in error_beside(page, field)
 
 
 def test_three_panes_with_a_mixture_of_gases_are_kept_as_typed(browser, opening, model):
@@ -179,9 +181,9 @@ def test_choosing_another_profile_system_brings_its_choices(browser, office, ope
     choices = factories.ORDER_CHOICES | {"colours": ["moss"], "handles": ["knob"]}
     other = factories.profile_system(office, choices=choices)
     old = sent(model) | {"offered_by": str(model.profile_system_id)}
-    unchanged = shown(browser.post(page_of(opening, "draw-doorset"), old))
+    unchanged = html_of(browser.post(page_of(opening, "draw-doorset"), old))
     assert "hx-swap-oob" not in unchanged
-    swapped = shown(
+    swapped = html_of(
         browser.post(page_of(opening, "draw-doorset"), old | {"profile_system": str(other.pk)})
     )
     assert "moss" in swapped
@@ -189,7 +191,7 @@ def test_choosing_another_profile_system_brings_its_choices(browser, office, ope
 
 
 def test_a_second_opening_starts_from_the_glass_and_choices_of_the_first(browser, opening, model):
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert re.search(r'name="pane_1_glass" value="6"', page)
     assert re.search(r'<option value="chalk" selected>', page)
     assert 'value="5-5-0"' not in page
@@ -200,13 +202,13 @@ def test_a_draft_is_changed_from_the_version_that_was_shown(browser, office, ope
     browser.post(page_of(opening), sent(draft, handle="lever", fold="5-0-5", version=1))
     draft.refresh_from_db()
     assert (draft.fold, draft.version, draft.revision) == ("5-0-5", 2, 1)
-    stale = shown(browser.post(page_of(opening), sent(draft, fold="5-2-3", version=1)), 400)
+    stale = html_of(browser.post(page_of(opening), sent(draft, fold="5-2-3", version=1)), 400)
     assert "has changed this" in stale
 
 
 def test_what_is_kept_after_an_order_is_the_next_revision(browser, office, opening):
     ordered = factories.ordered_doorset(office, opening)
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert "becomes revision 2" in page
     browser.post(page_of(opening), sent(ordered, fold="5-0-5"))
     revision = opening.doorsets.current().get()
@@ -216,7 +218,7 @@ def test_what_is_kept_after_an_order_is_the_next_revision(browser, office, openi
 def test_a_doorset_that_was_delivered_and_accepted_stands(browser, office, opening):
     ordered = factories.ordered_doorset(office, opening)
     factories.delivery(office, ordered)
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert "it cannot be changed any more" in page
     assert 'name="fold"' not in page
 
@@ -241,7 +243,7 @@ def threshold_told(page: str) -> str:
 
 
 def test_a_high_threshold_is_asked_about_until_the_case_is_known(browser, opening, model):
-    page = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, **RAISED)))
+    page = html_of(browser.post(page_of(opening, "draw-doorset"), sent(model, **RAISED)))
     assert threshold_told(page).startswith("? to be asked Threshold: 45 mm above the floor")
     assert "say in which nation it is fitted" in threshold_told(page)
     assert page_of(opening, "change-opening") in page
@@ -262,12 +264,13 @@ def test_what_is_said_at_the_opening_decides_it(browser, opening, model, answere
     to_change = page_of(opening, "change-opening")
     body = {"id": str(uuid4()), "version": opening.version, "name": opening.name, **case}
     assert browser.post(to_change, body).status_code == 302
-    page = shown(browser.post(page_of(opening, "draw-doorset"), sent(model, **RAISED)))
+    page = html_of(browser.post(page_of(opening, "draw-doorset"), sent(model, **RAISED)))
     assert threshold_told(page).startswith(told)
-    kept = shown(browser.get(to_change))
+    kept = html_of(browser.get(to_change))
     assert f'value="{work}" selected' in kept
     assert error_beside(
-        shown(browser.post(to_change, body | {"existing_upstand": "-1"}), 400), ("existing_upstand")
+        html_of(browser.post(to_change, body | {"existing_upstand": "-1"}), 400),
+        ("existing_upstand"),
     )
 
 

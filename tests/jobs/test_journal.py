@@ -27,14 +27,14 @@ def entries_of(job: Job):
 
 
 def test_every_change_of_a_job_follows_the_one_before_it(job):
-    told = [json.loads(entry.text) for entry in entries_of(job)]
-    assert [entry["type"] for entry in told] == [
+    entries = [json.loads(entry.text) for entry in entries_of(job)]
+    assert [entry["type"] for entry in entries] == [
         "job.taken_on",
         "opening.added",
         "opening.added",
     ]
     digests = ["", *entries_of(job).values_list("digest", flat=True)]
-    assert [entry["previous"] for entry in told] == digests[:-1]
+    assert [entry["previous"] for entry in entries] == digests[:-1]
 
 
 def test_an_untouched_journal_holds(job, capsys):

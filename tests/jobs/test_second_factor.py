@@ -63,16 +63,16 @@ def is_signed_in(client: Client) -> bool:
     return client.get("/jobs/").status_code == 200
 
 
-def shown(answer) -> str:
+def html_of(answer) -> str:
     return answer.content.decode()
 
 
 def test_enrolling_shows_the_secret_takes_a_code_and_gives_recovery_codes(browser, office, clock):
-    page = shown(browser.post("/second-factor/begin/", follow=True))
+    page = html_of(browser.post("/second-factor/begin/", follow=True))
     assert '<svg viewBox="0 0 ' in page, "a square of a fixed size would be cut off"
     assert re.search(r"<code>([A-Z2-7]{4} ?){8}</code>", page)
-    told = shown(browser.post("/second-factor/enrol/", {"code": code_of(office, clock)}))
-    assert len(re.findall(r"<li><code>[a-z2-7]{4} [a-z2-7]{4}</code>", told)) == 10
+    html = html_of(browser.post("/second-factor/enrol/", {"code": code_of(office, clock)}))
+    assert len(re.findall(r"<li><code>[a-z2-7]{4} [a-z2-7]{4}</code>", html)) == 10
     assert JournalEntry.objects.filter(
         type=JournalType.SECOND_FACTOR_ENROLLED, actor=office
     ).exists()
@@ -80,14 +80,14 @@ def test_enrolling_shows_the_secret_takes_a_code_and_gives_recovery_codes(browse
 
 def test_recovery_codes_are_shown_once(browser, recovery_codes):
     for path in ("/second-factor/", "/second-factor/enrol/"):
-        page = shown(browser.get(path, follow=True)).replace(" ", "")
+        page = html_of(browser.get(path, follow=True)).replace(" ", "")
         assert not any(code in page for code in recovery_codes)
 
 
 def test_until_a_code_has_come_back_the_password_alone_opens(browser, office):
     browser.post("/second-factor/begin/")
     answer = browser.post("/second-factor/enrol/", {"code": WRONG})
-    assert "it is wrong or was used before" in shown(answer)
+    assert "it is wrong or was used before" in html_of(answer)
     fresh = Client()
     fresh.post("/sign-in/", {"username": office.username, "password": factories.PASSWORD})
     assert is_signed_in(fresh)
@@ -138,7 +138,7 @@ def test_a_recovery_code_opens_once_however_it_is_copied(office, recovery_codes)
     written = f"{recovery_codes[0][:4].upper()}-{recovery_codes[0][4:]} "
     assert password_given(office).post("/sign-in/code/", {"code": written}).status_code == 302
     again = password_given(office)
-    assert "it is wrong" in shown(again.post("/sign-in/code/", {"code": written}))
+    assert "it is wrong" in html_of(again.post("/sign-in/code/", {"code": written}))
     assert second_factor.recovery_codes_left(office) == 9
 
 
@@ -149,7 +149,7 @@ def test_a_wrong_code_makes_the_next_one_wait(office, recovery_codes, clock):
         client.post("/sign-in/code/", {"code": WRONG})
     right = f"{totp(TOTPDevice.objects.get(user=office).bin_key):06d}"
     refused = client.post("/sign-in/code/", {"code": right})
-    assert "too many wrong codes: wait 16 s" in shown(refused)
+    assert "too many wrong codes: wait 16 s" in html_of(refused)
     assert not is_signed_in(client)
 
 
@@ -161,7 +161,7 @@ def test_codes_are_limited_by_address_like_passwords(office, recovery_codes):
 
 def test_it_is_switched_off_with_a_code_only(browser, office, recovery_codes, clock):
     refused = browser.post("/second-factor/off/", {"off-code": WRONG})
-    assert "it is wrong or was used before" in shown(refused)
+    assert "it is wrong or was used before" in html_of(refused)
     assert second_factor.enrolled_device(office)
     clock.shift(60)
     browser.post("/second-factor/off/", {"off-code": code_of(office, clock)})
@@ -173,7 +173,7 @@ def test_it_is_switched_off_with_a_code_only(browser, office, recovery_codes, cl
 
 
 def test_new_recovery_codes_end_the_old_ones(browser, office, recovery_codes, clock):
-    page = shown(
+    page = html_of(
         browser.post("/second-factor/recovery-codes/", {"renew-code": code_of(office, clock)})
     )
     assert "no longer work" in page
@@ -183,7 +183,7 @@ def test_new_recovery_codes_end_the_old_ones(browser, office, recovery_codes, cl
 
 
 def test_beginning_anew_does_not_undo_what_is_on(browser, office, recovery_codes):
-    page = shown(browser.post("/second-factor/begin/", follow=True))
+    page = html_of(browser.post("/second-factor/begin/", follow=True))
     assert "switch it off first" in page
     assert second_factor.enrolled_device(office)
 
@@ -213,7 +213,7 @@ class TestWhereTheOfficeNeedsOne:
         for path in ("/", "/jobs/", "/customers/", "/admin/"):
             assert browser.get(path)["Location"] == "/second-factor/"
         assert browser.get("/api/v1/jobs/").status_code == 403
-        assert "The office needs a second factor" in shown(browser.get("/second-factor/"))
+        assert "The office needs a second factor" in html_of(browser.get("/second-factor/"))
 
     def test_enrolling_opens_them(self, browser, office, clock):
         browser.post("/second-factor/begin/")

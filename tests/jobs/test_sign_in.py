@@ -157,10 +157,10 @@ def test_a_right_password_is_forgiven_the_wrong_ones_before():
 
 
 def test_a_name_of_nobody_waits_alike():
-    told = [guess(number, username="nobody") for number in range(11)]
-    assert told == [401] * 10 + [429]
+    answers = [guess(number, username="nobody") for number in range(11)]
+    assert answers == [401] * 10 + [429]
     somebody = [guess(number + 20) for number in range(11)]
-    assert somebody == told
+    assert somebody == answers
 
 
 def test_a_name_is_counted_however_it_is_spelt():

@@ -67,8 +67,8 @@ def test_all_that_the_filters_leave_is_in_it_newest_first_and_without_pages(offi
     site = factories.site(office)
     here = [factories.job(office, site=site).reference for _ in range(3)]
     factories.job(office)
-    found = rows_of(signed_in(office), f"{JOBS}?site={site.pk}&page_size=1")
-    assert [row["Reference"] for row in found] == here[::-1]
+    rows = rows_of(signed_in(office), f"{JOBS}?site={site.pk}&page_size=1")
+    assert [row["Reference"] for row in rows] == here[::-1]
 
 
 def test_a_filter_that_cannot_be_read_is_told_as_of_any_list(office):

@@ -65,7 +65,7 @@ def test_pressing_twice_books_once(browser, office, job):
 
 
 @pytest.mark.parametrize(
-    ("wrong", "told"),
+    ("wrong", "message"),
     [
         ({"start": "2001-06-01T09:00"}, "in the past"),
         ({"end": "2099-06-01T08:00"}, "must end after it starts"),
@@ -76,13 +76,13 @@ def test_pressing_twice_books_once(browser, office, job):
     ],
 )
 def test_what_cannot_be_booked_is_told_beside_its_field_and_stays_typed(
-    browser, office, job, wrong, told
+    browser, office, job, wrong, message
 ):
     crew = factories.crew(office, factories.person("surveyor"))
     answer = book(browser, job, **(booking(crew) | wrong))
     page = answer.content.decode()
     assert answer.status_code == 400
-    assert told in page
+    assert message in page
     assert 'class="error"' in page
     assert "2099-06-01T" in page
     assert not Visit.objects.exists()

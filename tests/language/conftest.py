@@ -40,7 +40,7 @@ def invented_language(catalogue) -> Iterator[None]:
 def data(finished, django_db_blocker) -> set[str]:  # noqa: F811
     """Whatever somebody typed: every text in the database that no code of ours put there."""
     with django_db_blocker.unblock():
-        models = [one for one in apps.get_models() if one._meta.app_label in APPS]
+        models = [model for model in apps.get_models() if model._meta.app_label in APPS]
         typed = {value for model in models if model not in OURS for value in _typed(model)}
         of_firm = {settings.FIRM_NAME, settings.FIRM_EMAIL}
         return typed | set(_offered()) | set(_cited()) | of_firm

@@ -60,7 +60,7 @@ def test_no_text_of_a_refusal_is_left_out(finished, data, invented_language, ref
     answer = getattr(office, method)(path, headers=headers, **sent)
     assert answer.status_code >= 400
     problem = answer.json()
-    texts = [problem["title"], *(one["detail"] for one in problem.get("errors", []))]
+    texts = [problem["title"], *(error["detail"] for error in problem.get("errors", []))]
     texts += [] if "errors" in problem else [problem["detail"]]
     assert not list(left_out(texts, data))
 

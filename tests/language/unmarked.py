@@ -76,15 +76,15 @@ def unmarked(folder: str) -> Iterator[str]:
         yield from _named(path, _of_script(path.read_text("utf-8")))
 
 
-def _named(path: Path, found: Iterator[tuple[int, str]]) -> Iterator[str]:
-    for line, text in found:
+def _named(path: Path, texts: Iterator[tuple[int, str]]) -> Iterator[str]:
+    for line, text in texts:
         yield f"{path.relative_to(PROJECT_DIR)}:{line}: {' '.join(text.split())}"
 
 
 def _leave_out_help_texts(tree: ast.Module) -> None:
     for node in ast.walk(tree):
         if isinstance(node, ast.Call):
-            node.keywords = [one for one in node.keywords if one.arg != "help_text"]
+            node.keywords = [keyword for keyword in node.keywords if keyword.arg != "help_text"]
 
 
 def _of_python(tree: ast.Module) -> Iterator[tuple[int, str]]:

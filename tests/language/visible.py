@@ -75,7 +75,7 @@ def texts_left_out(html: str, data: Iterable[str]) -> Iterator[str]:
 
 def left_out(texts: Iterable[str], data: Iterable[str]) -> Iterator[str]:
     """Those of `texts` with letters outside brackets that are no data."""
-    longest_first = sorted({one for one in data if one}, key=len, reverse=True)
+    longest_first = sorted({text for text in data if text}, key=len, reverse=True)
     for text in texts:
         rest = outside(text)
         for known in longest_first:

@@ -41,7 +41,7 @@ def main() -> None:
         chosen = mutations(*asked.names)
         _check_that_all_pass_before(chosen, Path(folder) / "0")
         with ThreadPoolExecutor(asked.jobs) as pool:
-            outcomes = list(pool.map(lambda one: _tried(one, copies), chosen))
+            outcomes = list(pool.map(lambda mutation: _tried(mutation, copies), chosen))
     lives = [outcome for outcome in outcomes if outcome != "dies"]
     seconds = time.monotonic() - begin
     print(f"{len(outcomes)} mutations, {len(outcomes) - len(lives)} die, {seconds:.0f} s")

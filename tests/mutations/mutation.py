@@ -31,5 +31,5 @@ class Mutation:
 def mutations(*named: str) -> list[Mutation]:
     """All of the list, or those whose names begin with one of `named`."""
     rows = tomllib.loads(LIST.read_text())["mutation"]
-    found = [Mutation(**(row | {"tests": tuple(row["tests"])})) for row in rows]
-    return [one for one in found if not named or one.name.startswith(named)]
+    mutations = [Mutation(**(row | {"tests": tuple(row["tests"])})) for row in rows]
+    return [mutation for mutation in mutations if not named or mutation.name.startswith(named)]

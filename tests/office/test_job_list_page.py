@@ -25,7 +25,7 @@ def browser(office) -> Client:
     return client
 
 
-def shown(client: Client, path: str) -> str:
+def html_of(client: Client, path: str) -> str:
     answer = client.get(path)
     assert answer.status_code == 200, answer.status_code
     return answer.content.decode()
@@ -71,7 +71,7 @@ def test_one_opening_that_is_not_ordered_holds_back_the_stage_of_the_job(office,
 def test_the_list_is_narrowed_by_stage(browser, office, job):
     ordered = factories.job(office)
     factories.ordered_doorset(office, factories.opening(office, ordered))
-    page = shown(browser, "/jobs/?stage=ordered")
+    page = html_of(browser, "/jobs/?stage=ordered")
     assert ordered.reference in page
     assert job.reference not in page
 
@@ -86,7 +86,7 @@ def test_crew_and_day_together_mean_one_visit(browser, office, job):
     factories.visit(office, other, "survey", crew=crew, start=day_after, end=day_after + hour)
     somebody = factories.person("surveyor")
     factories.visit(office, other, "survey", somebody, start=NOON, end=NOON + hour)
-    page = shown(browser, f"/jobs/?crew={crew.pk}&on=2099-06-01")
+    page = html_of(browser, f"/jobs/?crew={crew.pk}&on=2099-06-01")
     assert job.reference in page
     assert other.reference not in page
 

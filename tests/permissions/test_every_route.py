@@ -67,8 +67,8 @@ def test_whoever_asks_gets_the_answer_of_the_table(finished, row):
 )
 def test_no_list_names_to_a_stranger_what_belongs_to_the_job(finished, row, who):
     answer = finished.browser(who).get(row.address)
-    told = b"".join(answer) if answer.streaming else answer.content
-    named = {name for name, key in finished.parts.items() if key.encode() in told}
+    content = b"".join(answer) if answer.streaming else answer.content
+    named = {name for name, key in finished.parts.items() if key.encode() in content}
     assert named - KNOWN_TO_ALL - KNOWN_FROM_OWN_VISITS.get(row.address, set()) == set()
 
 

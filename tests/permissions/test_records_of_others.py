@@ -54,6 +54,6 @@ def complains(finished, who: str, part: str, field: str, where: str) -> bool:
     browser = finished.browser(who)
     answer = browser.post(f"/api/v1/{where}/", body, content_type="application/json")
     assert answer.status_code == 400, answer.content
-    told = {error["pointer"]: error["detail"] for error in answer.json()["errors"]}
-    assert told.get(f"/{field}") in (None, "there is no such record, or you may not see it")
-    return f"/{field}" in told
+    errors = {error["pointer"]: error["detail"] for error in answer.json()["errors"]}
+    assert errors.get(f"/{field}") in (None, "there is no such record, or you may not see it")
+    return f"/{field}" in errors

@@ -16,10 +16,10 @@ def handed_over_job(
     office: Person, fitter: Person, rule_set: RuleSet | None = None, **customer: Any
 ) -> Job:
     """One opening, one doorset, fitted without a fault and handed over."""
-    told = {"name": "Oona Quill", "email": "oona.quill@example.org"} | customer
+    contact = {"name": "Oona Quill", "email": "oona.quill@example.org"} | customer
     job = factories.job(
         office,
-        customer=factories.customer(office, **told),
+        customer=factories.customer(office, **contact),
         rule_set=rule_set or factories.rule_set(),
     )
     doorset = factories.released_doorset(office, factories.opening(office, job, "Garden wall"))
@@ -28,7 +28,7 @@ def handed_over_job(
         actor=fitter,
         idempotency_key=IdempotencyKey(),
         job=job,
-        customer_name=told["name"],
+        customer_name=contact["name"],
         keys={str(installation.pk): KEYS},
         demonstrated=True,
         care_given=True,

@@ -197,7 +197,9 @@ def _not_in_order(given: dict[str, Any]) -> dict[str, Any]:
     """The evidence of a step turned bad: everything far off, nothing good, nothing done."""
     bad: dict[str, Any] = {"note": "Not as it must be"}
     if "readings" in given:
-        bad["readings"] = [type(one)(one.place, one.value + 60) for one in given["readings"]]
+        bad["readings"] = [
+            type(reading)(reading.place, reading.value + 60) for reading in given["readings"]
+        ]
     if "checks" in given:
         bad["checks"] = dict.fromkeys(given["checks"], False)
     if "acknowledged" in given:

@@ -62,10 +62,10 @@ def test_anybody_can_verify_it_and_learns_nothing_about_the_customer(
         ask(office, planned, "defect_report")
     document = Document.objects.get()
     page = f"/verify/{document.verification_code}/"
-    shown = APIClient().get(page).content.decode()
-    assert "Genuine." in shown
-    assert "Defect report" in shown
-    assert planned.customer.name not in shown
+    html = APIClient().get(page).content.decode()
+    assert "Genuine." in html
+    assert "Defect report" in html
+    assert planned.customer.name not in html
     with document.file.open("rb") as file:
         upload = SimpleUploadedFile("paper.pdf", file.read(), "application/pdf")
     assert "Identical." in APIClient().post(page, {"file": upload}).content.decode()

@@ -51,8 +51,8 @@ To: oona@example.org
 
 
 def notice(message_id: str, action="failed", status="5.1.1", returned="message/rfc822") -> bytes:
-    told = {"message_id": message_id, "action": action, "status": status, "returned": returned}
-    return NOTICE.format(**told).encode()
+    notice = {"message_id": message_id, "action": action, "status": status, "returned": returned}
+    return NOTICE.format(**notice).encode()
 
 
 @pytest.fixture

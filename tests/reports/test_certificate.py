@@ -92,8 +92,8 @@ def test_asking_through_the_api_ends_with_a_paper_and_a_letter(
         answer = client.post("/api/v1/documents/", body)
     assert answer.status_code == 201, answer.content
     assert answer.json()["number"] == f"{fitted.reference}-C"
-    shown = client.get(f"/api/v1/documents/{answer.json()['id']}/").json()
-    assert shown["standing"] == "genuine"
+    document = client.get(f"/api/v1/documents/{answer.json()['id']}/").json()
+    assert document["standing"] == "genuine"
     assert Dispatch.objects.get().state == "sent"
 
 
@@ -145,8 +145,8 @@ def test_a_defect_found_after_the_handover_closes_the_gate_until_it_is_put_right
     with pytest.raises(GateClosed):
         issue(fitted)
     put_right_and_closed(defect, fitter)
-    told = issue(fitted).facts["defects"]
-    assert [defect["put_right_how"] for defect in told] == ["bead replaced"]
+    defects = issue(fitted).facts["defects"]
+    assert [defect["put_right_how"] for defect in defects] == ["bead replaced"]
 
 
 def test_nothing_changed_is_no_reason_for_another_edition(issue, fitted):

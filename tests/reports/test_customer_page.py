@@ -46,7 +46,7 @@ def page_of(job) -> str:
     return f"/handover/{handover_token(job)}/"
 
 
-def shown(client: Client, path: str, status: int = 200) -> str:
+def html_of(client: Client, path: str, status: int = 200) -> str:
     answer = client.get(path)
     assert answer.status_code == status, answer.status_code
     return answer.content.decode()
@@ -74,7 +74,7 @@ def defect(job, fitter, description="Scratch on the bead of leaf 3"):
 
 class TestThePage:
     def test_it_shows_what_was_fitted_and_how_it_is_used(self, customer, job):
-        page = shown(customer, page_of(job))
+        page = html_of(customer, page_of(job))
         assert "Doorset 5-5-0 seen from outside, 3590 by 2100 mm" in page
         assert "Begin with the access leaf, leaf 5" in page
         assert "The threshold is 12 mm higher than the finished floor" in page
@@ -90,23 +90,25 @@ class TestThePage:
     def test_it_names_nobody_of_the_firm_and_no_way_to_reach_the_customer(
         self, customer, job, fitter, office
     ):
-        page = shown(customer, page_of(job))
+        page = html_of(customer, page_of(job))
         for name in (fitter.display_name, office.display_name, job.customer.email):
             assert name not in page
 
     def test_it_says_how_to_reach_the_firm(self, customer, job, settings):
         settings.FIRM_TELEPHONE = "01632 960040"
-        assert 'href="tel:01632960040"' in shown(customer, page_of(job))
+        assert 'href="tel:01632960040"' in html_of(customer, page_of(job))
 
     def test_an_open_defect_stands_there_until_it_is_closed(self, customer, job, fitter):
-        assert "No defect is open" in shown(customer, page_of(job))
-        found = defect(job, fitter)
-        page = shown(customer, page_of(job))
+        assert "No defect is open" in html_of(customer, page_of(job))
+        defect_found = defect(job, fitter)
+        page = html_of(customer, page_of(job))
         assert "Scratch on the bead of leaf 3" in page
         assert "to be put right" in page
         assert "No day for the return visit is agreed yet" in page
-        put_right(actor=fitter, defect=found, expected_version=found.version, how="new bead")
-        assert "put right, to be inspected again" in shown(customer, page_of(job))
+        put_right(
+            actor=fitter, defect=defect_found, expected_version=defect_found.version, how="new bead"
+        )
+        assert "put right, to be inspected again" in html_of(customer, page_of(job))
 
     def test_it_says_when_somebody_comes_back(self, customer, job, office, fitter):
         defect(job, fitter)
@@ -114,7 +116,7 @@ class TestThePage:
         visit = factories.visit(
             office, job, "return", fitter, start=start, end=start + timedelta(hours=1)
         )
-        page = shown(customer, page_of(job))
+        page = html_of(customer, page_of(job))
         day = timezone.localtime(visit.start)
         assert f"{day.day} {day:%B %Y}, {day:%H:%M}" in page
         assert "No day for coming back" not in page
@@ -122,11 +124,11 @@ class TestThePage:
     def test_it_says_until_when_protective_tape_stays(self, customer, job):
         day = timezone.localdate() + timedelta(days=9)
         Inspection.objects.filter(step__code="tape_off").update(return_on=day)
-        assert f"it comes off on <strong>{day.day} {day:%B %Y}" in shown(customer, page_of(job))
+        assert f"it comes off on <strong>{day.day} {day:%B %Y}" in html_of(customer, page_of(job))
 
     def test_what_people_wrote_is_shown_as_words(self, customer, job, fitter):
         defect(job, fitter, '<script>alert("1")</script>')
-        page = shown(customer, page_of(job))
+        page = html_of(customer, page_of(job))
         assert "<script>alert" not in page
         assert not re.search(r"\sstyle=|\son\w+=", page)
 
@@ -136,7 +138,7 @@ class TestThePage:
         for number in range(5):
             defect(job, fitter, f"Scratch {number}")
         with django_assert_max_num_queries(9):
-            shown(customer, page_of(job))
+            html_of(customer, page_of(job))
 
 
 class TestTheCertificate:
@@ -147,11 +149,11 @@ class TestTheCertificate:
         return Document.objects.get(pk=asked.pk)
 
     def test_it_is_promised_until_it_is_made(self, customer, job):
-        assert "not made yet" in shown(customer, page_of(job))
+        assert "not made yet" in html_of(customer, page_of(job))
         assert customer.get(f"{page_of(job)}certificate/")["Location"] == page_of(job)
 
     def test_it_is_fetched_through_the_link(self, customer, job, certificate):
-        assert f"{page_of(job)}certificate/" in shown(customer, page_of(job))
+        assert f"{page_of(job)}certificate/" in html_of(customer, page_of(job))
         answer = customer.get(f"{page_of(job)}certificate/")
         assert answer["Content-Type"] == "application/pdf"
         assert b"".join(answer.streaming_content) == PDF
@@ -172,20 +174,20 @@ class TestTheLink:
     def test_one_that_is_over_says_what_to_do(self, customer, job, time_machine):
         page, now = page_of(job), timezone.now()
         time_machine.move_to(now + timedelta(days=89))
-        shown(customer, page)
+        html_of(customer, page)
         time_machine.move_to(now + timedelta(days=91))
-        told = shown(customer, page, status=410)
-        assert "This link has expired" in told
-        assert "for a new link" in told
+        html = html_of(customer, page, status=410)
+        assert "This link has expired" in html
+        assert "for a new link" in html
 
     def test_one_that_was_altered_says_what_to_do(self, customer, job):
-        told = shown(customer, f"{page_of(job)[:-3]}x/", status=404)
-        assert "No such link" in told
-        assert job.site.one_line not in told
+        html = html_of(customer, f"{page_of(job)[:-3]}x/", status=404)
+        assert "No such link" in html
+        assert job.site.one_line not in html
 
     def test_a_signature_made_for_something_else_does_not_open_it(self, customer, job):
         token = signing.dumps(str(job.pk), salt="reports.paper-link")
-        shown(customer, f"/handover/{token}/", status=404)
+        html_of(customer, f"/handover/{token}/", status=404)
 
     def test_guessing_is_slowed_down_together_with_verification(self, customer, job):
         for _ in range(15):
@@ -206,15 +208,15 @@ class TestGivingItOut:
         last = handover_links.last_day()
         assert f"until <strong>{last.day} {last:%B %Y}" in page
         path = re.search(rf'href="{settings.PUBLIC_ADDRESS}(/handover/[^"]+/)"', page)[1]
-        assert "Your folding sliding doors" in shown(customer, path)
+        assert "Your folding sliding doors" in html_of(customer, path)
 
     def test_it_opens_on_its_last_day_and_not_much_longer(self, customer, job, time_machine):
         time_machine.move_to("2026-03-02T09:00:00Z", tick=False)
         page, last = page_of(job), handover_links.last_day()
         time_machine.move_to(f"{last}T23:00:00Z", tick=False)
-        shown(customer, page)
+        html_of(customer, page)
         time_machine.shift(timedelta(days=2))
-        shown(customer, page, status=410)
+        html_of(customer, page, status=410)
 
     def test_the_journal_keeps_who_gave_one_out_but_not_the_link(self, job, office):
         page = browser_of(office).post(f"/jobs/{job.reference}/handover-link/").content.decode()
@@ -223,7 +225,7 @@ class TestGivingItOut:
         assert re.search(r"/handover/([^\"/]+)/", page)[1] not in entry.text
 
     def test_looking_makes_none(self, job, office):
-        page = shown(browser_of(office), f"/jobs/{job.reference}/handover-link/")
+        page = html_of(browser_of(office), f"/jobs/{job.reference}/handover-link/")
         assert "Make a new link" in page
         assert "/handover/" not in page
 
@@ -232,7 +234,7 @@ class TestGivingItOut:
         answer = browser_of(office).post(f"/jobs/{fresh.reference}/handover-link/")
         assert answer.status_code == 409
         assert "not handed over yet" in answer.content.decode()
-        shown(Client(), page_of(fresh), status=404)
+        html_of(Client(), page_of(fresh), status=404)
 
     def test_it_is_not_for_those_whose_job_it_is_not(self, job):
         path = f"/jobs/{job.reference}/handover-link/"
@@ -253,17 +255,17 @@ class TestHowItIsUsed:
         assert any("towards the access leaf" in step for step in closing_steps(fold))
 
     def test_each_chain_goes_to_its_own_jamb(self):
-        told = " ".join(opening_steps(parse_fold("6-3-3"), "in"))
-        assert "leaf 3 or leaf 4" in told
-        assert "3 leaves on the left" in told
-        assert "3 leaves on the right" in told
-        assert "pull the first pair inwards" in told
+        steps = " ".join(opening_steps(parse_fold("6-3-3"), "in"))
+        assert "leaf 3 or leaf 4" in steps
+        assert "3 leaves on the left" in steps
+        assert "3 leaves on the right" in steps
+        assert "pull the first pair inwards" in steps
 
     def test_a_single_leaf_beside_a_chain_only_swings(self):
-        told = " ".join(opening_steps(parse_fold("3-2-1"), "out"))
-        assert "access leaf, leaf 3" in told
-        assert "on the right" not in told
-        assert "against its neighbour" not in told
+        steps = " ".join(opening_steps(parse_fold("3-2-1"), "out"))
+        assert "access leaf, leaf 3" in steps
+        assert "on the right" not in steps
+        assert "against its neighbour" not in steps
 
     def test_without_an_access_leaf_it_opens_where_it_is_locked(self):
         assert "leaves 2 and 3 meet" in opening_steps(parse_fold("4-2-2"), "out")[0]

@@ -24,27 +24,27 @@ def test_every_defect_stands_with_its_severity_and_step(report):
 
 def test_who_found_mended_and_inspected_it_stands_there_and_when(report):
     mended = next(defect for defect in report.facts["defects"] if defect["closed_at"])
-    told = report.text.partition(mended["description"])[2][:400]
+    passage = report.text.partition(mended["description"])[2][:400]
     for person in (mended["found_by"], mended["put_right_by"], mended["reinspected_by"]):
-        assert person in told
-    assert "packed anew" in told
-    assert "Responsible crew" in told
+        assert person in passage
+    assert "packed anew" in passage
+    assert "Responsible crew" in passage
 
 
 def test_what_has_not_happened_yet_is_said(report):
     still_open = next(defect for defect in report.facts["defects"] if not defect["put_right_at"])
-    told = report.text.partition(still_open["description"])[2][:300]
-    assert "Put right not yet Inspected again not yet" in told
+    passage = report.text.partition(still_open["description"])[2][:300]
+    assert "Put right not yet Inspected again not yet" in passage
 
 
 def test_the_summary_adds_up(report):
     defects = report.facts["defects"]
     for severity in ("critical", "major", "minor"):
-        found = [defect for defect in defects if defect["severity"] == severity]
-        conceded = sum(defect["conceded"] for defect in found)
-        closed = sum(bool(d["closed_at"]) and not d["conceded"] for d in found)
-        still_open = len(found) - conceded - closed
-        row = f"{severity} {len(found)} {still_open} 0 {closed} {conceded}"
+        of_severity = [defect for defect in defects if defect["severity"] == severity]
+        conceded = sum(defect["conceded"] for defect in of_severity)
+        closed = sum(bool(d["closed_at"]) and not d["conceded"] for d in of_severity)
+        still_open = len(of_severity) - conceded - closed
+        row = f"{severity} {len(of_severity)} {still_open} 0 {closed} {conceded}"
         assert row in report.text
     assert f"Recorded so far: {DEFECTS}." in report.text
 

@@ -128,9 +128,9 @@ def test_a_paper_is_withdrawn_once(client, issued):
 
 def test_the_journal_holds_neither_the_customers_name_nor_address(client, issued):
     dispatch = Dispatch.objects.get()
-    told = "".join(JournalEntry.objects.values_list("text", flat=True))
-    assert dispatch.recipient not in told
-    assert issued.facts["customer"]["name"] not in told
+    journal = "".join(JournalEntry.objects.values_list("text", flat=True))
+    assert dispatch.recipient not in journal
+    assert issued.facts["customer"]["name"] not in journal
 
 
 def test_a_letter_that_still_waits_is_not_sent_again(client, issued):
@@ -143,9 +143,9 @@ def test_a_letter_that_still_waits_is_not_sent_again(client, issued):
 
 def test_the_outbox_shows_every_attempt(client, issued):
     deliver.delay(str(Dispatch.objects.get().pk))
-    shown = client.get("/api/v1/dispatches/?state=sent").json()["results"]
-    assert [len(letter["attempt_records"]) for letter in shown] == [1]
-    assert shown[0]["recipient"] == issued.job.customer.email
+    dispatches = client.get("/api/v1/dispatches/?state=sent").json()["results"]
+    assert [len(letter["attempt_records"]) for letter in dispatches] == [1]
+    assert dispatches[0]["recipient"] == issued.job.customer.email
 
 
 def test_a_page_of_documents_costs_the_same_queries_however_many_there_are(

@@ -127,8 +127,8 @@ def test_every_fixing_stands_with_its_packers(pack, plan):
     for member in plan["fixing_layout"]["members"]:
         for number, fixing in enumerate(member["fixings"], start=1):
             pieces = " + ".join(f"{piece:g}" for piece in fixing["packers"]["pieces"]) or "none"
-            told = f"{number} {fixing['position']} mm"
-            assert told in pack.text
+            place = f"{number} {fixing['position']} mm"
+            assert place in pack.text
             assert f"{fixing['packers']['joint_width']:.1f}".removesuffix(".0") in pack.text
             assert pieces in pack.text
 
@@ -156,7 +156,22 @@ def test_every_class_of_sealant_stands_with_what_it_asks_of_each_joint(pack, pla
         wanted = max(one["by_movement"], one["by_guidance"])
         told = f"{wanted:.1f}".removesuffix(".0")
         assert f"needs {told} mm" in pack.text or f"needs {told} to" in pack.text
-    assert "! No class is enough at every joint" not in pack.text
+
+
+def with_every_joint(pack, plan, verdict: str) -> Paper:
+    """The pack of a plan whose joints all have this verdict, whatever they are sealed with."""
+    joints = [
+        joint
+        | {
+            "by_sealant_class": [
+                of_class | {"verdict": verdict, "seal_between": None}
+                for of_class in joint["by_sealant_class"]
+            ]
+        }
+        for joint in plan["joints"]
+    ]
+    changed = pack.facts["installations"][0] | {"plan": plan | {"joints": joints}}
+    return Paper("fitting_pack", pack.facts | {"installations": [changed]}, pack.pictures)
 
 
 def test_a_class_that_is_only_enough_in_mild_weather_says_when_to_seal(pack, plan):
@@ -167,21 +182,14 @@ def test_a_class_that_is_only_enough_in_mild_weather_says_when_to_seal(pack, pla
 
 
 def test_where_no_class_is_enough_the_crew_asks_the_office(pack, plan):
-    facts = pack.facts["installations"][0]
-    narrow = [
-        joint
-        | {
-            "by_sealant_class": [
-                of_class | {"verdict": "too_narrow", "seal_between": None}
-                for of_class in joint["by_sealant_class"]
-            ]
-        }
-        for joint in plan["joints"]
-    ]
-    changed = facts | {"plan": plan | {"joints": narrow}}
-    paper = Paper("fitting_pack", pack.facts | {"installations": [changed]}, pack.pictures)
+    paper = with_every_joint(pack, plan, "too_narrow")
     assert "! No class is enough at every joint" in paper.words
     assert "seal it at" not in paper.words
+
+
+def test_where_a_class_is_enough_nobody_is_asked(pack, plan):
+    paper = with_every_joint(pack, plan, "sufficient")
+    assert "! No class is enough at every joint" not in paper.words
 
 
 def test_the_running_gear_has_a_chart_for_each_chain(pack):

@@ -160,11 +160,11 @@ class AnyOrder(RuleBasedStateMachine):
 def on_record(job: SmallJob) -> dict[str, Any]:
     """How many records there are of each kind and of what versions, and how long the journal of
     the job is."""
-    found = {
+    records = {
         model.__name__: model.objects.aggregate(Count("pk"), Sum("version")) for model in RECORDS
     }
     journal = JournalEntry.objects.filter(stream__name=job.job.journal_stream)
-    return found | {"journal": journal.count()}
+    return records | {"journal": journal.count()}
 
 
 def steps_of(job: SmallJob) -> QuerySet[PlanStep]:

@@ -33,8 +33,8 @@ def letter_of(issued, settings) -> EmailMessage:
 
 def link_in(letter: EmailMessage, settings) -> str:
     text = letter.get_body(("plain",)).get_content()
-    found = re.search(rf"{settings.PUBLIC_ADDRESS}(/papers/\S+)", text)
-    return found[1]
+    link = re.search(rf"{settings.PUBLIC_ADDRESS}(/papers/\S+)", text)
+    return link[1]
 
 
 def test_a_letter_says_the_same_in_plain_text_and_in_html(issued, settings):

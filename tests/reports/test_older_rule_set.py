@@ -98,7 +98,7 @@ def test_what_is_frozen_keeps_it(finished):
     }
     for name, answer in frozen.items():
         assert answer.rule_set == OLDER
-        borrowed = {one.rule: one.rule_set for one in answer.rules_from_newer_sets}
+        borrowed = {rule.rule: rule.rule_set for rule in answer.rules_from_newer_sets}
         assert borrowed[name] == "folding-2026"
 
 

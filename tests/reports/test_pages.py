@@ -25,7 +25,7 @@ def browser_of(person) -> Client:
     return client
 
 
-def shown(client: Client, path: str) -> str:
+def html_of(client: Client, path: str) -> str:
     answer = client.get(path)
     assert answer.status_code == 200, answer.status_code
     return answer.content.decode()
@@ -49,7 +49,7 @@ def test_signing_in_leads_to_the_jobs_and_out_again(office, job):
     client = Client()
     signed = {"username": office.username, "password": factories.PASSWORD}
     assert client.post("/sign-in/", signed)["Location"] == "/"
-    assert job.reference in shown(client, "/jobs/")
+    assert job.reference in html_of(client, "/jobs/")
     client.post("/sign-out/")
     assert client.get("/jobs/").status_code == 302
 
@@ -65,18 +65,18 @@ def test_a_wrong_password_is_told_and_guessing_is_slowed_down(office):
 def test_the_office_finds_a_job_by_its_customer(browser, office):
     wanted = factories.job(office, customer=factories.customer(office, name="Oona Quill"))
     other = factories.job(office)
-    found = shown(browser, "/jobs/?q=quill")
-    assert wanted.reference in found
-    assert other.reference not in found
+    html = html_of(browser, "/jobs/?q=quill")
+    assert wanted.reference in html
+    assert other.reference not in html
 
 
 def test_the_list_goes_on_page_by_page(browser, office):
     jobs = [factories.job(office) for _ in range(3)]
-    first = shown(browser, "/jobs/?page_size=2")
+    first = html_of(browser, "/jobs/?page_size=2")
     assert jobs[2].reference in first
     assert jobs[0].reference not in first
     older = re.search(r'href="([^"]+)" rel="next"', first)[1].replace("&amp;", "&")
-    assert jobs[0].reference in shown(browser, older)
+    assert jobs[0].reference in html_of(browser, older)
 
 
 def test_a_page_of_jobs_costs_the_same_queries_however_many_there_are(
@@ -85,7 +85,7 @@ def test_a_page_of_jobs_costs_the_same_queries_however_many_there_are(
     for _ in range(6):
         factories.job(office)
     with django_assert_max_num_queries(6):
-        shown(browser, "/jobs/")
+        html_of(browser, "/jobs/")
 
 
 def test_a_fitter_sees_own_jobs_only(office, job):
@@ -93,15 +93,15 @@ def test_a_fitter_sees_own_jobs_only(office, job):
     foreign = factories.job(office)
     factories.visit(office, job, "fitting", fitter)
     client = browser_of(fitter)
-    assert foreign.reference not in shown(client, "/jobs/")
-    assert job.reference in shown(client, page_of(job))
+    assert foreign.reference not in html_of(client, "/jobs/")
+    assert job.reference in html_of(client, page_of(job))
     assert client.get(page_of(foreign)).status_code == 404
 
 
 def test_the_page_of_a_job_draws_its_doorsets_and_says_what_stands_in_the_way(browser, office, job):
     opening = factories.opening(office, job, "Garden wall")
     factories.doorset(office, opening)
-    page = shown(browser, page_of(job))
+    page = html_of(browser, page_of(job))
     assert "Doorset 5-5-0 seen from outside, 3590 by 2100 mm" in page
     assert re.search(r"<strong>Order</strong> closed", page)
     assert "survey the opening" in page
@@ -116,7 +116,7 @@ def test_what_people_wrote_is_shown_as_words(browser, office):
         site=factories.site(office, town=hostile, access_notes=hostile),
     )
     factories.doorset(office, factories.opening(office, job, hostile[:80]))
-    for page in (shown(browser, "/jobs/"), shown(browser, page_of(job))):
+    for page in (html_of(browser, "/jobs/"), html_of(browser, page_of(job))):
         assert "<script>" not in page
         assert "<img" not in page
         assert "&lt;script&gt;" in page
@@ -124,13 +124,15 @@ def test_what_people_wrote_is_shown_as_words(browser, office):
 
 def test_pages_carry_no_inline_script_and_no_inline_style(browser, job, issued):
     for path in ("/jobs/", page_of(job), f"/verify/{issued.verification_code}/"):
-        page = shown(browser, path)
+        page = html_of(browser, path)
         assert not re.search(r"<script(?![^>]*\ssrc=\"/static/)", page)
         assert not re.search(r"\sstyle=|\son\w+=|javascript:", page)
 
 
 def test_the_papers_of_a_job_can_be_fetched_from_its_page(browser, job, issued):
-    address = re.search(r'href="(/api/v1/documents/[^"]+/file/)"', shown(browser, page_of(job)))[1]
+    address = re.search(r'href="(/api/v1/documents/[^"]+/file/)"', html_of(browser, page_of(job)))[
+        1
+    ]
     assert browser.get(address)["Content-Type"] == "application/pdf"
 
 
@@ -152,6 +154,6 @@ def test_a_letter_that_was_given_up_is_seen_by_the_office(browser, job, issued):
     Dispatch.objects.update(
         state="failed", outcome="the mail server refused the address (550)", next_attempt_at=None
     )
-    assert "e-mail failed</span>: the mail server refused the address (550)" in shown(
+    assert "e-mail failed</span>: the mail server refused the address (550)" in html_of(
         browser, page_of(job)
     )

@@ -174,9 +174,9 @@ def test_hostile_words_stand_as_words_and_nothing_is_fetched():
     facts["doorsets"][0]["opening"]["name"] = hostile
     facts["doorsets"][0]["inspections"][0]["note"] = hostile
     facts["doorsets"][0]["sashes"][0]["glass_marking"] = hostile
-    shown = re.sub(r"\s", "", drawn(facts).text)
+    text = re.sub(r"\s", "", drawn(facts).text)
     for words in HOSTILE:
-        assert shown.count(re.sub(r"\s", "", words)) >= 5
+        assert text.count(re.sub(r"\s", "", words)) >= 5
 
 
 @pytest.mark.parametrize(

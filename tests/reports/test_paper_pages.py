@@ -30,7 +30,7 @@ def page_of(job) -> str:
     return f"/jobs/{job.reference}/"
 
 
-def shown(client: Client, path: str) -> str:
+def html_of(client: Client, path: str) -> str:
     answer = client.get(path)
     assert answer.status_code == 200, answer.status_code
     return answer.content.decode()
@@ -48,11 +48,11 @@ def state_of(client: Client, document) -> str:
 
 def test_a_paper_is_offered_once_nothing_is_in_its_way(browser, office, job):
     opening = factories.opening(office, job)
-    page = shown(browser, page_of(job))
+    page = html_of(browser, page_of(job))
     assert "survey an opening and record its readings" in page
     assert "Make the survey sheet" not in page
     factories.survey(office, opening)
-    assert "Make the survey sheet" in shown(browser, page_of(job))
+    assert "Make the survey sheet" in html_of(browser, page_of(job))
 
 
 def test_asking_twice_with_one_press_makes_one_paper(browser, office, job):
@@ -62,14 +62,14 @@ def test_asking_twice_with_one_press_makes_one_paper(browser, office, job):
         answer = ask_for(browser, job, "survey_sheet", id=pressed)
         assert f"{job.reference}-S edition 1, is being made" in answer.content.decode()
     assert job.documents.count() == 1
-    assert "Make a new edition of the survey sheet" in shown(browser, page_of(job))
+    assert "Make a new edition of the survey sheet" in html_of(browser, page_of(job))
 
 
 def test_a_paper_of_which_nothing_has_changed_is_not_made_again(browser, office, job):
     factories.survey(office, factories.opening(office, job))
     ask_for(browser, job, "survey_sheet")
-    told = ask_for(browser, job, "survey_sheet").content.decode()
-    assert "nothing on record has changed" in told
+    html = ask_for(browser, job, "survey_sheet").content.decode()
+    assert "nothing on record has changed" in html
     assert job.documents.count() == 1
 
 
@@ -77,7 +77,7 @@ def test_whoever_may_ask_for_a_paper_is_offered_it_and_nobody_else(office, job):
     fitter = factories.person("fitter")
     factories.visit(office, job, "fitting", fitter)
     client = browser_of(fitter)
-    page = shown(client, page_of(job))
+    page = html_of(client, page_of(job))
     assert "papers/ask/defect_report/" in page
     assert "Completion certificate" not in page
     assert ask_for(client, job, "survey_sheet").status_code == 403
@@ -110,10 +110,10 @@ def test_what_was_seen_of_a_paper_is_not_read_out_again(browser, job, document):
 
 def test_a_paper_that_failed_says_so_and_when_it_is_tried_again(browser, job, document):
     Document.objects.update(making_attempts=2, failure="OSError: the disk is full")
-    told = state_of(browser, document)
-    assert "making it failed" in told
-    assert "2 attempts; the next one is due on" in told
-    assert "the disk is full" in told
+    state = state_of(browser, document)
+    assert "making it failed" in state
+    assert "2 attempts; the next one is due on" in state
+    assert "the disk is full" in state
 
 
 def test_without_script_the_page_of_a_paper_is_that_of_its_job(browser, job, document):
@@ -123,7 +123,7 @@ def test_without_script_the_page_of_a_paper_is_that_of_its_job(browser, job, doc
 
 def test_the_office_withdraws_a_paper_with_its_reason(browser, job, issued):
     address = f"{page_of(job)}papers/{issued.pk}/withdraw/"
-    version = re.search(r'name="version" value="(\d+)"', shown(browser, address))[1]
+    version = re.search(r'name="version" value="(\d+)"', html_of(browser, address))[1]
     empty = browser.post(address, {"id": uuid4(), "version": version, "reason": " "})
     assert empty.status_code == 400
     assert Document.objects.get().withdrawn_at is None
@@ -143,7 +143,7 @@ def test_a_reason_typed_for_an_older_version_is_kept_and_nothing_is_withdrawn(br
 
 def test_a_letter_that_came_back_is_sent_again(browser, job, issued):
     Dispatch.objects.update(state="failed", outcome="no such mailbox", next_attempt_at=None)
-    page = shown(browser, page_of(job))
+    page = html_of(browser, page_of(job))
     address = re.search(r'action="([^"]+/resend/)"', page)[1]
     version = Dispatch.objects.get().version
     answer = browser.post(address, {"id": uuid4(), "version": version}, follow=True)
@@ -160,4 +160,4 @@ def test_only_the_office_withdraws_and_sends_again(office, job, issued):
     letter = Dispatch.objects.get()
     assert client.get(f"{page_of(job)}papers/{issued.pk}/withdraw/").status_code == 403
     assert client.post(f"{page_of(job)}letters/{letter.pk}/resend/").status_code == 403
-    assert "withdraw/" not in shown(client, page_of(job))
+    assert "withdraw/" not in html_of(client, page_of(job))

@@ -68,7 +68,7 @@ def test_what_was_found_stands_with_its_caution_and_source(sheet):
 
 
 @pytest.mark.parametrize(
-    "told",
+    "condition",
     [
         "Asbestos suspected no",
         "Damp-proof course damaged",
@@ -79,8 +79,8 @@ def test_what_was_found_stands_with_its_caution_and_source(sheet):
         "Notes The gate sticks.",
     ],
 )
-def test_the_conditions_stand_in_words(sheet, told):
-    assert sheet.held(told)
+def test_the_conditions_stand_in_words(sheet, condition):
+    assert sheet.held(condition)
 
 
 def test_it_leaves_structure_to_who_decides_it(sheet):

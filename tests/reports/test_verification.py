@@ -55,9 +55,9 @@ def test_a_withdrawn_paper_says_why(visitor, issued, office):
     )
     answer = visitor.get(address(issued)).json()
     assert (answer["status"], answer["withdrawal_reason"]) == ("withdrawn", "wrong leaf sizes")
-    shown = visitor.get(page(issued)).content.decode()
-    assert "Withdrawn." in shown
-    assert "wrong leaf sizes" in shown
+    html = visitor.get(page(issued)).content.decode()
+    assert "Withdrawn." in html
+    assert "wrong leaf sizes" in html
 
 
 def test_an_unknown_code_is_not_found(visitor, issued):
@@ -96,10 +96,10 @@ def test_a_file_larger_than_any_paper_is_refused(visitor, issued):
 
 
 def test_verification_tells_nothing_about_the_customer(visitor, issued):
-    told = visitor.get(address(issued)).content + visitor.get(page(issued)).content
+    answers = visitor.get(address(issued)).content + visitor.get(page(issued)).content
     customer = issued.job.customer
-    assert customer.name.encode() not in told
-    assert customer.email.encode() not in told
+    assert customer.name.encode() not in answers
+    assert customer.email.encode() not in answers
 
 
 def test_guessing_codes_is_slowed_down(visitor, issued):
@@ -116,12 +116,12 @@ def test_the_page_says_what_each_standing_means_for_the_reader(visitor, issued):
 
 
 def test_the_page_says_what_the_paper_is_not_and_how_doors_are_looked_after(visitor, issued):
-    shown = visitor.get(page(issued)).content.decode()
-    assert "not a building-control or competent-person certificate" in shown
-    assert "an approval of structure" in shown
-    assert "Clear grit and leaves from the bottom track" in shown
-    assert "Do not let children play with moving leaves" in shown
-    assert "Do not leave leaves unfastened in wind" in shown
+    html = visitor.get(page(issued)).content.decode()
+    assert "not a building-control or competent-person certificate" in html
+    assert "an approval of structure" in html
+    assert "Clear grit and leaves from the bottom track" in html
+    assert "Do not let children play with moving leaves" in html
+    assert "Do not leave leaves unfastened in wind" in html
 
 
 def test_a_paper_that_is_not_for_the_home_gives_no_care_instructions(visitor, issued):
@@ -148,6 +148,6 @@ def test_page_and_api_are_counted_together_whoever_is_signed_in(visitor, issued,
 
 
 def test_trouble_with_a_file_stands_beside_it(visitor, issued):
-    shown = visitor.post(page(issued), {}).content.decode()
-    assert 'aria-describedby="file_error"' in shown
-    assert 'id="file_error"' in shown
+    html = visitor.post(page(issued), {}).content.decode()
+    assert 'aria-describedby="file_error"' in html
+    assert 'id="file_error"' in html

@@ -235,7 +235,7 @@ def test_the_office_adds_an_endpoint_reads_its_secret_and_switches_it_off(office
     changed = client.patch(path, {"active": False}, headers={"If-Match": made["ETag"]})
     assert changed.json()["active"] is False
     listed = client.get("/api/v1/webhook-endpoints/").json()["results"]
-    assert [(one["address"], "secret" in one) for one in listed] == [(address, False)]
+    assert [(webhook["address"], "secret" in webhook) for webhook in listed] == [(address, False)]
 
 
 def test_an_event_type_that_there_is_not_is_named(office):

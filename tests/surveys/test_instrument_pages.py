@@ -51,7 +51,7 @@ def test_the_office_adds_a_tape_and_a_laser(desk):
 
 
 @pytest.mark.parametrize(
-    ("wrong", "field", "told"),
+    ("wrong", "field", "message"),
     [
         ({"accuracy_class": ""}, "accuracy_class", "required for a tape"),
         ({"expanded_uncertainty": "1"}, "expanded_uncertainty", "a tape has no such figure"),
@@ -60,10 +60,10 @@ def test_the_office_adds_a_tape_and_a_laser(desk):
         ({"calibration_due": "soon"}, "calibration_due", "date"),
     ],
 )
-def test_what_cannot_be_is_told_beside_its_field(desk, wrong, field, told):
+def test_what_cannot_be_is_told_beside_its_field(desk, wrong, field, message):
     answer = desk.post("/instruments/new/", typed(**wrong))
     assert answer.status_code == 400
-    assert told in " ".join(answer.context["form"].errors[field])
+    assert message in " ".join(answer.context["form"].errors[field])
     assert not Instrument.objects.exists()
 
 

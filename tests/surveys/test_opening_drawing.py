@@ -60,7 +60,7 @@ def test_joints_are_drawn_as_much_wider_as_the_drawing_says():
     assert times > 1
     left = min(x for x, _ in points(drawn()))
     assert left == pytest.approx(-10 * times)
-    assert any(f"drawn {times} times as wide" in told for told in words(drawn()))
+    assert any(f"drawn {times} times as wide" in text for text in words(drawn()))
 
 
 def test_the_outline_has_all_eight_knots():
@@ -117,7 +117,7 @@ def test_an_opening_of_which_nothing_was_decided_is_drawn_about_what_is_upright_
     assert widths["right", 2010] == 0
     assert widths["right", 1005] == 4
     assert widths["sill", 3020] == 5
-    shown = words(drawn(clear))
-    assert "upright and clear; no frame was decided about" in shown
-    assert not any("!" in told for told in shown)
+    texts = words(drawn(clear))
+    assert "upright and clear; no frame was decided about" in texts
+    assert not any("!" in told for told in texts)
     assert "3012 by 2010 mm" in clear.description

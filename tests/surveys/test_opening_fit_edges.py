@@ -72,10 +72,10 @@ def test_what_no_opening_has_contradicts_itself(opening):
     "opening", ["two widths at one height", "three widths at one height", "no levels and no plumb"]
 )
 def test_what_was_not_measured_makes_the_answer_less_certain(opening):
-    told = assess_opening(measured(), CLEARANCE, 0.95).clear_width
+    width = assess_opening(measured(), CLEARANCE, 0.95).clear_width
     guessed = assess_opening(measured(ODD_OPENINGS[opening]), CLEARANCE, 0.95).clear_width
-    assert guessed.standard_uncertainty > told.standard_uncertainty
-    assert guessed.value == pytest.approx(told.value, abs=3 * guessed.standard_uncertainty)
+    assert guessed.standard_uncertainty > width.standard_uncertainty
+    assert guessed.value == pytest.approx(width.value, abs=3 * guessed.standard_uncertainty)
 
 
 def test_one_reading_of_a_line_tells_nothing_of_the_opening():

@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 
 from tests import factories
-from tests.jobs.office_forms import error_beside, shown
+from tests.jobs.office_forms import error_beside, html_of
 
 pytestmark = pytest.mark.django_db
 
@@ -46,7 +46,7 @@ def sent(doorset, **more) -> dict[str, str]:
 
 
 def test_what_will_be_ordered_stands_with_the_decision_and_the_gate(browser, opening, fitting):
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert "3590 \N{MULTIPLICATION SIGN} 2100 mm" in page
     assert "fits</span>" in page
     assert "Everything needed for the order is there" in page
@@ -61,7 +61,7 @@ def test_a_confirmed_order_is_placed(browser, opening, fitting):
 
 
 def test_nothing_is_ordered_without_the_confirmation(browser, opening, fitting):
-    page = shown(browser.post(page_of(opening), sent(fitting)), 400)
+    page = html_of(browser.post(page_of(opening), sent(fitting)), 400)
     assert error_beside(page, "confirmed") == "Confirm it before you order."
     fitting.refresh_from_db()
     assert fitting.ordered_at is None
@@ -69,10 +69,10 @@ def test_nothing_is_ordered_without_the_confirmation(browser, opening, fitting):
 
 def test_a_closed_gate_says_what_to_do_and_offers_no_order(browser, office, opening):
     drafted = factories.doorset(office, opening)
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert "Survey the opening" in page
     assert "Order this doorset" not in page
-    refused = shown(browser.post(page_of(opening), sent(drafted, confirmed="on")), 400)
+    refused = html_of(browser.post(page_of(opening), sent(drafted, confirmed="on")), 400)
     assert "it was not measured yet" in refused
     drafted.refresh_from_db()
     assert drafted.ordered_at is None
@@ -83,13 +83,13 @@ def test_an_accepted_survey_without_a_decision_leads_to_where_it_is_decided(
 ):
     factories.doorset(office, opening)
     survey = factories.accepted_survey(office, opening)
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     where = reverse("survey-result", args=[opening.job.reference, opening.number, survey.pk])
     assert f'href="{where}"' in page
 
 
 def test_a_draft_changed_since_it_was_looked_at_is_not_ordered(browser, opening, fitting):
-    stale = shown(browser.post(page_of(opening), sent(fitting, version="7", confirmed="on")), 400)
+    stale = html_of(browser.post(page_of(opening), sent(fitting, version="7", confirmed="on")), 400)
     assert "has changed this" in stale
     fitting.refresh_from_db()
     assert fitting.ordered_at is None
@@ -98,14 +98,14 @@ def test_a_draft_changed_since_it_was_looked_at_is_not_ordered(browser, opening,
 def test_pressing_twice_orders_once(browser, opening, fitting):
     order = sent(fitting, confirmed="on")
     browser.post(page_of(opening), order)
-    again = shown(browser.post(page_of(opening), order), 400)
+    again = html_of(browser.post(page_of(opening), order), 400)
     assert "ordered already" in again
     fitting.refresh_from_db()
     assert fitting.version == 2
 
 
 def test_an_opening_without_a_doorset_leads_to_drafting_one(browser, opening):
-    page = shown(browser.get(page_of(opening)))
+    page = html_of(browser.get(page_of(opening)))
     assert reverse("doorset", args=[opening.job.reference, opening.number]) in page
 
 

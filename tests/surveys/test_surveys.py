@@ -271,7 +271,7 @@ def test_finishes_still_to_come_are_kept_free_of_the_frame(office, opening):
     tiled = factories.survey(
         office, opening, conditions=factories.CONDITIONS | {"allowances": allowances}
     )
-    widths = [one.assessment.largest_frame.width for one in (plain, tiled)]
+    widths = [survey.assessment.largest_frame.width for survey in (plain, tiled)]
     assert widths[0] - widths[1] == 25
 
 

@@ -40,8 +40,8 @@ TELLING = ("Quillfeather", EMAIL, "01632960123"[1:], "7 Heron Rise", "ZZ2 7QQ", 
 
 @pytest.fixture
 def job(office):
-    told = {"name": NAME, "email": EMAIL, "telephone": TELEPHONE}
-    handed_over = handed_over_job(office, factories.person("fitter"), **told)
+    contact = {"name": NAME, "email": EMAIL, "telephone": TELEPHONE}
+    handed_over = handed_over_job(office, factories.person("fitter"), **contact)
     services.change_site(
         actor=office,
         site=handed_over.site,
@@ -121,8 +121,8 @@ def test_a_paper_in_the_customers_hand_is_still_verified(certificate, erase):
     erase(certificate.job)
     upload = {"file": SimpleUploadedFile("paper.pdf", PDF, "application/pdf")}
     address = f"/api/v1/verifications/{certificate.verification_code}/"
-    told = APIClient().post(address, upload, format="multipart").json()
-    assert (told["status"], told["file_is"]) == ("genuine", "identical")
+    comparison = APIClient().post(address, upload, format="multipart").json()
+    assert (comparison["status"], comparison["file_is"]) == ("genuine", "identical")
 
 
 @pytest.mark.parametrize("model", [Customer, Site, Handover, Document, Dispatch])
@@ -290,15 +290,15 @@ def test_a_change_that_somebody_made_meanwhile_is_seen_first(certificate, erase)
 def test_pages_show_that_a_customer_was_erased(office, certificate, erase, client):
     erase(certificate.job)
     client.force_login(office)
-    shown = client.get(f"/customers/{certificate.job.customer_id}/").content.decode()
-    assert "was erased on" in shown
-    assert "Take on a job" not in shown
-    shown = client.get(f"/jobs/{certificate.job.reference}/").content.decode()
-    assert "its file was erased" in shown
-    assert f"/documents/{certificate.pk}/file" not in shown
-    assert "Send it again" not in shown
-    assert "new edition" not in shown
-    assert "Withdraw" in shown
+    html = client.get(f"/customers/{certificate.job.customer_id}/").content.decode()
+    assert "was erased on" in html
+    assert "Take on a job" not in html
+    html = client.get(f"/jobs/{certificate.job.reference}/").content.decode()
+    assert "its file was erased" in html
+    assert f"/documents/{certificate.pk}/file" not in html
+    assert "Send it again" not in html
+    assert "new edition" not in html
+    assert "Withdraw" in html
 
 
 def test_the_office_erases_through_the_api_from_the_version_it_knows(
@@ -314,9 +314,13 @@ def test_the_office_erases_through_the_api_from_the_version_it_knows(
     with django_capture_on_commit_callbacks(execute=True):
         answer = client.post(address, {"reason": "asked for by letter"}, **version)
     assert answer.status_code == 200
-    told = answer.json()
-    assert (told["customer"]["name"], told["kept_sites"], told["named_in"]) == ("erased", [], [])
-    assert answer["ETag"] == f'"{told["customer"]["version"]}"'
+    answered = answer.json()
+    assert (answered["customer"]["name"], answered["kept_sites"], answered["named_in"]) == (
+        "erased",
+        [],
+        [],
+    )
+    assert answer["ETag"] == f'"{answered["customer"]["version"]}"'
     assert client.get(f"/api/v1/documents/{certificate.pk}/file/").status_code == 404
 
 
@@ -343,16 +347,16 @@ def test_only_the_office_reads_and_erases_what_is_held(certificate, role):
 def test_the_office_reads_everything_that_is_held(office, certificate):
     factories.job(office, customer=factories.customer(office, name="Somebody else"))
     customer = certificate.job.customer
-    told = signed_in(office).get(f"/api/v1/customers/{customer.pk}/personal-data/")
-    assert told.status_code == 200
-    held = told.json()
-    assert [one["name"] for one in held["jobs.customer"]] == [NAME]
+    held_data = signed_in(office).get(f"/api/v1/customers/{customer.pk}/personal-data/")
+    assert held_data.status_code == 200
+    held = held_data.json()
+    assert [row["name"] for row in held["jobs.customer"]] == [NAME]
     assert held["jobs.site"][0]["access_notes"] == "key under the third pot"
     assert held["installs.handover"][0]["customer_name"] == NAME
     assert held["reports.dispatch"][0]["recipient"] == EMAIL
     assert len(held["installs.inspection"]) == Inspection.objects.count()
-    assert "Somebody else" not in told.content.decode()
-    assert "seal_key" not in told.content.decode()
+    assert "Somebody else" not in held_data.content.decode()
+    assert "seal_key" not in held_data.content.decode()
 
 
 def test_a_customer_is_handed_records_papers_and_photos_in_a_folder(certificate, tmp_path, capsys):
@@ -377,9 +381,9 @@ def test_a_command_erases_and_tells_what_it_cannot_reach(certificate, capsys):
     call_command(
         "erase_customer", pk, "--reason", "asked", "--in-spite-of-retention", "a court said so"
     )
-    told = capsys.readouterr().out
-    assert f"Customer {pk} is erased" in told
-    assert "Archives made before today" in told
+    output = capsys.readouterr().out
+    assert f"Customer {pk} is erased" in output
+    assert "Archives made before today" in output
 
 
 def test_a_time_of_retention_that_begins_on_a_leap_day_ends_on_the_first_of_march(

@@ -54,9 +54,9 @@ def test_who_does_not_know_the_token_is_told_nothing(header):
 
 def test_requests_are_counted_by_the_name_of_their_route():
     Client().get("/verify/a-code-nobody-has/")
-    told = asked().content.decode()
-    assert 'view="verify"' in told
-    assert "a-code-nobody-has" not in told
+    metrics = asked().content.decode()
+    assert 'view="verify"' in metrics
+    assert "a-code-nobody-has" not in metrics
 
 
 def test_letters_are_counted_by_what_became_of_them(office):
