@@ -80,8 +80,8 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
 
     model = Visit
     table = VISITS
-    serializer_class = bodies.VisitSerializer
-    list_serializer = bodies.VisitListSerializer
+    serializer_class = bodies.VisitDetailSerializer
+    list_serializer = bodies.VisitSerializer
     create_serializer = bodies.VisitCreateSerializer
     update_serializer = bodies.VisitUpdateSerializer
     required_capabilities: ClassVar = {
@@ -108,7 +108,7 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
             actor=self.actor, visit=record, expected_version=version, **times
         )
 
-    @extend_schema(request=None, responses=bodies.VisitSerializer)
+    @extend_schema(request=None, responses=bodies.VisitDetailSerializer)
     @action(detail=True, methods=["post"])
     def cancel(self, request: Request, pk: str) -> Response:
         """Cancel the visit; its people are free again."""

@@ -90,7 +90,7 @@ class SillwrightSchema(AutoSchema):
                 return answer
             case "list" if self._table():
                 return {
-                    (200, "application/json"): answer,
+                    (200, "application/json"): self.view.get_serializer_class(),
                     (200, MEDIA_TYPES["csv"]): OpenApiTypes.STR,
                     (200, MEDIA_TYPES["xlsx"]): OpenApiTypes.BINARY,
                 }

@@ -216,7 +216,7 @@ class VisitUpdateSerializer(StrictSerializer):
     end = serializers.DateTimeField()
 
 
-class VisitListSerializer(serializers.ModelSerializer):
+class VisitSerializer(serializers.ModelSerializer):
     class Meta:
         model = Visit
         fields: tuple[str, ...] = (
@@ -231,14 +231,14 @@ class VisitListSerializer(serializers.ModelSerializer):
         )
 
 
-class VisitSerializer(VisitListSerializer):
+class VisitDetailSerializer(VisitSerializer):
     """With what should be known before the crew goes: whether it is too small for what it is to
     lift. A warning refuses nothing."""
 
     warnings = serializers.SerializerMethodField()
 
-    class Meta(VisitListSerializer.Meta):
-        fields = (*VisitListSerializer.Meta.fields, "warnings")
+    class Meta(VisitSerializer.Meta):
+        fields = (*VisitSerializer.Meta.fields, "warnings")
 
     def get_warnings(self, visit: Visit) -> list[str]:
         return crew_warnings([visit]).get(visit.pk, [])
