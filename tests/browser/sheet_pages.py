@@ -100,7 +100,7 @@ def junction(request: HttpRequest, pk: str, number: int) -> HttpResponse:
         fitting=found,
         number=number,
         new_id=uuid4(),
-        instrument=Instrument.objects.first().pk,
+        instrument=Instrument.objects.filter(kind=Instrument.Kind.TAPE).first().pk,
         gaps=found.gaps.filter(junction=number).order_by("created_at"),
     )
 
