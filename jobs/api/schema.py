@@ -89,8 +89,9 @@ class SillwrightSchema(AutoSchema):
             case "partial_update":
                 return answer
             case "list" if self._table():
+                listed = getattr(self.view, "list_serializer", None) or answer
                 return {
-                    (200, "application/json"): self.view.get_serializer_class(),
+                    (200, "application/json"): listed,
                     (200, MEDIA_TYPES["csv"]): OpenApiTypes.STR,
                     (200, MEDIA_TYPES["xlsx"]): OpenApiTypes.BINARY,
                 }
