@@ -12,6 +12,7 @@ that stand off their leaves move this by a few millimetres: the maker's own plan
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import asin, atan2, cos, hypot, pi, sin
 
@@ -109,6 +110,7 @@ def greatest_reach(chains: FoldingChains, start: float, end: float) -> float:
     return max(reaches, default=0.0)
 
 
+@lru_cache(maxsize=256)
 def sweep_outline(chains: FoldingChains, points: int = 120) -> tuple[Point, ...]:
     """The outer edge of what the leaves sweep, from the left edge of the frame to the right."""
     places = [chains.frame_width * step / points for step in range(points + 1)]
@@ -200,27 +202,31 @@ def _reach_of_chain(chains: FoldingChains, side: Side, start: float, end: float)
 
 def _reach_of_unit(unit: tuple[float, ...], depth: float, start: float, end: float) -> float:
     heights = (
-        _highest_between(from_, to, start, end) for from_, to in _traced_by_unit(unit, depth)
+        _highest_between(from_, to, start, end)
+        for from_, to in _traced_by_unit(unit, depth)
+        if from_[0] <= end + FINEST and to[0] >= start - FINEST
     )
     return max((0.0, *heights))
 
 
-def _traced_by_unit(unit: tuple[float, ...], depth: float) -> Iterator[tuple[Point, Point]]:
-    """The edges of each plate at every step, and the way of each corner from step to step."""
+@lru_cache(maxsize=64)
+def _traced_by_unit(unit: tuple[float, ...], depth: float) -> tuple[tuple[Point, Point], ...]:
+    """The edges of each plate at every step, and the way of each corner from step to step, each
+    from left to right: it is asked for at every place of an outline."""
     positions = [_unit_at(unit, depth, step / STEPS)[0] for step in range(STEPS + 1)]
+    lines: list[tuple[Point, Point]] = []
     for plates in positions:
         for plate in plates:
-            yield from zip(plate, (*plate[1:], plate[0]), strict=True)
+            lines += zip(plate, (*plate[1:], plate[0]), strict=True)
     for before, after in pairwise(positions):
         for plate, moved in zip(before, after, strict=True):
-            yield from zip(plate, moved, strict=True)
+            lines += zip(plate, moved, strict=True)
+    return tuple((min(line), max(line)) for line in lines if max(line[0][1], line[1][1]) > 0)
 
 
 def _highest_between(from_: Point, to: Point, start: float, end: float) -> float:
-    """The greatest y of a straight line between two places, 0 where it has none above."""
-    (x1, y1), (x2, y2) = sorted((from_, to))
-    if x2 < start - FINEST or end + FINEST < x1:
-        return 0.0
+    """The greatest y between two places of a straight line that comes between them."""
+    (x1, y1), (x2, y2) = from_, to
     if x2 - x1 < FINEST:
         return max(y1, y2)
     ends = (min(max(x, x1), x2) for x in (start, end))
