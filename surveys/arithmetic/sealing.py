@@ -14,19 +14,19 @@ from surveys.arithmetic.placement import Clearance, JointRange, MemberName
 # common practice, no source.
 BACKING_RATIO, DEPTH_RATIO = 1.25, 0.5
 MAKE_GOOD = StoredSentence(
-    "Make the opening good: up to {thickness:.0f} mm on this side of the wall leave a joint of "
-    "{greatest:.0f} mm at most."
+    "Make the opening good: up to {thickness:.1f} mm on this side of the wall leave a joint of "
+    "{greatest:.1f} mm at most."
 )
 ADD_ON = StoredSentence(
-    "A frame that is {thickness:.0f} mm larger here, by another section or an add-on profile, "
-    "leaves a joint of {least:.0f} to {greatest:.0f} mm."
+    "A frame that is {thickness:.1f} mm larger here, by another section or an add-on profile, "
+    "leaves a joint of {least:.1f} to {greatest:.1f} mm."
 )
 DEEPER = StoredSentence(
-    "A sealant whose data sheet allows {greatest:.0f} mm, {depth:.0f} mm deep, on a backing strip "
-    "of {backing:.0f} mm."
+    "A sealant whose data sheet allows {greatest:.1f} mm, {depth:.1f} mm deep, on a backing strip "
+    "of {backing:.1f} mm."
 )
 TWO_STAGE = StoredSentence(
-    "A two-stage seal: a precompressed strip that takes {least:.0f} to {greatest:.0f} mm outside, "
+    "A two-stage seal: a precompressed strip that takes {least:.1f} to {greatest:.1f} mm outside, "
     "and an airtight seal inside."
 )
 
