@@ -83,7 +83,7 @@ def _get(client: Client, address: str) -> Callable[[], Any]:
 
 def _sync(client: Client, firm: Firm) -> Callable[[], Any]:
     """A gap read on site, as a phone sends it; every call is another reading."""
-    instrument = str(Instrument.objects.latest("created_at").pk)
+    tape = Instrument.objects.filter(kind=Instrument.Kind.TAPE).latest("created_at")
 
     def call() -> None:
         operation = {
@@ -98,7 +98,7 @@ def _sync(client: Client, firm: Firm) -> Callable[[], Any]:
                 "junction": 1,
                 "head_gap": 4.5,
                 "sill_gap": 4.5,
-                "instrument": instrument,
+                "instrument": str(tape.pk),
             },
         }
         answer = client.post(
