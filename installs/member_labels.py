@@ -14,3 +14,11 @@ MEMBER_LABELS: dict[str, Sentence] = {
     "head": sentence("head"),
     "sill": sentence("sill"),
 }
+_UPWARDS, _RIGHTWARDS = sentence("Place, from the foot up"), sentence("Place, from the left end")
+# How a place along a member is counted.
+PLACE_LABELS: dict[str, Sentence] = {
+    "left": _UPWARDS,
+    "right": _UPWARDS,
+    "head": _RIGHTWARDS,
+    "sill": _RIGHTWARDS,
+}

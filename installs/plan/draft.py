@@ -9,6 +9,7 @@ from installs.arithmetic.members import HeadFixing
 from installs.arithmetic.tilt import TiltAnswer
 from installs.plan.frame_lift import FrameLift
 from jobs.arithmetic.fold import Fold
+from surveys.arithmetic.uncertainty import InstrumentKind
 
 Phase = Literal["prepare", "removal", "setting", "fixing", "glazing", "finishing", "handover"]
 Evidence = Literal["reading", "count", "checks", "acknowledgement", "photo"]
@@ -33,9 +34,6 @@ MapEntry = Literal[
 ]
 # Asked for beside the evidence, by the name of the field that answers it.
 Ask = Literal["sealant_class", "return_on"]
-InstrumentKind = Literal["tape", "laser", "level", "gauge"]
-# A level reads no sizes, and no gauge reaches across a frame (common practice, no source).
-READ_SIZES: tuple[InstrumentKind, ...] = ("tape", "laser")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,10 @@
 
 from installs.arithmetic.members import CAUTIONS
 from installs.plan import limits
-from installs.plan.draft import READ_SIZES, FittingFacts, Gate, StepDraft
+from installs.plan.draft import FittingFacts, Gate, StepDraft
 from jobs.rules import Rules
 from jobs.sentences import Sentence, StoredSentence, sentence
+from surveys.arithmetic.uncertainty import READ_SIZES
 
 BEFORE_GLAZING: tuple[Gate, ...] = ("glazing", "handover")
 KEEP_OFF = StoredSentence("Take the keep off the {side} jamb before that jamb is fixed")

@@ -2,10 +2,11 @@
 
 from installs.arithmetic.access import AccessAnswer
 from installs.plan import limits
-from installs.plan.draft import READ_SIZES, Evidence, FittingFacts, Gate, StepDraft
+from installs.plan.draft import Evidence, FittingFacts, Gate, StepDraft
 from installs.plan.frame_lift import FRAME_LABELS, FrameLift, Load, held_label, team_label
 from jobs.rules import Rules
 from jobs.sentences import Sentence, StoredSentence, sentence
+from surveys.arithmetic.uncertainty import READ_SIZES
 
 WITH_A_PHOTO: tuple[Evidence, ...] = ("acknowledgement", "photo")
 BEFORE_FIXING: tuple[Gate, ...] = ("fixing", "handover")

@@ -11,7 +11,7 @@ from installs.member_labels import MEMBER_LABELS
 from installs.models import Defect, Fixing, Installation, JunctionGap, PlanStep, SashRecord
 from installs.services.defects import record_defect
 from installs.services.gap_limits import judge_gap
-from installs.services.instrument_fit import READ_GAPS, gap_criteria, require_fit
+from installs.services.instrument_fit import gap_criteria, require_fit
 from installs.services.recording import (
     instrument_facts,
     known_leaf,
@@ -28,6 +28,7 @@ from jobs.models import Person
 from jobs.sentences import sentence
 from jobs.services.records import store_change, store_new
 from jobs.translation import translated
+from surveys.arithmetic.uncertainty import READ_GAPS
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on, require_reach
 

@@ -17,10 +17,6 @@ Kinds = Sequence[str]
 """Kinds that can read a step; any where there are none."""
 
 
-# No laser and no level goes into a gap (common practice, no source).
-READ_GAPS: Kinds = (InstrumentKind.TAPE, InstrumentKind.GAUGE)
-
-
 def gap_criteria(limit: float) -> dict[str, Criterion]:
     """Gap at the head less gap at the sill, either way, mm."""
     places = ("head_gap", "sill_gap")

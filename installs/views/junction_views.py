@@ -13,7 +13,7 @@ from installs.arithmetic.chains import ChainPlace
 from installs.models import Installation, JunctionGap
 from installs.operations import RECORD_GAP, RECORD_LIFT
 from installs.running_gear_advice import ChainAdvice, running_gear_advice
-from installs.services.instrument_fit import READ_GAPS, gap_criteria
+from installs.services.instrument_fit import gap_criteria
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.instruments import Instruments
@@ -22,6 +22,7 @@ from installs.views.part_states import junction_state
 from jobs.arithmetic.fold import Junction
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required, person_of
+from surveys.arithmetic.uncertainty import READ_GAPS
 
 SUPPORT_LABELS = {
     "jamb_hinge": gettext_lazy("hinge at the jamb"),

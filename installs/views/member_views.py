@@ -9,8 +9,9 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.members import PlannedFixing
+from installs.arithmetic.packed_members import JAMBS
 from installs.drawings import DrawnMember, member_svg
-from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES
+from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES, PLACE_LABELS
 from installs.models import Fixing, Installation
 from installs.operations import RECORD_FIXING
 from installs.state import InstallationState
@@ -37,8 +38,7 @@ class FixingForm(OperationForm):
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "member": member}
         title = _("Fixing: {member}").format(member=translated(MEMBER_LABELS[member]))
         super().__init__(request, about=f"{fitting.pk}-{member}", title=title, fixed=fixed)
-        upwards, rightwards = _("Place, from the foot up"), _("Place, from the left end")
-        self.add("position", upwards if _is_upright(member) else rightwards)
+        self.add("position", translated(PLACE_LABELS[member]))
         kinds = [(kind.value, code_label(kind.value)) for kind in Fixing.Kind]
         self.add("kind", _("Held by"), choices=kinds)
         for place in range(MOST_PACKERS):
@@ -91,7 +91,7 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
             return sent.kept(_("The fixing is recorded."), here)
     more = {
         "name": translated(MEMBER_TITLES[member]),
-        "upright": _is_upright(member),
+        "upright": member in JAMBS,
         "state": member_state,
         "places": places,
         "form": form,
@@ -124,7 +124,3 @@ def _planned(fitting: Installation, member: str) -> dict[str, Any]:
         "drawing": member_svg(DrawnMember.read(planned), longest),
         "into": fitting.plan.substrates.get(member),
     }
-
-
-def _is_upright(member: str) -> bool:
-    return member in ("left", "right")

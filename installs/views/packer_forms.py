@@ -6,9 +6,8 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from installs.arithmetic.packed_members import JAMBS
 from installs.arithmetic.packer_answers import AdvisedChange
-from installs.member_labels import MEMBER_LABELS
+from installs.member_labels import MEMBER_LABELS, PLACE_LABELS
 from installs.models import Installation
 from installs.operations import CHANGE_PACKERS
 from installs.views.operation_form import Fixed, OperationForm
@@ -28,8 +27,7 @@ class PackersForm(OperationForm):
         fixed: dict[str, Fixed] = {"installation": str(fitting.pk), "member": member}
         title = _("Packers changed: {member}").format(member=translated(MEMBER_LABELS[member]))
         super().__init__(request, about=f"{fitting.pk}-{member}", title=title, fixed=fixed)
-        upwards, rightwards = _("Place, from the foot up"), _("Place, from the left end")
-        self.add("position", upwards if member in JAMBS else rightwards)
+        self.add("position", translated(PLACE_LABELS[member]))
         for piece in range(MOST_PIECES):
             label = _("Packer added, {number}").format(number=piece + 1)
             self.add(f"added.{piece}", label, required=False)

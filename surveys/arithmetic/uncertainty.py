@@ -11,6 +11,12 @@ from jobs.sentences import sentence
 # next whole metre. Published: Directive 2014/32/EU, Annex X (MI-008).
 TAPE_CLASSES = {"I": (0.1, 0.1, 0.1), "II": (0.3, 0.2, 0.2), "III": (0.6, 0.4, 0.3)}
 READING_STEP_MM = 1.0
+InstrumentKind = Literal["tape", "laser", "level", "gauge"]
+# What each kind can read (common practice, no source): a level reads no sizes, no gauge reaches
+# across an opening or a frame, a tape shows no level, and no laser and no level goes into a gap.
+READ_SIZES: tuple[InstrumentKind, ...] = ("tape", "laser")
+READ_LEVELS: tuple[InstrumentKind, ...] = ("laser", "level")
+READ_GAPS: tuple[InstrumentKind, ...] = ("tape", "gauge")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +27,7 @@ class Instrument:
     others are read to the whole millimetre.
     """
 
-    kind: Literal["tape", "laser", "level", "gauge"]
+    kind: InstrumentKind
     accuracy_class: str | None = None
     from_end_hook: bool = False
     expanded_uncertainty: float | None = None

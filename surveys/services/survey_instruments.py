@@ -6,13 +6,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.errors import InvalidField
+from surveys.arithmetic.uncertainty import READ_GAPS, READ_LEVELS, READ_SIZES
 from surveys.frozen import MeasuredWith
 from surveys.models import Instrument, Survey
 from surveys.services.instruments import facts_on
-
-READ_SIZES = (Instrument.Kind.TAPE, Instrument.Kind.LASER)
-READ_LEVELS = (Instrument.Kind.LASER, Instrument.Kind.LEVEL)
-READ_GAPS = (Instrument.Kind.TAPE, Instrument.Kind.GAUGE)
 
 
 def check_instruments(survey: Survey, readings: dict[str, Any]) -> None:

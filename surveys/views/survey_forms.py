@@ -18,11 +18,11 @@ from jobs.views.forms import RecordForm
 from jobs.views.quantities import QuantityFormField
 from surveys.api.conditions import ConditionsSerializer
 from surveys.api.opening_serializers import OpeningToFitSerializer
+from surveys.arithmetic.uncertainty import READ_GAPS, READ_LEVELS, READ_SIZES
 from surveys.models import Instrument, Survey
 from surveys.reading_kinds import KINDS, Size
 from surveys.reading_slots import Wanted
 from surveys.services.readings import readings_json
-from surveys.services.survey_instruments import READ_GAPS, READ_LEVELS, READ_SIZES
 from surveys.views.condition_fields import ConditionFields, fields_of
 from surveys.views.reading_fields import ReadingFields
 from surveys.views.wall_fields import WallFields

@@ -16,12 +16,13 @@ from installs.gates import CONDITIONS, gate_of
 from installs.labels import ON_THE_MAP
 from installs.models import Defect, PlanStep
 from installs.plan import draft_steps
-from installs.plan.draft import Ask, Gate, InstrumentKind, MapEntry, Register
+from installs.plan.draft import Ask, Gate, MapEntry, Register
 from installs.services.inspecting import inspect_step
 from jobs.blockers import BlockerCode
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
 from jobs.rule_texts import read_rules, shipped_rule_set_texts
+from surveys.arithmetic.uncertainty import InstrumentKind
 from surveys.models import Instrument
 from tests import factories
 from tests.api import signed_in
