@@ -61,11 +61,11 @@ def complete_texts(texts: Iterable[str]) -> list[str]:
     """
     written = [_parse(text) for text in texts]
     by_name: dict[str, _RuleSetFile] = {}
-    for one in written:
-        if one.name in by_name:
-            raise UnsoundRuleSet(f"there are two rule sets {one.name}")
-        by_name[one.name] = one
-    return [_complete_text(one, _all_rules(one, by_name)) for one in written]
+    for rule_file in written:
+        if rule_file.name in by_name:
+            raise UnsoundRuleSet(f"there are two rule sets {rule_file.name}")
+        by_name[rule_file.name] = rule_file
+    return [_complete_text(rule_file, _all_rules(rule_file, by_name)) for rule_file in written]
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,30 +144,32 @@ def _kind(name: str, value: Any) -> str:
 
 
 def _all_rules(
-    one: _RuleSetFile, by_name: Mapping[str, _RuleSetFile], below: tuple[str, ...] = ()
+    rule_file: _RuleSetFile, by_name: Mapping[str, _RuleSetFile], below: tuple[str, ...] = ()
 ) -> dict[str, Rule]:
     """Rules of a set and of all that it extends, the nearest first; `below` led here."""
-    way = (*below, one.name)
-    if one.name in below:
+    way = (*below, rule_file.name)
+    if rule_file.name in below:
         raise UnsoundRuleSet(f"a rule set extends itself: {' extends '.join(way)}")
-    if not one.extends:
-        return dict(one.rules)
-    if one.extends not in by_name:
+    if not rule_file.extends:
+        return dict(rule_file.rules)
+    if rule_file.extends not in by_name:
         known = ", ".join(sorted(by_name))
         raise UnsoundRuleSet(
-            f"{one.name} extends {one.extends}, which is not there; there are: {known}"
+            f"{rule_file.name} extends {rule_file.extends}, which is not there; there are: {known}"
         )
-    inherited = _all_rules(by_name[one.extends], by_name, way)
-    for name in one.rules.keys() & inherited.keys():
-        own, expected = _kind(name, one.rules[name].value), _kind(name, inherited[name].value)
+    inherited = _all_rules(by_name[rule_file.extends], by_name, way)
+    for name in rule_file.rules.keys() & inherited.keys():
+        own, expected = _kind(name, rule_file.rules[name].value), _kind(name, inherited[name].value)
         if own != expected:
-            raise UnsoundRuleSet(f"{one.name}: {name} is {own}, in {one.extends} it is {expected}")
-    return inherited | dict(one.rules)
+            raise UnsoundRuleSet(
+                f"{rule_file.name}: {name} is {own}, in {rule_file.extends} it is {expected}"
+            )
+    return inherited | dict(rule_file.rules)
 
 
-def _complete_text(one: _RuleSetFile, rules: Mapping[str, Rule]) -> str:
-    heading = {"name": one.name, "family": one.family, "title": one.title}
-    lines = ["[rule_set]", *_entries(heading), f"issued_on = {one.issued_on.isoformat()}"]
+def _complete_text(rule_file: _RuleSetFile, rules: Mapping[str, Rule]) -> str:
+    heading = {"name": rule_file.name, "family": rule_file.family, "title": rule_file.title}
+    lines = ["[rule_set]", *_entries(heading), f"issued_on = {rule_file.issued_on.isoformat()}"]
     for name, rule in sorted(rules.items()):
         lines += ["", f"[{name}]", *_entries(_words(rule))]
     return "\n".join(lines) + "\n"

@@ -64,7 +64,7 @@ class MeasuredWith:
             self.check_instrument,
             self.gap_instrument,
         )
-        return list({one.id: one for one in used if one}.values())
+        return list({instrument.id: instrument for instrument in used if instrument}.values())
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,8 +88,10 @@ def _before_removal(
             BlockerCode.DELIVERY, _("record the delivery"), _("nothing has arrived yet"), doorset
         )
         return [arrived, *suspected_asbestos(surveys)]
-    again = next((one for one in surveys if one.stage == Survey.Stage.BEFORE_REMOVAL), None)
-    bare = next((one for one in surveys if one.stage == Survey.Stage.AFTER_REMOVAL), None)
+    again = next(
+        (survey for survey in surveys if survey.stage == Survey.Stage.BEFORE_REMOVAL), None
+    )
+    bare = next((survey for survey in surveys if survey.stage == Survey.Stage.AFTER_REMOVAL), None)
     return [
         *delivery_not_accepted(delivery),
         *delivered_size_off(delivery, doorset),
@@ -147,7 +149,7 @@ def not_surveyed(opening: Opening) -> Iterator[Blocker]:
 
 
 def contradiction(survey: Survey) -> Blocker:
-    suspects = ", ".join(found.reading for found in survey.assessment.suspect_readings)
+    suspects = ", ".join(suspect.reading for suspect in survey.assessment.suspect_readings)
     why = _(
         "its readings contradict each other, whatever the walls are; to blame could be: {suspects}"
     ).format(suspects=suspects)
@@ -208,7 +210,7 @@ def not_shown_to_fit(
         )
     elif decision.verdict != FitDecision.Verdict.FITS:
         yield _blocker(
-            BlockerCode.FIT, _remedy(decision, survey), _verdict_in_words(decision), decision
+            BlockerCode.FIT, _remedy(decision, survey), _reasons_of_verdict(decision), decision
         )
 
 
@@ -355,7 +357,7 @@ def _remedy(decision: FitDecision, survey: Survey) -> str:
     )
 
 
-def _verdict_in_words(decision: FitDecision) -> str:
+def _reasons_of_verdict(decision: FitDecision) -> str:
     reasons = [
         _("verdict: {verdict}, probability that it fits {probability}").format(
             verdict=code_label(decision.verdict),

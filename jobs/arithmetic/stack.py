@@ -133,15 +133,15 @@ def _stack(chains: FoldingChains, side: Side) -> FoldedStack:
 
 def _chain_in_plan(chains: FoldingChains, side: Side, share: float) -> list[Corners]:
     """From the jamb; every pair is folded alike."""
-    found: list[Corners] = []
+    outlines: list[Corners] = []
     pin = 0.0
     for unit in _units(chains.modules(side)):
         plates, travel = _unit_at(unit, chains.depth, share)
         for plate in plates:
             a, b, c, d = (chains.at(side, (x + pin, y)) for x, y in plate)
-            found.append((a, b, c, d))
+            outlines.append((a, b, c, d))
         pin += travel
-    return found
+    return outlines
 
 
 def _units(modules: tuple[float, ...]) -> Iterator[tuple[float, ...]]:

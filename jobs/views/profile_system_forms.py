@@ -86,7 +86,9 @@ class ProfileSystemForm(ChangeableForm):
             **{name: getattr(system, name) for name in FIGURES},
             **{method: method in system.head_fixing for method in Doorset.HeadFixing.values},
             **{name: "\n".join(system.choices.get(name, [])) for name in lists},
-            "thresholds": "\n".join(f"{one['name']}, {one['upstand']:g}" for one in thresholds),
+            "thresholds": "\n".join(
+                f"{threshold['name']}, {threshold['upstand']:g}" for threshold in thresholds
+            ),
         }
 
     @property

@@ -120,7 +120,7 @@ def _services_in_reveal(conditions: Mapping[str, Any]) -> Finding | None:
         return None
     return Finding(
         "services_in_reveal",
-        _services_in_words(services),
+        _services_named(services),
         sentence(
             "Trace, mark and isolate them before anything is cut or drilled; gas and "
             "electrical work is for people registered to do it."
@@ -129,7 +129,7 @@ def _services_in_reveal(conditions: Mapping[str, Any]) -> Finding | None:
     )
 
 
-def _services_in_words(services: Sequence[str]) -> str:
+def _services_named(services: Sequence[str]) -> str:
     """One that nobody could name may be any of them, so it is never left out."""
     known = ", ".join(service for service in services if service != "not_known")
     if "not_known" not in services:

@@ -40,8 +40,8 @@ def read_opening(readings: Mapping[str, Any]) -> Opening:
         sill_levels=_placed(readings.get("sill_levels", ())),
         head_levels=_placed(readings.get("head_levels", ())),
         plumb=Plumb(_placed(plumb.get("left", ())), _placed(plumb.get("right", ()))),
-        straightedge=tuple(Straightedge(**one) for one in readings.get("straightedge", ())),
-        splay=tuple(Splay(**one) for one in readings.get("splay", ())),
+        straightedge=tuple(Straightedge(**reading) for reading in readings.get("straightedge", ())),
+        splay=tuple(Splay(**reading) for reading in readings.get("splay", ())),
         checks=_checks(readings.get("checks", {})),
         higher_end=HigherEnd(**readings.get("higher_end", {})),
     )
@@ -205,5 +205,5 @@ def _checks(checks: Mapping[str, Any]) -> Checks:
     return Checks(
         widths=_placed(checks.get("widths", ())),
         heights=_placed(checks.get("heights", ())),
-        known_lengths=tuple(KnownLength(**one) for one in checks.get("known_lengths", ())),
+        known_lengths=tuple(KnownLength(**check) for check in checks.get("known_lengths", ())),
     )

@@ -46,7 +46,7 @@ def reading_rows(survey: Survey, readings: dict[str, Any]) -> list[Reading]:
 
 def readings_json(survey: Survey) -> dict[str, Any]:
     """The readings of a survey with the names of the `opening` in `opening-fit`."""
-    found: dict[str, Any] = {
+    readings: dict[str, Any] = {
         "widths": [],
         "heights": [],
         "diagonals": {},
@@ -59,21 +59,21 @@ def readings_json(survey: Survey) -> dict[str, Any]:
         "higher_end": survey.higher_end,
     }
     for row in survey.readings.all():
-        _put(found, row)
-    return found
+        _put(readings, row)
+    return readings
 
 
-def _put(found: dict[str, Any], row: Reading) -> None:
+def _put(readings: dict[str, Any], row: Reading) -> None:
     tool, _underscore, side = row.quantity.partition("_")
     if row.quantity == "known_length":
-        found["checks"]["known_lengths"].append({"length": row.at, "value": row.value})
+        readings["checks"]["known_lengths"].append({"length": row.at, "value": row.value})
     elif tool == "straightedge":
-        found[tool].append({"side": side, "hump": row.value})
+        readings[tool].append({"side": side, "hump": row.value})
     elif tool == "splay":
-        found[tool].append({"side": side, "at": row.at, "value": row.value})
+        readings[tool].append({"side": side, "at": row.at, "value": row.value})
     else:
         *outer, last = PLACES[row.quantity]
-        holder = found[outer[0]] if outer else found
+        holder = readings[outer[0]] if outer else readings
         if row.at is None:
             holder[last] = row.value
         else:

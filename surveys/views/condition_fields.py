@@ -333,15 +333,15 @@ class ConditionFields(forms.Form):
 
 def fields_of(conditions: dict[str, Any]) -> dict[str, Any]:
     """Stored conditions as initial values of the fields."""
-    found: dict[str, Any] = {}
+    initial: dict[str, Any] = {}
     for name, value in conditions.items():
         if isinstance(value, dict):
-            found |= {f"{name}_{part}": plainly(inner) for part, inner in value.items()}
+            initial |= {f"{name}_{part}": plainly(inner) for part, inner in value.items()}
         elif isinstance(value, bool):
-            found[name] = "yes" if value else "no"
+            initial[name] = "yes" if value else "no"
         else:
-            found[name] = plainly(value)
-    return found
+            initial[name] = plainly(value)
+    return initial
 
 
 def plainly(value: Any) -> Any:

@@ -35,25 +35,25 @@ from surveys.wall_words import method_label, wall_labels
 @require_GET
 def survey_result(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
     opening = opening_of(request, reference, number)
-    found = survey_of(request, opening, survey)
-    person, rows = person_of(request), words.read_rows(found)
+    measured = survey_of(request, opening, survey)
+    person, rows = person_of(request), words.read_rows(measured)
     doorset = current_doorset(opening)
     context: dict[str, Any] = {
         "opening": opening,
-        "survey": found,
-        "stage_words": STAGE_WORDS[found.stage],
+        "survey": measured,
+        "stage_words": STAGE_WORDS[measured.stage],
         "rows": rows,
-        "instruments": found.assessment.measured_with.all(),
-        "photos": found.photos.order_by("created_at"),
-        "again": f"{address_of(opening, 'survey-opening')}?again={found.pk}",
-        "may_accept": _may_accept(person, found),
+        "instruments": measured.assessment.measured_with.all(),
+        "photos": measured.photos.order_by("created_at"),
+        "again": f"{address_of(opening, 'survey-opening')}?again={measured.pk}",
+        "may_accept": _may_accept(person, measured),
         "new_id": uuid4(),
     }
-    if found.agrees_with_itself:
-        context |= _clear(found) | _fit(found, doorset)
+    if measured.agrees_with_itself:
+        context |= _clear(measured) | _fit(measured, doorset)
     else:
-        context |= _contradiction(found, rows)
-    context |= _by_method(found, context.get("fit"))
+        context |= _contradiction(measured, rows)
+    context |= _by_method(measured, context.get("fit"))
     return render(request, "surveys/survey_result.html", context)
 
 
@@ -120,16 +120,16 @@ def _fit(survey: Survey, doorset: Doorset | None) -> dict[str, Any]:
 def accept(request: HttpRequest, reference: str, number: int, survey: UUID) -> HttpResponse:
     """The button on the survey's page; it sends the version that was looked at."""
     opening = opening_of(request, reference, number)
-    found, form = survey_of(request, opening, survey), ChangeableForm(request.POST)
+    measured, form = survey_of(request, opening, survey), ChangeableForm(request.POST)
     if form.is_valid() and form.attempt(
         lambda: accept_survey(
             actor=person_of(request),
-            survey=found,
+            survey=measured,
             expected_version=form.expected_version,
         )
     ):
         messages.success(request, _("The survey is accepted: the draft may be ordered by it."))
-    return _back(request, opening, found, form)
+    return _back(request, opening, measured, form)
 
 
 @capability_required(Capability.MEASURE)
@@ -138,15 +138,15 @@ def decide(request: HttpRequest, reference: str, number: int, survey: UUID) -> H
     """Freeze the verdict about the current doorset; its hidden `id` makes pressing twice
     harmless."""
     opening = opening_of(request, reference, number)
-    found, form = survey_of(request, opening, survey), RecordForm(request.POST)
+    measured, form = survey_of(request, opening, survey), RecordForm(request.POST)
     doorset = current_doorset(opening)
     if doorset is None:
         messages.warning(request, _("There is no doorset to decide about; draft one first."))
     elif form.is_valid() and form.create(
-        FitDecision, person_of(request), record_fit_decision, survey=found, doorset=doorset
+        FitDecision, person_of(request), record_fit_decision, survey=measured, doorset=doorset
     ):
         messages.success(request, _("The decision is recorded."))
-    return _back(request, opening, found, form)
+    return _back(request, opening, measured, form)
 
 
 def _back(request: HttpRequest, opening: Opening, survey: Survey, form: RecordForm) -> HttpResponse:

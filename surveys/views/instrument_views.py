@@ -74,13 +74,13 @@ def new_instrument(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse:
     """Enter a new calibration; surveys taken before keep what was true of it then."""
-    found = get_object_or_404(Instrument.objects.visible_to(person_of(request)), pk=instrument)
-    form = CalibrationForm(typed(request), initial={"version": found.version})
+    calibrated = get_object_or_404(Instrument.objects.visible_to(person_of(request)), pk=instrument)
+    form = CalibrationForm(typed(request), initial={"version": calibrated.version})
     if form.is_valid():
         changed = form.attempt(
             lambda: change_instrument(
                 actor=person_of(request),
-                instrument=found,
+                instrument=calibrated,
                 expected_version=form.expected_version,
                 calibration_due=form.cleaned_data["calibration_due"],
             )
@@ -90,6 +90,6 @@ def calibrate_instrument(request: HttpRequest, instrument: UUID) -> HttpResponse
                 request, _("The calibration of {instrument} is saved.").format(instrument=changed)
             )
             return redirect("instruments")
-    context = {"form": form, "instrument": found}
+    context = {"form": form, "instrument": calibrated}
     status = 400 if form.errors else 200
     return render(request, "surveys/survey_instrument_calibration.html", context, status=status)

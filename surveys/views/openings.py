@@ -46,11 +46,11 @@ def stages_open_to(person: Person, opening: Opening) -> list[str]:
         .values_list("kind", flat=True)
     )
     may_come_out = not removal_gate_of(opening)
-    found = [str(stage) for stage, kind in VISIT_OF_STAGE.items() if kind in kinds]
+    stages = [str(stage) for stage, kind in VISIT_OF_STAGE.items() if kind in kinds]
     if not may_come_out:
-        found = [stage for stage in found if stage != Survey.Stage.AFTER_REMOVAL]
+        stages = [stage for stage in stages if stage != Survey.Stage.AFTER_REMOVAL]
     due = _stage_due(opening, may_come_out=may_come_out)
-    return sorted(found, key=lambda stage: stage != due)
+    return sorted(stages, key=lambda stage: stage != due)
 
 
 def _stage_due(opening: Opening, *, may_come_out: bool) -> str:

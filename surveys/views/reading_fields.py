@@ -71,18 +71,18 @@ class ReadingFields(forms.Form):
 
     def readings(self) -> dict[str, Any]:
         """What was typed, as the endpoint takes it; a reading that was not taken is left out."""
-        found: dict[str, Any] = {"diagonals": {}, "plumb": {}, "checks": {}}
+        readings: dict[str, Any] = {"diagonals": {}, "plumb": {}, "checks": {}}
         for kind in KINDS.values():
             *outer, last = kind.json.path
-            holder = found[outer[0]] if outer else found
+            holder = readings[outer[0]] if outer else readings
             entries = holder.setdefault(last, [])
             for slot, at, value in self._typed(kind):
                 self._remember(kind, len(entries), slot)
                 entries.append(kind.json.entry(at, value))
         for name in DIAGONALS:
             if (diagonal := self.cleaned_data.get(f"diagonals_{name}")) is not None:
-                found["diagonals"][name] = diagonal
-        return found
+                readings["diagonals"][name] = diagonal
+        return readings
 
     def _typed(self, kind: Kind) -> Iterator[tuple[Slot, float | None, float]]:
         for slot in self._of(kind):

@@ -173,7 +173,7 @@ def _instrument_field(
     good = Instrument.objects.filter(calibration_due__gte=timezone.localdate(), kind__in=kinds)
     return forms.ModelChoiceField(
         queryset=good.order_by("name", "serial"),
-        help_text=_not_offered([one for one in expired if one.kind in kinds]),
+        help_text=_not_offered([instrument for instrument in expired if instrument.kind in kinds]),
         **options,
     )
 

@@ -96,10 +96,10 @@ def _again(request: HttpRequest, earlier: list[Survey]) -> Survey | None:
     wanted = request.GET.get("again")
     if not wanted:
         return None
-    found = next((survey for survey in earlier if str(survey.pk) == wanted), None)
-    if found is None:
+    again = next((survey for survey in earlier if str(survey.pk) == wanted), None)
+    if again is None:
         raise Http404
-    return found
+    return again
 
 
 def _stage(request: HttpRequest, stages: list[str], again: Survey | None) -> str | None:

@@ -3,8 +3,8 @@
   "use strict";
 
   function light(section, name) {
-    section.querySelectorAll("[data-mark], [data-slot]").forEach((one) =>
-      one.classList.toggle("now", (one.dataset.mark || one.dataset.slot) === name));
+    section.querySelectorAll("[data-mark], [data-slot]").forEach((mark) =>
+      mark.classList.toggle("now", (mark.dataset.mark || mark.dataset.slot) === name));
   }
 
   document.querySelectorAll("[data-guide]").forEach((section) => {
