@@ -88,11 +88,14 @@ def record_delivery(
     accepted: bool,
     damage: str = "",
 ) -> Delivery:
-    """Record what arrived. Raises `InvalidField` when it cannot have arrived, or not like this."""
-    if doorset.ordered_at is None:
-        raise InvalidField("/doorset", _("this doorset has not been ordered"))
-    if delivered_on > timezone.localdate():
-        raise InvalidField("/delivered_on", _("{date} is in the future").format(date=delivered_on))
+    """Record what arrived. Raises `InvalidField` when it cannot have arrived, or not like this.
+
+    Order, revision and delivery go through the lock of the opening, one after the other: what
+    was accepted is never revised, and what was revised is never accepted.
+    """
+    Opening.objects.select_for_update(no_key=True).get(pk=doorset.opening_id)
+    doorset.refresh_from_db()
+    _check_arrival(doorset, delivered_on)
     if not accepted and not damage:
         raise InvalidField("/damage", _("say what is wrong with a delivery that is not accepted"))
     delivery = Delivery(
@@ -106,6 +109,22 @@ def record_delivery(
         damage=damage,
     )
     return store_new(delivery, actor=actor, entry_type=JournalType.DELIVERY_RECORDED)
+
+
+def _check_arrival(doorset: Doorset, delivered_on: date) -> None:
+    if doorset.superseded_at:
+        message = _("a revision took this doorset's place; record the delivery of that one")
+        raise InvalidField("/doorset", message)
+    if doorset.ordered_at is None:
+        raise InvalidField("/doorset", _("this doorset has not been ordered"))
+    if delivered_on > timezone.localdate():
+        raise InvalidField("/delivered_on", _("{date} is in the future").format(date=delivered_on))
+    ordered_on = timezone.localdate(doorset.ordered_at)
+    if delivered_on < ordered_on:
+        message = _("{date} is before the day of the order, {ordered_on}")
+        raise InvalidField(
+            "/delivered_on", message.format(date=delivered_on, ordered_on=ordered_on)
+        )
 
 
 def _order_of(doorset: Doorset) -> dict[str, Any]:

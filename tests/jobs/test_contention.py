@@ -3,16 +3,17 @@
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
+from functools import partial
 from typing import Any
 
 import pytest
 from django.db import connection
 from django.utils import timezone
 
-from jobs.errors import Conflict, VersionConflict
+from jobs.errors import Conflict, DomainError, VersionConflict
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Customer, Job, Visit
-from jobs.services import diary, jobs
+from jobs.models import Customer, Doorset, Job, Person, Visit
+from jobs.services import diary, doorsets, jobs
 from jobs.services.journal_check import find_flaws
 from tests import factories
 
@@ -25,19 +26,19 @@ pytestmark = [
 AT_ONCE = 8
 
 
-def all_at_once(act: Callable[[int], Any]) -> list[Any]:
+def all_at_once(act: Callable[[int], Any], at_once: int = AT_ONCE) -> list[Any]:
     """What each of several threads got, or the refusal it met."""
 
     def one(number: int) -> Any:
         try:
             return act(number)
-        except Conflict as refusal:
+        except DomainError as refusal:
             return refusal
         finally:
             connection.close()
 
-    with ThreadPoolExecutor(AT_ONCE) as pool:
-        return list(pool.map(one, range(AT_ONCE)))
+    with ThreadPoolExecutor(at_once) as pool:
+        return list(pool.map(one, range(at_once)))
 
 
 @pytest.fixture
@@ -110,3 +111,24 @@ def test_a_record_changed_by_many_from_one_version_is_changed_once(office):
 
     assert sum(all_at_once(change)) == 1
     assert Customer.objects.get().version == 2
+
+
+def receive_or_revise(office: Person, ordered: Doorset, number: int) -> Any:
+    doorset = Doorset.objects.get(pk=ordered.pk)
+    if number % 2:
+        return factories.delivery(office, doorset)
+    return doorsets.draft_doorset(
+        actor=office,
+        idempotency_key=IdempotencyKey(),
+        opening=doorset.opening,
+        **factories.doorset_order(profile_system=doorset.profile_system),
+    )
+
+
+@pytest.mark.parametrize("rounds", range(3))
+def test_what_was_accepted_is_never_revised_and_what_was_revised_is_never_accepted(office, rounds):
+    ordered = factories.ordered_doorset(office, factories.opening(office, factories.job(office)))
+    all_at_once(partial(receive_or_revise, office, ordered), at_once=16)
+    ordered.refresh_from_db()
+    assert bool(ordered.superseded_at) != ordered.deliveries.filter(accepted=True).exists()
+    assert list(find_flaws()) == []

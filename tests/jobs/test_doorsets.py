@@ -1,7 +1,8 @@
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from jobs.errors import Conflict
 from jobs.idempotency import IdempotencyKey
@@ -141,7 +142,7 @@ def test_a_fitter_records_the_delivery_of_an_ordered_doorset(office, opening):
     factories.visit(office, opening.job, "fitting", fitter)
     delivery = {
         "doorset": str(doorset.pk),
-        "delivered_on": "2026-01-02",
+        "delivered_on": timezone.localdate().isoformat(),
         "frame": {"width": 3590, "height": 2100},
         "leaves_counted": 5,
         "accepted": True,
@@ -159,6 +160,33 @@ def test_a_doorset_that_was_not_ordered_cannot_be_delivered(office, opening):
         "accepted": True,
     }
     assert pointers(signed_in(office).post("/api/v1/deliveries/", delivery)) == ["/doorset"]
+
+
+def receive(office, doorset, delivered_on):
+    body = {
+        "doorset": str(doorset.pk),
+        "delivered_on": delivered_on.isoformat(),
+        "frame": {"width": 3590, "height": 2100},
+        "leaves_counted": 5,
+        "accepted": True,
+    }
+    return signed_in(office).post("/api/v1/deliveries/", body)
+
+
+@pytest.mark.parametrize("days", [-1, -45_000, 1])
+def test_a_doorset_arrives_between_its_order_and_today(office, opening, days):
+    doorset = order_now(office, factories.doorset(office, opening))
+    day = timezone.localdate() + timedelta(days=days)
+    assert pointers(receive(office, doorset, day)) == ["/delivered_on"]
+    assert receive(office, doorset, timezone.localdate()).status_code == 201
+
+
+def test_a_doorset_that_a_revision_took_the_place_of_is_not_received(office, opening):
+    ordered = order_now(office, factories.doorset(office, opening))
+    factories.doorset(office, opening, fold="5-3-2")
+    answer = receive(office, ordered, timezone.localdate())
+    assert pointers(answer) == ["/doorset"]
+    assert "a revision took this doorset's place" in answer.json()["errors"][0]["detail"]
 
 
 def test_what_is_neither_true_nor_false_is_not_guessed_at(office, opening):
