@@ -45,6 +45,7 @@ def order_gate_of(opening: Opening) -> list[Blocker]:
     if survey is None:
         blockers += not_surveyed(opening)
     else:
+        blockers += newer_survey_waits(survey)
         blockers += instruments_out_of_calibration(survey)
     if doorset and survey:
         blockers += not_checked(survey, doorset)
@@ -146,6 +147,21 @@ def not_surveyed(opening: Opening) -> Iterator[Blocker]:
         )
     else:
         yield contradiction(waiting)
+
+
+def newer_survey_waits(accepted: Survey) -> Iterator[Blocker]:
+    """A sound first survey that was taken since says something else, or why was it taken? Nothing
+    is ordered by the older one before somebody has looked at it."""
+    firsts = accepted.opening.surveys.filter(
+        stage=Survey.Stage.FIRST, accepted_at=None, taken_at__gte=accepted.taken_at
+    )
+    for survey in firsts.order_by("-taken_at", "-created_at"):
+        when = survey.taken_at, survey.created_at
+        if when > (accepted.taken_at, accepted.created_at) and survey.agrees_with_itself:
+            what = _("accept the newer survey and decide by it, or measure again")
+            why = _("it was taken after the accepted one, and nobody has accepted it")
+            yield _blocker(BlockerCode.SURVEY, what, why, survey)
+            return
 
 
 def contradiction(survey: Survey) -> Blocker:

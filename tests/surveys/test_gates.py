@@ -1,5 +1,6 @@
 import json
 from datetime import date, timedelta
+from math import hypot
 
 import pytest
 from django.utils import timezone
@@ -46,6 +47,47 @@ def test_a_contradictory_survey_has_to_be_taken_again(office, opening):
     [blocker] = order_gate_of(opening)
     assert blocker.what == "measure the opening again"
     assert "diagonals.rising" in blocker.why
+
+
+def narrower_by(mm: int) -> dict:
+    """The opening of the factories with the right jamb nearer by this much."""
+    width = 3612 - mm
+    diagonal = round(hypot(width, 2115))
+    return factories.READINGS | {
+        "widths": [{"at": at, "value": width} for at in (100, 1050, 2000)],
+        "heights": [{"at": at, "value": 2115} for at in (100, 1800, width - 100)],
+        "diagonals": {"rising": diagonal, "falling": diagonal},
+        "sill_levels": [{"at": at, "value": 0} for at in (0, 1800, width)],
+        **factories.flat_and_square(width, 2115),
+    }
+
+
+def test_a_newer_survey_that_nobody_accepted_stops_the_order_of_a_frame_that_fits_the_older_one(
+    office, opening
+):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    assert order_gate_of(opening) == []
+    newer = factories.survey(office, opening, readings=narrower_by(40))
+    [blocker] = order_gate_of(opening)
+    assert blocker.what == "accept the newer survey and decide by it, or measure again"
+    assert (blocker.code, blocker.record["id"]) == ("survey", str(newer.pk))
+
+
+def test_once_the_newer_survey_is_accepted_the_frame_is_decided_by_it(office, opening):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    newer = factories.accepted_survey(office, opening, readings=narrower_by(40))
+    assert codes(order_gate_of(opening)) == ["fit"]
+    assert factories.fit_decision(office, newer, doorset).verdict == "does_not_fit"
+    assert codes(order_gate_of(opening)) == ["fit"]
+
+
+def test_a_newer_survey_that_contradicts_itself_says_nothing_against_the_order(office, opening):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    factories.survey(office, opening, readings=factories.contradictory_readings())
+    assert order_gate_of(opening) == []
 
 
 def test_an_accepted_survey_still_wants_a_fit_decision(office, opening):
