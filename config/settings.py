@@ -4,8 +4,6 @@ With no environment at all it is the embedded service: SQLite, tasks inside the 
 written to a folder, everything under `var/`. DEVELOPERS.md lists the variables for production.
 """
 
-import os
-from contextlib import suppress
 from datetime import timedelta
 from pathlib import Path
 
@@ -16,6 +14,7 @@ from redis.backoff import NoBackoff
 from redis.retry import Retry
 
 from config.logs import logging_in
+from jobs.key_files import made_once
 
 env = environ.Env()
 
@@ -23,24 +22,13 @@ PROJECT_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(env.str("SILLWRIGHT_DATA_DIR", default=str(PROJECT_DIR / "var")))
 DATA_DIR.mkdir(parents=True, exist_ok=True)
 
-
-def own_secret_key(path: Path) -> str:
-    """The embedded service makes its key once and keeps it beside its data, for its user alone."""
-    if not path.exists():
-        draft = path.with_suffix(f".{os.getpid()}")
-        draft.touch(mode=0o600)
-        draft.write_text(get_random_secret_key())
-        # Of two processes that start at once, the second takes the key of the first.
-        with suppress(FileExistsError):
-            os.link(draft, path)
-        draft.unlink()
-    return path.read_text()
-
-
 SECRET_KEY = env.str("SECRET_KEY", default="")
 SECRET_KEY_IS_GIVEN = bool(SECRET_KEY)
 if not SECRET_KEY_IS_GIVEN:
-    SECRET_KEY = own_secret_key(DATA_DIR / "secret_key")
+    # The embedded service makes its key once and keeps it beside its data, for its user alone.
+    SECRET_KEY = made_once(
+        DATA_DIR / "secret_key", lambda: get_random_secret_key().encode()
+    ).decode()
 DEBUG = env.bool("DEBUG", default=False)
 BEHIND_TLS = env.bool("BEHIND_TLS", default=False)
 # What cannot be meant ends every process at its start; `config/checks.py` tells of the rest.
@@ -66,6 +54,9 @@ RETENTION_YEARS = env.int("RETENTION_YEARS", default=10)
 # What papers are signed with: a PKCS #12 file; without one a key is made in the data folder.
 SIGNING_KEY_FILE = env.str("SIGNING_KEY_FILE", default="")
 SIGNING_KEY_PASSPHRASE = env.str("SIGNING_KEY_PASSPHRASE", default="")
+# What checkpoints of the journal are signed with, as `jobs/checkpoints.py` writes it; without one a
+# key is made in the data folder. Never in the database, which it guards.
+SEAL_KEY = env.str("SEAL_KEY", default="")
 PUBLIC_ADDRESS = env.str("PUBLIC_ADDRESS", default="http://127.0.0.1:8000").rstrip("/")
 
 INSTALLED_APPS = [

@@ -19,7 +19,7 @@ from prometheus_client.registry import Collector
 
 from jobs.api.problems import not_found
 from jobs.models import JournalEntry
-from jobs.services.seals import SEALS
+from jobs.seal_log import SEALS
 from reports.models import Dispatch, Document
 
 

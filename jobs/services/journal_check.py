@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import UTC
 from typing import Any
 
-import rfc8785
-
+from jobs.arithmetic.merkle import GrowingTree, leaf_hash
+from jobs.checkpoints import PublicKey, UnreadableCheckpoint, read_checkpoint
 from jobs.models import JournalEntry, JournalStream
-from jobs.services.seals import SEALS, merkle_root
+from jobs.seal_log import SEALS, Seal
+from jobs.services.seals import seal_root
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,16 +26,33 @@ class Flaw:
 def find_flaws() -> Iterator[Flaw]:
     """Yield the first flaw of every chain that has one, in the order of their names."""
     sealed: dict[str, dict[int, str]] = {}
+    log = GrowingTree()
     for entry in JournalEntry.objects.filter(stream_id=SEALS).order_by("number").iterator():
-        leaves = json.loads(entry.text)["body"]["leaves"]
-        if merkle_root(rfc8785.dumps(leaf) for leaf in leaves) != entry.record_id:
-            yield Flaw(SEALS, entry.number, "its root is not that of its leaves")
-        for leaf in leaves:
+        seal = Seal.read(entry)
+        log.add(leaf_hash(bytes.fromhex(seal.root)))
+        if why := _what_is_wrong_with_seal(seal, log):
+            yield Flaw(SEALS, entry.number, why)
+        for leaf in seal.leaves:
             sealed.setdefault(leaf["stream"], {})[leaf["number"]] = leaf["digest"]
     streams = set(JournalStream.objects.values_list("name", flat=True)) | set(sealed)
     for name in sorted(streams):
         if flaw := _first_flaw(name, sealed.get(name, {})):
             yield flaw
+
+
+def _what_is_wrong_with_seal(seal: Seal, log: GrowingTree) -> str | None:
+    """Seals from before there were checkpoints have none."""
+    if seal_root(seal.leaves).hex() != seal.root:
+        return "its root is not that of its leaves"
+    if not seal.checkpoint:
+        return None
+    try:
+        checkpoint, key = read_checkpoint(seal.checkpoint), PublicKey.read(seal.key)
+    except UnreadableCheckpoint as fault:
+        return f"its checkpoint cannot be read: {fault}"
+    if (checkpoint.size, checkpoint.root) != (log.size, log.root):
+        return "its checkpoint is not that of the seals up to it"
+    return None if checkpoint.is_signed_by(key) else "its checkpoint is not signed by its key"
 
 
 def _first_flaw(stream: str, sealed: dict[int, str]) -> Flaw | None:

@@ -1,69 +1,73 @@
 """Sealing the journal: the heads of all chains tied together under one Merkle root.
 
-A chain alone could be rewritten from some entry on; a seal that was made in between, and printed
-on a certificate since, would no longer agree with it.
+A chain alone could be rewritten from some entry on; a seal that was made in between, and left the
+firm since, would no longer agree with it. The roots of all seals are the leaves of one growing
+Merkle tree, the log; each seal carries the log's checkpoint of that size, signed with a key that is
+not in the database. Checkpoints go out on certificates, to witnesses and to a public page.
 """
 
-import hashlib
 from collections.abc import Iterable
 from typing import Any
 
 import rfc8785
 from django.db import models, transaction
 
+from jobs.arithmetic.merkle import GrowingTree, leaf_hash, tree_root
 from jobs.journal_types import JournalType
 from jobs.models import JournalEntry, JournalStream
+from jobs.seal_key import seal_key
+from jobs.seal_log import SEALS, leaves_of_log
 from jobs.services.journal import append
 
-SEALS = "seals"
 
-
-def merkle_root(leaves: Iterable[bytes]) -> str:
-    """Merkle tree hash of RFC 9162 section 2.1.1, as hexadecimal."""
-    return _tree([hashlib.sha256(b"\x00" + leaf).digest() for leaf in leaves]).hex()
-
-
-def _tree(hashes: list[bytes]) -> bytes:
-    if not hashes:
-        return hashlib.sha256(b"").digest()
-    if len(hashes) == 1:
-        return hashes[0]
-    split = 1 << ((len(hashes) - 1).bit_length() - 1)
-    return hashlib.sha256(b"\x01" + _tree(hashes[:split]) + _tree(hashes[split:])).digest()
+def seal_root(leaves: Iterable[dict[str, Any]]) -> bytes:
+    """The root of one seal, over what it holds of each chain."""
+    return tree_root(leaf_hash(rfc8785.dumps(leaf)) for leaf in leaves)
 
 
 @transaction.atomic
-def seal_streams() -> JournalEntry | None:
-    """Seal the heads of all chains that grew since the last seal; None when none did.
+def seal_streams(entry: JournalEntry | None = None) -> JournalEntry | None:
+    """Seal the heads of all chains that grew since the last seal, and this entry of a chain where
+    one is named; None when there is nothing to seal.
 
     The chain of seals holds each root and its leaves, and each seal follows the one before, so
-    a chain that did not grow stays covered by the seal that covered it last.
+    a chain that did not grow stays covered by the seal that covered it last. An entry that is
+    named is a leaf by itself, whatever followed it in its chain: its proof then needs no other.
     """
+    log = GrowingTree(leaves_of_log())
     grown = list(
         JournalStream.objects.select_for_update()
         .exclude(name=SEALS)
         .filter(length__gt=models.F("sealed_length"))
         .order_by("name")
     )
-    if not grown:
+    leaves = [_leaf(s.name, s.length, s.head) for s in grown]
+    if entry and (leaf := _leaf(entry.stream_id, entry.number, entry.digest)) not in leaves:
+        leaves.append(leaf)
+    if not leaves:
         return None
-    leaves: list[dict[str, Any]] = [
-        {"stream": s.name, "number": s.length, "digest": s.head} for s in grown
-    ]
-    root = merkle_root(rfc8785.dumps(leaf) for leaf in leaves)
-    entry = append(
+    root = seal_root(leaves)
+    # Nobody else adds a seal before this one is stored.
+    JournalStream.objects.get_or_create(name=SEALS)
+    JournalStream.objects.select_for_update().get(name=SEALS)
+    for leaf_of_log in (*leaves_of_log(after=log.size), leaf_hash(root)):
+        log.add(leaf_of_log)
+    key = seal_key()
+    seal = append(
         stream=SEALS,
         actor=None,
         entry_type=JournalType.JOURNAL_SEALED,
-        record=("seal", root),
-        body={"leaves": leaves},
+        record=("seal", root.hex()),
+        body={
+            "leaves": leaves,
+            "checkpoint": key.sign(log.size, log.root),
+            "key": str(key.public),
+        },
     )
     for stream in grown:
         JournalStream.objects.filter(pk=stream.pk).update(sealed_length=stream.length)
-    return entry
+    return seal
 
 
-def latest_seal_root() -> str:
-    """The root of the newest seal, as hexadecimal; empty while nothing has been sealed."""
-    entry = JournalEntry.objects.filter(stream_id=SEALS).order_by("-number").first()
-    return entry.record_id if entry else ""
+def _leaf(stream: str, number: int, digest: str) -> dict[str, Any]:
+    return {"stream": stream, "number": number, "digest": digest}

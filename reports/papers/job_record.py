@@ -14,7 +14,7 @@ from msgspec import UNSET, convert
 
 from jobs.models import Job, JournalStream
 from jobs.rules import BorrowedRule, BorrowedRules, Rule, Rules
-from jobs.services.seals import latest_seal_root
+from jobs.seal_log import latest_seal
 from reports.addresses import verification_address
 from reports.models import Document
 from reports.papers.frozen.job import (
@@ -29,6 +29,7 @@ from reports.papers.frozen.job import (
     SiteFacts,
 )
 from reports.papers.plain import instant
+from reports.signing_key import signing_certificates
 
 # What differs between two editions of a paper although nothing on record has changed.
 OF_THE_EDITION = ("paper", "journal")
@@ -111,4 +112,12 @@ def _rule(name: str, rule: Rule, *, borrowed: bool) -> RuleFacts:
 
 def _journal(job: Job) -> JournalFacts:
     stream = JournalStream.objects.get(name=job.journal_stream)
-    return JournalFacts(stream.length, stream.head, latest_seal_root())
+    seal = latest_seal()
+    return JournalFacts(
+        stream.length,
+        stream.head,
+        seal.root if seal else None,
+        checkpoint=(seal and seal.checkpoint) or UNSET,
+        checkpoint_key=(seal and seal.key) or UNSET,
+        signing_certificates=signing_certificates(),
+    )

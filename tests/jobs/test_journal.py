@@ -1,13 +1,19 @@
+import hashlib
 import json
 
 import pytest
+import rfc8785
 from django.core.management import CommandError, call_command
 from django.db import transaction
 
+from jobs.arithmetic.merkle import is_consistent, leaf_hash, root_of_inclusion, tree_root
+from jobs.checkpoints import PrivateKey, UnreadableCheckpoint, read_checkpoint
 from jobs.models import Customer, Job, JournalEntry, JournalStream
+from jobs.seal_key import seal_key
+from jobs.seal_log import SEALS, Seal, latest_seal, path_between, path_to_checkpoint
 from jobs.services import jobs as services
 from jobs.services.journal_check import find_flaws
-from jobs.services.seals import SEALS, latest_seal_root, merkle_root, seal_streams
+from jobs.services.seals import seal_streams
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -96,7 +102,7 @@ def test_a_seal_covers_only_what_grew_since_the_last_one(job):
     second = seal_streams()
     leaves = json.loads(second.text)["body"]["leaves"]
     assert [leaf["stream"] for leaf in leaves] == [job.journal_stream]
-    assert latest_seal_root() == second.record_id != first.record_id
+    assert latest_seal().root == second.record_id != first.record_id
     assert JournalStream.objects.get(name=SEALS).length == 2
 
 
@@ -118,27 +124,101 @@ def test_a_refused_change_leaves_neither_record_nor_entry(job):
     assert Customer.objects.get().name == customer.name
 
 
-def test_merkle_roots_are_those_of_the_published_test_vectors():
-    # from memory: the eight-leaf vectors of the reference implementation of RFC 9162's forerunner
-    leaves = [bytes.fromhex(x) for x in ("", "00", "10", "2021", "3031", "40414243")]
-    assert merkle_root([]) == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
-    assert (
-        merkle_root(leaves[:1])
-        == "6e340b9cffb37a989ca544e6bb780a2c78901d3fb33738768511a30617afa01d"
-    )
-    assert (
-        merkle_root(leaves[:2])
-        == "fac54203e7cc696cf0dfcb42c92a1d9dbaf70ad9e621f4bd8d98662f00e3c125"
-    )
-    assert (
-        merkle_root(leaves[:3])
-        == "aeb6bcfe274b70a14fb067a5e5578264db0fa9b51af5e0ba159158f329e06e77"
-    )
-    assert (
-        merkle_root(leaves[:4])
-        == "d37ee418976dd95753c1c73862b9398fa2a2cf9b4ff0fdfe8b30cd95209614b7"
-    )
-    assert (
-        merkle_root(leaves[:6])
-        == "76e67dadbcdf1e10e1b74ddc608abd2f98dfb16fbce75277b5232a127f2087ef"
-    )
+def test_every_seal_carries_the_signed_checkpoint_of_the_log_up_to_it(job):
+    made = []
+    for title in ("First", "Second", "Third"):
+        services.change_job(
+            actor=None, job=job, expected_version=Job.objects.get().version, title=title
+        )
+        made.append(Seal.read(seal_streams()))
+    key = seal_key().public
+    for number, seal in enumerate(made, start=1):
+        checkpoint = read_checkpoint(seal.checkpoint)
+        roots = [leaf_hash(bytes.fromhex(earlier.root)) for earlier in made[:number]]
+        assert (checkpoint.size, checkpoint.root) == (number, tree_root(roots))
+        assert checkpoint.is_signed_by(key)
+        assert seal.key == str(key)
+    first, last = read_checkpoint(made[0].checkpoint), read_checkpoint(made[2].checkpoint)
+    assert is_consistent((1, first.root), (3, last.root), path_between(1, 3))
+    leaf = leaf_hash(bytes.fromhex(made[1].root))
+    assert root_of_inclusion(leaf, 1, 3, path_to_checkpoint(2, 3)) == last.root
+
+
+def test_a_log_that_never_had_a_size_proves_nothing_of_it(job):
+    seal_streams()
+    with pytest.raises(IndexError):
+        path_between(1, 2)
+    with pytest.raises(IndexError):
+        path_to_checkpoint(2, 1)
+
+
+def test_an_entry_that_is_named_is_sealed_by_itself_whatever_followed_it(job):
+    entry = entries_of(job).get(number=2)
+    seal = Seal.read(seal_streams(entry))
+    assert [
+        (leaf["number"], leaf["digest"]) for leaf in seal.leaves if "job" in leaf["stream"]
+    ] == [
+        (3, entries_of(job).get(number=3).digest),
+        (2, entry.digest),
+    ]
+    assert Seal.read(seal_streams(entry)).leaves == seal.leaves[-1:]
+    assert not list(find_flaws())
+
+
+def rewritten(seal: JournalEntry, **body) -> None:
+    """The newest seal with another body, its chain and head made to fit: what somebody can do who
+    has the database and not the key."""
+    entry = json.loads(seal.text)
+    entry["body"] |= body
+    text = rfc8785.dumps(entry).decode()
+    digest = hashlib.sha256(text.encode()).hexdigest()
+    JournalEntry.objects.filter(pk=seal.pk).update(text=text, digest=digest)
+    JournalStream.objects.filter(pk=SEALS).update(head=digest)
+
+
+@pytest.mark.parametrize(
+    ("signed", "why"),
+    [
+        (lambda seal: PrivateKey.made("other").sign(seal.number, b"r" * 32), "up to it"),
+        (lambda seal: seal.checkpoint.replace("\n1\n", "\n2\n"), "up to it"),
+        (
+            lambda seal: PrivateKey.made(seal_key().name).sign(
+                1, read_checkpoint(seal.checkpoint).root
+            ),
+            "not signed by its key",
+        ),
+        (lambda seal: "no checkpoint", "cannot be read"),
+    ],
+)
+def test_a_checkpoint_that_is_not_the_logs_own_is_found(job, signed, why):
+    seal = seal_streams()
+    rewritten(seal, checkpoint=signed(Seal.read(seal)))
+    (flaw,) = find_flaws()
+    assert (flaw.stream, flaw.number) == (SEALS, 1)
+    assert why in flaw.why
+
+
+def test_a_seal_from_before_there_were_checkpoints_holds(job):
+    seal = seal_streams()
+    entry = json.loads(seal.text)
+    del entry["body"]["checkpoint"], entry["body"]["key"]
+    text = rfc8785.dumps(entry).decode()
+    digest = hashlib.sha256(text.encode()).hexdigest()
+    JournalEntry.objects.filter(pk=seal.pk).update(text=text, digest=digest)
+    JournalStream.objects.filter(pk=SEALS).update(head=digest)
+    services.change_job(actor=None, job=job, expected_version=1, title="New title")
+    assert read_checkpoint(Seal.read(seal_streams()).checkpoint).size == 2
+    assert not list(find_flaws())
+
+
+def test_the_key_of_checkpoints_is_made_once_for_its_user_alone_or_given(settings, tmp_path):
+    settings.DATA_DIR, settings.PUBLIC_ADDRESS = tmp_path, "https://records.example.com/doors"
+    made = seal_key()
+    file = tmp_path / "seal_key"
+    assert made.name == "records.example.com/doors/journal"
+    assert (file.read_text(), file.stat().st_mode & 0o777) == (made.written(), 0o600)
+    settings.SEAL_KEY = PrivateKey.made("other.example.com/journal").written()
+    assert seal_key().name == "other.example.com/journal"
+    settings.SEAL_KEY = "a word"
+    with pytest.raises(UnreadableCheckpoint, match=r"PRIVATE\+KEY"):
+        seal_key()

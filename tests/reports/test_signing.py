@@ -14,9 +14,10 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.validation import validate_pdf_signature
 from pyhanko_certvalidator import ValidationContext
 
-from reports import signing
+from reports import signing, signing_key
 from reports.papers.rendering import render_pdf
-from reports.signing import UnusableSigningKey, sign_paper
+from reports.signing import sign_paper
+from reports.signing_key import UnusableSigningKey
 
 
 @pytest.fixture(autouse=True)
@@ -70,16 +71,16 @@ def test_the_paper_stays_what_it_was_before_the_signature(paper):
 
 def test_the_key_of_ones_own_is_made_once_and_for_oneself(paper, tmp_path):
     sign_paper(paper, "first")
-    key = tmp_path / signing.OWN_KEY
+    key = tmp_path / signing_key.OWN_KEY
     made, mode = key.read_bytes(), key.stat().st_mode & 0o777
     signing._signer.cache_clear()
     sign_paper(paper, "second")
     assert (key.read_bytes(), mode) == (made, 0o600)
-    assert os.listdir(tmp_path) == [signing.OWN_KEY]
+    assert os.listdir(tmp_path) == [signing_key.OWN_KEY]
 
 
 def test_a_key_of_the_firm_is_opened_by_its_passphrase(paper, settings, tmp_path):
-    key, certificate, _ = load_key_and_certificates(signing._self_made(), None)
+    key, certificate, _ = load_key_and_certificates(signing_key._self_made(), None)
     file = tmp_path / "firm.p12"
     sealed = BestAvailableEncryption(b"open sesame")
     file.write_bytes(serialize_key_and_certificates(b"firm", key, certificate, None, sealed))

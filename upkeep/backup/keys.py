@@ -4,6 +4,7 @@ Archives are copied about, and are kept where nobody signs anything. Whoever fou
 in it could sign papers as the firm, and make links and sessions that open its doors. Nothing is
 lost without them: papers that were issued are known by their SHA-256, and a key is made anew. What
 ends is what the old key of the service signed: links in customers' letters, and being signed in.
+Checkpoints of the journal go on under another key, and their readers will ask why.
 """
 
 import os
@@ -12,18 +13,19 @@ from pathlib import Path
 
 from django.conf import settings
 
-from reports.signing import OWN_KEY
+from jobs import seal_key
+from reports.signing_key import OWN_KEY, key_file
 
 SECRET_KEY = "secret_key"  # noqa: S105  the name of its file
 FOLDER = "keys/"
 
 
 def own_keys() -> Iterator[tuple[str, bytes]]:
-    """Name and content of what signs here: cookies and links, and papers once one was signed."""
+    """Name and content of what signs here: cookies and links, checkpoints of the journal, and
+    papers."""
     yield SECRET_KEY, settings.SECRET_KEY.encode()
-    signing_key = Path(settings.SIGNING_KEY_FILE or Path(settings.DATA_DIR) / OWN_KEY)
-    if signing_key.exists():
-        yield OWN_KEY, signing_key.read_bytes()
+    yield seal_key.OWN_KEY, seal_key.seal_key().written().encode()
+    yield OWN_KEY, key_file().read_bytes()
 
 
 def put_key(name: str, content: bytes) -> None:

@@ -76,11 +76,19 @@ class RuleSetFacts:
 
 @dataclass(frozen=True, slots=True)
 class JournalFacts:
-    """`seal_root` is None where nothing has been sealed yet."""
+    """`seal_root` is None where nothing has been sealed yet.
+
+    `checkpoint` is the signed note of the newest seal and `checkpoint_key` what it is verified
+    with; `signing_certificates` are the SHA-256s of what the paper is signed with. All three are
+    left out in records from before there were any.
+    """
 
     entries: int
     head: str
     seal_root: str | None
+    checkpoint: str | UnsetType = UNSET
+    checkpoint_key: str | UnsetType = UNSET
+    signing_certificates: tuple[str, ...] | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)
