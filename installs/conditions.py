@@ -47,9 +47,10 @@ def may_be_conceded(code: str, rules: Rules, step: PlanStep | None = None) -> bo
 def hold_points_before(state: InstallationState, step: PlanStep) -> list[Blocker]:
     """Hold points that come before a step in its plan and have not passed."""
     return [
-        _of_step(earlier, state)
+        blocker
         for earlier in state.steps
         if earlier.step.hold_point and earlier.step.number < step.number and not earlier.passed
+        for blocker in _of_step(earlier, state)
     ]
 
 
@@ -58,32 +59,35 @@ def hold_points(state: InstallationState, *, before_phase: str) -> Iterator[Bloc
     earlier = PHASES[: PHASES.index(PlanStep.Phase(before_phase))]
     for entry in state.steps:
         if entry.step.hold_point and entry.step.phase in earlier and not entry.passed:
-            yield _of_step(entry, state)
+            yield from _of_step(entry, state)
 
 
 def steps_not_passed(state: InstallationState, gate: str) -> Iterator[Blocker]:
     for entry in state.steps:
         if gate in entry.step.gates and not entry.passed:
-            yield _of_step(entry, state)
+            yield from _of_step(entry, state)
 
 
 def members_without_layout(state: InstallationState) -> Iterator[Blocker]:
     """A member for which the rules leave no layout is fixed by judgement, and that is conceded;
     a concession covers no plan that is made after it."""
-    if state.conceded(BlockerCode.FIXING_LAYOUT, state.installation.updated_at):
-        return
+    planned_at = state.installation.updated_at
     for member in state.members:
-        if member.positions is None:
+        accepted = state.conceded(BlockerCode.FIXING_LAYOUT, planned_at, member.name)
+        if member.positions is None and not accepted:
             yield _blocker(
                 BlockerCode.FIXING_LAYOUT,
-                _("have the office accept how the {member} is fixed").format(
-                    member=translated(MEMBER_LABELS[member.name])
-                ),
-                _("no layout satisfies the rules: {reason}").format(
-                    reason=translated(member.reason or "")
+                (
+                    _("have the office accept how the {member} is fixed").format(
+                        member=translated(MEMBER_LABELS[member.name])
+                    ),
+                    _("no layout satisfies the rules: {reason}").format(
+                        reason=translated(member.reason or "")
+                    ),
                 ),
                 state.installation,
                 state,
+                member.name,
             )
 
 
@@ -126,22 +130,28 @@ def fixings_off_their_place(state: InstallationState) -> Iterator[Blocker]:
     """Where nothing is fixed yet, nothing is off its place, and there is nothing to concede."""
     mechanical = [fixing for fixing in state.fixings if fixing.is_mechanical]
     newest = max((fixing.created_at for fixing in mechanical), default=None)
-    if newest is None or state.conceded(BlockerCode.FIXING_POSITION, newest):
+    if newest is None:
         return
     within = state.rules["fixing.as_fixed"]
     for member in state.members:
         fixed = [fixing.position for fixing in mechanical if fixing.member == member.name]
         for place in planned_without_fixing(member.positions or (), fixed, within):
+            name = f"{member.name} {place:g}"
+            if state.conceded(BlockerCode.FIXING_POSITION, newest, name):
+                continue
             yield _blocker(
                 BlockerCode.FIXING_POSITION,
-                _("fix the {member} at {place} mm").format(
-                    member=translated(MEMBER_LABELS[member.name]), place=number(place)
-                ),
-                _("no mechanical fixing is within {distance} mm of it{note}").format(
-                    distance=number(within), note=state.rules.note("fixing.as_fixed")
+                (
+                    _("fix the {member} at {place} mm").format(
+                        member=translated(MEMBER_LABELS[member.name]), place=number(place)
+                    ),
+                    _("no mechanical fixing is within {distance} mm of it{note}").format(
+                        distance=number(within), note=state.rules.note("fixing.as_fixed")
+                    ),
                 ),
                 state.installation,
                 state,
+                name,
             )
 
 
@@ -161,7 +171,9 @@ def uneven_gaps(state: InstallationState) -> Iterator[Blocker]:
                 number=junction.number
             )
             why = _why_uneven(gap, translated(source))
-            yield _blocker(BlockerCode.JUNCTION_GAP, what, why, state.installation, state)
+            place = str(junction.number)
+            words = what, why
+            yield _blocker(BlockerCode.JUNCTION_GAP, words, state.installation, state, place)
 
 
 def _why_uneven(gap: JunctionGap, source: str) -> str:
@@ -217,17 +229,22 @@ def photos_missing(state: InstallationState) -> Iterator[Blocker]:
         step, done = entry.step, entry.inspection
         if done is None or "photo" not in step.evidence or step.pk in state.steps_with_photo:
             continue
-        if not state.conceded(BlockerCode.PHOTO, done.created_at):
+        if not state.conceded(BlockerCode.PHOTO, done.created_at, step.code):
             what = _("send a photo of step {number}: {title}").format(
                 number=step.number, title=translated(step.title)
             )
             yield _blocker(
-                BlockerCode.PHOTO, what, _("it shows what is covered up later"), step, state
+                BlockerCode.PHOTO,
+                (what, _("it shows what is covered up later")),
+                step,
+                state,
+                step.code,
             )
 
 
 def open_defects(state: InstallationState) -> Iterator[Blocker]:
-    """A critical defect is never conceded, a major one only with the step that it was found at."""
+    """A critical defect is never conceded, a major one only with all that the step fell short at
+    whose failure opened it: what somebody reported beside it is put right."""
     for defect in state.open_defects:
         if defect.severity != Defect.Severity.CRITICAL and state.concedes(defect):
             continue
@@ -236,35 +253,58 @@ def open_defects(state: InstallationState) -> Iterator[Blocker]:
         inspect, put_right = _("have it inspected again: {defect}"), _("put right: {defect}")
         what = (inspect if defect.put_right_at else put_right).format(defect=defect.description)
         why = _("a defect is open: {severity}").format(severity=code_label(defect.severity))
-        yield _blocker(kind, what, why, defect, state)
+        yield _blocker(kind, (what, why), defect, state)
 
 
 def _even(gap: JunctionGap, state: InstallationState) -> bool:
     passed = gap.decision == Inspection.Outcome.PASS
-    return passed or state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at)
+    place = str(gap.junction)
+    return passed or state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at, place)
 
 
-def _of_step(entry: StepState, state: InstallationState) -> Blocker:
+def _of_step(entry: StepState, state: InstallationState) -> Iterator[Blocker]:
+    """One for each place that it fell short at."""
     step = entry.step
     if entry.inspection is None:
         what = _("do and record step {number}: {title}").format(
             number=step.number, title=translated(step.title)
         )
         why = _("it has not been recorded")
-        return Blocker(BlockerCode.STEP, what, why, named(step), step=step.code)
+        yield Blocker(BlockerCode.STEP, what, why, named(step), step=step.code)
+        return
     what = _("put right and record again step {number}: {title}").format(
         number=step.number, title=translated(step.title)
     )
-    why = _("its newest record: {outcome}").format(outcome=code_label(entry.inspection.outcome))
     concedable = may_be_conceded(step.code, state.rules, step)
-    return Blocker(BlockerCode.STEP, what, why, named(step), concedable, step.code)
+    for place in entry.short_places:
+        why = _why_short(entry.inspection, place)
+        yield Blocker(BlockerCode.STEP, what, why, named(step), concedable, step.code, place)
+
+
+def _why_short(inspection: Inspection, place: str) -> str:
+    outcome = code_label(inspection.outcome)
+    if not place:
+        return _("its newest record: {outcome}").format(outcome=outcome)
+    read = next((read for read in inspection.readings.all() if read.place == place), None)
+    if read is None:
+        check = translated(inspection.step.checks.get(place, place))
+        return _("its newest record, {place}: {outcome}").format(place=check, outcome=outcome)
+    return _("its newest record, {place} {value} {unit}: {outcome}").format(
+        place=code_label(place),
+        value=number(read.value),
+        unit=read.unit,
+        outcome=code_label(read.decision),
+    )
 
 
 def _blocker(
     kind: BlockerCode,
-    what: str,
-    why: str,
+    words: tuple[str, str],
     record: Installation | PlanStep | Defect,
     state: InstallationState,
+    place: str = "",
 ) -> Blocker:
-    return Blocker(kind, what, why, named(record), may_be_conceded(kind, state.rules))
+    """`words`: what is to be done, and why."""
+    what, why = words
+    concedable = may_be_conceded(kind, state.rules)
+    return Blocker(kind, what, why, named(record), concedable, place=place)

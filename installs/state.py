@@ -5,6 +5,8 @@ from datetime import datetime
 from functools import cached_property
 from uuid import UUID
 
+from django.db.models import prefetch_related_objects
+
 from installs.arithmetic.members import PlannedMember
 from installs.models import (
     Bead,
@@ -31,16 +33,26 @@ class StepState:
     state: "InstallationState"
 
     @property
-    def conceded(self) -> bool:
-        """Whether its newest inspection was conceded since."""
+    def short_places(self) -> list[str]:
+        """What its newest inspection fell short at and nobody has accepted since."""
         inspection = self.inspection
-        return inspection is not None and self.state.conceded(self.step.code, inspection.created_at)
+        if inspection is None:
+            return []
+        code, found_at = self.step.code, inspection.created_at
+        return [
+            place
+            for place in inspection.short_places
+            if not self.state.conceded(code, found_at, place)
+        ]
+
+    @property
+    def conceded(self) -> bool:
+        """Whether all that its newest inspection fell short at was accepted since."""
+        return self.passed and bool(self.inspection and self.inspection.short_places)
 
     @property
     def passed(self) -> bool:
-        if self.inspection is None:
-            return False
-        return self.inspection.outcome == Inspection.Outcome.PASS or self.conceded
+        return self.inspection is not None and not self.short_places
 
 
 class InstallationState:
@@ -72,7 +84,12 @@ class InstallationState:
         newest = {
             inspection.step_id: inspection for inspection in made.order_by("created_at", "id")
         }
-        steps = self.installation.steps.order_by("number")
+        steps = list(self.installation.steps.order_by("number"))
+        for step in steps:
+            if step.pk in newest:
+                newest[step.pk].step = step
+        short = [i for i in newest.values() if i.outcome != Inspection.Outcome.PASS]
+        prefetch_related_objects(short, "readings")
         return [StepState(step, newest.get(step.pk), self) for step in steps]
 
     @cached_property
@@ -122,10 +139,13 @@ class InstallationState:
     def open_defects(self) -> list[Defect]:
         return list(self.installation.defects.open().order_by("created_at", "id"))
 
-    def conceded(self, code: str, recorded_at: datetime) -> bool:
-        """Whether what was recorded then was accepted since. A concession accepts what was found
-        before it, and nothing that is found later."""
-        return any(c.code == code and c.created_at >= recorded_at for c in self.concessions)
+    def conceded(self, code: str, recorded_at: datetime, place: str) -> bool:
+        """Whether what was recorded then at a place was accepted since. A concession accepts what
+        was found there before it, and nothing that is found later or elsewhere."""
+        return any(
+            (c.code, c.place) == (code, place) and c.created_at >= recorded_at
+            for c in self.concessions
+        )
 
     def concedes(self, defect: Defect) -> bool:
         return any(concession.defect_id == defect.pk for concession in self.concessions)

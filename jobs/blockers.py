@@ -97,7 +97,8 @@ class BlockerCode(StrEnum):
     BEAD = "bead", Condition(FITTING_PAGE)
     SASH = "sash", Condition(FITTING_PAGE)
     PHOTO = "photo", Condition(STEP_PAGE, concedable=True)
-    # A major one is accepted with the step that it was found at, a critical one never.
+    # A major one is accepted with what fell short at the step whose failure opened it, else put
+    # right, and a critical one never.
     DEFECT = "defect", Condition(DEFECT_PAGE)
     MINOR_DEFECT = "minor_defect", Condition(DEFECT_PAGE, concedable=True)
     # Before the certificate.

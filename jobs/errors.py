@@ -57,7 +57,8 @@ class Blocker:
     """One thing that keeps a gate closed: `what` is to be done, `why`, and on which record.
 
     `kind` is the condition; `concedable` says whether the office may accept it as it is. A step
-    that has not passed says which by `step`, its code in the plan.
+    that has not passed says which by `step`, its code in the plan. `place` tells it from others of
+    the code at the same record: a concession names both.
     """
 
     kind: BlockerCode
@@ -66,6 +67,7 @@ class Blocker:
     record: dict[str, str]
     concedable: bool = False
     step: str = ""
+    place: str = ""
 
     @property
     def code(self) -> str:
@@ -77,7 +79,7 @@ class GateClosed(DomainError):
     """A gate that still has blockers in its way."""
 
     def __init__(self, gate: str, blockers: list[Blocker]) -> None:
-        reasons = "; ".join(translated(blocker.what) for blocker in blockers)
+        reasons = "; ".join(dict.fromkeys(translated(blocker.what) for blocker in blockers))
         text = _("the gate “{gate}” is closed: {reasons}")
         super().__init__(text.format(gate=code_label(gate), reasons=reasons))
         self.gate = gate

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
+from urllib.parse import urlencode
 from uuid import UUID
 
 from django.urls import reverse
@@ -71,7 +72,8 @@ class Places:
         if not blocker.concedable or not self.person.has_capability(Capability.CONCEDE):
             return ""
         about = blocker.record["kind"], blocker.record["id"]
-        return reverse("grant-concession", args=[self.job.reference, *about, blocker.code])
+        address = reverse("grant-concession", args=[self.job.reference, *about, blocker.code])
+        return f"{address}?{urlencode({'place': blocker.place})}" if blocker.place else address
 
     @cached_property
     def _opening_numbers(self) -> dict[str, int]:

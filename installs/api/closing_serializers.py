@@ -46,6 +46,7 @@ class DefectSerializer(SiteRecordSerializer):
             *SITE_FIELDS,
             "installation",
             "step",
+            "inspection",
             "severity",
             "description",
             "responsible",
@@ -64,6 +65,12 @@ class ConcessionCreateSerializer(StrictSerializer):
     id = ClientIdField()
     installation = VisibleRelatedField(Installation)
     code = serializers.CharField(max_length=40)
+    place = serializers.CharField(
+        max_length=60,
+        required=False,
+        allow_blank=True,
+        help_text="As the blocker names it; needed where the code is in the way at several places.",
+    )
     defect = VisibleRelatedField(Defect, required=False)
     reason = serializers.CharField(max_length=500)
 
@@ -75,6 +82,7 @@ class ConcessionSerializer(serializers.ModelSerializer):
             *RECORD_FIELDS,
             "installation",
             "code",
+            "place",
             "step",
             "defect",
             "reason",
@@ -99,6 +107,12 @@ class HandoverCreateSerializer(StrictSerializer):
     job = VisibleRelatedField(Job)
     customer_name = serializers.CharField(max_length=120)
     signature = serializers.ListField(child=StrokeField(), max_length=200, required=False)
+    unsigned_because = serializers.CharField(
+        max_length=200,
+        required=False,
+        allow_blank=True,
+        help_text="Why it is not signed here, such as: on paper. Needed without a signature.",
+    )
     keys = serializers.DictField(
         child=IntegerQuantityField("keys", 1, 50),
         help_text="Number of keys by id of the installation.",
@@ -116,6 +130,7 @@ class HandoverSerializer(SiteRecordSerializer):
             "fitter",
             "customer_name",
             "signature",
+            "unsigned_because",
             "keys",
             "demonstrated",
             "care_given",

@@ -243,6 +243,7 @@ class Migration(migrations.Migration):
                 ('reinspected_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('installation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='defects', to='installs.installation')),
                 ('step', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='defects', to='installs.planstep')),
+                ('inspection', models.ForeignKey(help_text='Whose failure opened it; none where somebody reported it.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='defects', to='installs.inspection')),
             ],
             options={
                 'ordering': ('-created_at', '-id'),
@@ -260,6 +261,7 @@ class Migration(migrations.Migration):
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
                 ('code', models.CharField(help_text="Code of the gate's blocker.", max_length=40)),
+                ('place', models.CharField(blank=True, help_text='Where, as the blocker names it; empty where there is no more than one.', max_length=60)),
                 ('reason', models.CharField(max_length=500)),
                 ('accepted_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('defect', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to='installs.defect')),
@@ -377,6 +379,7 @@ class Migration(migrations.Migration):
                 ('recorded_at', models.DateTimeField(editable=False, null=True)),
                 ('customer_name', models.CharField(max_length=120)),
                 ('signature', models.JSONField(default=list)),
+                ('unsigned_because', models.CharField(blank=True, max_length=200)),
                 ('keys', models.JSONField()),
                 ('demonstrated', models.BooleanField()),
                 ('care_given', models.BooleanField()),

@@ -7,6 +7,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from installs.models.inspections import Inspection
 from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
 from jobs.code_labels import code_label
 from jobs.models import Person, Record, known
@@ -41,6 +42,13 @@ class Defect(RecordedOnSite, Record):
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="defects")
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="defects")
+    inspection = models.ForeignKey(
+        Inspection,
+        null=True,
+        on_delete=models.PROTECT,
+        related_name="defects",
+        help_text="Whose failure opened it; none where somebody reported it.",
+    )
     severity = models.CharField(max_length=8, choices=Severity.choices)
     description = models.CharField(max_length=500)
     responsible = models.CharField(
@@ -93,12 +101,21 @@ class Defect(RecordedOnSite, Record):
 
 
 class Concession(Record):
-    """The office accepts something as it is: which condition of a gate, where, and why."""
+    """The office accepts one thing as it is: which condition of a gate, at which place, and why.
+
+    `place` is that of a reading or a check, of a junction, a fixing, a member or a photo, as its
+    blocker names it. Nothing else goes with it.
+    """
 
     installation = models.ForeignKey(
         Installation, on_delete=models.PROTECT, related_name="concessions"
     )
     code = models.CharField(max_length=40, help_text="Code of the gate's blocker.")
+    place = models.CharField(
+        max_length=60,
+        blank=True,
+        help_text="Where, as the blocker names it; empty where there is no more than one.",
+    )
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT)
     defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT)
     reason = models.CharField(max_length=500)

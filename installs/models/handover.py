@@ -13,12 +13,14 @@ class Handover(RecordedOnSite, PersonalRecord):
     """The customer was shown the doorsets, got the keys, and acknowledged it.
 
     `keys` maps installations to keys handed over; `signature` holds strokes as lists of points.
+    Where there are none, `unsigned_because` says why: signed on paper, say.
     """
 
     job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="handover")
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     customer_name = models.CharField(max_length=120)
     signature = models.JSONField(default=list)
+    unsigned_because = models.CharField(max_length=200, blank=True)
     keys = models.JSONField()
     demonstrated = models.BooleanField()
     care_given = models.BooleanField()

@@ -79,6 +79,18 @@ class Inspection(RecordedOnSite, Record):
     def journal_stream(self) -> str:
         return self.step.journal_stream
 
+    @property
+    def short_places(self) -> tuple[str, ...]:
+        """What keeps it from having passed: readings and checks by their names, empty for what
+        was confirmed or is lacking on record; none where it passed."""
+        if self.outcome == self.Outcome.PASS:
+            return ()
+        places = [read.place for read in self.readings.all() if read.decision != self.Outcome.PASS]
+        places += [name for name, in_order in self.checks.items() if not in_order]
+        if not places or ("acknowledgement" in self.step.evidence and not self.acknowledged):
+            places.append("")
+        return tuple(places)
+
 
 class Reading(models.Model):
     """One number of an inspection, judged against its limits when it was stored.

@@ -23,13 +23,16 @@ def concede(
     installation: Installation,
     code: str,
     reason: str,
+    place: str | None = None,
     defect: Defect | None = None,
 ) -> Concession:
-    """Accept what a gate's blocker of this code is about, as it is now and no later finding.
+    """Accept one thing as it is now: what a gate's blocker of this code says of one place.
 
-    A concession of a step goes for the defect that its failure opened, too. Raises `InvalidField`
-    for a code that the rule set does not allow and a defect of another installation, `Conflict`
-    when nothing of the kind is in the way or it can never be conceded.
+    Nothing found later, and nothing at another place, goes with it; `place` may be left out where
+    the code is in the way at one place only. With the last place that a step fell short at goes
+    the defect that its failure opened. Raises `InvalidField` for a code that the rule set does not
+    allow, a place where nothing of it is, and a defect of another installation; `Conflict` when
+    nothing of the kind is in the way or it can never be conceded.
     """
     installation = lock_installation(installation.pk)
     rules = installation.rule_set.rules
@@ -39,6 +42,23 @@ def concede(
         raise InvalidField(
             "/code", _("it cannot be conceded; these can: {allowed}").format(allowed=allowed)
         )
+    _check_defect(installation, code, defect)
+    places = _places_in_the_way(installation, code, defect)
+    accepted = _one_of(places, place)
+    concession = Concession(
+        **idempotency_key.columns,
+        installation=installation,
+        code=code,
+        place=accepted,
+        step=step,
+        defect=_defect_of(step) if step and places == {accepted} else defect,
+        reason=reason,
+        accepted_by=actor,
+    )
+    return store_new(concession, actor=actor, entry_type=JournalType.CONCESSION_GRANTED)
+
+
+def _check_defect(installation: Installation, code: str, defect: Defect | None) -> None:
     if defect and defect.installation_id != installation.pk:
         raise InvalidField("/defect", _("it is a defect of another installation"))
     by_itself = code == BlockerCode.MINOR_DEFECT
@@ -46,20 +66,10 @@ def concede(
         raise InvalidField("/defect", _("name the defect that is accepted as it is"))
     if defect and not by_itself:
         raise InvalidField("/defect", _("only minor_defect is about a defect of its own"))
-    _check_in_the_way(installation, code, defect)
-    concession = Concession(
-        **idempotency_key.columns,
-        installation=installation,
-        code=code,
-        step=step,
-        defect=_defect_of(step) if step else defect,
-        reason=reason,
-        accepted_by=actor,
-    )
-    return store_new(concession, actor=actor, entry_type=JournalType.CONCESSION_GRANTED)
 
 
-def _check_in_the_way(installation: Installation, code: str, defect: Defect | None) -> None:
+def _places_in_the_way(installation: Installation, code: str, defect: Defect | None) -> set[str]:
+    """Where the code is in the way and can be accepted."""
     blockers = [
         blocker
         for gate in gates_of(installation).values()
@@ -73,6 +83,17 @@ def _check_in_the_way(installation: Installation, code: str, defect: Defect | No
             _("there is nothing to accept yet: {reason}").format(reason=blockers[0].why),
             blockers[0].record,
         )
+    return {blocker.place for blocker in blockers if blocker.concedable}
+
+
+def _one_of(places: set[str], place: str | None) -> str:
+    if place in places:
+        return place
+    if place is None and len(places) == 1:
+        return next(iter(places))
+    named_places = ", ".join(sorted(places - {""})) or _("none")
+    text = _("name the one place that is accepted as it is: {places}")
+    raise InvalidField("/place", text.format(places=named_places))
 
 
 def _is_about(blocker: Blocker, defect: Defect | None) -> bool:
@@ -80,5 +101,7 @@ def _is_about(blocker: Blocker, defect: Defect | None) -> bool:
 
 
 def _defect_of(step: PlanStep) -> Defect | None:
-    """The defect that the step's failure opened. A critical one is never conceded."""
-    return step.defects.open().exclude(severity=Defect.Severity.CRITICAL).first()
+    """The defect that a failure of the step opened; one that somebody reported there is put right,
+    and a critical one is never conceded."""
+    of_failures = step.defects.open().filter(inspection__isnull=False, concession=None)
+    return of_failures.exclude(severity=Defect.Severity.CRITICAL).first()

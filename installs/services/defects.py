@@ -4,7 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from installs.models import Defect, Installation, PlanStep
+from installs.models import Defect, Inspection, Installation, PlanStep
 from installs.services.recording import lock_installation, require_in_plan
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
@@ -23,9 +23,12 @@ def record_defect(
     description: str,
     step: PlanStep | None = None,
     responsible: str = Defect.Responsible.CREW,
+    inspection: Inspection | None = None,
 ) -> Defect:
-    """Record something that is not as it must be. Raises `InvalidField` for a step of another
-    installation and one that a new plan replaced."""
+    """Record something that is not as it must be; `inspection` is that whose failure opens it.
+
+    Raises `InvalidField` for a step of another installation and one that a new plan replaced.
+    """
     lock_installation(installation.pk)
     if step:
         require_in_plan(step)
@@ -35,6 +38,7 @@ def record_defect(
         **idempotency_key.columns,
         installation=installation,
         step=step,
+        inspection=inspection,
         severity=severity,
         description=description,
         responsible=responsible,

@@ -28,18 +28,21 @@ def hand_over(
     demonstrated: bool,
     care_given: bool,
     signature: list[Any] | None = None,
+    unsigned_because: str = "",
 ) -> Handover:
     """Hand over all doorsets of a job; this records the handover steps of their plans, too.
 
     `keys`: number of keys by installation. Raises `GateClosed` while something is in the way,
-    `InvalidField` where the demonstration or the care notes are missing and for keys that do not
-    name every installation of the job, `Conflict` when the job was handed over before.
+    `InvalidField` where the demonstration, the care notes or both signature and the reason why
+    there is none are missing, and for keys that do not name every installation of the job,
+    `Conflict` when the job was handed over before.
     """
     job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     installations = list(locked_installations(job))
     if existing := Handover.objects.filter(job=job).first():
         raise Conflict(_("the job was handed over before"), named(existing))
     _check_explained(demonstrated, care_given)
+    _check_signed(signature or [], unsigned_because)
     if blockers := handover_gate(job):
         raise GateClosed("handover", blockers)
     _check_keys(keys, installations)
@@ -51,6 +54,7 @@ def hand_over(
         fitter=actor,
         customer_name=customer_name,
         signature=signature or [],
+        unsigned_because=unsigned_because,
         keys=keys,
         demonstrated=demonstrated,
         care_given=care_given,
@@ -78,6 +82,16 @@ def _check_explained(demonstrated: bool, care_given: bool) -> None:
         )
     if not care_given:
         raise InvalidField("/care_given", _("explain its care to the customer first"))
+
+
+def _check_signed(signature: list[Any], unsigned_because: str) -> None:
+    if not signature and not unsigned_because:
+        raise InvalidField(
+            "/unsigned_because",
+            _("have the handover signed, or say why it is not signed here, such as: on paper"),
+        )
+    if signature and unsigned_because:
+        raise InvalidField("/unsigned_because", _("it is signed; leave this out"))
 
 
 def _check_keys(keys: dict[str, int], installations: list[Installation]) -> None:

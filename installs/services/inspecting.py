@@ -224,9 +224,12 @@ def _outcome(inspection: Inspection, judged: Iterable[Judged], shortfalls: Seque
 def _open_defect(
     inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]
 ) -> None:
-    """A step has one open defect at a time: a second failure of it is the same defect, still."""
+    """The failures of a step are one open defect: a second one is the same defect, still. What
+    somebody reported there, or accepted, is another matter, and so is a lesser one."""
     step = inspection.step
-    if step.defects.open().exists():
+    severity = Defect.Severity.CRITICAL if step.critical else Defect.Severity.MAJOR
+    of_failures = step.defects.open().filter(inspection__isnull=False, concession=None)
+    if of_failures.filter(severity=severity).exists():
         return
     record_defect(
         actor=inspection.inspector,
@@ -235,8 +238,9 @@ def _open_defect(
         ),
         installation=step.installation,
         step=step,
-        severity=Defect.Severity.CRITICAL if step.critical else Defect.Severity.MAJOR,
+        severity=severity,
         description=_failure(inspection, judged, shortfalls),
+        inspection=inspection,
     )
 
 

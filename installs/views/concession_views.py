@@ -43,21 +43,24 @@ class ConcessionForm(RecordForm):
 def grant_concession(
     request: HttpRequest, reference: str, kind: str, pk: UUID, code: str
 ) -> HttpResponse:
-    """`kind` and `pk` are the record that the blocker with this `code` is about."""
+    """`kind` and `pk` are the record that the blocker with this `code` is about; `place` in the
+    query is its place there."""
     record = _record(person_of(request), kind, pk)
     installation = record if kind == "installation" else record.installation
     defect = record if kind == "defect" else None
     if installation.job.reference != reference:
         raise Http404
-    accepted = _in_the_way(installation, code, defect)
+    place = request.GET.get("place", "")
+    accepted = _in_the_way(installation, code, place, defect)
     form = ConcessionForm(typed(request))
-    page = _page(installation, accepted, draft=f"concession-{code}-{pk}")
+    page = _page(installation, accepted, draft=f"concession-{code}-{place}-{pk}")
     if form.is_valid() and form.create(
         Concession,
         person_of(request),
         concede,
         installation=installation,
         code=code,
+        place=place,
         defect=defect,
         **form.values,
     ):
@@ -85,13 +88,15 @@ def _record(person: Person, kind: str, pk: UUID) -> Any:
     return get_object_or_404(ABOUT[kind].objects.visible_to(person), pk=pk)
 
 
-def _in_the_way(installation: Installation, code: str, defect: Defect | None) -> list[Blocker]:
-    """Everything that one concession of this code accepts, each named once."""
+def _in_the_way(
+    installation: Installation, code: str, place: str, defect: Defect | None
+) -> list[Blocker]:
+    """What a concession of this code and place accepts, named once."""
     distinct = {
         (blocker.what, blocker.why): blocker
         for blockers in gates_of(installation).values()
         for blocker in blockers
-        if blocker.code == code and blocker.concedable
+        if (blocker.code, blocker.place) == (code, place) and blocker.concedable
     }
     about = distinct.values()
     return [b for b in about if defect is None or b.record["id"] == str(defect.pk)]

@@ -43,6 +43,7 @@ class HandoverForm(OperationForm):
             widget=forms.HiddenInput(attrs={"data-signature": True}),
             error_messages={"invalid": _("the signature cannot be read; sign again")},
         )
+        self.add("unsigned_because", _("If it is not signed here: why, such as “on paper”"))
 
 
 @capability_required(Capability.RECORD_FITTING)

@@ -47,7 +47,7 @@ def junction_state(state: InstallationState, number: int) -> State:
         return State("waiting", _("gaps not read yet"))
     if gap.decision == Inspection.Outcome.PASS:
         return State("pass", _("gaps even"))
-    if state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at):
+    if state.conceded(BlockerCode.JUNCTION_GAP, gap.created_at, str(number)):
         return State("pass", _("gaps accepted as they are"))
     if gap.decision == Inspection.Outcome.FAIL:
         return State("fail", _("gaps not even"))

@@ -16,6 +16,7 @@ from installs.models import Concession, Inspection, Installation, PlanStep
 from jobs.models import Doorset, Opening, Person, Visit
 
 DAYS_AHEAD = 14
+PASS = Inspection.Outcome.PASS
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,31 +76,45 @@ def progress_of(fittings: Iterable[Installation]) -> Mapping[UUID, Progress]:
         PlanStep.objects.filter(installation__in=keys)
         .annotate(
             outcome=Subquery(newest.values("outcome")[:1]),
-            found_at=Subquery(newest.values("created_at")[:1]),
+            newest_inspection=Subquery(newest.values("pk")[:1]),
         )
         .order_by("installation_id", "number")
     )
-    conceded: dict[tuple[UUID, str], list[datetime]] = {}
-    for concession in Concession.objects.filter(installation__in=keys):
-        key = (concession.installation_id, concession.code)
-        conceded.setdefault(key, []).append(concession.created_at)
+    accepted = _accepted_steps(keys)
     return {
-        key: _progress(list(of_fitting), conceded)
+        key: _progress(list(of_fitting), accepted)
         for key, of_fitting in groupby(steps, key=lambda step: step.installation_id)
     }
 
 
-def _progress(
-    steps: list[PlanStep], conceded: Mapping[tuple[UUID, str], list[datetime]]
-) -> Progress:
-    left = [step for step in steps if not _passed(step, conceded)]
+def _accepted_steps(fittings: list[UUID]) -> set[UUID]:
+    """Inspections of which somebody has accepted all that they fell short at."""
+    accepted: dict[tuple[UUID | None, str], list[datetime]] = {}
+    for concession in Concession.objects.filter(installation__in=fittings, step__isnull=False):
+        key = (concession.step_id, concession.place)
+        accepted.setdefault(key, []).append(concession.created_at)
+    steps = {step for step, _place in accepted}
+    if not steps:
+        return set()
+    inspections = Inspection.objects.filter(step__in=steps).exclude(outcome=PASS)
+    of_steps = inspections.select_related("step").prefetch_related("readings")
+    return {
+        inspection.pk
+        for inspection in of_steps
+        if all(
+            any(at >= inspection.created_at for at in accepted.get((inspection.step_id, place), ()))
+            for place in inspection.short_places
+        )
+    }
+
+
+def _progress(steps: list[PlanStep], accepted: set[UUID]) -> Progress:
+    left = [step for step in steps if not _passed(step, accepted)]
     return Progress(len(steps) - len(left), len(steps), left[0] if left else None)
 
 
-def _passed(step: Any, conceded: Mapping[tuple[UUID, str], list[datetime]]) -> bool:
-    if step.outcome is None or step.outcome == Inspection.Outcome.PASS:
-        return step.outcome is not None
-    return any(at >= step.found_at for at in conceded.get((step.installation_id, step.code), ()))
+def _passed(step: Any, accepted: set[UUID]) -> bool:
+    return step.outcome == PASS or step.newest_inspection in accepted
 
 
 def _visits(person: Person) -> QuerySet[Visit]:

@@ -151,6 +151,7 @@ def _as_json(blocker: Blocker) -> dict[str, Any]:
         "why": translated(blocker.why),
         "record": blocker.record,
         "concedable": blocker.concedable,
+        "place": blocker.place,
     }
 
 

@@ -100,13 +100,15 @@ class DispatchSerializer(serializers.ModelSerializer):
 
 
 class BlockerSerializer(serializers.Serializer):
-    """What is to be done, why, and on which record; `concedable` where the office may let it be."""
+    """What is to be done, why, and on which record; `concedable` where the office may let it be,
+    by a concession of this `code` and `place`."""
 
     code = serializers.CharField()
     what = serializers.CharField()
     why = serializers.CharField()
     record = serializers.DictField(child=serializers.CharField())
     concedable = serializers.BooleanField()
+    place = serializers.CharField()
 
 
 class GateSerializer(serializers.Serializer):

@@ -75,7 +75,9 @@ def _inspection(inspection: InspectionFacts) -> dict[str, Any]:
 
 def _parts(facts: CertificateRecord) -> dict[str, Part]:
     """Everything the paper shows that is not text, by the name in its `sw:` address."""
-    parts = {"signature": Part(SVG, signature_svg(facts.handover.signature).encode())}
+    parts: dict[str, Part] = {}
+    if signature := facts.handover.signature:
+        parts["signature"] = Part(SVG, signature_svg(signature).encode())
     for doorset in facts.doorsets:
         number = doorset.opening.number
         drawing = elevation_svg(doorset.elevation)

@@ -52,6 +52,7 @@ def _handover(handover: Handover) -> HandoverFacts:
         made_at=instant(handover.created_at),
         customer_name=handover.customer_name,
         signature=handover.signature,
+        unsigned_because=handover.unsigned_because,
         fitter=handover.fitter.display_name,
         demonstrated=handover.demonstrated,
         care_given=handover.care_given,

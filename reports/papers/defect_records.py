@@ -44,6 +44,7 @@ def _concession(concession: Concession) -> ConcessionFacts:
     return ConcessionFacts(
         opening=concession.installation.doorset.opening.number,
         code=concession.code,
+        place=concession.place,
         step=concession.step.number if concession.step else None,
         defect=concession.defect.description if concession.defect else None,
         reason=concession.reason,

@@ -213,6 +213,7 @@ def _hand_over(queue: Queue, installation: Installation) -> None:
         keys={str(installation.pk): 3},
         demonstrated=True,
         care_given=True,
+        unsigned_because="Signed on paper",
     )
 
 

@@ -52,7 +52,7 @@ def browser(office) -> Client:
 
 def address_in(browser: Client, job) -> str:
     page = browser.get(f"/jobs/{job.reference}/").content.decode()
-    return re.search(r'href="([^"]+/concede/[^"]+/plumb/)"', page)[1]
+    return re.search(r'href="([^"]+/concede/[^"]+/plumb/[^"]*)"', page)[1]
 
 
 def test_the_page_of_the_job_leads_to_what_can_be_accepted(browser, job, failed):

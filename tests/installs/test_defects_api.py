@@ -7,6 +7,7 @@ import pytest
 from installs.gates import fitting_gates, gate_of
 from installs.models import Concession, Defect
 from installs.services.defects import record_defect
+from installs.services.inspecting import inspect_step
 from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.api import pointers, signed_in
@@ -126,6 +127,117 @@ def test_the_office_accepts_a_deviation_and_the_gate_opens(office, job, accepted
     assert [client.post(CONCESSIONS, accepted).status_code for _ in range(2)] == [201, 200]
     assert client.post(CONCESSIONS, accepted | {"reason": "other"}).status_code == 409
     assert fitting_gates(job)["fixing"] == []
+
+
+@pytest.fixture
+def out_of_plumb(fitter, installation, step):
+    """Both jambs stand 9 mm out of plumb."""
+    factories.fitted(fitter, installation, until="plumb")
+    plumb = step("plumb")
+    factories.inspection(fitter, plumb, **dict.fromkeys(plumb.criteria, 9.0))
+    return plumb
+
+
+def concede_at(office, step, place=None):
+    body = {
+        "installation": str(step.installation_id),
+        "code": step.code,
+        "reason": "The leaves run freely.",
+    }
+    return signed_in(office).post(CONCESSIONS, body if place is None else body | {"place": place})
+
+
+def places_in_the_way(installation, code) -> set[str]:
+    return {b.place for b in gate_of(installation, "handover") if b.code == code}
+
+
+def test_a_concession_names_the_one_place_that_it_accepts(office, installation, out_of_plumb):
+    first, *others = sorted(places_in_the_way(installation, "plumb"))
+    assert others
+    answer = concede_at(office, out_of_plumb)
+    assert pointers(answer) == ["/place"]
+    assert first in answer.json()["detail"]
+    assert pointers(concede_at(office, out_of_plumb, "elsewhere")) == ["/place"]
+    assert concede_at(office, out_of_plumb, first).json()["place"] == first
+    assert places_in_the_way(installation, "plumb") == set(others)
+    assert "defect" in stands_in_the_way(installation)
+
+
+def test_with_the_last_place_goes_the_defect_that_the_failure_opened_and_no_other(
+    office, client, body, installation, out_of_plumb
+):
+    """A pane that was reported shattered at the same step stays in the way of the handover."""
+    shattered = body | {
+        "severity": "major",
+        "step": str(out_of_plumb.pk),
+        "description": "A pane is shattered",
+    }
+    client.post(PATH, shattered)
+    for place in sorted(places_in_the_way(installation, "plumb")):
+        assert concede_at(office, out_of_plumb, place).status_code == 201
+    assert "plumb" not in stands_in_the_way(installation)
+    left = [b for b in gate_of(installation, "handover") if b.code == "defect"]
+    assert [blocker.record["id"] for blocker in left] == [shattered["id"]]
+
+
+def test_a_failure_after_the_concession_opens_a_defect_of_its_own(
+    office, fitter, installation, out_of_plumb
+):
+    for place in sorted(places_in_the_way(installation, "plumb")):
+        concede_at(office, out_of_plumb, place)
+    factories.inspection(fitter, out_of_plumb, **dict.fromkeys(out_of_plumb.criteria, 12.0))
+    assert "defect" in stands_in_the_way(installation)
+    assert Defect.objects.filter(concession=None).count() == 1
+
+
+def test_a_gap_that_is_accepted_at_one_junction_is_not_accepted_at_another(
+    office, fitter, installation
+):
+    factories.fitted(fitter, installation, until="gaps_again")
+    for junction in (1, 2):
+        factories.gap(fitter, installation, junction, head_gap=9, sill_gap=4)
+    uneven = {
+        "installation": str(installation.pk),
+        "code": "junction_gap",
+        "reason": "It closes and does not rub.",
+    }
+    assert pointers(signed_in(office).post(CONCESSIONS, uneven)) == ["/place"]
+    assert signed_in(office).post(CONCESSIONS, uneven | {"place": "1"}).status_code == 201
+    assert places_in_the_way(installation, "junction_gap") == {"2"}
+
+
+def test_a_photo_that_is_not_asked_for_at_one_step_is_asked_for_at_the_others(
+    office, fitter, installation
+):
+    factories.fitted(fitter, installation, until="running_gear")
+    installation.photos.all().delete()
+    first, *others = sorted(places_in_the_way(installation, "photo"))
+    body = {
+        "installation": str(installation.pk),
+        "code": "photo",
+        "place": first,
+        "reason": "The camera broke; the mate saw it.",
+    }
+    assert signed_in(office).post(CONCESSIONS, body).status_code == 201
+    assert places_in_the_way(installation, "photo") == set(others)
+
+
+def test_a_failure_at_a_critical_step_asks_for_a_second_person_whatever_was_found_there_before(
+    client, fitter, body, installation, step
+):
+    factories.fitted(fitter, installation, until="support_sashes")
+    critical = step("support_sashes")
+    client.post(PATH, body | {"step": str(critical.pk)})
+    told = factories.evidence(fitter, critical)
+    given = told | {"acknowledged": False, "note": "An open sash hangs free"}
+    inspect_step(actor=fitter, idempotency_key=IdempotencyKey(), step=critical, **given)
+    (opened,) = Defect.objects.filter(severity="critical")
+    assert opened.step == critical
+    assert "defect" in stands_in_the_way(installation)
+    put_right(client, {"id": opened.pk})
+    answer = reinspect(client, {"id": opened.pk})
+    assert answer.status_code == 409
+    assert "somebody else" in answer.json()["detail"]
 
 
 def test_a_critical_defect_stands_though_a_concession_names_it(office, installation):

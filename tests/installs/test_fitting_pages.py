@@ -432,8 +432,12 @@ def test_without_a_script_the_signature_is_on_paper(browser, fitter, installatio
     address = f"/jobs/{installation.job.reference}/handover/"
     form = form_of(browser, address, "hand_over")
     typed = {"demonstrated": "on", "care_given": "on", "customer_name": "Oona Quill"}
-    told = fill_in(browser, address, form, typed | {f"keys.{installation.pk}": "2"})
-    assert "on paper" in told.content.decode()
+    typed |= {f"keys.{installation.pk}": "2"}
+    page = fill_in(browser, address, form, typed)
+    assert page.status_code == 400
+    assert "have the handover signed, or say why" in page.content.decode()
+    page = fill_in(browser, address, form, typed | {"unsigned_because": "Signed on paper"})
+    assert "not signed here: Signed on paper" in page.content.decode()
     assert installation.job.handover.signature == []
 
 

@@ -39,6 +39,17 @@ def done(fitter, installation):
     return factories.fitted(fitter, installation)
 
 
+def test_a_handover_is_signed_or_says_why_it_is_not(client, done, body):
+    unsigned = body | {"signature": []}
+    assert pointers(client.post(PATH, unsigned)) == ["/unsigned_because"]
+    del unsigned["signature"]
+    assert pointers(client.post(PATH, unsigned)) == ["/unsigned_because"]
+    both = body | {"unsigned_because": "Signed on paper"}
+    assert pointers(client.post(PATH, both)) == ["/unsigned_because"]
+    told = client.post(PATH, unsigned | {"unsigned_because": "Signed on paper"})
+    assert (told.status_code, told.json()["unsigned_because"]) == (201, "Signed on paper")
+
+
 def test_a_job_is_handed_over_once_everything_is_done(client, done, body):
     assert [client.post(PATH, body).status_code for _ in range(2)] == [201, 200]
     assert client.post(PATH, body | {"customer_name": "Other"}).status_code == 409

@@ -160,6 +160,7 @@ def test_a_conflict_keeps_nothing_that_a_customer_may_ask_to_be_erased(
         "customer_name": "Customer Example",
         "demonstrated": True,
         "care_given": True,
+        "unsigned_because": "Signed on paper",
     }
     record = str(uuid4())
     client.post("/api/v1/handovers/", told | {"id": record})

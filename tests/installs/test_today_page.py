@@ -113,6 +113,7 @@ def test_a_step_that_was_accepted_as_it_is_is_no_longer_the_next_one(
         idempotency_key=IdempotencyKey(),
         installation=planned,
         code="diagonals",
+        place="diagonal_difference",
         reason="the maker agrees in writing",
     )
     assert "next: 11, Number every" in fitters_client.get(TODAY).content.decode()

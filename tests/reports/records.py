@@ -96,12 +96,14 @@ HANDOVER = {
     "fitter": "Idris Vale",
     "demonstrated": True,
     "care_given": True,
+    "unsigned_because": "",
     "keys": [{"opening": 1, "count": 3}, {"opening": 2, "count": 2}],
 }
 
 CONCESSION = {
     "opening": 2,
     "code": "bow",
+    "place": "left_jamb_middle",
     "step": 7,
     "defect": None,
     "reason": "The brickwork does not allow better and the leaves run freely.",

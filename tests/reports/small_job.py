@@ -187,6 +187,7 @@ class SmallJob:
             keys={str(installation.pk): 2} if installation and with_keys else {},
             demonstrated=True,
             care_given=True,
+            unsigned_because="Signed on paper",
         )
 
     def ask_for_certificate(self) -> None:

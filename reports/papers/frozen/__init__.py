@@ -20,7 +20,9 @@ from reports.papers.frozen.papers import (
     FittingPackRecord,
     SurveySheetRecord,
     by_eight_points,
+    without_places_conceded,
     without_plan_view,
+    without_reason_unsigned,
     without_stage_planned_from,
     without_wide_joints,
 )
@@ -35,10 +37,17 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
         FittingPackRecord,
         (without_stage_planned_from, without_plan_view),
     ),
-    "defect_report": FrozenKind("record of a defect report", DefectReportRecord),
+    "defect_report": FrozenKind(
+        "record of a defect report", DefectReportRecord, (without_places_conceded,)
+    ),
     "completion_certificate": FrozenKind(
         "record of a completion certificate",
         CertificateRecord,
-        (gaps_judged_by_difference_alone, with_requirements, without_packer_changes),
+        (
+            gaps_judged_by_difference_alone,
+            with_requirements,
+            without_packer_changes,
+            without_reason_unsigned,
+        ),
     ),
 }

@@ -36,10 +36,12 @@ class ReportedDefect(DefectFacts):
 
 @dataclass(frozen=True, slots=True)
 class ConcessionFacts:
-    """`opening` and `step` are numbers, `defect` is the description of the one accepted."""
+    """`opening` and `step` are numbers, `place` is as its blocker named it, `defect` is the
+    description of the one accepted."""
 
     opening: int
     code: str
+    place: str
     step: int | None
     defect: str | None
     reason: str

@@ -139,7 +139,8 @@ class KeyFacts:
 
 @dataclass(frozen=True, slots=True)
 class HandoverFacts:
-    """`signature` as strokes, each of points x and y, y downwards; none after an erasure."""
+    """`signature` as strokes, each of points x and y, y downwards; none after an erasure.
+    `unsigned_because` says why there was none; empty, too, where nobody was asked."""
 
     made_at: str
     customer_name: str
@@ -148,6 +149,19 @@ class HandoverFacts:
     demonstrated: bool
     care_given: bool
     keys: tuple[KeyFacts, ...]
+    unsigned_because: str
+
+
+def without_reason_unsigned(certificate: Plain) -> Plain:
+    """Up to format 4 a certificate did not say why nobody had signed the handover."""
+    handover = {"unsigned_because": "", **certificate["handover"]}
+    return without_places_conceded(certificate | {"handover": handover})
+
+
+def without_places_conceded(paper: Plain) -> Plain:
+    """Concessions of these formats went for all that a step, or the code of a blocker, was about:
+    they name no place."""
+    return paper | {"concessions": [{"place": "", **one} for one in paper["concessions"]]}
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,7 +47,12 @@ def place_label(record: DefectFacts | ConcessionFacts) -> str:
 
 def concession_labels(concessions: Iterable[ConcessionFacts]) -> list[dict[str, Any]]:
     """Concessions, each with the place that it was granted for."""
-    return [labelled(concession, {"where": place_label(concession)}) for concession in concessions]
+    return [labelled(concession, {"where": _conceded_at(concession)}) for concession in concessions]
+
+
+def _conceded_at(concession: ConcessionFacts) -> str:
+    where = place_label(concession)
+    return f"{where}, {code_label(concession.place)}" if concession.place else where
 
 
 def defect_labels(defect: DefectFacts) -> dict[str, Any]:
