@@ -4,6 +4,7 @@ With no environment at all it is the embedded service: SQLite, tasks inside the 
 written to a folder, everything under `var/`. DEVELOPERS.md lists the variables for production.
 """
 
+import os
 from datetime import timedelta
 from pathlib import Path
 
@@ -17,6 +18,10 @@ from config.logs import logging_in
 from jobs.key_files import made_once
 
 env = environ.Env()
+
+# The matrices of opening-fit have a few dozen rows: shared among threads, each answer takes three
+# times the processor's time, and longer. Read when numpy is first loaded, which is after this.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(env.str("SILLWRIGHT_DATA_DIR", default=str(PROJECT_DIR / "var")))

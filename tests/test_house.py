@@ -1,5 +1,6 @@
 """The house itself: what is pinned, and what starts in production."""
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -97,3 +98,21 @@ def test_a_command_that_computes_and_draws_nothing_does_not_wait_for_what_does()
     loaded = {line.rpartition("|")[2].strip() for line in told.splitlines()}
     assert "jobs.rules" in loaded
     assert not loaded & {"numpy", "scipy", "weasyprint"}
+
+
+def test_a_process_of_the_service_reckons_on_one_thread() -> None:
+    """Told by the system, which has numpy's own threads in its list as well."""
+    reckons = (
+        "import django, os; django.setup(); import surveys.arithmetic.opening_fit; "
+        "print(len(os.listdir('/proc/self/task')))"
+    )
+    environment = {n: v for n, v in os.environ.items() if n != "OPENBLAS_NUM_THREADS"}
+    told = subprocess.run(
+        [sys.executable, "-c", reckons],
+        cwd=PROJECT_DIR,
+        env=environment | {"DJANGO_SETTINGS_MODULE": "config.settings"},
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    assert told == "1\n"
