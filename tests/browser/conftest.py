@@ -56,17 +56,21 @@ def chromium(_playwright: Playwright) -> Iterator[Browser]:
 
 @pytest.fixture
 def context_of(chromium: Browser, transactional_db, live_server) -> Iterator[Callable]:
-    """`context_of(person, size=PHONE, scheme="dark")`: a browser of its own, signed in as `person`
-    (None: as nobody). No request may leave the machine, and no page may break the policy for its
-    content; the test fails at its end if one did."""
+    """`context_of(person, size=PHONE)`: a browser of its own, signed in as `person` (None: as
+    nobody). It saves no pages for when there is no network unless it `saves_pages`: today's page
+    alone would have it fetch a hundred. No request may leave the machine, and no page may break the
+    policy for its content; the test fails at its end if one did."""
     opened: list[BrowserContext] = []
     trespasses: list[str] = []
 
     def open_context(
-        person: Person | None, size: dict[str, int] = DESK, scheme: str = "light"
+        person: Person | None, size: dict[str, int] = DESK, *, saves_pages: bool = False
     ) -> BrowserContext:
         context = chromium.new_context(
-            base_url=live_server.url, viewport=size, color_scheme=scheme, has_touch=size is PHONE
+            base_url=live_server.url,
+            viewport=size,
+            has_touch=size is PHONE,
+            service_workers="allow" if saves_pages else "block",
         )
         context.on("request", lambda request: _note_foreign(request.url, trespasses))
         context.on("console", lambda message: _note_broken_policy(message.text, trespasses))

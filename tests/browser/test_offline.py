@@ -72,7 +72,7 @@ def glazed(office, fitting):
 
 @pytest.fixture
 def phone(context_of, fitter):
-    return context_of(fitter, PHONE)
+    return context_of(fitter, PHONE, saves_pages=True)
 
 
 @pytest.fixture
@@ -385,7 +385,7 @@ def test_pages_of_one_person_are_never_shown_to_the_next(phone, page, fitting):
 
 
 def test_the_queue_is_sound_with_everything_in_it(context_of, fitter, fitting):
-    context = context_of(fitter)
+    context = context_of(fitter, saves_pages=True)
     page = context.new_page()
     page.goto(f"/fittings/{fitting.pk}/defects/")
     report(page, "Dent in a stile")

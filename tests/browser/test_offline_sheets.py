@@ -29,7 +29,7 @@ def fitting(fitter):
 
 @pytest.fixture
 def phone(context_of, fitter):
-    return context_of(fitter, PHONE)
+    return context_of(fitter, PHONE, saves_pages=True)
 
 
 @pytest.fixture
