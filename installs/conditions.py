@@ -13,7 +13,8 @@ from installs.arithmetic.as_fixed import (
     planned_without_fixing,
 )
 from installs.member_labels import MEMBER_LABELS
-from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep
+from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep, SashRecord
+from installs.sash_advice import shortfalls_in_words
 from installs.state import InstallationState, StepState
 from jobs.blockers import BlockerCode
 from jobs.code_labels import code_label
@@ -217,10 +218,20 @@ def incomplete_sashes(state: InstallationState) -> Iterator[Blocker]:
                 BlockerCode.SASH, what, _("nothing is recorded of it"), named(state.installation)
             )
         elif not sash.is_complete:
-            what = _("complete sash {number}: blocks, brace, glass marking").format(
-                number=leaf.number
-            )
-            yield Blocker(BlockerCode.SASH, what, _("something of it is not done"), named(sash))
+            yield _incomplete(sash)
+
+
+def _incomplete(sash: SashRecord) -> Blocker:
+    """Glass that is not shown to be what was ordered may cut whoever walks into it."""
+    what = _("complete sash {number}: blocks, brace, glass marking").format(number=sash.leaf)
+    why = _("something of it is not done")
+    if sash.glass_marking and (shortfalls := sash.mark_shortfalls):
+        what = _(
+            "read the marking of each pane of sash {number} again; a pane that is not as ordered "
+            "is replaced"
+        ).format(number=sash.leaf)
+        why = "; ".join(shortfalls_in_words(shortfalls))
+    return Blocker(BlockerCode.SASH, what, why, named(sash))
 
 
 def photos_missing(state: InstallationState) -> Iterator[Blocker]:

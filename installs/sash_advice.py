@@ -1,7 +1,14 @@
-"""By how much a sash is out of square, from the diagonals that were measured over it."""
+"""What is told of a sash: by how much it is out of square, and which panes are not as ordered."""
+
+from collections.abc import Iterable
+
+from django.utils.translation import gettext as _
 
 from installs.arithmetic.glazing_plan import sash_lift
-from installs.models import SashRecord
+from installs.models import Installation, SashRecord
+from jobs.arithmetic.glass_marks import MarkShortfall, OrderedPane, ordered_panes
+from jobs.arithmetic.glazing import read_glazing
+from jobs.code_labels import code_label
 
 
 def squaring_lift_of(sash: SashRecord) -> float | None:
@@ -18,3 +25,33 @@ def squaring_lift_of(sash: SashRecord) -> float | None:
         sash.rising_diagonal,
         sash.falling_diagonal,
     )
+
+
+def panes_ordered_for(installation: Installation, leaf: int) -> list[str]:
+    """Which marking each pane that can be struck has to show."""
+    doorset = installation.doorset
+    glass = doorset.calculation.safety_glazing
+    needed = next((finding.required_class for finding in glass if finding.leaf == leaf), "")
+    panes = ordered_panes(read_glazing(doorset.glazing), needed)
+    return [_("pane {pane} from outside: {glass}").format(**_glass(pane)) for pane in panes]
+
+
+def shortfalls_in_words(shortfalls: Iterable[MarkShortfall]) -> list[str]:
+    """What the marking of each pane shows, and what was ordered."""
+    return [_in_words(shortfall) for shortfall in shortfalls]
+
+
+def _in_words(shortfall: MarkShortfall) -> str:
+    values = _glass(shortfall.ordered)
+    if shortfall.mark is None:
+        text = _("pane {pane} from outside: no class of BS EN 12600 is entered; ordered: {glass}")
+        return text.format(**values)
+    text = _("pane {pane} from outside is marked {mark}; ordered: {glass}")
+    return text.format(mark=shortfall.mark, **values)
+
+
+def _glass(pane: OrderedPane) -> dict[str, str | int]:
+    glass = _("{kind}, class {drop_class} or better").format(
+        kind=code_label(pane.safety), drop_class=pane.drop_class
+    )
+    return {"pane": pane.number, "glass": glass}

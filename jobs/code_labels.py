@@ -173,6 +173,10 @@ LABELS = {
         gettext_noop("away"),
         gettext_noop("to the door"),
         gettext_noop("insulated"),
+        gettext_noop("before 2000"),
+        gettext_noop("from 2000"),
+        gettext_noop("this firm"),
+        gettext_noop("principal contractor"),
         # Kinds of records
         gettext_noop("bead"),
         gettext_noop("carrier lift"),

@@ -6,7 +6,7 @@ is stored about a gate. None of these can be conceded: a frame cannot be altered
 and an opening without a door cannot wait.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -18,6 +18,7 @@ from jobs.errors import Blocker, named
 from jobs.figures import number
 from jobs.models import Delivery, Doorset, Job, Opening
 from jobs.translation import translated
+from surveys.asbestos import asbestos
 from surveys.models import CHECKS, FitDecision, Reading, Survey
 
 
@@ -82,13 +83,13 @@ def _before_removal(
         ordered = _blocker(
             BlockerCode.ORDER, _("order the doorset"), _("it is not ordered yet"), opening
         )
-        return [ordered, *suspected_asbestos(surveys)]
+        return [ordered, *asbestos(surveys)]
     delivery = doorset.deliveries.first()
     if delivery is None:
         arrived = _blocker(
             BlockerCode.DELIVERY, _("record the delivery"), _("nothing has arrived yet"), doorset
         )
-        return [arrived, *suspected_asbestos(surveys)]
+        return [arrived, *asbestos(surveys)]
     again = next(
         (survey for survey in surveys if survey.stage == Survey.Stage.BEFORE_REMOVAL), None
     )
@@ -98,7 +99,7 @@ def _before_removal(
         *delivered_size_off(delivery, doorset),
         *leaves_missing(delivery, doorset),
         *not_measured_again(opening, again, doorset, delivery),
-        *suspected_asbestos(surveys),
+        *asbestos(surveys),
         *(_against_delivered(bare, doorset, delivery) if bare and door_out else ()),
     ]
 
@@ -124,6 +125,13 @@ def survey_after_removal(opening: Opening) -> Survey | None:
 def newest_survey_on_site(opening: Opening) -> Survey | None:
     """The newest of a visit to fit: with the old door out where it was measured so."""
     return survey_after_removal(opening) or survey_before_removal(opening)
+
+
+def safety_led_by(opening: Opening) -> str:
+    """Who leads safety on the site, by the newest survey that says so; empty where none does."""
+    said = opening.surveys.filter(conditions__has_key="safety_led_by")
+    newest = said.order_by("-taken_at", "-created_at").first()
+    return str(newest.conditions["safety_led_by"]) if newest else ""
 
 
 def open_wall_gate_for(doorset: Doorset) -> list[Blocker]:
@@ -339,19 +347,6 @@ def _against_delivered(survey: Survey, doorset: Doorset, delivery: Delivery) -> 
         yield from not_shown_to_fit(survey, doorset, *size)
     else:
         yield contradiction(survey)
-
-
-def suspected_asbestos(surveys: Iterable[Survey]) -> Iterator[Blocker]:
-    """A suspicion stands until a survey says how it was cleared; silence does not clear it.
-    `surveys` are those of an opening, the newest first."""
-    suspecting = next((s for s in surveys if s.conditions["asbestos_suspected"]), None)
-    if suspecting and not suspecting.conditions.get("asbestos_cleared"):
-        yield _blocker(
-            BlockerCode.ASBESTOS,
-            _("stop: have it sampled by a competent person, and record how it was cleared"),
-            _("asbestos is suspected in or about the opening"),
-            suspecting,
-        )
 
 
 def _remedy(decision: FitDecision, survey: Survey) -> str:

@@ -30,7 +30,7 @@ GAP: dict[str, Any] = {"head_gap": 4, "sill_gap": 4}
 SASH: dict[str, Any] = {
     "blocks_set": True,
     "brace_set": True,
-    "glass_marking": "EN 12150-1, class 1(C)2",
+    "glass_marking": "EN 12150-1 1(C)2, EN 12150-1 1(C)2",
 }
 
 

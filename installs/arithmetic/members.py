@@ -14,6 +14,17 @@ CAUTIONS = (
     sentence("Look for hidden pipes and cables before drilling; wear eye protection."),
     sentence("The fixing's own assessment decides its edge distance, depth and load in this wall."),
 )
+MASONRY = ("brick", "block", "concrete")
+SILICA_DUST = sentence(
+    "Drilling brick, block or concrete makes silica dust, which scars lungs for good: extraction "
+    "of class M at the drill, a mask of class FFP3 that fits its wearer, and never a dry brush "
+    "(COSHH Regulations 2002; HSE Construction Information Sheet 36)."
+)
+
+
+def makes_silica_dust(substrate: str | None) -> bool:
+    """Of what a member is fixed into; a wall that nobody has named may be masonry."""
+    return substrate is None or substrate in MASONRY
 
 
 @dataclass(frozen=True, slots=True)

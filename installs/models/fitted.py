@@ -7,6 +7,8 @@ from django.utils.translation import gettext_lazy
 
 from installs.models.inspections import InspectionOutcome
 from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
+from jobs.arithmetic.glass_marks import MarkShortfall, mark_shortfalls
+from jobs.arithmetic.glazing import read_glazing
 from jobs.code_labels import code_label
 from jobs.figures import number
 from jobs.frozen import FrozenField
@@ -146,7 +148,16 @@ class SashRecord(RecordedOnSite, Record):
 
     @property
     def is_complete(self) -> bool:
-        return self.blocks_set and self.brace_set and bool(self.glass_marking)
+        done = self.blocks_set and self.brace_set and bool(self.glass_marking)
+        return done and not self.mark_shortfalls
+
+    @property
+    def mark_shortfalls(self) -> tuple[MarkShortfall, ...]:
+        """Panes whose marking, as it was read, does not show the glass that was ordered."""
+        doorset = self.installation.doorset
+        glass = doorset.calculation.safety_glazing
+        needed = next((leaf.required_class for leaf in glass if leaf.leaf == self.leaf), "")
+        return mark_shortfalls(self.glass_marking, read_glazing(doorset.glazing), needed)
 
     @property
     def journal_stream(self) -> str:

@@ -16,7 +16,7 @@ __all__ = ["FittingFacts", "StepDraft", "draft_steps"]
 def draft_steps(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     """All steps that apply to this doorset, in working order."""
     return [
-        *preparing(),
+        *preparing(facts),
         *removing(),
         *setting(facts, rules),
         *fixing(facts, rules),

@@ -1,5 +1,6 @@
 """What the fitting plan of a doorset depends on, and what one of its steps says."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -32,6 +33,7 @@ MapEntry = Literal[
     "beads_back",
     "gaps_again",
 ]
+SafetyLeader = Literal["", "this_firm", "principal_contractor", "not_known"]
 # Asked for beside the evidence, by the name of the field that answers it.
 Ask = Literal["sealant_class", "return_on"]
 
@@ -39,7 +41,10 @@ Ask = Literal["sealant_class", "return_on"]
 @dataclass(frozen=True, slots=True)
 class FittingFacts:
     """The doorset as delivered: frame sizes in mm, how the crew of the visit lifts it in, how it
-    gets there (None where the way in was not measured), and how it goes into its opening."""
+    gets there (None where the way in was not measured), and how it goes into its opening.
+
+    `walls`: what the members are fixed into, by their names, as far as a survey says; so does
+    `safety_led_by`, empty where none does."""
 
     fold: Fold
     frame_width: float
@@ -50,6 +55,8 @@ class FittingFacts:
     head_fixing: HeadFixing
     ends_through_track: bool
     toe_and_heel_device: bool
+    walls: Mapping[str, str] = field(default_factory=dict)
+    safety_led_by: SafetyLeader = ""
 
 
 @dataclass(frozen=True, slots=True)

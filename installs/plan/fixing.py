@@ -1,6 +1,6 @@
 """Steps that hold the frame in the wall: jambs, head, sill, and what is checked after them."""
 
-from installs.arithmetic.members import CAUTIONS
+from installs.arithmetic.members import CAUTIONS, SILICA_DUST, makes_silica_dust
 from installs.plan import limits
 from installs.plan.draft import FittingFacts, Gate, StepDraft
 from jobs.rules import Rules
@@ -9,6 +9,7 @@ from surveys.arithmetic.uncertainty import READ_SIZES
 
 BEFORE_GLAZING: tuple[Gate, ...] = ("glazing", "handover")
 KEEP_OFF = StoredSentence("Take the keep off the {side} jamb before that jamb is fixed")
+DRILLING_MASONRY = StoredSentence("{drilling} {dust}")
 GASKET_AND_KEEP_BACK = StoredSentence(
     "Put the infill gasket back over the fixings, and the keep back on the {side} jamb"
 )
@@ -27,7 +28,7 @@ def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             sentence("Fix the jambs, packers beside every fixing; do not over-tighten"),
             "fixing",
             on_the_map="jamb_fixings",
-            caution=CAUTIONS[0],
+            caution=_drilling(facts, "left", "right"),
         ),
         StepDraft(
             "bow",
@@ -38,13 +39,13 @@ def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             gates=BEFORE_GLAZING,
         ),
         *_gasket_and_keep_back(facts.fold.keep_jamb),
-        *(_head_in_channel(facts) if facts.head_fixing == "in_channel" else _head_through_track()),
+        *(_head(facts)),
         StepDraft(
             "fix_sill",
             sentence("Drill the sill with a steel bit, countersink, screw it down"),
             "fixing",
             on_the_map="sill_fixings",
-            caution=CAUTIONS[0],
+            caution=_drilling(facts, "sill"),
         ),
         StepDraft(
             "clear_height",
@@ -80,6 +81,12 @@ def _gasket_and_keep_back(keep_jamb: str | None) -> list[StepDraft]:
     return [StepDraft("gasket_back", title, "fixing")]
 
 
+def _head(facts: FittingFacts) -> list[StepDraft]:
+    if facts.head_fixing == "in_channel":
+        return _head_in_channel(facts)
+    return _head_through_track(facts)
+
+
 def _head_in_channel(facts: FittingFacts) -> list[StepDraft]:
     title = sentence("Fix the head in its channel")
     if facts.ends_through_track:
@@ -88,7 +95,7 @@ def _head_in_channel(facts: FittingFacts) -> list[StepDraft]:
         StepDraft(
             "track_out", sentence("Take the removable length of the top track out"), "fixing"
         ),
-        _fix_head(title),
+        _fix_head(title, facts),
         StepDraft(
             "track_back",
             sentence("Put the removable length of the track back, flush at both joints"),
@@ -97,13 +104,19 @@ def _head_in_channel(facts: FittingFacts) -> list[StepDraft]:
     ]
 
 
-def _head_through_track() -> list[StepDraft]:
-    return [
-        _fix_head(
-            sentence("Fix the head through the track; countersink until no screw head stands proud")
-        )
-    ]
+def _head_through_track(facts: FittingFacts) -> list[StepDraft]:
+    title = sentence("Fix the head through the track; countersink until no screw head stands proud")
+    return [_fix_head(title, facts)]
 
 
-def _fix_head(title: Sentence) -> StepDraft:
-    return StepDraft("fix_head", title, "fixing", on_the_map="head_fixings", caution=CAUTIONS[0])
+def _fix_head(title: Sentence, facts: FittingFacts) -> StepDraft:
+    return StepDraft(
+        "fix_head", title, "fixing", on_the_map="head_fixings", caution=_drilling(facts, "head")
+    )
+
+
+def _drilling(facts: FittingFacts, *members: str) -> Sentence:
+    """What to take care of while these members are fixed, by what they are fixed into."""
+    if any(makes_silica_dust(facts.walls.get(member)) for member in members):
+        return DRILLING_MASONRY(drilling=CAUTIONS[0], dust=SILICA_DUST)
+    return CAUTIONS[0]

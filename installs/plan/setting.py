@@ -2,13 +2,33 @@
 
 from installs.arithmetic.access import AccessAnswer
 from installs.plan import limits
-from installs.plan.draft import Evidence, FittingFacts, Gate, StepDraft
+from installs.plan.draft import Evidence, FittingFacts, Gate, SafetyLeader, StepDraft
 from installs.plan.frame_lift import FRAME_LABELS, FrameLift, Load, held_label, team_label
 from jobs.rules import Rules
 from jobs.sentences import Sentence, StoredSentence, sentence
 from surveys.arithmetic.uncertainty import READ_SIZES
 
 WITH_A_PHOTO: tuple[Evidence, ...] = ("acknowledgement", "photo")
+HIDDEN_SERVICES = sentence("Cut or drill nothing before hidden services are found and made safe.")
+ALONE = StoredSentence(
+    "{services} Name who of the crew leads safety today. Alone on the site, this firm keeps the "
+    "construction phase plan (CDM Regulations 2015, regulations 7 and 15)."
+)
+AMONG_OTHERS = StoredSentence(
+    "{services} The principal contractor leads safety: report to them first, work by their "
+    "construction phase plan, and tell them who of the crew answers for it (CDM Regulations 2015, "
+    "regulations 13 and 15)."
+)
+NOT_SETTLED = StoredSentence(
+    "{services} Name who leads safety today: this firm where it is alone on the site, else the "
+    "principal contractor (CDM Regulations 2015, regulations 5, 7 and 15)."
+)
+BEFORE_WORK: dict[SafetyLeader, StoredSentence] = {
+    "this_firm": ALONE,
+    "principal_contractor": AMONG_OTHERS,
+    "not_known": NOT_SETTLED,
+    "": NOT_SETTLED,
+}
 BEFORE_FIXING: tuple[Gate, ...] = ("fixing", "handover")
 TILT_IN = sentence("Lift the frame in, sill first, then push in the head")
 PUSH_IN = sentence("Stand the frame upright before the opening and push it in level, never tilted")
@@ -33,16 +53,14 @@ LIFT_CAUTION_EITHER_WAY = StoredSentence(
 )
 
 
-def preparing() -> list[StepDraft]:
+def preparing(facts: FittingFacts) -> list[StepDraft]:
     return [
         StepDraft(
             "protect_room",
             sentence("Protect the room and the way in; look for pipes and cables in the reveal"),
             "prepare",
             WITH_A_PHOTO,
-            caution=sentence(
-                "Cut or drill nothing before hidden services are found and made safe."
-            ),
+            caution=BEFORE_WORK[facts.safety_led_by](services=HIDDEN_SERVICES),
         )
     ]
 
@@ -66,7 +84,8 @@ def removing() -> list[StepDraft]:
             caution=sentence(
                 "Glass can break: gloves and eye protection. Old sealants and boards may hold "
                 "asbestos: stop, leave them undisturbed and have them looked at by a licensed "
-                "person."
+                "person. Breaking out masonry makes silica dust: keep it wet, wear a mask of class "
+                "FFP3, never brush it dry."
             ),
         ),
         StepDraft(

@@ -1,13 +1,20 @@
 """From the records of a doorset to its fitting plan."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any, cast
 
 from installs.arithmetic.damp_proof_course import stood_on
 from installs.arithmetic.members import CAUTIONS as FIXING_CAUTIONS
+from installs.arithmetic.members import (
+    SILICA_DUST,
+    FixingRules,
+    Head,
+    HeadFixing,
+    JointPoint,
+    makes_silica_dust,
+)
 from installs.arithmetic.members import SOURCES as FIXING_SOURCES
-from installs.arithmetic.members import FixingRules, Head, HeadFixing, JointPoint
 from installs.arithmetic.packers import PackerRules
 from installs.frozen import FittingPlan, FixingLayout, Substrate
 from installs.models import Installation, PlanStep
@@ -21,7 +28,7 @@ from jobs.models import Doorset, Visit
 from jobs.rules import Rules
 from jobs.sentences import StoredSentence, sentence
 from surveys.arithmetic.answers import WholeSize
-from surveys.gates import survey_after_removal, survey_before_removal
+from surveys.gates import safety_led_by, survey_after_removal, survey_before_removal
 from surveys.models import FitDecision
 
 # Common practice, no source; the assessment of the fixing that is used goes before it.
@@ -32,6 +39,7 @@ FIXING_INTO = {
     "steel": sentence("self-drilling screw or bolt; keep unlike metals apart"),
     "concrete": sentence("frame anchor drilled clear of the edge and of reinforcement"),
 }
+FIXED = ("left", "right", "head", "sill")
 ON_DAMP_PROOF_COURSE = StoredSentence(
     "Sill packers stand on new damp-proof course, reckoned {thickness:g} mm thick ({source}): "
     "measure what is laid, and take the difference off the packers."
@@ -45,17 +53,20 @@ BRICK_JAMBS = {
 def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
     """What the steps depend on; frame sizes as delivered, where the delivery was accepted."""
     width, height = frame_size(doorset)
-    frame = Size(width, height)
+    frame, decision = Size(width, height), deciding_fit(doorset)
+    conditions = decision.survey.conditions if decision else {}
     return FittingFacts(
         fold=_fold(doorset),
         frame_width=width,
         frame_height=height,
         frame_lift=frame_lift(doorset, frame, visit.people.count(), rules),
         access=access_of(doorset, frame, rules),
-        tilt=tilt_of(doorset, frame, deciding_fit(doorset), rules),
+        tilt=tilt_of(doorset, frame, decision, rules),
         head_fixing=_head_fixing(doorset),
         ends_through_track=_ends_through_track(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
+        walls=conditions.get("substrate", {}),
+        safety_led_by=safety_led_by(doorset.opening),
     )
 
 
@@ -103,6 +114,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
         "leaves": doorset.calculation.leaves,
         "cautions": (
             *FIXING_CAUTIONS,
+            *_dust(substrates),
             *doorset.calculation.cautions,
             *_brick(decision),
             *_damp_proof_caution(decision, rules),
@@ -222,6 +234,12 @@ def _substrates(decision: FitDecision | None) -> dict[str, Substrate]:
     return {
         member: Substrate(substrate, FIXING_INTO[substrate]) for member, substrate in known.items()
     }
+
+
+def _dust(substrates: Mapping[str, Substrate]) -> list[str]:
+    walls = [substrates.get(member) for member in FIXED]
+    masonry = any(makes_silica_dust(wall.substrate if wall else None) for wall in walls)
+    return [SILICA_DUST] if masonry else []
 
 
 def _brick(decision: FitDecision | None) -> list[str]:

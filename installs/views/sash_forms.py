@@ -20,7 +20,10 @@ class SashFields(OperationForm):
         self.add("falling_diagonal", _("Diagonal from top left to bottom right"))
         self.add("blocks_set", _("Setting and location blocks are in"))
         self.add("brace_set", _("Braced from heel to toe"))
-        exactly = _("Exactly as it is printed in the corner of the pane.")
+        exactly = _(
+            "As it is printed in the corner of each pane that can be touched, the outside one "
+            "first, such as EN 12150-1 1C2 / EN 14449 2B2."
+        )
         self.add("glass_marking", _("Marking on the glass"), help_text=exactly)
 
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Bead, Installation
 from installs.plan.frame_lift import held_label, team_label
-from installs.sash_advice import squaring_lift_of
+from installs.sash_advice import panes_ordered_for, shortfalls_in_words, squaring_lift_of
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.part_states import sash_state
@@ -78,6 +78,8 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
         "loose_sash": _loose_sash(number, fitting.plan.lifts),
         "state": sash_state(state, number),
         "sash": sash,
+        "panes_ordered": panes_ordered_for(fitting, number),
+        "shortfalls": shortfalls_in_words(sash.mark_shortfalls) if sash else [],
         "squaring_lift": lift,
         "squaring_down": lift is not None and lift < 0,
     }

@@ -12,6 +12,8 @@ from jobs.api.strict import StrictSerializer
 SUBSTRATES = ("brick", "block", "timber", "steel", "concrete")
 OBSTRUCTIONS = ("step", "downpipe", "gully", "radiator", "worktop", "plant", "wall", "light")
 SERVICES = ("electricity", "gas", "water", "drain", "telephone", "alarm", "not_known")
+BUILT = ("before_2000", "from_2000", "not_known")
+SAFETY_LED_BY = ("this_firm", "principal_contractor", "not_known")
 ACCESS = ("direct", "through_house", "narrow_passage", "steps", "lifting_gear_needed")
 
 
@@ -123,7 +125,17 @@ class ConditionsSerializer(StrictSerializer):
     asbestos_cleared = serializers.CharField(
         max_length=300,
         required=False,
-        help_text="Who sampled or removed it, and the number of their report.",
+        help_text="Who sampled, surveyed or removed it, and the number of their report.",
+    )
+    built = serializers.ChoiceField(
+        choices=BUILT,
+        required=False,
+        help_text="A building from before 2000 may hold asbestos that nobody sees.",
+    )
+    safety_led_by = serializers.ChoiceField(
+        choices=SAFETY_LED_BY,
+        required=False,
+        help_text="This firm where it is the only contractor, else the principal contractor.",
     )
     guarding_present = StrictBooleanField(required=False)
     notifiable = serializers.ChoiceField(choices=("yes", "no", "not_known"), required=False)
@@ -134,8 +146,15 @@ class ConditionsSerializer(StrictSerializer):
         errors = {}
         if conditions["measured_to"] == "finished" and "allowances" in conditions:
             errors["allowances"] = [_("a finished opening takes no further finishes; leave it out")]
-        if conditions.get("asbestos_cleared") and not conditions["asbestos_suspected"]:
-            errors["asbestos_cleared"] = [_("nothing was suspected; say asbestos_suspected first")]
+        if conditions.get("asbestos_cleared") and not _may_hold_asbestos(conditions):
+            errors["asbestos_cleared"] = [
+                _("nothing was suspected; say asbestos_suspected, or built before_2000, first")
+            ]
         if errors:
             raise serializers.ValidationError(errors)
         return conditions
+
+
+def _may_hold_asbestos(conditions: dict[str, Any]) -> bool:
+    by_its_age = conditions.get("built", "from_2000") != "from_2000"
+    return by_its_age or bool(conditions["asbestos_suspected"])

@@ -55,12 +55,14 @@ def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> 
     """
     findings = (
         _asbestos(conditions),
+        _asbestos_survey(conditions),
         _drop(conditions, limits),
         _services_in_reveal(conditions),
         _lintel(conditions),
         _damp_proof_course(conditions),
         _cavity(conditions),
         _drainage(conditions),
+        _safety_leader(conditions),
         _trickle_ventilation(conditions),
         _notifiable(conditions),
     )
@@ -91,6 +93,31 @@ def _asbestos(conditions: Mapping[str, Any]) -> Finding | None:
             "person has sampled it; removal may need a licensed contractor."
         ),
         sentence("Control of Asbestos Regulations 2012, regulations 5 and 6"),
+    )
+
+
+def _asbestos_survey(conditions: Mapping[str, Any]) -> Finding | None:
+    """Chrysotile was the last kind that was used, until November 1999; what nobody knows is taken
+    to be older, as the regulations have it."""
+    what = {
+        "before_2000": sentence("The building is from before 2000: it may hold asbestos unseen."),
+        "not_known": sentence("It is not known when it was built: it may hold asbestos unseen."),
+    }
+    age = conditions.get("built")
+    if age not in what or conditions.get("asbestos_cleared") or _asbestos(conditions):
+        return None
+    return Finding(
+        "asbestos_survey",
+        what[age],
+        sentence(
+            "Have a refurbishment survey made of what is opened up, by a competent person, before "
+            "anything is taken out or drilled, and record who made it; behind boards, in old "
+            "sealants, sills and packings asbestos is not seen."
+        ),
+        sentence(
+            "Control of Asbestos Regulations 2012, regulation 5; HSE HSG264, Asbestos: the survey "
+            "guide, refurbishment surveys"
+        ),
     )
 
 
@@ -193,6 +220,34 @@ def _drainage(conditions: Mapping[str, Any]) -> Finding | None:
         sentence("Agree a drainage channel or a fall away from the doorset before it is ordered."),
         PRACTICE,
     )
+
+
+def _safety_leader(conditions: Mapping[str, Any]) -> Finding | None:
+    what = {
+        "principal_contractor": sentence(
+            "Other contractors work on the site: the principal contractor leads safety."
+        ),
+        "not_known": sentence("Who leads safety on the site is not known yet."),
+    }
+    caution = {
+        "principal_contractor": sentence(
+            "Get the construction phase plan and the site rules from them, and agree access, "
+            "lifting and who works where, before the visit."
+        ),
+        "not_known": sentence(
+            "Settle it before work starts. Alone on the site, this firm leads, draws up the "
+            "construction phase plan, and answers for what a householder would have to do as the "
+            "client; with others there, a principal contractor does."
+        ),
+    }
+    leader = conditions.get("safety_led_by")
+    if leader not in what:
+        return None
+    source = sentence(
+        "Construction (Design and Management) Regulations 2015, regulations 5, 7, 12 and 15; local "
+        "law prevails"
+    )
+    return Finding("safety_leader", what[leader], caution[leader], source)
 
 
 def _trickle_ventilation(conditions: Mapping[str, Any]) -> Finding | None:

@@ -157,10 +157,13 @@ def _typed_place(place: dict[str, Any]) -> str:
     return ", ".join(words)
 
 
-def choice(label: Text, choices: Iterable[str], *, required: bool = False) -> forms.ChoiceField:
+def choice(
+    label: Text, choices: Iterable[str], *, required: bool = False, help_text: Text = ""
+) -> forms.ChoiceField:
     return forms.ChoiceField(
         label=label,
         required=required,
+        help_text=help_text,
         # Asked for by each form, in the language of whoever reads it.
         choices=lambda: [("", _("Choose")), *_labelled(choices)],
         error_messages=CHOOSE_ONE,
@@ -197,6 +200,14 @@ class ConditionFields(forms.Form):
     asbestos_suspected = yes_or_no(
         gettext_lazy("Asbestos suspected"), required=True, help_text=STOP_FOR_ASBESTOS
     )
+    built = choice(
+        gettext_lazy("Built"),
+        asked.BUILT,
+        required=True,
+        help_text=gettext_lazy(
+            "Before 2000, or not known: what is opened up is surveyed for asbestos first."
+        ),
+    )
     lintel_seen = yes_or_no(
         gettext_lazy("Lintel seen"),
         required=True,
@@ -229,7 +240,16 @@ class ConditionFields(forms.Form):
         label=gettext_lazy("Asbestos cleared by"),
         required=False,
         max_length=300,
-        help_text=gettext_lazy("Who sampled or removed it, and the number of their report."),
+        help_text=gettext_lazy(
+            "Who sampled, surveyed or removed it, and the number of their report."
+        ),
+    )
+    safety_led_by = choice(
+        gettext_lazy("Safety on site is led by"),
+        asked.SAFETY_LED_BY,
+        help_text=gettext_lazy(
+            "This firm where no other contractor works there, else the principal contractor."
+        ),
     )
     guarding_present = yes_or_no(gettext_lazy("Guarding in front of the drop"))
     lintel_span = length(gettext_lazy("Span of the lintel"))

@@ -63,6 +63,7 @@ def lay_off_and_square(page: Page) -> None:
 
 CHOSEN = {
     "asbestos_suspected": "no",
+    "built": "from_2000",
     "lintel_seen": "yes",
     "damp_proof_course": "ok",
     "measured_to": "structural",

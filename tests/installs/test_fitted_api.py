@@ -50,7 +50,7 @@ def sash(installation):
         "leaf": 3,
         "blocks_set": True,
         "brace_set": True,
-        "glass_marking": "EN 12150-1",
+        "glass_marking": "EN 12150-1 1C2, 1C2",
     }
 
 
@@ -163,12 +163,33 @@ def test_a_sash_is_recorded_once_and_completed_later(client, job, ready_to_glaze
     assert "complete sash 3: blocks, brace, glass marking" in [
         blocker.what for blocker in handover_gate(job)
     ]
-    change = {"brace_set": True, "glass_marking": "EN 12150-1"}
+    change = {"brace_set": True, "glass_marking": "EN 12150-1 1C2, 1C2"}
     own = f"{path}{sash['id']}/"
     assert client.patch(own, change).status_code == 428
     assert client.patch(own, change, headers={"If-Match": '"1"'}).json()["is_complete"]
     assert client.patch(own, change, headers={"If-Match": '"1"'}).status_code == 412
     assert not [b for b in handover_gate(job) if b.code == "sash" and "sash 3" in b.what]
+
+
+@pytest.mark.usefixtures("ready_to_glaze")
+@pytest.mark.parametrize(
+    ("marking", "reason"),
+    [
+        ("1C2", "pane 2 from outside: no class of BS EN 12600 is entered"),
+        ("1C2, 2B2", "pane 2 from outside is marked 2(B)2; ordered: toughened"),
+        ("3C4, EN 12150-1", "pane 1 from outside: no class of BS EN 12600 is entered"),
+    ],
+)
+def test_glass_that_is_not_shown_to_be_what_was_ordered_keeps_the_handover_shut(
+    client, job, sash, marking, reason
+):
+    """Both panes were ordered toughened, of class 3 at least (Approved Document K, 5.4)."""
+    made = client.post("/api/v1/sash-records/", sash | {"glass_marking": marking}).json()
+    assert not made["is_complete"]
+    [blocker] = [b for b in handover_gate(job) if b.code == "sash" and b.record["id"] == made["id"]]
+    assert blocker.what.startswith("read the marking of each pane of sash 3 again")
+    assert reason in blocker.why
+    assert not blocker.concedable
 
 
 @pytest.mark.parametrize("name", ["fixings", "junction-gaps", "sash-records", "defects"])

@@ -177,3 +177,36 @@ def test_the_locking_plates_sit_where_the_doorset_closes(rules, fold, junction):
     step = plan(rules, fold)["locking_plates"]
     assert f"at junction {junction}," in step.title
     assert list(step.checks) == ["central", "top", "bottom"]
+
+
+def test_drilling_masonry_comes_with_what_its_dust_asks_for_and_steel_without(rules):
+    """HSE Construction Information Sheet 36: on-tool extraction of class M and a mask of FFP3."""
+    walls = {"left": "timber", "right": "brick", "head": "steel", "sill": "timber"}
+    steps = plan(rules, walls=walls)
+    for protection in ("class M", "FFP3"):
+        assert protection in steps["fix_jambs"].caution
+        assert protection not in steps["fix_head"].caution + steps["fix_sill"].caution
+
+
+def test_a_wall_that_nobody_has_named_is_drilled_as_masonry(rules):
+    assert "silica" in plan(rules)["fix_sill"].caution
+
+
+@pytest.mark.parametrize(
+    ("leader", "words"),
+    [
+        ("this_firm", "this firm keeps the construction phase plan"),
+        ("principal_contractor", "report to them first"),
+        ("", "Name who leads safety today"),
+    ],
+)
+def test_the_first_step_says_who_leads_safety(rules, leader, words):
+    """CDM Regulations 2015, regulations 7, 13 and 15."""
+    assert words in plan(rules, safety_led_by=leader)["protect_room"].caution
+
+
+def test_what_is_to_be_taken_care_of_fits_its_column(rules):
+    longest = PlanStep._meta.get_field("caution").max_length
+    for leader in ("this_firm", "principal_contractor", "not_known", ""):
+        for step in plan(rules, safety_led_by=leader).values():
+            assert len(step.caution) <= longest

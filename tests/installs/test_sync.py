@@ -204,7 +204,7 @@ def test_gaps_and_sashes_are_recorded_and_changed(client, fitter, office, instal
         "record_gap", str(uuid4()), **own, junction=2, head_gap=4, sill_gap=4, instrument=tape
     )
     sash = queue.add("record_sash", str(uuid4()), **own, **UNMARKED, leaf=3)
-    queue.add("change_sash", sash["record"], 1, glass_marking="EN 12150-1")
+    queue.add("change_sash", sash["record"], 1, glass_marking="EN 12150-1 1C2, 1C2")
     queue.add("change_sash", sash["record"], 2)
     *done, empty = send(client, *queue.operations)
     assert [answer["result"] for answer in done] == ["applied"] * 3

@@ -30,6 +30,7 @@ def sound_form(
 
 CONDITIONS = {
     "asbestos_suspected": "no",
+    "built": "from_2000",
     "lintel_seen": "yes",
     "damp_proof_course": "ok",
     "outside_drop": "150",

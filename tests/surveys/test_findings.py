@@ -46,6 +46,30 @@ def test_cleared_asbestos_is_no_finding():
     assert codes(asbestos_suspected=True, asbestos_cleared="Report 7") == []
 
 
+@pytest.mark.parametrize("age", ["before_2000", "not_known"])
+def test_what_an_old_building_hides_is_surveyed_before_it_is_opened_up(age):
+    """HSE HSG264: a refurbishment survey before any work that disturbs the fabric; asbestos was
+    used until November 1999."""
+    [finding] = condition_findings({"built": age}, LIMITS)
+    assert finding.code == "asbestos_survey"
+    assert "refurbishment survey" in finding.caution
+    assert codes(built=age, asbestos_cleared="Report 7") == []
+    assert codes(built=age, asbestos_suspected=True) == ["asbestos"]
+
+
+def test_a_building_from_2000_on_needs_no_survey_for_asbestos():
+    assert codes(built="from_2000") == []
+
+
+def test_who_leads_safety_among_several_contractors_is_told_or_asked():
+    """CDM Regulations 2015, regulation 5: a principal contractor where there is more than one."""
+    [among_others] = condition_findings({"safety_led_by": "principal_contractor"}, LIMITS)
+    assert "the principal contractor leads" in among_others.what
+    [unknown] = condition_findings({"safety_led_by": "not_known"}, LIMITS)
+    assert "Settle it before work starts" in unknown.caution
+    assert codes(safety_led_by="this_firm") == []
+
+
 @pytest.mark.parametrize("state", ["damaged", "missing", "not_seen"])
 def test_a_damp_proof_course_that_is_not_sound_is_a_finding(state):
     assert codes(damp_proof_course=state) == ["damp_proof_course"]

@@ -341,3 +341,25 @@ def test_suspected_asbestos_stops_removal_until_a_survey_says_how_it_was_cleared
     survey = factories.survey(office, opening, stage="before_removal", conditions=cleared)
     factories.fit_decision(office, survey, ordered)
     assert removal_gate_of(opening) == []
+
+
+def test_an_old_building_is_surveyed_for_asbestos_once_before_it_is_opened_up(office, opening):
+    old = factories.CONDITIONS | {"built": "before_2000"}
+    factories.survey(office, opening, conditions=old)
+    ordered = factories.released_doorset(office, opening)
+    [blocker] = removal_gate_of(opening)
+    assert (blocker.code, blocker.concedable) == ("asbestos", False)
+    assert blocker.why.startswith("built: before 2000")
+    surveyed = old | {"asbestos_cleared": "Refurbishment survey 12, nothing found"}
+    survey = factories.survey(office, opening, stage="before_removal", conditions=surveyed)
+    factories.fit_decision(office, survey, ordered)
+    assert removal_gate_of(opening) == []
+    factories.survey(office, opening, conditions=old)
+    assert removal_gate_of(opening) == []
+
+
+def test_the_newest_survey_that_says_when_it_was_built_is_believed(office, opening):
+    factories.survey(office, opening, conditions=factories.CONDITIONS | {"built": "not_known"})
+    factories.survey(office, opening, conditions=factories.CONDITIONS | {"built": "from_2000"})
+    factories.released_doorset(office, opening)
+    assert removal_gate_of(opening) == []

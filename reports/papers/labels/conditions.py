@@ -86,6 +86,8 @@ def _places(places: list[dict[str, Any]]) -> str:
 CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "asbestos_suspected": (gettext_noop("Asbestos suspected"), _yes_or_no),
     "asbestos_cleared": (gettext_noop("Asbestos cleared by"), str),
+    "built": (gettext_noop("Built"), code_label),
+    "safety_led_by": (gettext_noop("Safety on site is led by"), code_label),
     "outside_drop": (gettext_noop("Ground outside is lower by"), _length),
     "guarding_present": (gettext_noop("Guarding there"), _yes_or_no),
     "lintel_seen": (gettext_noop("Lintel seen"), _yes_or_no),

@@ -14,7 +14,7 @@ from installs.arithmetic.glazing_plan import Block, SashPlan
 from installs.arithmetic.holding import Held
 from installs.arithmetic.joint_movement import Temperatures
 from installs.arithmetic.kit import Kit, MemberScrews
-from installs.arithmetic.members import PlannedFixing, PlannedMember
+from installs.arithmetic.members import PlannedFixing, PlannedMember, makes_silica_dust
 from installs.arithmetic.season import SeasonRules, closing_gap
 from installs.frozen import (
     FittingPlan,
@@ -224,6 +224,9 @@ def kit_rows(kit: Kit) -> Iterator[tuple[str, str]]:
             _("packers of {thickness} mm").format(thickness=figure(packers.thickness)),
             number(packers.count),
         )
+    if not kit.screws or any(makes_silica_dust(screws.substrate) for screws in kit.screws):
+        yield _("dust extractor of class M that fits the drill"), number(1)
+        yield _("masks of class FFP3, fitted to whoever wears them"), _("one each")
     yield _("glazing blocks"), number(kit.blocks)
     yield (
         _("joint to seal round the frame, on each face"),
