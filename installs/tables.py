@@ -1,4 +1,4 @@
-"""The columns of the tables of fixings, gaps, defects and inspections."""
+"""The columns of the tables of fixings, packer changes, gaps, defects and inspections."""
 
 from typing import Any
 
@@ -42,6 +42,22 @@ FIXINGS = Table(
         _("Packers (mm each)"): lambda fixing: " + ".join(f"{mm:g}" for mm in fixing.packers),
         _("Made"): _made,
         _("Fitter"): lambda fixing: _name(fixing.fitter),
+    },
+    joined=(JOB, "fitter"),
+)
+
+PACKER_CHANGES = Table(
+    title=_("Packer changes"),
+    columns={
+        _("Job"): lambda change: _job(change.installation),
+        _("Opening"): lambda change: _opening(change.installation),
+        _("Member"): lambda change: change.get_member_display(),
+        _("Position from the left or foot end (mm)"): lambda change: change.position,
+        _("Taken out (mm each)"): lambda change: " + ".join(f"{mm:g}" for mm in change.taken),
+        _("Added (mm each)"): lambda change: " + ".join(f"{mm:g}" for mm in change.added),
+        _("Change of the stack (mm)"): lambda change: change.change,
+        _("Made"): _made,
+        _("Fitter"): lambda change: _name(change.fitter),
     },
     joined=(JOB, "fitter"),
 )

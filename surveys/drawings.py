@@ -26,6 +26,9 @@ from surveys.critical_drawing import critical_places
 WIDEST_DRAWN = 0.14
 EXAGGERATIONS = (50, 40, 30, 20, 15, 10, 5, 2, 1)
 MEMBERS = ("left", "right", "head", "sill")
+# How far figures of one member stand apart at least, in letters: above each other at a jamb, beside
+# each other with their sign and its word at head and sill.
+APART = {"left": 1.6, "right": 1.6, "head": 8.0, "sill": 8.0}
 VERDICTS = {
     "fits": gettext_lazy("fits"),
     "does_not_fit": gettext_lazy("does not fit"),
@@ -280,12 +283,26 @@ def _stood_off(at: float, size: float, edge: int, times: int) -> float:
 
 
 def _joints(opening: FittedOpening, unit: float) -> Iterator[str]:
-    """The width of every joint, written inside the frame beside its place."""
-    for joint in opening.joints:
+    """The width of each joint, written inside the frame beside its place. Of figures that would
+    stand on each other one is written: a joint that is too narrow goes before one that is too wide,
+    and the least before the others."""
+    written: list[tuple[str, float, float]] = []
+    for joint in sorted(opening.joints, key=lambda joint: _least_harmless(opening, joint)):
         x, y, anchor = _beside(joint, opening, unit)
+        apart = APART[joint.member] * unit
+        if any(
+            member == joint.member and abs(x - other_x) + abs(y - other_y) < apart
+            for member, other_x, other_y in written
+        ):
+            continue
+        written.append((joint.member, x, y))
         verdict = opening.judge(joint)
         words = number(joint.width, ".1f") + (f" ! {code_label(verdict)}" if verdict else "")
         yield text(x, y, words, anchor=anchor, bold=bool(verdict))
+
+
+def _least_harmless(opening: FittedOpening, joint: Joint) -> tuple[int, float]:
+    return ("narrow", "wide", "").index(opening.judge(joint)), joint.width
 
 
 def _beside(joint: Joint, opening: FittedOpening, unit: float) -> tuple[float, float, str]:

@@ -20,6 +20,7 @@ from jobs.models import Delivery, Doorset, Job, Opening
 from jobs.translation import translated
 from surveys.asbestos import asbestos
 from surveys.models import CHECKS, FitDecision, Reading, Survey
+from surveys.suspects import suspects_of
 
 
 def order_gate(job: Job) -> list[Blocker]:
@@ -173,7 +174,7 @@ def newer_survey_waits(accepted: Survey) -> Iterator[Blocker]:
 
 
 def contradiction(survey: Survey) -> Blocker:
-    suspects = ", ".join(suspect.reading for suspect in survey.assessment.suspect_readings)
+    suspects = "; ".join(suspects_of(survey))
     why = _(
         "its readings contradict each other, whatever the walls are; to blame could be: {suspects}"
     ).format(suspects=suspects)

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from surveys.arithmetic.answers import Shape, Uncertain
 from surveys.models import Survey
 from surveys.reading_slots import Slot, likely_swap, slots_of
-from surveys.services.readings import readings_json
+from surveys.services.readings import read_size, readings_json
 from surveys.shape_words import SHAPE_LABELS, shape_label
-from surveys.views.openings import read_size
 
 # Two standard uncertainties: about 19 of 20 sizes lie within.
 COVERAGE = 2

@@ -12,8 +12,7 @@ from surveys.arithmetic.answers import ReadNext
 from surveys.models import Survey
 from surveys.reading_kinds import KINDS
 from surveys.reading_slots import Wanted, slot_wanted, slots_of
-from surveys.services.readings import readings_json
-from surveys.views.openings import read_size
+from surveys.services.readings import read_size, readings_json
 
 Side = Literal["left", "right", "head", "sill", "all"]
 OF_A_SIDE: dict[str, dict[str, Text]] = {

@@ -5,6 +5,8 @@ from typing import ClassVar
 from installs.api import register_serializers as bodies
 from installs.api.operation_views import OF_AN_INSTALLATION, OperationViewSet
 from installs.models import Bead, CarrierLift, PackerChange
+from installs.tables import PACKER_CHANGES
+from jobs.api.tables import ExportMixin
 
 
 class BeadViewSet(OperationViewSet):
@@ -27,9 +29,10 @@ class CarrierLiftViewSet(OperationViewSet):
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "junction": ["exact"]}
 
 
-class PackerChangeViewSet(OperationViewSet):
+class PackerChangeViewSet(ExportMixin, OperationViewSet):
     """Packers that were added and taken out, so that the next reading is read for what it says."""
 
     model = PackerChange
+    table = PACKER_CHANGES
     serializer_class = bodies.PackerChangeSerializer
     filterset_fields: ClassVar = {**OF_AN_INSTALLATION, "member": ["exact"]}

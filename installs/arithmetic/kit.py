@@ -89,6 +89,19 @@ def screws_of(
     )
 
 
+def screws_at(member: PlannedMember, screws: Sequence[MemberScrews]) -> dict[int, MemberScrews]:
+    """Which of the `screws` of a kit goes where on a member, by the place of the fixing: the
+    shortest where the fewest packers are. A place that the kit does not count has none."""
+    own = sorted((s for s in screws if s.member == member.name), key=lambda s: s.least)
+    at_place: dict[int, MemberScrews] = {}
+    for measured in (True, False):
+        fixings = [f for f in member.fixings if (f.packers is not None) == measured]
+        each = [s for s in own if s.joint_measured == measured for _ in range(s.count)]
+        pairs = zip(sorted(fixings, key=_packed), each, strict=False)
+        at_place |= {fixing.position: screw for fixing, screw in pairs}
+    return at_place
+
+
 def packers_of(members: Sequence[PlannedMember]) -> tuple[PackerCount, ...]:
     """How many of each thickness, the thickest first."""
     pieces = Counter(

@@ -19,6 +19,7 @@ from installs.arithmetic.packers import PackerRules
 from installs.frozen import FittingPlan, FixingLayout, Substrate
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
+from installs.plan.draft import SafetyLeader
 from installs.services.kit import kit_of
 from installs.services.lift_plan import access_of, frame_lift, lift_plan, tilt_of
 from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_plan
@@ -66,7 +67,7 @@ def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
         ends_through_track=_ends_through_track(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
         walls=conditions.get("substrate", {}),
-        safety_led_by=safety_led_by(doorset.opening),
+        safety_led_by=cast(SafetyLeader, safety_led_by(doorset.opening)),
     )
 
 

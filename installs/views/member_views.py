@@ -8,9 +8,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
+from installs.arithmetic.kit import screws_at
 from installs.arithmetic.members import PlannedFixing
 from installs.arithmetic.packed_members import JAMBS
 from installs.drawings import DrawnMember, member_svg
+from installs.kit_words import screw_label
 from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES, PLACE_LABELS
 from installs.models import Fixing, Installation
 from installs.operations import RECORD_FIXING
@@ -113,7 +115,16 @@ def _place(
     planned = fixing.planned
     asked = fixing.is_missing and planned and planned.packers
     form = AsPlannedForm(request, fitting, member, planned) if asked and planned else None
-    return {"fixing": fixing, "form": form}
+    return {"fixing": fixing, "form": form, "screw": _screw(fitting, member, planned)}
+
+
+def _screw(fitting: Installation, member: str, planned: PlannedFixing | None) -> str:
+    """Which screw goes there, in words; empty where the kit was not counted."""
+    kit, layout = fitting.plan.kit, fitting.plan.fixing_layout
+    if planned is None or kit is None:
+        return ""
+    screws = screws_at(layout.member(member), kit.screws).get(planned.position)
+    return screw_label(screws) if screws else ""
 
 
 def _planned(fitting: Installation, member: str) -> dict[str, Any]:

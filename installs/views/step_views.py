@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.conformity import settling_uncertainty
+from installs.kit_words import screws_for
 from installs.labels import steps_of
 from installs.models import Inspection, Installation, PlanStep, Reading
 from installs.services.recording import require_gate, require_hold_points
@@ -49,6 +50,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         "following": steps[number] if number < len(steps) else None,
         "rounds": rounds_of(step),
         "acts": acts,
+        "screws": screws_for(step, fitting.plan),
         "in_the_way": in_the_way(fitting, step),
         "photos": step.photos.order_by("created_at"),
         "defects": step.defects.order_by("-created_at"),

@@ -21,8 +21,7 @@ from surveys.arithmetic.uncertainty import Instrument, standard_uncertainty
 from surveys.frozen import InstrumentThen, MeasuredWith
 from surveys.models import FitDecision, Survey
 from surveys.reading_slots import Slot, slots_of
-from surveys.services.readings import readings_json
-from surveys.views.openings import read_size
+from surveys.services.readings import read_size, readings_json
 
 # Where the readings of a survey lie, by the name that the adjustment gives them.
 LISTS = ("widths", "heights", "sill_levels", "head_levels")

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from jobs.errors import InvalidField
 from jobs.figures import number
 from surveys.models import Reading, Survey
+from surveys.reading_kinds import Size
 
 # Where readings that are a place and a value stand in the JSON, from the outside in.
 PLACES = {
@@ -42,6 +43,15 @@ def reading_rows(survey: Survey, readings: dict[str, Any]) -> list[Reading]:
         Reading(survey=survey, quantity=given.quantity, at=given.at, value=given.value)
         for given in _each(readings)
     ]
+
+
+def read_size(survey: Survey) -> Size:
+    """About how large its opening is: the greatest width and height that were read."""
+    readings = readings_json(survey)
+    return Size(
+        max(reading["value"] for reading in readings["widths"]),
+        max(reading["value"] for reading in readings["heights"]),
+    )
 
 
 def readings_json(survey: Survey) -> dict[str, Any]:

@@ -35,6 +35,7 @@ from surveys.services.fit_rules import (
 )
 from surveys.services.readings import reading_rows, refuse_repeated_places
 from surveys.services.survey_instruments import check_instruments, measured_with
+from surveys.suspects import suspects_of
 
 VISIT_OF_STAGE = {
     Survey.Stage.FIRST: Visit.Kind.SURVEY,
@@ -118,7 +119,7 @@ def accept_survey(*, actor: Person, survey: Survey, expected_version: int) -> Su
     if not survey.agrees_with_itself:
         raise Conflict(
             _("the readings contradict each other; read again: {readings}").format(
-                readings=", ".join(suspects_of(survey))
+                readings="; ".join(suspects_of(survey))
             ),
             named(survey),
         )
@@ -129,11 +130,6 @@ def accept_survey(*, actor: Person, survey: Survey, expected_version: int) -> Su
         actor=actor,
         entry_type=JournalType.SURVEY_ACCEPTED,
     )
-
-
-def suspects_of(survey: Survey) -> list[str]:
-    """Names of the readings that could be to blame, the likeliest first."""
-    return [suspect.reading for suspect in survey.assessment.suspect_readings]
 
 
 def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:

@@ -25,8 +25,9 @@ from surveys.plan_drawing import plan_svg
 from surveys.reading_drawing import guide_svg
 from surveys.services.fit_decisions import Fit, fit_of, record_fit_decision
 from surveys.services.leaf_space import drawn_plan
+from surveys.services.readings import read_size
 from surveys.services.surveys import accept_survey
-from surveys.views.openings import address_of, current_doorset, read_size
+from surveys.views.openings import address_of, current_doorset
 from surveys.views.survey_views import STAGE_WORDS, survey_of
 from surveys.wall_words import method_label, wall_labels
 

@@ -11,7 +11,7 @@ from jobs.views.access import person_of
 from surveys.gates import removal_gate_of
 from surveys.models import Survey
 from surveys.reading_kinds import Size
-from surveys.services.readings import readings_json
+from surveys.services.readings import read_size
 from surveys.services.surveys import VISIT_OF_STAGE
 
 
@@ -67,11 +67,3 @@ def known_size(opening: Opening, latest: Survey | None) -> Size | None:
         return read_size(latest)
     doorset = current_doorset(opening)
     return Size(doorset.frame_width, doorset.frame_height) if doorset else None
-
-
-def read_size(survey: Survey) -> Size:
-    readings = readings_json(survey)
-    return Size(
-        max(reading["value"] for reading in readings["widths"]),
-        max(reading["value"] for reading in readings["heights"]),
-    )

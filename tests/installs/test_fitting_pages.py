@@ -233,6 +233,18 @@ def test_a_file_that_is_no_picture_is_refused_beside_its_field(browser, at):
 # -- parts ------------------------------------------------------------------------------------
 
 
+def test_who_fixes_a_jamb_sees_which_screw_goes_where(browser, fitter, installation, sheet, at):
+    """60 mm of profile, the packers of the place and 50 mm into brick (the plan's own kit)."""
+    [kit] = {screws for screws in installation.plan.kit.screws if screws.member == "left"}
+    wanted = f"{kit.length:g} mm ({kit.least:.0f} mm wanted"
+    step = browser.get(at("fix_jambs")).content.decode()
+    assert f"{kit.count} x Left jamb: screws of {wanted}" in step
+    assert step.count("Right jamb: screws of") == 1
+    member = browser.get(f"{sheet}members/left/").content.decode()
+    assert member.count(f"Screw: {wanted})") == kit.count
+    assert "screws of" not in browser.get(at("protect_room")).content.decode()
+
+
 def test_uneven_gaps_say_at_once_which_carrier_to_turn(
     browser, office, fitter, installation, sheet
 ):

@@ -1,8 +1,10 @@
 """What a crew takes along: screws by length, packers by thickness, blocks and sealant."""
 
+from dataclasses import replace
+
 import pytest
 
-from installs.arithmetic.kit import Hold, KitRules, PackerCount, packers_of, screws_of
+from installs.arithmetic.kit import Hold, KitRules, PackerCount, packers_of, screws_at, screws_of
 from installs.arithmetic.members import PlannedFixing, PlannedMember
 from installs.arithmetic.packers import PackerStack
 from installs.services.calculation_rules import kit_rules
@@ -45,6 +47,18 @@ def test_where_none_that_is_sold_is_long_enough_the_plan_says_so():
 def test_packers_that_nobody_measured_are_not_in_the_length():
     [screws] = screws_of(member(None, None), "timber", 60, RULES)
     assert (screws.least, screws.length, screws.joint_measured) == (100, 112, False)
+
+
+def test_the_longer_screw_goes_where_more_packers_are():
+    planned = member(stack(), stack(5, 3), stack())
+    screws = screws_at(planned, screws_of(planned, "brick", 60, RULES))
+    assert {place: one.length for place, one in screws.items()} == {150: 112, 650: 132, 1150: 112}
+
+
+def test_screws_of_another_member_go_nowhere():
+    planned = member(stack())
+    screws = screws_of(replace(planned, name="right"), "brick", 60, RULES)
+    assert screws_at(planned, screws) == {}
 
 
 def test_a_wall_that_no_rule_knows_gets_no_screws():

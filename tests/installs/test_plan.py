@@ -206,7 +206,7 @@ def test_the_first_step_says_who_leads_safety(rules, leader, words):
 
 
 def test_what_is_to_be_taken_care_of_fits_its_column(rules):
-    longest = PlanStep._meta.get_field("caution").max_length
+    longest = PlanStep._meta.get_field("caution").max_length or 0
     for leader in ("this_firm", "principal_contractor", "not_known", ""):
         for step in plan(rules, safety_led_by=leader).values():
             assert len(step.caution) <= longest

@@ -3,6 +3,7 @@
 import pytest
 
 from installs.services.defects import put_right, record_defect
+from installs.services.packing import change_packers
 from jobs.code_labels import code_label
 from jobs.idempotency import IdempotencyKey
 from tests import factories
@@ -30,6 +31,33 @@ def test_a_fixing_tells_its_place_and_its_packers_in_mm(office, fitter, installa
         "Position from the left or foot end (mm)": 150,
         "Kind": "frame screw",
         "Packers (mm each)": "3 + 1.5",
+        "Fitter": fitter.display_name,
+    }
+
+
+def test_a_change_of_packers_tells_what_was_taken_out_and_what_was_added(
+    office, fitter, installation
+):
+    factories.fitted(fitter, installation, until="fixing")
+    change = change_packers(
+        actor=fitter,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        member="left",
+        position=199,
+        added=[3, 1],
+        taken=[10],
+    )
+    [row] = rows_of(signed_in(office), "/api/v1/packer-changes/", "xlsx")
+    assert row.pop("Made").startswith(f"{change.created_at:%Y-%m-%d}")
+    assert row == {
+        "Job": installation.job.reference,
+        "Opening": "Rear wall",
+        "Member": "Left",
+        "Position from the left or foot end (mm)": 199,
+        "Taken out (mm each)": "10",
+        "Added (mm each)": "3 + 1",
+        "Change of the stack (mm)": -6,
         "Fitter": fitter.display_name,
     }
 

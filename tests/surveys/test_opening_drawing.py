@@ -76,14 +76,22 @@ def test_wide_joints_are_exaggerated_less():
     assert wide.exaggeration < OPENING.exaggeration
 
 
+def test_of_figures_that_would_stand_on_each_other_the_worst_is_written():
+    near = (Joint("right", 0, 9.0), Joint("right", 40, 7.0), Joint("right", 60, 16.0))
+    crowded = words(drawn(replace(OPENING, joints=(*OPENING.joints, *near))))
+    assert "7.0 ! narrow" in crowded
+    assert not {"9.0", "16.0 ! wide"} & set(crowded)
+    assert crowded.count("10.0") == 4
+
+
 @pytest.mark.parametrize(
     ("joint", "sign"),
     [
-        (Joint("left", 0, 7.4), "7.4 ! narrow"),
-        (Joint("left", 0, -3.0), "-3.0 ! narrow"),
+        (Joint("left", 1500, 7.4), "7.4 ! narrow"),
+        (Joint("left", 1500, -3.0), "-3.0 ! narrow"),
         (Joint("head", 0, 15.1), "15.1 ! wide"),
         (Joint("sill", 0, 30.0), "30.0"),
-        (Joint("left", 0, 7.5), "7.5"),
+        (Joint("left", 1500, 7.5), "7.5"),
     ],
 )
 def test_a_joint_out_of_its_limits_is_marked_by_a_word(joint, sign):

@@ -13,7 +13,7 @@ from installs.arithmetic.access import AccessAnswer
 from installs.arithmetic.glazing_plan import Block, SashPlan
 from installs.arithmetic.holding import Held
 from installs.arithmetic.joint_movement import Temperatures
-from installs.arithmetic.kit import Kit, MemberScrews
+from installs.arithmetic.kit import Kit
 from installs.arithmetic.members import PlannedFixing, PlannedMember, makes_silica_dust
 from installs.arithmetic.season import SeasonRules, closing_gap
 from installs.frozen import (
@@ -28,7 +28,7 @@ from installs.frozen import (
     RunningGear,
     Substrate,
 )
-from installs.member_labels import MEMBER_TITLES
+from installs.kit_words import screws_label
 from installs.plan.frame_lift import NEVER_ALONE
 from jobs.arithmetic.doorset import Leaf
 from jobs.code_labels import code_label
@@ -218,7 +218,7 @@ def member_labels(member: PlannedMember, substrates: Mapping[str, Substrate]) ->
 def kit_rows(kit: Kit) -> Iterator[tuple[str, str]]:
     """What to take along: how many, and of what."""
     for screws in kit.screws:
-        yield _screws_label(screws), number(screws.count)
+        yield screws_label(screws), number(screws.count)
     for packers in kit.packers:
         yield (
             _("packers of {thickness} mm").format(thickness=figure(packers.thickness)),
@@ -232,32 +232,6 @@ def kit_rows(kit: Kit) -> Iterator[tuple[str, str]]:
         _("joint to seal round the frame, on each face"),
         f"{number(kit.sealant_run / 1000, '.1f')} m",
     )
-
-
-def _screws_label(screws: MemberScrews) -> str:
-    values = {
-        "member": translated(MEMBER_TITLES[screws.member]),
-        "least": number(screws.least, ".0f"),
-        "depth": figure(screws.embedment),
-        "wall": code_label(screws.substrate),
-        "edge": figure(screws.edge_distance),
-    }
-    if screws.length is None:
-        text = _(
-            "{member}: ! no screw on the list is as long as {least} mm ({depth} mm into {wall}, "
-            "{edge} mm from its edge)"
-        )
-    elif screws.joint_measured:
-        text = _(
-            "{member}: screws of {length} mm ({least} mm wanted: frame, packers and {depth} mm "
-            "into {wall}; {edge} mm from its edge)"
-        )
-    else:
-        text = _(
-            "{member}: screws of {length} mm and more by the packers, since the joint was not "
-            "measured ({depth} mm into {wall}; {edge} mm from its edge)"
-        )
-    return text.format(**values, length=figure(screws.length or 0))
 
 
 def _into(wall: Substrate | None) -> str:
