@@ -5,7 +5,7 @@ from math import hypot
 import pytest
 from django.utils import timezone
 
-from jobs.errors import Conflict, GateClosed
+from jobs.errors import GateClosed
 from jobs.services import doorsets
 from surveys.gates import (
     open_wall_gate_for,
@@ -15,7 +15,6 @@ from surveys.gates import (
     removal_gate_of,
 )
 from surveys.services.instruments import change_instrument
-from surveys.services.surveys import accept_survey
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -364,9 +363,3 @@ def test_the_newest_survey_that_says_when_it_was_built_is_believed(office, openi
     factories.survey(office, opening, conditions=factories.CONDITIONS | {"built": "from_2000"})
     factories.released_doorset(office, opening)
     assert removal_gate_of(opening) == []
-
-
-def test_readings_to_blame_are_named_in_words_where_the_survey_is_accepted(office, opening):
-    wrong = factories.survey(office, opening, readings=factories.contradictory_readings())
-    with pytest.raises(Conflict, match="Rising diagonal, bottom left to top right"):
-        accept_survey(actor=office, survey=wrong, expected_version=1)

@@ -237,7 +237,7 @@ def test_a_survey_that_contradicts_itself_is_not_accepted(office, opening):
     survey = factories.survey(office, opening, readings=factories.contradictory_readings())
     answer = signed_in(office).post(f"{PATH}{survey.pk}/accept/", headers={"If-Match": '"1"'})
     assert answer.status_code == 409
-    assert "diagonals.rising" in answer.json()["detail"]
+    assert "Rising diagonal, bottom left to top right" in answer.json()["detail"]
     survey.refresh_from_db()
     assert survey.accepted_at is None
 
