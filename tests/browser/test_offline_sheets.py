@@ -52,7 +52,9 @@ def read_gaps(page, head, sill):
 def test_every_page_of_todays_fittings_is_saved_with_the_labels_of_its_operations(
     phone, page, fitting
 ):
-    saved = set(page.evaluate(SAVED_ADDRESSES))
+    addresses = page.evaluate(SAVED_ADDRESSES)
+    saved = set(addresses)
+    assert len(saved) == len(addresses)
     sheet = f"/fittings/{fitting.pk}/"
     steps = {f"{sheet}steps/{step.number}/" for step in fitting.steps.all()}
     junctions = {f"{sheet}junctions/{junction.number}/" for junction in fitting.plan.junctions}
@@ -61,8 +63,16 @@ def test_every_page_of_todays_fittings_is_saved_with_the_labels_of_its_operation
     handover = {f"/jobs/{fitting.job.reference}/handover/"}
     assert steps | junctions | sashes | others | handover <= saved
 
-    # An entry without values is known by the label of its operation alone.
+    # Steps lead to the defects each with a question of its own.
     phone.set_offline(True)
+    step = fitting.steps.get(code="level")
+    page.goto(f"{sheet}steps/{step.number}/")
+    page.get_by_role("link", name="Report a defect at this step").click()
+    expect(page.get_by_label("At step")).to_have_value(str(step.pk))
+    page.goto(f"{sheet}defects/")
+    expect(page.get_by_label("At step")).to_have_value("")
+
+    # An entry without values is known by the label of its operation alone.
     page.goto(f"{sheet}sashes/1/")
     page.get_by_role("button", name=re.compile("is back: ")).click()
     expect(page.locator(".unsent", has_text="Bead put back")).to_be_visible()

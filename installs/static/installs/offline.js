@@ -189,7 +189,18 @@ function listenTo(form) {
   show();
 }
 
+/** A saved page is the same for every address that leads to it: what this one asks for is chosen
+ * here, as the server does on a page of its own. */
+function chooseWhatIsAsked() {
+  for (const [name, value] of new URLSearchParams(location.search)) {
+    const choice = document.querySelector(`select[name="${CSS.escape(name)}"]`);
+    const option = Array.from(choice?.options ?? []).find((offered) => offered.value === value);
+    if (option) option.selected = true;
+  }
+}
+
 function start() {
+  if (document.body.dataset.savedAt) chooseWhatIsAsked();
   document.querySelectorAll(FORMS).forEach(listenTo);
   askBeforeSigningOut(queue, send);
   if (FITTERS_PAGES.test(location.pathname)) startSaving(state.savedAhead);

@@ -2,7 +2,8 @@
 //
 // A page comes from the network where that answers soon, else from this device. Nothing of the API
 // is ever saved, nor a page of anybody but the person whose pages these are: the first page of
-// another person, and the page to sign in, empty the store.
+// another person, and the page to sign in, empty the store. A page is saved once, without what its
+// address asks for behind a question mark; offline.js sees to that on the saved page.
 
 "use strict";
 
@@ -72,14 +73,20 @@ async function impatience(store) {
 
 async function fetchAndSave(event, store) {
   const began = era;
-  const response = await fetch(event.request);
+  const { request } = event;
+  const response = await fetch(request);
   slowUntil = 0;
-  event.waitUntil(save(event.request.url, response.clone(), store, began));
+  const asked = new URL(request.url);
+  const plain = savedUnder(asked);
+  event.waitUntil(plain === asked.pathname + asked.search
+    ? save(plain, response.clone(), store, began)
+    : fetched(plain, store, began).catch(() => {}));
   return response;
 }
 
 async function savedAnswer(request, store) {
-  const saved = await (await caches.open(store)).match(request.url, { ignoreVary: true });
+  const address = savedUnder(new URL(request.url));
+  const saved = await (await caches.open(store)).match(address, { ignoreVary: true });
   return saved && store === PAGES ? withItsAge(saved) : saved;
 }
 
@@ -116,7 +123,7 @@ async function save(address, response, store, began) {
   const copy = response.clone();
   const text = await response.text();
   if (began !== era || (store === PAGES && !(await isOwn(text)))) return "";
-  await (await caches.open(store)).put(withoutPart(address), copy);
+  await (await caches.open(store)).put(address, copy);
   return text;
 }
 
@@ -200,12 +207,13 @@ function referred(text, base) {
   const matches = text.matchAll(/(?:href|src)="([^"]+)"|\bfrom "(\.\/[^"]+)"/g);
   return Array.from(matches, ([, inPage, inScript]) => {
     const address = new URL((inPage || inScript).replaceAll("&amp;", "&"), self.location.origin + base);
-    return address.origin === self.location.origin ? address.pathname + address.search : "";
+    return address.origin === self.location.origin ? savedUnder(address) : "";
   });
 }
 
-/** Without what points inside the page. */
-const withoutPart = (address) => address.split("#")[0];
+/** Without what points inside a page, or is asked of it. */
+const savedUnder = ({ pathname, search }) =>
+  pathname.startsWith(STATIC) ? pathname + search : pathname;
 
 /** Fittings that are not the person's any more go; so do pages that are there no longer. */
 async function forgetOthers(seen) {
