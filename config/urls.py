@@ -3,7 +3,9 @@
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
-from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerSplitView
+from drf_spectacular.views import SpectacularSwaggerSplitView
+
+from jobs.api.description_view import DescriptionView
 
 api: list[URLPattern | URLResolver] = [
     path("", include("jobs.api.urls")),
@@ -11,7 +13,7 @@ api: list[URLPattern | URLResolver] = [
     path("", include("installs.api.urls")),
     path("", include("reports.api.urls")),
     path("", include("upkeep.api.urls")),
-    path("schema/", SpectacularAPIView.as_view(), name="schema"),
+    path("schema/", DescriptionView.as_view(), name="schema"),
     # The one that needs no script inside the page; our frame for it needs no style there either.
     path(
         "docs/",

@@ -1,12 +1,13 @@
 """What the OpenAPI document says of every operation alike."""
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from django.utils.translation import get_language
 from drf_spectacular.generators import SchemaGenerator
 from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.plumbing import ResolvedComponent
+from drf_spectacular.renderers import OpenApiYamlRenderer
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 
@@ -50,18 +51,27 @@ filters leave, newest first and without pages, with units in the headings and ti
 the firm. More than {most:,} rows are refused; narrow them then."""
 
 
+class Description(dict[str, Any]):
+    """The document, and its text once somebody has asked for it."""
+
+    @cached_property
+    def as_yaml(self) -> bytes:
+        text: bytes = OpenApiYamlRenderer().render(dict(self))
+        return text
+
+
 class DescriptionGenerator(SchemaGenerator):
     """Describes the API once a process and language: it is the same for everybody, and writing it
-    takes a second, which nobody has to sign in for."""
+    takes a second, and its YAML another half, which nobody has to sign in for."""
 
-    def get_schema(self, request: Any = None, public: bool = False) -> dict[str, Any]:
+    def get_schema(self, request: Any = None, public: bool = False) -> Description:
         return _description(get_language(), public)
 
 
 @lru_cache(maxsize=8)  # whoever asks may name any language
-def _description(language: str | None, public: bool) -> dict[str, Any]:
+def _description(language: str | None, public: bool) -> Description:
     """In the active `language`."""
-    return SchemaGenerator().get_schema(request=None, public=public)
+    return Description(SchemaGenerator().get_schema(request=None, public=public))
 
 
 class SillwrightSchema(AutoSchema):

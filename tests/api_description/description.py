@@ -1,15 +1,17 @@
 """The API's own description, and cases made from it, of which some are about what there is."""
 
 from collections.abc import Mapping
+from copy import deepcopy
 from functools import cache
 from typing import Any
 
-from drf_spectacular.generators import SchemaGenerator
 from hypothesis import strategies as st
 from schemathesis import Case, GenerationMode, openapi
 from schemathesis.config import GenerationConfig, ProjectConfig, ProjectsConfig, SchemathesisConfig
 from schemathesis.schemas import APIOperation
 from schemathesis.specs.openapi.schemas import OpenApiSchema
+
+from jobs.api.schema import DescriptionGenerator
 
 # The part of a finished job that an address below this collection is about.
 PART_OF = {
@@ -68,7 +70,7 @@ OF_ONE_KIND = GenerationConfig(allow_x00=True, with_security_parameters=False)
 
 @cache
 def description() -> OpenApiSchema:
-    document = SchemaGenerator().get_schema(request=None, public=True)
+    document = deepcopy(DescriptionGenerator().get_schema(public=True))
     projects = ProjectsConfig(default=ProjectConfig(generation=OF_ONE_KIND))
     return openapi.from_dict(document, config=SchemathesisConfig(projects=projects))
 

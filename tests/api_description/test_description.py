@@ -1,8 +1,10 @@
 """What the API's description says of every record alike, and what a refusal looks like."""
 
 import json
+from unittest.mock import patch
 
 import pytest
+import yaml
 from django.test import Client
 
 from tests.api_description.description import description
@@ -36,6 +38,13 @@ def test_the_description_is_given_as_json_too():
     description_sent = Client().get("/api/v1/schema/?format=json").json()
     assert description_sent["openapi"] == "3.1.0"
     assert description_sent["paths"].keys() == PATHS.keys()
+
+
+def test_it_is_the_same_in_yaml_which_is_written_once():
+    sent = Client().get("/api/v1/schema/").content
+    assert yaml.safe_load(sent) == Client().get("/api/v1/schema/?format=json").json()
+    with patch("drf_spectacular.renderers.dump", side_effect=AssertionError("written again")):
+        assert Client().get("/api/v1/schema/").content == sent
 
 
 def test_a_refusal_is_json_in_whatever_form_the_answer_would_have_been():
