@@ -9,6 +9,7 @@ from django.conf import settings as project
 from django.core.cache import cache
 from django.db.models.signals import post_migrate
 
+from reports.models import Document
 from tests import lengths  # noqa: F401 its profiles are registered
 from tests.snapshots import snapshots
 
@@ -77,6 +78,22 @@ def _snapshots(request: pytest.FixtureRequest) -> Iterator[None]:
     asked_for = inspect.signature(request.function).parameters
     with snapshots.of_a_test(usable="monkeypatch" not in asked_for):
         yield
+
+
+@pytest.fixture
+def short_papers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Papers have one line, for tests that follow one and read none: a whole one takes a second.
+    They are archival, carry their record and are signed as always."""
+    monkeypatch.setattr("reports.papers.paper.paper_pdf", _short_paper)
+
+
+def _short_paper(document: Document) -> bytes:
+    # Loaded here: what draws papers takes a while to load.
+    from reports.papers.paper import RECORD_NAME  # noqa: PLC0415
+    from reports.papers.rendering import render_pdf  # noqa: PLC0415
+
+    html = f"<html lang='en'><title>{document.title}</title><p>{document.number}</p></html>"
+    return render_pdf(html, {}, {RECORD_NAME: document.record}, identifier=str(document.pk))
 
 
 def _caches_of_worker(caches: dict, worker_id: str) -> dict:

@@ -3,6 +3,7 @@
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -84,7 +85,12 @@ def test_what_a_certificate_lists_are_sections_that_every_set_has():
         assert set(SHOWN_RULES) <= {name.partition(".")[0] for name in rules.rules}
 
 
-def _names_of_rules() -> Iterator[tuple[str, ast.expr]]:
+@cache
+def _names_of_rules() -> list[tuple[str, ast.expr]]:
+    return list(_names_in_sources())
+
+
+def _names_in_sources() -> Iterator[tuple[str, ast.expr]]:
     for path in (path for app in APPS for path in sorted(Path(app).rglob("*.py"))):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Subscript) and _is_rules(node.value):

@@ -107,6 +107,7 @@ def test_a_body_that_finds_no_room_while_it_is_read_is_refused_alike(
     assert not Photo.objects.exists()
 
 
+@pytest.mark.usefixtures("short_papers")
 def test_a_paper_waits_until_there_is_room(office, disk, settings, time_machine):
     paper = asked_certificate(office, factories.job(office))
     assert make_document(document_id=str(paper.pk)) is None

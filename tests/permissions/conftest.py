@@ -9,6 +9,7 @@ from django.db import transaction
 from django.test import override_settings
 
 from tests.permissions.finished_job import FinishedJob, finished_job
+from tests.snapshots import snapshots
 
 
 @pytest.fixture(scope="package")
@@ -23,7 +24,7 @@ def finished(django_db_setup, django_db_blocker, _files) -> Iterator[FinishedJob
         PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"],
     )
     with django_db_blocker.unblock(), transaction.atomic():
-        with quick:
+        with quick, snapshots.of_a_test(usable=True):
             built = finished_job()
         yield built
         transaction.set_rollback(True)

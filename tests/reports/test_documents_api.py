@@ -46,6 +46,7 @@ def test_a_file_that_is_not_made_yet_is_not_found(client, document):
     assert client.get(f"/api/v1/documents/{document.pk}/file/").status_code == 404
 
 
+@pytest.mark.usefixtures("short_papers")
 def test_a_paper_being_made_tells_how_far_it_is_and_why_a_try_failed(
     client, document, settings, tmp_path
 ):

@@ -14,7 +14,7 @@ from reports.services.making import make_document as make
 from reports.services.making import store_paper, take_due_documents
 from reports.tasks import deliver, make_document, sweep
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("short_papers")]
 
 
 def letters(settings) -> list[Path]:

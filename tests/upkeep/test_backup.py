@@ -44,7 +44,7 @@ def _own_data_folder(settings, tmp_path):
 
 
 @pytest.fixture
-def certificate(office) -> Document:
+def certificate(office, short_papers) -> Document:
     """Of a job with photos that was handed over; drawn, signed and mailed."""
     job = handed_over_job(office, factories.person("fitter"))
     asked = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
