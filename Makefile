@@ -5,7 +5,7 @@ PRODUCTION := BEHIND_TLS=true PUBLIC_ADDRESS=https://records.example.com \
 	ALLOWED_HOSTS=records.example.com EMAIL_URL=smtp://mail.example.com:25 \
 	SECRET_KEY=of-these-checks-only-and-never-of-a-service-that-somebody-reaches
 
-.PHONY: help demo serve test lint
+.PHONY: help demo serve test lint lint-style lint-types lint-floors lint-service
 
 help:
 	@echo "make demo    play the invented job from survey to certificate"
@@ -19,14 +19,24 @@ demo: .venv/ready
 serve: .venv/ready
 	@$(PYTHON) -m fixtures_demo.serve
 
+# A run starts a hundred processes: what one has compiled, the others find.
 test: .venv/ready-dev
-	@$(PYTHON) -m pytest --numprocesses auto --dist loadfile --no-loadscope-reorder $(ARGS)
+	@PYTHONDONTWRITEBYTECODE= $(PYTHON) -m pytest --numprocesses auto --dist loadfile --no-loadscope-reorder $(ARGS)
 
-lint: .venv/ready-dev
+# `make -j2 lint` runs them side by side.
+lint: lint-types lint-style lint-floors lint-service
+
+lint-types: .venv/ready-dev
+	$(PYTHON) -m mypy
+
+lint-style: .venv/ready-dev
 	$(PYTHON) -m ruff check .
 	$(PYTHON) -m ruff format --check .
-	$(PYTHON) -m mypy
+
+lint-floors: .venv/ready-dev
 	.venv/bin/lint-imports
+
+lint-service: .venv/ready-dev
 	$(PYTHON) manage.py makemigrations --check --dry-run
 	$(PRODUCTION) $(PYTHON) manage.py check --deploy --fail-level WARNING
 
