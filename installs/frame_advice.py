@@ -14,7 +14,12 @@ from installs.arithmetic.packed_members import (
     PackersChange,
     ReadingKind,
 )
-from installs.arithmetic.packer_words import CAUTIONS, SOURCES, act_in_words
+from installs.arithmetic.packer_words import (
+    CAUTIONS,
+    PACKERS_THAT_FOLLOW,
+    SOURCES,
+    act_in_words,
+)
 from installs.frame_places import PLACES, SHARES_ALONG
 from installs.models import Inspection, Installation, Reading
 from installs.next_act import MemberAct, NextAct
@@ -58,8 +63,16 @@ def next_act(inspection: Inspection) -> NextAct | None:
     return NextAct(
         members=acts,
         sources=(*SOURCES, *(f"{kind}: {sources[kind]}" for kind in kinds)),
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, *_following_packers(state, acts)),
     )
+
+
+def _following_packers(state: InstallationState, acts: Iterable[MemberAct]) -> tuple[str, ...]:
+    """Where packers are to be changed under a sill that lies on others, too."""
+    layout = state.installation.plan.fixing_layout
+    changed = [layout.member(act.member) for act in acts if act.act.changes]
+    follow = any(member.supports_without_fixing for member in changed)
+    return (PACKERS_THAT_FOLLOW,) if follow else ()
 
 
 def _member_act(
@@ -79,7 +92,7 @@ def _member_act(
 def packed_member(state: InstallationState, member: MemberName) -> PackedMember | None:
     """A member as the arithmetic takes it; None where it has fewer than two places to pack."""
     record = member_record(state, member)
-    if len(record.places) < 2:  # noqa: PLR2004 a line has two points
+    if len(record.holding_places) < 2:  # noqa: PLR2004 a line has two points
         return None
     readings, changes = _in_order(_events(state, record, member))
     filled = state.joint_is_filled
@@ -89,7 +102,7 @@ def packed_member(state: InstallationState, member: MemberName) -> PackedMember 
         length=record.planned.length,
         fixings=tuple(
             PackedFixing(place, record.packers_at(place), place in at_first, not filled)
-            for place in record.places
+            for place in record.holding_places
         ),
         readings=readings,
         changes=changes,
@@ -100,7 +113,7 @@ def packed_member(state: InstallationState, member: MemberName) -> PackedMember 
 
 def _packed_at_first(record: MemberRecord, member: MemberName) -> list[float]:
     """A jamb stands on the packers near its ends until it is fixed; head and sill on all."""
-    places = record.places
+    places = record.holding_places
     return [places[0], places[-1]] if member in ("left", "right") else places
 
 
@@ -118,7 +131,7 @@ def _in_order(
 
 
 def _events(state: InstallationState, record: MemberRecord, member: MemberName) -> Iterator[_Event]:
-    slack, places = advice_rules(state.rules).slack, record.places
+    slack, places = advice_rules(state.rules).slack, record.holding_places
     for fixing in record.fixings:
         if (place := nearest_place(fixing.position, places, record.within)) is not None:
             fixed = PackersChange(place, 0.0, SLACK_OF_A_FIXING, fixes=True)

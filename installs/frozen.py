@@ -224,6 +224,13 @@ def _without_kit(plan: Plain) -> Plain:
     return plan | {"kit": None}
 
 
+def _supported_at_fixings_alone(plan: Plain) -> Plain:
+    """Format 6 packed the sill at its fixings, and nowhere else because of what it carries."""
+    layout = plan["fixing_layout"]
+    members = [{**member, "support_positions": []} for member in layout["members"]]
+    return plan | {"fixing_layout": {**layout, "members": members}}
+
+
 FITTING_PLAN = FrozenKind(
     "plan of a fitting",
     FittingPlan,
@@ -233,5 +240,6 @@ FITTING_PLAN = FrozenKind(
         _with_room_for_holds,
         _with_temperatures_of_sealing,
         _without_kit,
+        _supported_at_fixings_alone,
     ),
 )

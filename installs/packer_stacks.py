@@ -24,13 +24,27 @@ class MemberRecord:
     @property
     def places(self) -> list[float]:
         """Where it is or will be packed, mm from its left or foot end, ascending."""
-        places = [float(place) for place in self.planned.positions or ()]
+        places = [float(place) for place in self.planned.packed_positions]
         recorded: list[Fixing | PackerChange] = [*self.fixings, *self.changes]
         for position in (record.position for record in recorded):
             inside = 0 < position < self.planned.length
             if inside and nearest_place(position, places, self.within) is None:
                 places.append(position)
         return sorted(places)
+
+    @property
+    def holding_places(self) -> list[float]:
+        """Where packers hold it in its shape, ascending: beside fixings, and wherever else nothing
+        but a record says that it is packed. Under a sill the packers without a fixing are made up
+        until they are tight, and follow; they hold it where there are no others."""
+        following = [float(support.position) for support in self.planned.supports_without_fixing]
+        fixed = [fixing.position for fixing in self.fixings]
+        holding = [
+            place
+            for place in self.places
+            if place not in following or nearest_place(place, fixed, self.within) is not None
+        ]
+        return holding if len(holding) > 1 else self.places
 
     def packers_at(self, place: float) -> tuple[float, ...] | None:
         """The pieces there now, thickest first; None where the record does not say."""
@@ -52,7 +66,7 @@ class MemberRecord:
         return nearest_place(record.position, self.places, self.within) == place
 
     def _planned_at(self, place: float) -> list[float] | None:
-        stack = next((one.packers for one in self.planned.fixings if one.position == place), None)
+        stack = self.planned.stack_at(place)
         return None if stack is None else list(stack.pieces)
 
 

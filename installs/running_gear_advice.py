@@ -89,7 +89,7 @@ def _request(
         coverage_factor=COVERAGE_FACTOR,
         confidence=confidence,
         packers={
-            member.name: tuple(map(float, member.positions or ()))
+            member.name: tuple(map(float, member.packed_positions))
             for member in plan.fixing_layout.members
             if member.name in ("head", "sill")
         },

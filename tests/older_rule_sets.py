@@ -7,9 +7,10 @@ from jobs.rule_texts import complete_texts, read_rules
 from tests import factories
 
 OLDER = "folding-2025"
-NEWEST = "folding-2026"
+NEWEST = factories.NEWEST_RULE_SET
+NEWEST_ISSUED_ON = "2026-11-27"
 # How pages, papers and sources name the set that decides what the older one does not know.
-BY_NEWEST = "folding-2026 of 12 January 2026"
+BY_NEWEST = f"{NEWEST} of 27 November 2026"
 
 
 def rules_text(

@@ -103,11 +103,17 @@ def _tell_plan(installation: dict[str, Any]) -> None:
     for member in installation["plan"]["fixing_layout"]["members"]:
         places = ", ".join(_fixing_words(fixing) for fixing in member["fixings"])
         tell(f"Fixings of the {member['name']}, mm (packers): {places or member['reason']}.")
+        if supports := [
+            support for support in member["support_positions"] if not support["at_fixing"]
+        ]:
+            places = ", ".join(_fixing_words(support) for support in supports)
+            tell(f"Packers without a fixing under the {member['name']}, mm (packers): {places}.")
 
 
-def _fixing_words(fixing: dict[str, Any]) -> str:
-    pieces = "+".join(f"{piece:g}" for piece in fixing["packers"]["pieces"])
-    return f"{fixing['position']} ({pieces or 'none'})"
+def _fixing_words(packed: dict[str, Any]) -> str:
+    """Of a fixing, or of a packer without one."""
+    pieces = "+".join(f"{piece:g}" for piece in packed["packers"]["pieces"])
+    return f"{packed['position']} ({pieces or 'none'})"
 
 
 def _fit(stage: Any, key: str) -> None:

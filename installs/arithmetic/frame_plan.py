@@ -1,6 +1,7 @@
 """Where and how a frame is fixed: the four members, their fixings, and the packers beside each."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,8 +16,22 @@ from installs.arithmetic.members import (
     PlannedMember,
 )
 from installs.arithmetic.packers import PackerRules, PackerStack, make_up_packers
+from installs.arithmetic.sill_supports import (
+    SillLoad,
+    SupportPosition,
+    SupportRules,
+    support_positions,
+)
 from jobs.arithmetic.errors import UnusableInput
 from jobs.sentences import sentence
+
+
+@dataclass(frozen=True, slots=True)
+class CarryingSill:
+    """What stands on a sill, and how it is supported under that."""
+
+    loads: tuple[SillLoad, ...]
+    rules: SupportRules
 
 
 def plan_frame(
@@ -27,18 +42,22 @@ def plan_frame(
     fixing_rules: FixingRules,
     joints: Mapping[str, Sequence[JointPoint]],
     packer_rules: PackerRules,
+    carrying: CarryingSill,
 ) -> tuple[PlannedMember, ...]:
-    """Fixings of all four sides of a frame of this size in mm; `joints` by name of the member."""
+    """Fixings of all four sides of a frame of this size in mm, and the supports of its sill;
+    `joints` by name of the member."""
     members = (
         Member("left", height),
         Member("right", height),
         head_member(width, head),
         Member("sill", width),
     )
-    return tuple(
+    left, right, top, sill = (
         _planned(member, layout, head, joints.get(member.name, ()), packer_rules)
         for member, layout in zip(members, lay_out_fixings(members, fixing_rules), strict=True)
     )
+    supports = _supports(sill, carrying, joints.get("sill", ()), packer_rules)
+    return left, right, top, replace(sill, support_positions=supports)
 
 
 def head_member(width: float, head: Head) -> Member:
@@ -103,6 +122,16 @@ def _planned(
             )
             for position in layout.positions or ()
         ),
+        support_positions=(),
+    )
+
+
+def _supports(
+    sill: PlannedMember, carrying: CarryingSill, joints: Sequence[JointPoint], rules: PackerRules
+) -> tuple[SupportPosition, ...]:
+    laid = support_positions(sill.length, carrying.loads, sill.positions or (), carrying.rules)
+    return tuple(
+        replace(support, packers=_packers(support.position, joints, rules)) for support in laid
     )
 
 

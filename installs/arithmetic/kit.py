@@ -103,13 +103,13 @@ def screws_at(member: PlannedMember, screws: Sequence[MemberScrews]) -> dict[int
 
 
 def packers_of(members: Sequence[PlannedMember]) -> tuple[PackerCount, ...]:
-    """How many of each thickness, the thickest first."""
+    """How many of each thickness, the thickest first, at fixings and under what a sill carries."""
     pieces = Counter(
         piece
         for member in members
-        for fixing in member.fixings
-        if fixing.packers
-        for piece in fixing.packers.pieces
+        for packed in member.packed
+        if packed.packers
+        for piece in packed.packers.pieces
     )
     return tuple(PackerCount(mm, count) for mm, count in sorted(pieces.items(), reverse=True))
 

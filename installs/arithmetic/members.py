@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from installs.arithmetic.packers import PackerStack
+from installs.arithmetic.sill_supports import SillLoad, SupportPosition
 from jobs.sentences import sentence
 
 HeadFixing = Literal["through_track", "in_channel"]
@@ -107,7 +108,11 @@ class PlannedFixing:
 
 @dataclass(frozen=True, slots=True)
 class PlannedMember:
-    """A member's layout; `positions` is None, with a `reason`, where the rules leave none."""
+    """A member's layout; `positions` is None, with a `reason`, where the rules leave none.
+
+    `support_positions`: where a sill carries load, be it at a fixing or not; nowhere else a member
+    does, and in plans from before that was worked out nothing is said of it.
+    """
 
     name: str
     length: float
@@ -119,3 +124,29 @@ class PlannedMember:
     reason: str | None
     note: str | None
     fixings: tuple[PlannedFixing, ...]
+    support_positions: tuple[SupportPosition, ...]
+
+    @property
+    def supports_without_fixing(self) -> tuple[SupportPosition, ...]:
+        return tuple(support for support in self.support_positions if not support.at_fixing)
+
+    @property
+    def packed(self) -> tuple[PlannedFixing | SupportPosition, ...]:
+        """Every place with packers, fixed there or not, from the left or foot end."""
+        places: list[PlannedFixing | SupportPosition] = [*self.fixings]
+        places += self.supports_without_fixing
+        return tuple(sorted(places, key=lambda place: place.position))
+
+    @property
+    def packed_positions(self) -> tuple[int, ...]:
+        """Where it is packed, mm from its left or foot end, ascending."""
+        return tuple(place.position for place in self.packed)
+
+    def carried_at(self, position: int) -> tuple[SillLoad, ...]:
+        """What stands on the packers there; nothing where they only level the member."""
+        supports = (support for support in self.support_positions if support.position == position)
+        return tuple(load for support in supports for load in support.carries)
+
+    def stack_at(self, position: float) -> PackerStack | None:
+        """The packers planned there; None where none are, or the joint has not been measured."""
+        return next((place.packers for place in self.packed if place.position == position), None)

@@ -25,6 +25,11 @@ CAUTIONS = (
         "go on."
     ),
 )
+# For a sill that lies on packers without a fixing, besides.
+PACKERS_THAT_FOLLOW = sentence(
+    "Packers without a fixing follow the sill: after each change make them up again, from one end "
+    "to the other, until each is tight under it and lifts nothing, and read only then."
+)
 
 
 STEP = StoredSentence("{change:+g} mm at {at:g} mm")

@@ -2,7 +2,8 @@
 
 Seen from outside and to scale, in CSS pixels, so that every link keeps a target of 44 on a phone.
 Fixings have their links in a lane outside the frame, members one lane further out; junctions and
-sashes are in two rows, so that narrow leaves leave room for both.
+sashes are in two rows, so that narrow leaves leave room for both. Triangles under the sill are its
+packers without a fixing.
 """
 
 from collections.abc import Iterator, Sequence
@@ -12,7 +13,7 @@ from itertools import pairwise
 from django.utils.translation import gettext as _
 
 from jobs.drawings import Elevation
-from jobs.svg import FONT_FAMILY, Canvas, circle, element, line, rectangle, text
+from jobs.svg import FONT_FAMILY, Canvas, circle, element, line, path, rectangle, text
 
 TARGET = 44.0
 LANES = 2 * TARGET
@@ -45,11 +46,13 @@ class FixingPart:
 
 @dataclass(frozen=True, slots=True)
 class MemberPart:
-    """A side of the frame: `side` is left, right, head or sill."""
+    """A side of the frame: `side` is left, right, head or sill. `supports`: where it is packed
+    without a fixing, mm from its left or foot end; they are listed with the member."""
 
     side: str
     part: Part
     fixings: tuple[FixingPart, ...]
+    supports: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +161,7 @@ def _junctions(drawn: FittingMap, width: float, height: float) -> Iterator[str]:
 def _members(drawn: FittingMap, width: float, height: float) -> Iterator[str]:
     for member in drawn.members:
         length = width if member.side in ("head", "sill") else height
+        yield from (_support(place * drawn.scale, height) for place in member.supports)
         yield _member(member, width, height, length)
         for fixing in sorted(member.fixings, key=lambda fixing: fixing.position):
             along = min(max(fixing.position * drawn.scale, 0), length)
@@ -177,6 +181,12 @@ def _member(member: MemberPart, width: float, height: float, length: float) -> s
     box = (x - TARGET / 2, y - long / 2, TARGET, long)
     turned = f"rotate(-90 {x:.1f} {y:.1f})"
     return _link(part, box, [text(x, y + 5, label, bold=True, transform=turned)])
+
+
+def _support(along: float, height: float) -> str:
+    """A triangle under the sill, which alone has any."""
+    corners = (along, height), (along + 5, height + 9), (along - 5, height + 9)
+    return path(*corners, closed=True, fill="currentColor")
 
 
 def _fixing(side: str, part: Part, along: float, width: float, height: float) -> str:

@@ -2,33 +2,42 @@
 
 The member lies from its left or foot end to its right or head end. Above it are the distances,
 below it the packers. A round mark is a fixing through the frame or the track, a square one a fixing
-in the channel behind it; hatching covers where none can be put.
+in the channel behind it; hatching covers where none can be put. A triangle under a sill is a packer
+without a fixing, where it carries load; these are numbered by themselves, `P1` and so on, in a row
+of their own.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 from django.utils.translation import gettext as _
 
 from installs.arithmetic.members import PlannedFixing, PlannedMember, Stretch
+from installs.arithmetic.packers import PackerStack
 from installs.member_labels import MEMBER_TITLES
-from jobs.svg import Canvas, circle, drawing, line, mm, rectangle, text
+from jobs.svg import Canvas, circle, drawing, line, mm, path, rectangle, text
 from jobs.translation import translated
 
 # How many letters fit along the longest member.
 LETTERS_ALONG = 62
 LEAST_LETTERS_BETWEEN = 1.5
+# Letters that the row of packers without a fixing takes below a member.
+SUPPORT_ROW = 4.2
 
 
 @dataclass(frozen=True, slots=True)
-class DrawnFixing:
+class DrawnPackers:
     """`packers` are pieces in mm, None where the joint was not measured."""
 
     position: float
-    in_channel: bool
     packers: tuple[float, ...] | None
     within: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnFixing(DrawnPackers):
+    in_channel: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +48,7 @@ class DrawnMember:
     length: float
     closed: tuple[Stretch, ...]
     fixings: tuple[DrawnFixing, ...]
+    supports: tuple[DrawnPackers, ...]
     reason: str
 
     @classmethod
@@ -52,6 +62,10 @@ class DrawnMember:
                 *_out_of_reach(member.reachable, member.length),
             ),
             fixings=tuple(_fixing(fixing) for fixing in member.fixings),
+            supports=tuple(
+                DrawnPackers(support.position, *_pieces(support.packers))
+                for support in member.supports_without_fixing
+            ),
             reason=member.reason or "",
         )
 
@@ -79,21 +93,31 @@ class DrawnMember:
         values = {"member": self.title, "length": mm(self.length)}
         if self.reason:
             text = _("{member}, {length} mm long: no layout, {reason}.")
-            return text.format(**values, reason=translated(self.reason))
-        fixings = ", ".join(f"{mm(f.position)} ({_packers(f)})" for f in self.fixings)
+            fixed = text.format(**values, reason=translated(self.reason))
+        else:
+            fixed = self._description_of_fixings(values)
+        if not self.supports:
+            return fixed
+        packed = _("{fixings} Packers without a fixing at mm (packers): {supports}.")
+        return packed.format(fixings=fixed, supports=_listed(self.supports))
+
+    def _description_of_fixings(self, values: Mapping[str, str]) -> str:
         upright = _(
             "{member}, {length} mm long: fixings from its foot end at mm (packers): {fixings}."
         )
         lying = _(
             "{member}, {length} mm long: fixings from its left end at mm (packers): {fixings}."
         )
-        return (upright if self.is_upright else lying).format(**values, fixings=fixings)
+        return (upright if self.is_upright else lying).format(
+            **values, fixings=_listed(self.fixings)
+        )
 
 
 def member_svg(member: DrawnMember, longest: float) -> str:
     """An SVG document of a member; `longest` of all members, mm, so that they share one scale."""
     unit = longest / LETTERS_ALONG
-    canvas = Canvas(-3 * unit, -5.4 * unit, longest + 6 * unit, 10.4 * unit, unit)
+    height = 10.4 + (SUPPORT_ROW if member.supports else 0)
+    canvas = Canvas(-3 * unit, -5.4 * unit, longest + 6 * unit, height * unit, unit)
     return drawing(canvas, member.description, _strokes(member, unit))
 
 
@@ -104,6 +128,8 @@ def _strokes(member: DrawnMember, unit: float) -> Iterator[str]:
     first, last = member.ends
     yield text(-0.4 * unit, 1.3 * unit, first, size=0.8 * unit, anchor="end")
     yield text(member.length + 0.4 * unit, 1.3 * unit, last, size=0.8 * unit, anchor="start")
+    for number, support in enumerate(member.supports, start=1):
+        yield from _drawn_support(number, support, unit)
     if member.reason:
         yield text(
             member.length / 2,
@@ -125,15 +151,29 @@ def _drawn_fixing(number: int, fixing: DrawnFixing, unit: float) -> Iterator[str
     else:
         yield circle(x, unit, unit / 2, tint=1)
     yield text(x, -1.7 * unit, str(number), bold=True)
-    yield text(x, 3.3 * unit, _total(fixing), bold=True)
-    if fixing.packers and len(fixing.packers) > 1:
-        yield text(x, 4.3 * unit, "+".join(map(mm, fixing.packers)), size=0.75 * unit)
+    yield from _written_packers(fixing, 3.3 * unit, unit)
 
 
-def _total(fixing: DrawnFixing) -> str:
-    if fixing.packers is None:
+def _drawn_support(number: int, support: DrawnPackers, unit: float) -> Iterator[str]:
+    x, foot = support.position, 2 * unit
+    corners = (x, foot), (x + 0.4 * unit, foot + 0.7 * unit), (x - 0.4 * unit, foot + 0.7 * unit)
+    yield path(*corners, closed=True, fill="currentColor")
+    yield text(x, 5.7 * unit, f"P{number}", size=0.75 * unit)
+    yield from _written_packers(support, 6.8 * unit, unit)
+
+
+def _written_packers(packed: DrawnPackers, y: float, unit: float) -> Iterator[str]:
+    """Their total, and under it the pieces."""
+    yield text(packed.position, y, _total(packed), bold=True)
+    if packed.packers and len(packed.packers) > 1:
+        pieces = "+".join(map(mm, packed.packers))
+        yield text(packed.position, y + unit, pieces, size=0.75 * unit)
+
+
+def _total(packed: DrawnPackers) -> str:
+    if packed.packers is None:
         return "?"
-    return mm(sum(fixing.packers)) + ("" if fixing.within else " !")
+    return mm(sum(packed.packers)) + ("" if packed.within else " !")
 
 
 def _distances(member: DrawnMember, unit: float) -> Iterator[str]:
@@ -170,16 +210,19 @@ def _out_of_reach(reachable: tuple[Stretch, ...] | None, length: float) -> tuple
 
 
 def _fixing(fixing: PlannedFixing) -> DrawnFixing:
-    packers = fixing.packers
-    return DrawnFixing(
-        position=fixing.position,
-        in_channel=fixing.method == "in_channel",
-        packers=packers.pieces if packers else None,
-        within=bool(packers and packers.within),
-    )
+    pieces, within = _pieces(fixing.packers)
+    return DrawnFixing(fixing.position, pieces, within, fixing.method == "in_channel")
 
 
-def _packers(fixing: DrawnFixing) -> str:
-    if fixing.packers is None:
+def _pieces(packers: PackerStack | None) -> tuple[tuple[float, ...] | None, bool]:
+    return (packers.pieces, packers.within) if packers else (None, False)
+
+
+def _listed(places: Iterable[DrawnPackers]) -> str:
+    return ", ".join(f"{mm(place.position)} ({_packers(place)})" for place in places)
+
+
+def _packers(packed: DrawnPackers) -> str:
+    if packed.packers is None:
         return _("joint not measured")
-    return " + ".join(map(mm, fixing.packers)) or _("none")
+    return " + ".join(map(mm, packed.packers)) or _("none")

@@ -17,6 +17,7 @@ from installs.arithmetic.lift import ZONES, FilterFigures, LiftRules
 from installs.arithmetic.packed_members import MemberLimits
 from installs.arithmetic.packers import AdviceRules
 from installs.arithmetic.season import SeasonRules
+from installs.arithmetic.sill_supports import SupportRules
 from installs.plan.limits import plumb_or_level, plumb_or_level_source
 from jobs.rules import Rules
 from jobs.sentences import sentence
@@ -152,6 +153,20 @@ def season_rules(rules: Rules, material: str) -> SeasonRules:
             "season.seal_reach",
         ),
     )
+
+
+def support_rules(rules: Rules) -> SupportRules:
+    """Where a sill is packed under what it carries, mm."""
+    return SupportRules(
+        from_end=float(rules["sill.support_from_end"]),
+        spacing=float(rules["sill.support_spacing"]),
+        beside=float(rules["sill.support_beside"]),
+    )
+
+
+def support_source(rules: Rules) -> str:
+    named = ("sill.support_spacing", "sill.support_from_end", "sill.support_beside")
+    return sentence("supports of the sill: {source}", source=rules.source(*named))
 
 
 def kit_rules(rules: Rules) -> KitRules:

@@ -1,4 +1,5 @@
-"""The parts of a frozen plan that come after the fixings: joints, glazing, running gear."""
+"""The parts of a frozen plan beside the fixings: what the sill carries, joints, glazing, running
+gear."""
 
 from dataclasses import replace
 from typing import Literal, cast
@@ -13,6 +14,7 @@ from installs.arithmetic.joint_movement import (
     kindest_temperature,
 )
 from installs.arithmetic.season import grows
+from installs.arithmetic.sill_supports import SillLoad, loads_on_sill
 from installs.frozen import JointBySealant, PlannedJoint, RunningGear
 from installs.services.calculation_rules import block_rules, joint_rules, season_rules
 from jobs.arithmetic.fold import Fold
@@ -21,6 +23,7 @@ from jobs.models import Doorset
 from jobs.rules import Rules
 from surveys.arithmetic.answers import WholeSize
 from surveys.models import FitDecision
+from surveys.services.leaf_space import folding_chains
 
 # The joint that closes when a member grows, the side of the frame that member runs along, and how
 # many of its ends can move: a frame stands on its sill and is screwed to it, so it grows upwards.
@@ -29,6 +32,11 @@ GROWS: dict[str, tuple[str, Literal[1, 2]]] = {
     "right": ("width", 2),
     "head": ("height", 1),
 }
+
+
+def sill_loads(doorset: Doorset, frame_width: float, rules: Rules) -> tuple[SillLoad, ...]:
+    """What stands on the sill of the frame as delivered, closed and folded."""
+    return loads_on_sill(replace(folding_chains(doorset, rules), frame_width=frame_width))
 
 
 def joint_plan(

@@ -16,13 +16,20 @@ from installs.arithmetic.members import (
 )
 from installs.arithmetic.members import SOURCES as FIXING_SOURCES
 from installs.arithmetic.packers import PackerRules
+from installs.arithmetic.sill_supports import SOURCES as SUPPORT_SOURCES
 from installs.frozen import FittingPlan, FixingLayout, Substrate
 from installs.models import Installation, PlanStep
 from installs.plan import FittingFacts, StepDraft
 from installs.plan.draft import SafetyLeader
+from installs.services.calculation_rules import support_rules, support_source
 from installs.services.kit import kit_of
 from installs.services.lift_plan import access_of, frame_lift, lift_plan, tilt_of
-from installs.services.plan_parts import glazing_plan, joint_plan, running_gear_plan
+from installs.services.plan_parts import (
+    glazing_plan,
+    joint_plan,
+    running_gear_plan,
+    sill_loads,
+)
 from jobs.arithmetic.doorset import Size
 from jobs.arithmetic.fold import Fold
 from jobs.models import Doorset, Visit
@@ -78,7 +85,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
     Raises `UnusableInput` for a frame that is too narrow for its way of fixing the head.
     """
     # Loaded here: most processes never ask for this, and numpy is slow to load.
-    from installs.arithmetic.frame_plan import plan_frame  # noqa: PLC0415
+    from installs.arithmetic.frame_plan import CarryingSill, plan_frame  # noqa: PLC0415
 
     width, height = frame_size(doorset)
     frame = WholeSize(width, height)
@@ -90,6 +97,7 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
         fixing_rules=fixing_rules(rules),
         joints=_joints(decision, rules),
         packer_rules=packer_rules(rules),
+        carrying=CarryingSill(sill_loads(doorset, width, rules), support_rules(rules)),
     )
     fold = _fold(doorset)
     glazing = glazing_plan(doorset, fold, rules)
@@ -102,7 +110,12 @@ def frozen_plan(doorset: Doorset, visit: Visit, rules: Rules) -> FittingPlan:
         "fixing_layout": FixingLayout(
             members=members,
             rules=fixing_rules(rules),
-            sources=(*FIXING_SOURCES, rules.source("fixing.max_centres")),
+            sources=(
+                *FIXING_SOURCES,
+                rules.source("fixing.max_centres"),
+                *SUPPORT_SOURCES,
+                support_source(rules),
+            ),
         ),
         "substrates": substrates,
         "lifts": lift_plan(doorset, Size(width, height), visit.people.count(), decision, rules),

@@ -1,7 +1,9 @@
 """What the map of a fitting shows, from the records."""
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
+from installs.arithmetic.members import PlannedMember
 from installs.drawings.map import FittingMap, FixingPart, MemberPart, Part
 from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES
 from installs.models import Installation
@@ -43,20 +45,21 @@ def map_of(state: InstallationState) -> FittingMap:
             for junction in fitting.plan.junctions
         ),
         members=tuple(
-            _member(fitting, side, member, fixings)
+            _member(fitting, fitting.plan.fixing_layout.member(side), member, fixings)
             for side, (member, fixings) in member_states(state).items()
         ),
     )
 
 
 def _member(
-    fitting: Installation, side: str, state: State, fixings: list[FixingState]
+    fitting: Installation, planned: PlannedMember, state: State, fixings: list[FixingState]
 ) -> MemberPart:
+    side, supports = planned.name, planned.supports_without_fixing
     address = address_of(fitting, "fitting-member", side)
     title = translated(MEMBER_TITLES[side])
     return MemberPart(
         side=side,
-        part=_part(title, title, state, address),
+        part=_part(title, title, _with_supports(state, len(supports)), address),
         fixings=tuple(
             FixingPart(
                 fixing.position,
@@ -71,7 +74,19 @@ def _member(
             )
             for fixing in fixings
         ),
+        supports=tuple(float(support.position) for support in supports),
     )
+
+
+def _with_supports(state: State, count: int) -> State:
+    if not count:
+        return state
+    label = ngettext(
+        "{state}, {count} packer without a fixing",
+        "{state}, {count} packers without a fixing",
+        count,
+    )
+    return State(state.name, label.format(state=state.label, count=count))
 
 
 def _part(label: str, name: str, state: State, address: str) -> Part:

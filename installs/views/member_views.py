@@ -17,6 +17,7 @@ from installs.member_labels import MEMBER_LABELS, MEMBER_TITLES, PLACE_LABELS
 from installs.models import Fixing, Installation
 from installs.operations import RECORD_FIXING
 from installs.state import InstallationState
+from installs.support_labels import carried_label
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import Fixed, OperationForm
 from installs.views.packer_forms import PackersForm
@@ -111,11 +112,24 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
 def _place(
     request: HttpRequest, fitting: Installation, member: str, fixing: FixingState
 ) -> dict[str, Any]:
-    """A place with the form that says it was fixed as planned, where that is still to be said."""
+    """A place with the form that says it was fixed as planned, where that is still to be said, and
+    what its packers carry."""
     planned = fixing.planned
     asked = fixing.is_missing and planned and planned.packers
     form = AsPlannedForm(request, fitting, member, planned) if asked and planned else None
-    return {"fixing": fixing, "form": form, "screw": _screw(fitting, member, planned)}
+    return {
+        "fixing": fixing,
+        "form": form,
+        "carried": _carried(fitting, member, planned),
+        "screw": _screw(fitting, member, planned),
+    }
+
+
+def _carried(fitting: Installation, member: str, planned: PlannedFixing | None) -> str:
+    """What the packers of a fixing carry besides, in words; empty where that is nothing."""
+    layout = fitting.plan.fixing_layout
+    carries = layout.member(member).carried_at(planned.position) if planned else ()
+    return carried_label(carries) if carries else ""
 
 
 def _screw(fitting: Installation, member: str, planned: PlannedFixing | None) -> str:
@@ -134,4 +148,8 @@ def _planned(fitting: Installation, member: str) -> dict[str, Any]:
         "planned": planned,
         "drawing": member_svg(DrawnMember.read(planned), longest),
         "into": fitting.plan.substrates.get(member),
+        "supports": [
+            {"at": support, "carried": carried_label(support.carries)}
+            for support in planned.supports_without_fixing
+        ],
     }

@@ -28,6 +28,7 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
     following = next((entry for entry in steps if entry.is_next), None)
     more: dict[str, Any] = {
         "map": map_svg(map_of(state)),
+        "has_supports": any(member.supports_without_fixing for member in state.members),
         "phases": phases,
         "next": following,
         "done": sum(entry.state == "done" for entry in steps),

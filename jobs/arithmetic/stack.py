@@ -97,6 +97,18 @@ def leaves_in_plan(chains: FoldingChains, share: float) -> tuple[LeafInPlan, ...
     )
 
 
+def places_of_carriers(chains: FoldingChains, side: Side, share: float) -> tuple[float, ...]:
+    """Where the carriers of a chain stand along the frame, the one nearest its jamb first: each
+    after a pair of leaves, every pair folded alike. `share` as of `leaves_in_plan`."""
+    places, pin = [], 0.0
+    for unit in _units(chains.modules(side)):
+        if len(unit) == 1:
+            break
+        pin += _unit_at(unit, chains.depth, share)[1]
+        places.append(chains.at(side, (pin, 0.0))[0])
+    return tuple(places)
+
+
 def greatest_reach(chains: FoldingChains, start: float, end: float) -> float:
     """How far out any leaf comes between two places along the frame, mm, however it is folded.
 

@@ -13,20 +13,24 @@ from surveys.services.way_in import frame_depth
 
 
 def leaf_space(doorset: Doorset, conditions: Mapping[str, Any], rules: Rules) -> LeafSpace:
-    """Leaves are taken as thick as their frame is deep; a place that nobody measured is 0."""
+    """A place that nobody measured is 0."""
+    chains = folding_chains(doorset, rules)
+    outwards = doorset.opens == "out"
+    behind = _behind(conditions, chains.leaf_thickness, outwards=outwards)
+    return LeafSpace(chains, "outside" if outwards else "inside", behind)
+
+
+def folding_chains(doorset: Doorset, rules: Rules) -> FoldingChains:
+    """Leaves are taken as thick as their frame is deep."""
     system = doorset.profile_system
-    depth = frame_depth(doorset, rules)
-    chains = FoldingChains(
+    return FoldingChains(
         frame_width=doorset.frame_width,
         frame_face=system.frame_face,
         leaf_gap=system.leaf_gap,
-        leaf_thickness=depth,
+        leaf_thickness=frame_depth(doorset, rules),
         fold=Fold(doorset.leaves, doorset.left_leaves, doorset.right_leaves),
         widths=tuple(leaf.width for leaf in doorset.calculation.leaves),
     )
-    outwards = doorset.opens == "out"
-    behind = _behind(conditions, depth, outwards=outwards)
-    return LeafSpace(chains, "outside" if outwards else "inside", behind)
 
 
 def stack_limit(rules: Rules) -> StackLimit:

@@ -23,7 +23,7 @@ def test_a_jamb_is_laid_out_by_the_newest_rule_set(client):
     assert member["count"] == 4
     assert max(member["centres"]) <= 600
     assert member["packers"] is None
-    assert answer.json()["rule_set"] == "folding-2026"
+    assert answer.json()["rule_set"] == factories.NEWEST_RULE_SET
     assert answer.json()["cautions"]
     assert any("NHBC" in source for source in answer.json()["sources"])
 

@@ -7,13 +7,20 @@ from scipy.sparse.csgraph import maximum_bipartite_matching
 
 from installs.arithmetic.as_fixed import planned_without_fixing
 from installs.arithmetic.bed_joints import bed_joint_stretches
-from installs.arithmetic.frame_plan import head_member, joint_width_at, plan_frame
+from installs.arithmetic.frame_plan import (
+    CarryingSill,
+    head_member,
+    joint_width_at,
+    plan_frame,
+)
 from installs.arithmetic.members import FixingRules, Head, JointPoint, PlannedMember
 from installs.arithmetic.packers import PackerRules
+from installs.arithmetic.sill_supports import SillLoad, SupportRules
 from jobs.arithmetic.errors import UnusableInput
 
 RULES = FixingRules(150, 200, 600, 2, 0, 400, 50)
 PACKERS = PackerRules((1, 2, 3, 5, 8, 10), 0.5)
+CARRYING = CarryingSill((SillLoad("carrier_closed", 1458.0, 2),), SupportRules(50, 300, 50))
 
 
 def head(fixing: str = "in_channel", ends_through_track: bool = True) -> Head:
@@ -22,7 +29,13 @@ def head(fixing: str = "in_channel", ends_through_track: bool = True) -> Head:
 
 def planned(head: Head, joints=None, width: float = 3590) -> dict[str, PlannedMember]:
     members = plan_frame(
-        width, 2100, head=head, fixing_rules=RULES, joints=joints or {}, packer_rules=PACKERS
+        width,
+        2100,
+        head=head,
+        fixing_rules=RULES,
+        joints=joints or {},
+        packer_rules=PACKERS,
+        carrying=CARRYING,
     )
     return {member.name: member for member in members}
 

@@ -22,7 +22,7 @@ def stack(*pieces):
 def member(*stacks):
     fixings = tuple(PlannedFixing(150 + 500 * i, "through_jamb", s) for i, s in enumerate(stacks))
     places = tuple(fixing.position for fixing in fixings)
-    return PlannedMember("left", 2100, (), None, places, (), len(places), None, None, fixings)
+    return PlannedMember("left", 2100, (), None, places, (), len(places), None, None, fixings, ())
 
 
 # By hand: 60 mm of profile, 8 mm of packers and 50 mm of brick are 118 mm; 132 is the first that is
@@ -83,7 +83,7 @@ def test_a_plan_counts_a_screw_for_every_fixing_and_every_packer_of_its_layout(o
     for planned in members:
         held = [screws.count for screws in plan.kit.screws if screws.member == planned.name]
         assert sum(held) == len(planned.fixings)
-    stacks = [fixing.packers for one in members for fixing in one.fixings if fixing.packers]
+    stacks = [place.packers for member in members for place in member.packed if place.packers]
     counted = [packers.count for packers in plan.kit.packers]
     assert sum(counted) == sum(len(one.pieces) for one in stacks)
     assert plan.kit.sealant_run == 2 * (plan.frame.width + plan.frame.height)

@@ -18,7 +18,7 @@ from jobs.rules import Rules
 from surveys.gates import removal_gate
 from tests import factories
 from tests.api import signed_in
-from tests.older_rule_sets import BY_NEWEST, NEWEST, OLDER, older_rule_set
+from tests.older_rule_sets import BY_NEWEST, NEWEST, NEWEST_ISSUED_ON, OLDER, older_rule_set
 
 pytestmark = pytest.mark.django_db
 
@@ -108,7 +108,7 @@ def test_a_calculation_without_one_of_its_rules_says_which_set_decides_it(client
         older.delete()
         older = older_rule_set(without={rule})
         answer = calculated(client, calculation, OLDER)
-        borrowed = {"rule": rule, "rule_set": NEWEST, "issued_on": "2026-01-12"}
+        borrowed = {"rule": rule, "rule_set": NEWEST, "issued_on": NEWEST_ISSUED_ON}
         assert answer["rules_from_newer_sets"] == [borrowed]
         assert (answer["rule_set"], figures(answer)) == (OLDER, figures(by_newest)), rule
 

@@ -42,7 +42,7 @@ def test_a_jamb_that_bows_into_the_opening_loses_packers_in_its_middle(client):
     assert abs(middle["value"]) < 1.5
     assert advice["in_words"].endswith("then read again")
     assert advice["limits"] == {"plumb": 3.0, "level": 3.0, "bow": 1.5, "diagonal": 2.0}
-    assert advice["rule_set"] == "folding-2026"
+    assert advice["rule_set"] == factories.NEWEST_RULE_SET
     assert advice["cautions"]
     assert any(source.startswith("bow: ") for source in advice["sources"])
 

@@ -45,6 +45,7 @@ def planned_member(**changes):
         reason=None,
         note=None,
         fixings=fixings,
+        support_positions=(),
     )
     return replace(member, **changes)
 

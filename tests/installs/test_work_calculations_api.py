@@ -47,7 +47,7 @@ def test_a_glazing_plan_names_heel_toe_blocks_and_order(client):
     first = plan["leaves"][0]
     assert (first["heel"], first["toe"], first["lift"]) == ("bottom_left", "top_right", None)
     assert [block["edge"] for block in first["setting_blocks"]] == ["bottom", "top"]
-    assert plan["rule_set"] == "folding-2026"
+    assert plan["rule_set"] == factories.NEWEST_RULE_SET
     assert plan["cautions"]
     assert plan["sources"]
 

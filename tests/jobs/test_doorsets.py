@@ -48,7 +48,7 @@ def test_a_draft_is_worked_out_when_it_is_stored(office, opening):
     assert answer.status_code == 201, answer.content
     work = answer.json()["calculation"]
     assert [leaf["number"] for leaf in work["leaves"]] == [1, 2, 3, 4, 5]
-    assert work["rule_set"] == "folding-2026"
+    assert work["rule_set"] == factories.NEWEST_RULE_SET
 
 
 def test_a_second_draft_for_an_opening_is_refused(office, opening):
@@ -211,8 +211,10 @@ def test_a_doorset_that_was_delivered_and_accepted_stands(office, opening):
 
 def test_a_job_keeps_the_rule_set_it_was_decided_under_when_a_newer_one_arrives(office):
     decided = factories.doorset(office, factories.opening(office, factories.job(office)))
-    text = decided.job.rule_set.text
-    newer = text.replace('"folding-2026"', '"folding-2030"').replace("2026-01-12", "2030-01-12")
+    decided_by = decided.job.rule_set
+    newer = decided_by.text.replace(f'"{decided_by.name}"', '"folding-2030"').replace(
+        decided_by.issued_on.isoformat(), "2030-01-12"
+    )
     stricter = newer.replace("[thermal.u_value]\nvalue = 1.4", "[thermal.u_value]\nvalue = 0.1")
     RuleSet.objects.create(
         name="folding-2030",
@@ -222,7 +224,7 @@ def test_a_job_keeps_the_rule_set_it_was_decided_under_when_a_newer_one_arrives(
         text=stricter,
     )
     again = factories.doorset(office, factories.opening(office, decided.job))
-    assert again.calculation.rule_set == "folding-2026"
+    assert again.calculation.rule_set == factories.NEWEST_RULE_SET
     assert again.calculation.thermal.limit == 1.4
     new_job = factories.job(office, rule_set=None)
     later = factories.doorset(office, factories.opening(office, new_job))

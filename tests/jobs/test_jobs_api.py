@@ -43,7 +43,7 @@ def test_a_job_is_taken_on_through_the_api_under_the_newest_rule_set(client, off
     answer = client.post("/api/v1/jobs/", body)
     assert answer.status_code == 201, answer.content
     job = Job.objects.get(reference=answer.json()["reference"])
-    assert job.rule_set.name == "folding-2026"
+    assert job.rule_set.name == factories.NEWEST_RULE_SET
     assert answer["ETag"] == '"1"'
 
 

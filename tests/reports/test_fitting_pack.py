@@ -133,6 +133,26 @@ def test_every_fixing_stands_with_its_packers(pack, plan):
             assert pieces in pack.text
 
 
+def test_every_packer_without_a_fixing_stands_with_what_it_carries(pack, plan):
+    sill = plan["fixing_layout"]["members"][3]
+    without_fixing = [support for support in sill["support_positions"] if not support["at_fixing"]]
+    assert without_fixing
+    for number, support in enumerate(without_fixing, start=1):
+        assert f"P{number} {support['position']} mm packer without a fixing, under" in pack.text
+    assert "the meeting stiles, junction 5" in pack.text
+    assert "A triangle is a packer without a fixing" in pack.text
+
+
+def test_a_plan_from_before_loads_were_packed_speaks_of_no_packer_without_a_fixing(pack, plan):
+    members = [member | {"support_positions": []} for member in plan["fixing_layout"]["members"]]
+    facts = pack.facts["installations"][0]
+    bare = plan | {"fixing_layout": plan["fixing_layout"] | {"members": members}}
+    older = Paper(
+        "fitting_pack", pack.facts | {"installations": [facts | {"plan": bare}]}, pack.pictures
+    )
+    assert "without a fixing" not in older.words
+
+
 def test_what_each_member_is_fixed_into_stands_beside_it(pack):
     assert "Left jamb, into brick: frame anchor into the brick, never into a mortar joint" in (
         pack.text

@@ -10,7 +10,7 @@ from django.test import override_settings
 from installs.services.handing_over import current_installations
 from reports.gates import all_gates
 from reports.kinds import KINDS
-from tests.older_rule_sets import BY_NEWEST, OLDER, older_rule_set
+from tests.older_rule_sets import BY_NEWEST, NEWEST, OLDER, older_rule_set
 from tests.permissions import who_may
 from tests.permissions.finished_job import FinishedJob, finished_job
 from tests.permissions.routes import asked
@@ -99,7 +99,7 @@ def test_what_is_frozen_keeps_it(finished):
     for name, answer in frozen.items():
         assert answer.rule_set == OLDER
         borrowed = {rule.rule: rule.rule_set for rule in answer.rules_from_newer_sets}
-        assert borrowed[name] == "folding-2026"
+        assert borrowed[name] == NEWEST
 
 
 def says_so(finished: FinishedJob, who: str, address: str) -> None:

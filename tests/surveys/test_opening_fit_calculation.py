@@ -56,7 +56,7 @@ def test_the_answer_has_every_part_of_its_contract(client, request_body):
 
 
 def test_the_newest_rule_set_is_used_unless_another_is_named(client, request_body):
-    assert client.post(PATH, request_body).json()["rule_set"] == "folding-2026"
+    assert client.post(PATH, request_body).json()["rule_set"] == factories.NEWEST_RULE_SET
     named = request_body | {"rule_set": "general-2026"}
     assert client.post(PATH, named).json()["rule_set"] == "general-2026"
     assert pointers(client.post(PATH, request_body | {"rule_set": "old"})) == ["/rule_set"]

@@ -26,7 +26,7 @@ def test_a_surveyor_sees_at_once_what_is_clear_in_the_opening(surveyor, survey_b
     assert not assessment["contradictory"]
     # Closed form: plumb jambs 3612 apart but for a lean of 1 mm leave 3611.
     assert assessment["clear_width"]["value"] == pytest.approx(3611, abs=1.5)
-    assert assessment["rule_set"] == "folding-2026"
+    assert assessment["rule_set"] == factories.NEWEST_RULE_SET
 
 
 def test_the_readings_come_back_as_they_were_sent(surveyor, survey_body):

@@ -15,7 +15,9 @@ from installs.arithmetic.holding import Held
 from installs.arithmetic.joint_movement import Temperatures
 from installs.arithmetic.kit import Kit
 from installs.arithmetic.members import PlannedFixing, PlannedMember, makes_silica_dust
+from installs.arithmetic.packers import PackerStack
 from installs.arithmetic.season import SeasonRules, closing_gap
+from installs.arithmetic.sill_supports import SillLoad, SupportPosition
 from installs.frozen import (
     FittingPlan,
     JointBySealant,
@@ -30,6 +32,7 @@ from installs.frozen import (
 )
 from installs.kit_words import screws_label
 from installs.plan.frame_lift import NEVER_ALONE
+from installs.support_labels import carried_label
 from jobs.arithmetic.doorset import Leaf
 from jobs.code_labels import code_label
 from jobs.figures import figure, number
@@ -202,17 +205,38 @@ def access_label(access: AccessAnswer | None) -> dict[str, Any] | None:
 
 
 def member_labels(member: PlannedMember, substrates: Mapping[str, Substrate]) -> dict[str, Any]:
-    """A member's packing schedule, and what it is fixed into."""
+    """A member's packing schedule, and what it is fixed into; `carries_load`: it is packed where it
+    carries load, too, and not at its fixings alone."""
     return {
         "name": member.name,
         "into": _into(substrates.get(member.name)),
         "note": member.note or "",
         "reason": member.reason or "",
-        "rows": [
-            {"number": position, **_fixing(fixing)}
-            for position, fixing in enumerate(member.fixings, start=1)
-        ],
+        "carries_load": bool(member.support_positions),
+        "rows": list(_packing_rows(member)),
     }
+
+
+def _packing_rows(member: PlannedMember) -> Iterator[dict[str, str]]:
+    """From the left or foot end; numbered as in the member's drawing."""
+    numbers = {fixing.position: number(n) for n, fixing in enumerate(member.fixings, start=1)}
+    for n, support in enumerate(member.supports_without_fixing, start=1):
+        numbers[support.position] = f"P{n}"
+    for place in member.packed:
+        yield {
+            "number": numbers[place.position],
+            "at": f"{figure(place.position)} mm",
+            "method": _method(place, member.carried_at(place.position)),
+            **_packers(place.packers),
+        }
+
+
+def _method(place: PlannedFixing | SupportPosition, carries: Sequence[SillLoad]) -> str:
+    carried = carried_label(carries) if carries else ""
+    if isinstance(place, SupportPosition):
+        return _("packer without a fixing, {carried}").format(carried=carried)
+    method = _(METHODS[place.method])
+    return _("{method}; {carried}").format(method=method, carried=carried) if carried else method
 
 
 def kit_rows(kit: Kit) -> Iterator[tuple[str, str]]:
@@ -241,13 +265,11 @@ def _into(wall: Substrate | None) -> str:
     return label.format(substrate=code_label(wall.substrate), fixing=translated(wall.fixing))
 
 
-def _fixing(fixing: PlannedFixing) -> dict[str, str]:
-    row = {"at": f"{figure(fixing.position)} mm", "method": _(METHODS[fixing.method])}
-    packers = fixing.packers
+def _packers(packers: PackerStack | None) -> dict[str, str]:
     if packers is None:
-        return row | {"joint": _("not measured"), "pieces": "", "total": "", "left": ""}
+        return {"joint": _("not measured"), "pieces": "", "total": "", "left": ""}
     left = f"{figure(packers.shortfall)} mm"
-    return row | {
+    return {
         "joint": f"{figure(packers.joint_width)} mm",
         "pieces": " + ".join(figure(piece) for piece in packers.pieces) or code_label("none"),
         "total": f"{figure(packers.thickness)} mm",
