@@ -14,7 +14,6 @@ from surveys.arithmetic.answers import AdjustmentReport, Residual, Suspect
 from surveys.arithmetic.higher_end import swapped_levels
 from surveys.arithmetic.readings import Opening
 from surveys.arithmetic.rows import Numbers
-from surveys.arithmetic.survey_rows import LEFT, RIGHT
 from surveys.arithmetic.wall_evidence import PairEvidence
 from surveys.arithmetic.walled_opening import WalledOpening
 
@@ -77,8 +76,7 @@ def _checked(opening: WalledOpening) -> _Checked:
     mixture = opening.mixture
     jambs = _by_others(opening, mixture.jambs, mixture.jamb_evidence)
     levels = _by_others(opening, mixture.levels, mixture.level_evidence)
-    shares = opening.rows.shares
-    of_jambs = (shares[:, LEFT] != 0) | (shares[:, RIGHT] != 0)
+    of_jambs = mixture.jamb_evidence.judged
     return _Checked(
         *(np.where(of_jambs, a, b) for a, b in zip(jambs, levels, strict=True)),
     )

@@ -25,22 +25,26 @@ SEED = 20260105
 
 @dataclass(frozen=True, slots=True)
 class Components:
-    """Sets of kinds of the four sides, (sets, 4), with the posterior of the profiles in each:
-    mean, (sets, 4 x points), and their covariance with the readings times the inverse of the
-    readings' own, (sets, 4 x points, readings)."""
+    """Sets of kinds of the four sides, (sets, 4), most of which are drawn more than once: the
+    `different` ones, and which of these each set is, (sets,). In each different one, covariance of
+    the profiles with the readings, and that times the inverse of the readings' own,
+    (different, 4 x points, readings)."""
 
     kinds: Indices
+    different: Indices
+    which: Indices
     cross: Numbers
     gain: Numbers
 
 
 def components(prior: OpeningPrior, mixture: WallMixture) -> Components:
     kinds = _allocated(mixture)
+    different, which = np.unique(kinds, axis=0, return_inverse=True)
     sides = np.arange(len(SIDES))
-    readings = prior.line_readings + prior.readings[sides, kinds].sum(axis=1)
-    profiles = prior.line_profiles + prior.profiles[sides, kinds]
-    cross = profiles.reshape(SETS, len(SIDES) * POINTS, -1)
-    return Components(kinds, cross, cross @ np.linalg.inv(readings))
+    readings = prior.line_readings + prior.readings[sides, different].sum(axis=1)
+    profiles = prior.line_profiles + prior.profiles[sides, different]
+    cross = profiles.reshape(len(different), len(SIDES) * POINTS, -1)
+    return Components(kinds, different, which.ravel(), cross, cross @ np.linalg.inv(readings))
 
 
 def draw_profiles(prior: OpeningPrior, parts: Components) -> Drawn:
@@ -58,7 +62,7 @@ def draw_profiles(prior: OpeningPrior, parts: Components) -> Drawn:
     smooth += courses
     drawn = smooth.reshape(SETS, len(SIDES) * POINTS, EACH)
     drawn += single(profile_lines()).reshape(len(SIDES) * POINTS, -1) @ lines
-    drawn += single(parts.gain) @ (single(rows.values)[:, None] - read)
+    drawn += single(parts.gain)[parts.which] @ (single(rows.values)[:, None] - read)
     return drawn
 
 

@@ -16,6 +16,7 @@ from surveys.arithmetic.survey_rows import (
     SurveyRows,
     line_row,
 )
+from surveys.arithmetic.wall_kinds import KINDS
 
 # Where a side stands, and a datum, may be anything within reason, mm.
 ANYWHERE = 500.0
@@ -43,8 +44,11 @@ class OpeningPrior:
     line_profiles: Numbers
 
 
-def opening_prior(rows: SurveyRows, measurement: Measurement, tilts: Numbers) -> OpeningPrior:
-    """`tilts`: standard deviations of the sides' tilts, mm, in the order of the sides."""
+def opening_prior(
+    rows: SurveyRows, measurement: Measurement, tilts: Numbers, kinds: int = len(KINDS)
+) -> OpeningPrior:
+    """`tilts`: standard deviations of the sides' tilts, mm, in the order of the sides; of the first
+    so many `kinds` of wall."""
     lengths = (rows.height, rows.height, rows.width, rows.width)
     surfaces, straightness = measurement.surfaces, measurement.priors.straightness
     sides = tuple(
@@ -52,8 +56,8 @@ def opening_prior(rows: SurveyRows, measurement: Measurement, tilts: Numbers) ->
         for length, side in zip(lengths, SIDES, strict=True)
     )
     interpolation, courses = _taken(rows)
-    smooth = np.array([side.smooth for side in sides])
-    rough = np.array([side.rough for side in sides])[:, :, None, None]
+    smooth = np.array([side.smooth[:kinds] for side in sides])
+    rough = np.array([side.rough[:kinds] for side in sides])[:, :, None, None]
     profiles = smooth @ interpolation.swapaxes(1, 2)[:, None]
     readings = interpolation[:, None] @ profiles
     readings += rough * (courses @ courses.swapaxes(1, 2))[:, None]

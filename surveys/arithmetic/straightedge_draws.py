@@ -134,17 +134,18 @@ def _weights(logarithms: Numbers) -> Numbers:
 
 
 def _expected(prior: OpeningPrior, parts: Components, read: list[_Read], pair: int) -> _Expected:
-    gains = parts.gain.reshape(SETS, len(SIDES), POINTS, -1)[:, pair : pair + 2]
-    gain = single(gains.reshape(SETS, 2 * POINTS, -1))
-    cross = parts.cross.reshape(SETS, len(SIDES), POINTS, -1)
+    sets, kinds = len(parts.different), parts.different
+    gains = parts.gain.reshape(sets, len(SIDES), POINTS, -1)[:, pair : pair + 2]
+    gain = single(gains.reshape(sets, 2 * POINTS, -1))
+    cross = parts.cross.reshape(sets, len(SIDES), POINTS, -1)
     values, count = single(prior.rows.values), len(read) * POINTS
-    profiles = np.zeros((SETS, count, 2 * POINTS), np.float32)
-    heights = np.empty((SETS, count, count), np.float32)
-    seen, mean = np.empty((SETS, count, len(values)), np.float32), np.empty((SETS, count))
+    profiles = np.zeros((sets, count, 2 * POINTS), np.float32)
+    heights = np.empty((sets, count, count), np.float32)
+    seen, mean = np.empty((sets, count, len(values)), np.float32), np.empty((sets, count))
     for index, one in enumerate(read):
         rows = single(INWARD[one.side] * off_chord())
         of_read, of_pair = _stretch(index), _stretch(one.side - pair)
-        across = single(prior.sides[one.side].across)[parts.kinds[:, one.side]]
+        across = single(prior.sides[one.side].across)[kinds[:, one.side]]
         profiles[:, of_read, of_pair] = INWARD[one.side] * across.swapaxes(1, 2)
         seen[:, of_read] = rows @ single(cross[:, one.side])
         mean[:, of_read] = (gain[:, of_pair] @ values) @ rows.T
@@ -152,7 +153,8 @@ def _expected(prior: OpeningPrior, parts: Components, read: list[_Read], pair: i
     for index, one in enumerate(read):
         rows = single(INWARD[one.side] * off_chord())
         heights[..., _stretch(index)] = profiles[..., _stretch(one.side - pair)] @ rows.T
-    return _Expected(single(mean), profiles, heights)
+    which = parts.which
+    return _Expected(single(mean)[which], profiles[which], heights[which])
 
 
 def _likelihood(expected: _Expected, read: _Read, index: int, earlier: _Chosen | None) -> Drawn:

@@ -29,6 +29,8 @@ from surveys.arithmetic.wall_mixture import WallMixture, wall_mixture
 # A few walls lean far more than most: the tilts have the tails of Student's t with so many degrees.
 TAIL_DEGREES = 3.0
 STEPS = 4
+# The first kinds, straight, coursed and bowed, are what a wall is taken to be meanwhile.
+SIMPLE_KINDS = 3
 # How far off a diagonal may be before anything is known of the opening, mm.
 DOUBTED_DIAGONAL = 20.0
 # Weights of which direction hold for each side.
@@ -150,14 +152,15 @@ def _settled(measurement: Measurement, rows: SurveyRows) -> OpeningPrior:
     usual = _usual_tilts(measurement.priors)
     read = measurement.opening.diagonals
     lengths, doubt = np.array([read.rising, read.falling]), np.full(2, DOUBTED_DIAGONAL)
-    prior = opening_prior(rows, measurement, usual)
-    for _ in range(STEPS):
+    prior = opening_prior(rows, measurement, usual, SIMPLE_KINDS)
+    for step in range(STEPS):
         profiles, leans = _average(prior, doubt)
         spans = _spans(profiles, rows)
         doubt = np.abs(lengths - np.hypot(*spans.T)) / 2
         set_diagonals(rows, (read.rising, read.falling), spans)
         tilts = np.sqrt((TAIL_DEGREES * usual**2 + leans**2) / (TAIL_DEGREES + 1))
-        prior = opening_prior(rows, measurement, np.maximum(tilts, usual))
+        kinds = SIMPLE_KINDS if step < STEPS - 1 else len(KINDS)
+        prior = opening_prior(rows, measurement, np.maximum(tilts, usual), kinds)
     return prior
 
 
@@ -168,11 +171,11 @@ def _usual_tilts(priors: Priors) -> Numbers:
 def _average(prior: OpeningPrior, doubt: Numbers) -> tuple[Numbers, Numbers]:
     """Mean profiles, (4, points), and tilts of an opening whose walls are of no kind known; with
     so much doubt about both diagonals, mm."""
-    readings = prior.readings[:, :3].mean(axis=1).sum(axis=0) + prior.line_readings
+    readings = prior.readings[:, :SIMPLE_KINDS].mean(axis=1).sum(axis=0) + prior.line_readings
     rising = prior.rows.names.index("diagonals.rising")
     readings[[rising, rising + 1], [rising, rising + 1]] += doubt**2
     solved = np.linalg.solve(readings, prior.rows.values)
-    profiles = (prior.profiles[:, :3].mean(axis=1) + prior.line_profiles) @ solved
+    profiles = (prior.profiles[:, :SIMPLE_KINDS].mean(axis=1) + prior.line_profiles) @ solved
     lines = prior.line_variances * (prior.rows.lines.T @ solved)
     return profiles, lines[TILTS]
 
