@@ -38,8 +38,9 @@ HEIGHT = sentence("The height at this place is not known well enough.")
 # Readings are told apart by so much, mm: about two deviations of a tape, straightedge or square.
 CLASS_WIDTH = 1.5
 MOST_NAMED = 4
-# Places of a width or height that could be read, as shares of the side.
-PLACES_TO_READ = (0.05, 0.25, 0.5, 0.75, 0.95)
+# Places of a width or height that could be read, as shares of the side: so close together that one
+# of them meets a bulge.
+PLACES_TO_READ = (0.05, 0.15, 0.27, 0.38, 0.5, 0.62, 0.73, 0.85, 0.95)
 # A reading that leaves more of the doubt than this is not worth its while.
 WORTH_WHILE = 0.98
 # Where no reading settles it more probably than this, several are needed, and the one that leaves

@@ -10,7 +10,7 @@ are met, since three widths see few of them and a frame is not made again.
 from dataclasses import dataclass
 from typing import Literal
 
-from surveys.arithmetic.readings import Surface
+from surveys.arithmetic.readings import Side, Surface
 
 Family = Literal["straight", "coursed", "bulged", "bowed"]
 
@@ -34,14 +34,14 @@ class WallKind:
 
 
 KINDS = (
-    WallKind("straight", bow=0.25, rough=0.2),
+    WallKind("straight", bow=0.25, rough=0.1),
     WallKind("coursed", bow=0.4, rough=1.3),
-    WallKind("bowed", bow=1.0, rough=0.2),
+    WallKind("bowed", bow=1.0, rough=0.1),
     *(
-        WallKind("bulged", bow=0.3, rough=0.2, bulge=1.0, centre=centre)
+        WallKind("bulged", bow=0.2, rough=0.1, bulge=1.0, centre=centre)
         for centre in (0.14, 0.38, 0.62, 0.86)
     ),
-    WallKind("bulged", bow=0.3, rough=0.2, step=1.0),
+    WallKind("bulged", bow=0.2, rough=0.1, step=1.0),
 )
 # Shares of the families on each surface.
 COMMON: dict[Surface, dict[Family, float]] = {
@@ -52,6 +52,9 @@ COMMON: dict[Surface, dict[Family, float]] = {
     "concrete": {"straight": 0.35, "coursed": 0.05, "bulged": 0.30, "bowed": 0.30},
     "unknown": {"straight": 0.25, "coursed": 0.15, "bulged": 0.35, "bowed": 0.25},
 }
+# A head is a lintel: one member, which sags or bows and seldom bulges. So much of the bulges' share
+# is left to it, and bowed walls have the rest.
+BULGES_OF_A_HEAD = 0.3
 # Bulges and steps that are usual of each surface, mm, one standard deviation.
 BULGES: dict[Surface, float] = {
     "masonry": 6.5,
@@ -67,7 +70,12 @@ BULGE_LENGTH = 110.0
 CENTRE_SPREAD = 0.11
 
 
-def weights(surface: Surface) -> tuple[float, ...]:
+def weights(surface: Surface, side: Side) -> tuple[float, ...]:
     """Of `KINDS`, in their order: a family's share is spread evenly over its kinds."""
+    shares = dict(COMMON[surface])
+    if side == "head":
+        fewer = shares["bulged"] * (1 - BULGES_OF_A_HEAD)
+        shares["bulged"] -= fewer
+        shares["bowed"] += fewer
     families = [kind.family for kind in KINDS]
-    return tuple(COMMON[surface][f] / families.count(f) for f in families)
+    return tuple(shares[family] / families.count(family) for family in families)

@@ -13,8 +13,8 @@ from surveys.arithmetic.wall_kinds import KINDS, weights
 
 COUNT = len(KINDS)
 JAMBS, LEVELS = (LEFT, RIGHT), (HEAD, SILL)
-# A straightedge reading, mm: the whole or half millimetre, and how steadily it is held.
-STRAIGHTEDGE_DEVIATION = 0.5
+# A straightedge reading, mm: rounded to the millimetre (0.29), and how steadily it is held (0.3).
+STRAIGHTEDGE_DEVIATION = 0.42
 LEAST_LIKELIHOOD = 1e-12
 
 
@@ -33,7 +33,7 @@ class WallMixture:
 
 def wall_mixture(prior: OpeningPrior, measurement: Measurement) -> WallMixture:
     surfaces = measurement.surfaces
-    common = np.array([weights(getattr(surfaces, side)) for side in SIDES])
+    common = np.array([weights(getattr(surfaces, side), side) for side in SIDES])
     humps = _hump_likelihoods(prior, measurement)
     expected = common * humps
     expected /= expected.sum(axis=1, keepdims=True)

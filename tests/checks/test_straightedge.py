@@ -15,7 +15,7 @@ from tests.surveys.openings import LEANING, PRIORS, measured
 
 # So poor an instrument that the sizes say nothing of how the walls depart from their lines.
 POOR = Instrument("laser", expanded_uncertainty=400.0, coverage_factor=2.0)
-READ_TO = 0.5
+READ_TO = 0.42
 DRAWS = 40000
 HEIGHT = 2120
 
@@ -29,7 +29,7 @@ def accepted(hump: float) -> tuple[np.ndarray, np.ndarray]:
     along = np.linspace(0, 1, points)
     kept, families = [], []
     for kind, share, smooth, rough in zip(
-        KINDS, weights("unknown"), prior.smooth, prior.rough, strict=True
+        KINDS, weights("unknown", "left"), prior.smooth, prior.rough, strict=True
     ):
         wall = multivariate_normal(cov=smooth + rough * np.eye(points), allow_singular=True)
         drawn = wall.rvs(int(DRAWS * share), random_state=rng)

@@ -67,6 +67,12 @@ def test_walls_of_masonry_are_less_trusted_than_those_of_steel():
     assert clear("masonry").walls["left"].bulged > clear("steel").walls["left"].bulged
 
 
+def test_a_lintel_bulges_less_often_than_a_jamb():
+    walls = assess_opening(measured(replace(UNSEEN, head_levels=())), CLEARANCE, 0.95).walls
+    assert walls["head"].bulged < walls["sill"].bulged / 2
+    assert walls["head"].bowed > walls["sill"].bowed
+
+
 def test_kinds_of_wall_are_probabilities():
     for kinds in decide(3580).walls.values():
         total = kinds.straight + kinds.coursed + kinds.bulged + kinds.bowed
