@@ -15,6 +15,8 @@ from typing import Self
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 
+from jobs.sentences import Sentence, sentence
+
 ED25519 = b"\x01"
 PRIVATE = "PRIVATE+KEY+"
 SIGNATURE = "\N{EM DASH} "
@@ -22,7 +24,11 @@ KEY_BYTES, HASH_BYTES, ROOT_BYTES, SIGNATURE_BYTES = 32, 4, 32, 64
 
 
 class UnreadableCheckpoint(ValueError):
-    """A text that is no checkpoint, or a key that is none; says which part of it."""
+    """A text that is no checkpoint, or a key that is none; `why` says which part of it."""
+
+    def __init__(self, why: Sentence) -> None:
+        super().__init__(why)
+        self.why = why
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +51,7 @@ class PublicKey:
         name, content = _key_parts(text)
         key = cls(name, content)
         if str(key) != text:
-            raise UnreadableCheckpoint("the key's hash is not that of its name and key")
+            raise UnreadableCheckpoint(sentence("the key's hash is not that of its name and key"))
         return key
 
     def has_signed(self, body: str, signature: bytes) -> bool:
@@ -71,10 +77,12 @@ class PrivateKey:
     def read(cls, text: str) -> Self:
         """Raises `UnreadableCheckpoint`, which says nothing of the key itself."""
         if not text.startswith(PRIVATE):
-            raise UnreadableCheckpoint(f"a key to sign with begins with {PRIVATE}")
+            raise UnreadableCheckpoint(
+                sentence("a key to sign with begins with {beginning}", beginning=PRIVATE)
+            )
         key = cls(*_key_parts(text.removeprefix(PRIVATE)))
         if key.written() != text:
-            raise UnreadableCheckpoint("the key's hash is not that of its name and key")
+            raise UnreadableCheckpoint(sentence("the key's hash is not that of its name and key"))
         return key
 
     def written(self) -> str:
@@ -124,20 +132,22 @@ def read_checkpoint(note: str) -> Checkpoint:
     lines = text.split("\n")
     if not blank or len(lines) < 3:  # noqa: PLR2004  name, size and root
         raise UnreadableCheckpoint(
-            "a checkpoint has its log's name, its size and its root on three lines, then an empty "
-            "line and its signatures"
+            sentence(
+                "a checkpoint has its log's name, its size and its root on three lines, then an "
+                "empty line and its signatures"
+            )
         )
     origin, size, root, *more = lines
     if not origin or not all(more):
-        raise UnreadableCheckpoint("a line before the signatures is empty")
+        raise UnreadableCheckpoint(sentence("a line before the signatures is empty"))
     if not (size.isascii() and size.isdecimal()) or str(int(size)) != size:
-        raise UnreadableCheckpoint("the size on its second line is no whole number")
+        raise UnreadableCheckpoint(sentence("the size on its second line is no whole number"))
     if not signatures.endswith("\n"):
-        raise UnreadableCheckpoint("the last line does not end")
+        raise UnreadableCheckpoint(sentence("the last line does not end"))
     return Checkpoint(
         origin,
         int(size),
-        _bytes(root, ROOT_BYTES, "the root on its third line"),
+        _bytes(root, ROOT_BYTES, sentence("the root on its third line")),
         text + "\n",
         tuple(_signature(line) for line in signatures.removesuffix("\n").split("\n")),
     )
@@ -146,20 +156,20 @@ def read_checkpoint(note: str) -> Checkpoint:
 def _signature(line: str) -> tuple[str, bytes, bytes]:
     name, space, content = line.removeprefix(SIGNATURE).partition(" ")
     if not line.startswith(SIGNATURE) or not space or not name:
-        raise UnreadableCheckpoint("a line of a signature is a dash, a name and the signature")
-    signature = _bytes(content, None, "a signature")
+        raise UnreadableCheckpoint(sentence("a signature is a dash, a name and what was signed"))
+    signature = _bytes(content, None, sentence("a signature"))
     if len(signature) <= HASH_BYTES:
-        raise UnreadableCheckpoint("a signature is too short")
+        raise UnreadableCheckpoint(sentence("a signature is too short"))
     return name, signature[:HASH_BYTES], signature[HASH_BYTES:]
 
 
 def _key_parts(text: str) -> tuple[str, bytes]:
     parts = text.split("+", 2)
     if len(parts) != 3 or not parts[0] or any(c.isspace() for c in parts[0]):  # noqa: PLR2004
-        raise UnreadableCheckpoint("a key is its name, its hash and its content, joined by +")
-    content = _bytes(parts[2], len(ED25519) + KEY_BYTES, "the key")
+        raise UnreadableCheckpoint(sentence("a key is its name, hash and content, joined by +"))
+    content = _bytes(parts[2], len(ED25519) + KEY_BYTES, sentence("the key"))
     if not content.startswith(ED25519):
-        raise UnreadableCheckpoint("the key is not one of Ed25519")
+        raise UnreadableCheckpoint(sentence("the key is not one of Ed25519"))
     return parts[0], content.removeprefix(ED25519)
 
 
@@ -167,11 +177,11 @@ def _base64(content: bytes) -> str:
     return base64.b64encode(content).decode()
 
 
-def _bytes(text: str, length: int | None, what: str) -> bytes:
+def _bytes(text: str, length: int | None, part: Sentence) -> bytes:
     try:
         content = base64.b64decode(text, validate=True)
     except (binascii.Error, ValueError) as fault:
-        raise UnreadableCheckpoint(f"{what} is not base64") from fault
+        raise UnreadableCheckpoint(sentence("{part} is not base64", part=part)) from fault
     if _base64(content) != text or length not in (None, len(content)):
-        raise UnreadableCheckpoint(f"{what} has not the length it should have")
+        raise UnreadableCheckpoint(sentence("{part} has not the length it should have", part=part))
     return content

@@ -8,11 +8,14 @@ from functools import cache
 from io import BytesIO
 
 from django.conf import settings
+from django.utils.translation import gettext as _
+from msgspec import UNSET
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign.fields import SigFieldSpec, SigSeedSubFilter
 from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
 
-from reports.signing_key import key_file, passphrase, unusable
+from reports.papers.frozen.job import JournalFacts
+from reports.signing_key import key_file, passphrase, signing_certificates, unusable
 
 FIELD = "Signature"
 
@@ -26,6 +29,19 @@ class ArchivalPaper(IncrementalPdfFileWriter):
 
     def _update_meta(self) -> None:
         """The library would write metadata of its own instead."""
+
+
+class AnotherSigningKey(RuntimeError):
+    """The key of today is not the one that the record of a paper names."""
+
+
+def refuse_another_key(journal: JournalFacts) -> None:
+    """Raises `AnotherSigningKey`: a paper that its own record calls forged must not go out."""
+    named = journal.signing_certificates
+    if named is not UNSET and named != signing_certificates():
+        raise AnotherSigningKey(
+            _("the signing key was changed since the paper was asked for; withdraw it and ask anew")
+        )
 
 
 def sign_paper(pdf: bytes, reason: str) -> bytes:

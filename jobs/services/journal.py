@@ -5,7 +5,6 @@ every later one changing.
 """
 
 import hashlib
-import hmac
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from uuid import UUID
@@ -15,6 +14,7 @@ from django.db import models, transaction
 from django.utils import timezone
 
 from jobs.journal_types import JournalType
+from jobs.keyed_digests import keyed_digest
 from jobs.models import JournalEntry, JournalStream, Person, Record
 
 
@@ -117,7 +117,7 @@ def snapshot(record: Record) -> dict[str, Any]:
             continue
         value = _plain(field.value_from_object(record))
         if field.name in record.sealed_fields or _tells_what_is_sealed(record, field.name):
-            value = _sealed(record, field.name, value)
+            value = keyed_digest(getattr(record, "seal_key"), field.name, value)  # noqa: B009
         body[field.name] = value
     for relation in record._meta.many_to_many:
         keys = getattr(record, relation.name).values_list("pk", flat=True)
@@ -138,8 +138,3 @@ def _plain(value: Any) -> Any:
 def _tells_what_is_sealed(record: Record, name: str) -> bool:
     """The digest of the body that made a record has no key: a guess at the body could be tried."""
     return name == "creation_digest" and bool(record.sealed_fields)
-
-
-def _sealed(record: Any, name: str, value: Any) -> str:
-    message = f"{name}\x00{value}".encode()
-    return "hmac-sha256:" + hmac.new(record.seal_key.encode(), message, hashlib.sha256).hexdigest()

@@ -9,10 +9,10 @@ not in the database. Checkpoints go out on certificates, to witnesses and to a p
 from collections.abc import Iterable
 from typing import Any
 
-import rfc8785
 from django.db import models, transaction
 
 from jobs.arithmetic.merkle import GrowingTree, leaf_hash, tree_root
+from jobs.arithmetic.seal_leaf import chain_leaf, hash_of_leaf
 from jobs.journal_types import JournalType
 from jobs.models import JournalEntry, JournalStream
 from jobs.seal_key import seal_key
@@ -22,7 +22,7 @@ from jobs.services.journal import append
 
 def seal_root(leaves: Iterable[dict[str, Any]]) -> bytes:
     """The root of one seal, over what it holds of each chain."""
-    return tree_root(leaf_hash(rfc8785.dumps(leaf)) for leaf in leaves)
+    return tree_root(map(hash_of_leaf, leaves))
 
 
 @transaction.atomic
@@ -41,8 +41,8 @@ def seal_streams(entry: JournalEntry | None = None) -> JournalEntry | None:
         .filter(length__gt=models.F("sealed_length"))
         .order_by("name")
     )
-    leaves = [_leaf(s.name, s.length, s.head) for s in grown]
-    if entry and (leaf := _leaf(entry.stream_id, entry.number, entry.digest)) not in leaves:
+    leaves = [chain_leaf(s.name, s.length, s.head) for s in grown]
+    if entry and (leaf := chain_leaf(entry.stream_id, entry.number, entry.digest)) not in leaves:
         leaves.append(leaf)
     if not leaves:
         return None
@@ -67,7 +67,3 @@ def seal_streams(entry: JournalEntry | None = None) -> JournalEntry | None:
     for stream in grown:
         JournalStream.objects.filter(pk=stream.pk).update(sealed_length=stream.length)
     return seal
-
-
-def _leaf(stream: str, number: int, digest: str) -> dict[str, Any]:
-    return {"stream": stream, "number": number, "digest": digest}

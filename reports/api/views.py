@@ -23,10 +23,10 @@ from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
 from reports.document_file import document_file
 from reports.gates import all_gates
+from reports.issued_papers import find_document, sha256_of
 from reports.kinds import may_ask
 from reports.models import Dispatch, Document
 from reports.services import dispatches, documents
-from reports.verification import find_document, sha256_of
 
 # Nothing that the paper itself does not say, besides whether it is still valid.
 PUBLIC_FIELDS = (

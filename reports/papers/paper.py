@@ -18,8 +18,8 @@ from reports.papers.parts import SCHEME, SVG, Part
 from reports.papers.photos import stored_photos
 from reports.papers.rendering import render_pdf
 from reports.papers.survey_sheet import survey_sheet
+from reports.verification.names import PROOF, RECORD
 
-RECORD_NAME = "record.json"
 DRAFTS: dict[str, Callable[[Any], Draft]] = {
     Document.Kind.SURVEY_SHEET: survey_sheet,
     Document.Kind.FITTING_PACK: fitting_pack,
@@ -29,13 +29,16 @@ DRAFTS: dict[str, Callable[[Any], Draft]] = {
 ReadPhotos = Callable[[Sequence[PhotoFacts]], Mapping[str, Part]]
 
 
-def paper_pdf(document: Document, read_photos: ReadPhotos = stored_photos) -> bytes:
-    """The paper as PDF/A-3 with its record attached.
+def paper_pdf(
+    document: Document, read_photos: ReadPhotos = stored_photos, *, proof: str = ""
+) -> bytes:
+    """The paper as PDF/A-3 with its record attached, and the proof of it where there is one.
 
     Reads nothing but the document, and the photos that its record names.
     """
     html, parts = paper_parts(document, read_photos)
-    return render_pdf(html, parts, {RECORD_NAME: document.record}, identifier=str(document.pk))
+    attached = {RECORD: document.record} | ({PROOF: proof} if proof else {})
+    return render_pdf(html, parts, attached, identifier=str(document.pk))
 
 
 def paper_parts(

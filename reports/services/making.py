@@ -1,8 +1,9 @@
 """Drawing a paper that was asked for, and putting it into the outbox.
 
-Drawing takes a second and is done outside any transaction, from the frozen record alone. Storing is
-one transaction under the lock of the document's row: of two workers that drew the same paper, the
-second stores nothing. A worker that dies midway leaves the document due for the sweep.
+Drawing takes a second and is done outside any transaction, from the frozen record alone; what goes
+to the customer is drawn once the entry that asks for it is sealed, and carries the proof. Storing
+is one transaction under the lock of the document's row: of two workers that drew the same paper,
+the second stores nothing. A worker that dies midway leaves the document due for the sweep.
 """
 
 import hashlib
@@ -19,6 +20,7 @@ from jobs.journal_types import JournalType
 from jobs.services.records import store_change, store_new
 from reports.models import Dispatch, Document
 from reports.services.backoff import wait_after
+from reports.services.proving import proof_of
 
 log = logging.getLogger(__name__)
 
@@ -60,7 +62,7 @@ def make_document(*, document_id: str) -> Dispatch | None:
     """
     # Loaded here: only a worker draws papers, and what draws them takes a second to load.
     from reports.papers.paper import paper_pdf  # noqa: PLC0415
-    from reports.signing import sign_paper  # noqa: PLC0415
+    from reports.signing import refuse_another_key, sign_paper  # noqa: PLC0415
 
     document = Document.objects.select_related("job__customer").get(pk=document_id)
     if (
@@ -71,7 +73,9 @@ def make_document(*, document_id: str) -> Dispatch | None:
     ):
         return None
     try:
-        pdf = sign_paper(paper_pdf(document), reason=document.title)
+        refuse_another_key(document.paper_record.journal)
+        proof = proof_of(document).write() if document.kind in Document.MAILED else ""
+        pdf = sign_paper(paper_pdf(document, proof=proof), reason=document.title)
         return store_paper(document=document, pdf=pdf)
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.

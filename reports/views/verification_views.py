@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from reports.api.serializers import PaperUploadSerializer
-from reports.verification import find_document, sha256_of
+from reports.issued_papers import find_document, sha256_of
 from reports.views.public_views import firm, public_page
 
 

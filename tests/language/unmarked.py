@@ -25,7 +25,7 @@ FOR_MAINTAINERS = {
     *("AssertionError", "TypeError", "KeyError", "LookupError", "OpenApiParameter", "cast"),
     *("UnsoundRuleSet", "UnknownRule", "UnreadableRecord", "FrozenKind"),
     *("TransactionManagementError", "OpenApiExample", "OpenApiResponse", "inline_serializer"),
-    *("execute", "RawSQL", "TypeVar"),
+    *("execute", "RawSQL", "TypeVar", "UnsoundProof"),
 }
 # Keywords whose texts describe the API, or an option of a command.
 DESCRIBING = {"description", "help", "db_comment", "verb"}
@@ -39,6 +39,7 @@ ROOMS_OF_MAINTAINERS = {
     "checks.py",
     "logs.py",
     "settings.py",
+    "build.py",
 }
 ROOMS_OF_MAINTAINERS |= {"admin.py", "schema.py", "celery.py", "metrics.py", "request_log.py"}
 ROOMS_OF_MAINTAINERS |= {"settings.py"}
