@@ -35,7 +35,7 @@ class Witness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             _ = [bytes.fromhex(seal) for seal in witness.seals]
         except (ValueError, msgspec.DecodeError) as fault:
             raise UnreadableCheckpoint(
-                sentence("it is not written as a letter to a witness is")
+                sentence("it is no attachment of a letter to a witness")
             ) from fault
         return witness
 
