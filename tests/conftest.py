@@ -10,6 +10,7 @@ from django.core.cache import cache
 from django.db.models.signals import post_migrate
 
 from reports.models import Document
+from reports.verification.names import PROOF, RECORD
 from tests import lengths  # noqa: F401 its profiles are registered
 from tests.snapshots import snapshots
 
@@ -87,13 +88,14 @@ def short_papers(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("reports.papers.paper.paper_pdf", _short_paper)
 
 
-def _short_paper(document: Document) -> bytes:
+def _short_paper(document: Document, *, proof: str = "") -> bytes:
     # Loaded here: what draws papers takes a while to load.
-    from reports.papers.paper import RECORD_NAME  # noqa: PLC0415
     from reports.papers.rendering import render_pdf  # noqa: PLC0415
 
     html = f"<html lang='en'><title>{document.title}</title><p>{document.number}</p></html>"
-    return render_pdf(html, {}, {RECORD_NAME: document.record}, identifier=str(document.pk))
+    return render_pdf(
+        html, {}, {RECORD: document.record, PROOF: proof}, identifier=str(document.pk)
+    )
 
 
 def _caches_of_worker(caches: dict, worker_id: str) -> dict:
