@@ -12,6 +12,15 @@ from jobs.sentences import sentence
 from jobs.translation import translated
 
 
+def _allowed(lowest: float, highest: float, unit: str) -> str:
+    words = sentence("{lowest:g} to {highest:g} {unit}", lowest=lowest, highest=highest, unit=unit)
+    return translated(words)
+
+
+# Once, as it makes a class: a page has dozens of these fields.
+allowed = lazy(_allowed, str)
+
+
 class QuantityFormField(forms.CharField):
     """A figure as it is typed; its unit and bounds are those of the API's field.
 
@@ -24,18 +33,8 @@ class QuantityFormField(forms.CharField):
         self.unit = str(quantity.unit).replace("m2 K", "m²K").replace("m K", "mK")
         decimal = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
         options.setdefault("widget", decimal)
-        options.setdefault("help_text", lazy(self._allowed, str)())
+        options.setdefault("help_text", allowed(quantity.lowest, quantity.highest, self.unit))
         super().__init__(**options)
-
-    def _allowed(self) -> str:
-        return translated(
-            sentence(
-                "{lowest:g} to {highest:g} {unit}",
-                lowest=self.quantity.lowest,
-                highest=self.quantity.highest,
-                unit=self.unit,
-            )
-        )
 
     def clean(self, value: Any) -> Any:
         typed = super().clean(value)
