@@ -1,6 +1,7 @@
 """Every operation answers as the API's description says, whatever is sent to it."""
 
 import pytest
+from django.db import transaction
 from hypothesis import HealthCheck, given, settings
 from schemathesis.checks import not_a_server_error
 from schemathesis.specs.openapi.checks import (
@@ -14,6 +15,7 @@ from jobs.services.people import issue_token
 from tests.api_description.description import cases, operations
 from tests.lengths import short_or_long
 from tests.permissions import who_may
+from tests.permissions.finished_job import FinishedJob
 
 pytestmark = pytest.mark.django_db
 
@@ -31,17 +33,24 @@ FEW = settings(
 )
 
 
-@pytest.mark.parametrize("who", [who_may.OFFICE, who_may.FITTER])
 @pytest.mark.parametrize("name", OPERATIONS)
-def test_an_operation_answers_as_it_is_described(finished, name, who):
+def test_an_operation_answers_as_it_is_described(finished, name):
     operation = OPERATIONS[name]
-    secret, _ = issue_token(person=finished.people[who], role=who.split(" ", maxsplit=1)[0])
-    signed = {"Authorization": f"Token {secret}"}
+    signed = [signed_in(finished, who) for who in (who_may.OFFICE, who_may.FITTER)]
 
     @FEW
     @given(case=cases(operation, finished.parts))
     def ask(case):
-        answer = case.call(app=application, headers=signed)
-        case.validate_response(answer, checks=CHECKS)
+        # Drawing a case takes longer than asking; each person is asked from the same records.
+        for headers in signed:
+            with transaction.atomic():
+                answer = case.call(app=application, headers=headers)
+                case.validate_response(answer, checks=CHECKS)
+                transaction.set_rollback(True)
 
     ask()
+
+
+def signed_in(finished: FinishedJob, who: str) -> dict[str, str]:
+    secret, _ = issue_token(person=finished.people[who], role=who.split(" ", maxsplit=1)[0])
+    return {"Authorization": f"Token {secret}"}
