@@ -50,15 +50,12 @@ def files(finished):
     }
 
 
-def test_every_file_that_is_given_out_is_guarded(files):
+def test_every_file_that_is_given_out_is_guarded_and_either_kept_or_shown(files):
     assert set(files) == TO_KEEP | TO_SHOW
     for route, answer in files.items():
         assert answer["X-Content-Type-Options"] == "nosniff", route
         assert answer["Content-Security-Policy"] == "sandbox; default-src 'none'", route
         assert {"private", "no-store"} <= set(answer["Cache-Control"].split(", ")), route
-
-
-def test_papers_and_lists_are_kept_and_photos_shown(files):
     ways = {route: answer["Content-Disposition"] for route, answer in files.items()}
     assert {route for route, way in ways.items() if way.startswith("attachment; ")} == TO_KEEP
     assert {route for route, way in ways.items() if way.startswith("inline; ")} == TO_SHOW
