@@ -36,7 +36,7 @@ class Limit:
 def limit_labels(
     calculation: DoorsetCalculation, system: ProfileSystem, requirements: Sequence[Requirement]
 ) -> list[Limit]:
-    """Of the profile system, of the glass, and of the regulations for threshold and U."""
+    """Of the profile system, of the glass, and of the regulations for threshold, U and security."""
     return [
         *_of_the_system(calculation, system),
         *_of_the_glass(calculation.safety_glazing),
@@ -45,7 +45,7 @@ def limit_labels(
 
 
 def requirement_labels(requirements: Sequence[Requirement]) -> list[Limit]:
-    """Of threshold and U: kept, broken, or what has to be known first."""
+    """Of threshold, U and security: kept, broken, or what has to be known first."""
     return [_requirement(requirement) for requirement in requirements]
 
 
@@ -87,6 +87,8 @@ def _unsafe_panes(finding: GlassFinding) -> str:
 
 
 def _requirement(requirement: Requirement) -> Limit:
+    if requirement.value is None or requirement.limit is None:
+        return _without_figure(requirement)
     if requirement.code == "threshold":
         what, value = _("Threshold"), _("{value} mm above the floor")
         limit = _("at most {limit} mm, {source}")
@@ -98,5 +100,16 @@ def _requirement(requirement: Requirement) -> Limit:
         STATES[requirement.standing],
         value.format(value=number(requirement.value)),
         limit.format(limit=number(requirement.limit), source=requirement.source),
+        translated(requirement.why),
+    )
+
+
+def _without_figure(requirement: Requirement) -> Limit:
+    """What is asked for is evidence, not a figure."""
+    return Limit(
+        _("Security"),
+        STATES[requirement.standing],
+        _("by the evidence of its maker"),
+        translated(requirement.source),
         translated(requirement.why),
     )

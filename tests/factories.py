@@ -51,7 +51,7 @@ _numbers = count(1)
 # ---------------------------------------------------------------------------------------------
 # jobs
 
-NEWEST_RULE_SET = "folding-2026-2"
+NEWEST_RULE_SET = "folding-2026-3"
 PASSWORD = "a-door-in-the-rain-42"
 
 

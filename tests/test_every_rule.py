@@ -9,7 +9,12 @@ from pathlib import Path
 import pytest
 
 from installs.api.calculation_views import _sources as fixing_sources
-from installs.services.calculation_rules import block_rules, joint_rules, lift_rules
+from installs.services.calculation_rules import (
+    block_rules,
+    joint_rules,
+    lift_rules,
+    season_rules,
+)
 from jobs.models import ProfileSystem
 from jobs.rules import COMMON_PRACTICE, PUBLISHED, Rules
 from reports.papers.certificate_record import SHOWN_RULES
@@ -17,7 +22,7 @@ from surveys.services.fit_rules import clearance_wanted
 from tests.checks.rule_sets import RULE_SETS, name_of
 
 APPS = ("jobs", "surveys", "installs", "reports", "config")
-DOCUMENTS = r"\b(EN|ISO|PD|JCGM|HSE|Approved Document|NHBC|LABC|RAL)\b|^$"
+DOCUMENTS = r"\b(EN|ISO|PD|JCGM|HSE|Approved Document|Building Regulations|NHBC|LABC|RAL)\b|^$"
 READERS = ("rule", "source", "note")
 # What puts the name of a rule together from parts; `asked_in_parts` calls each of them.
 PUT_TOGETHER_IN = {
@@ -48,6 +53,7 @@ def asked_in_parts() -> set[str]:
         build(nothing)
     for material in ProfileSystem.Material:
         clearance_wanted(nothing, 3000, {}, material)
+        season_rules(nothing, material, reinforced=True)
     return set(nothing.borrowed)
 
 

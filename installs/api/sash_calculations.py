@@ -105,6 +105,9 @@ class RunningGearSerializer(StrictSerializer):
     coverage_factor = QuantityField(gettext_lazy("(coverage factor)"), 1, 4, required=False)
     temperature = QuantityField("C", -30, 80, required=False)
     material = serializers.ChoiceField(choices=MATERIALS, required=False)
+    reinforced = StrictBooleanField(
+        required=False, help_text="Whether steel is inside profiles of PVC-U."
+    )
     chain_length = QuantityField("mm", 200, 40000, required=False)
     rule_set = serializers.CharField(max_length=60, required=False)
 
@@ -119,7 +122,7 @@ class RunningGearSerializer(StrictSerializer):
                     raise serializers.ValidationError(
                         {name: [_("give it with the temperature: the closing gap follows from it")]}
                     )
-        for name in ("material", "chain_length"):
+        for name in ("material", "reinforced", "chain_length"):
             if name in body and "temperature" not in body:
                 raise serializers.ValidationError(
                     {"temperature": [_("give it in C: the closing gap to set follows from it")]}
@@ -165,5 +168,5 @@ def _season(
         return None
     length = body.get("chain_length", request.junctions[-1].at - request.junctions[0].at)
     material = body["material"].replace("pvc-u", "pvc_u")
-    season = season_rules(rules, material)
+    season = season_rules(rules, material, reinforced=body.get("reinforced", False))
     return asdict(closing_gap(length, request.leaf_gap, body["temperature"], season))

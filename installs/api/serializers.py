@@ -167,6 +167,14 @@ class InspectionCreateSerializer(StrictSerializer):
         child=StrictBooleanField(), required=False, help_text="By the names of the step's checks."
     )
     sealant_class = QuantityField(gettext_lazy("percent of movement"), 0, 100, required=False)
+    surface_temperature = QuantityField(
+        "C", -30, 80, required=False, help_text="Of the faces of the joint while it is sealed."
+    )
+    air_temperature = QuantityField("C", -30, 60, required=False)
+    relative_humidity = QuantityField("%", 1, 100, required=False)
+    sealant_use_by = serializers.DateField(
+        required=False, help_text="The day on the cartridge, by which the sealant is used."
+    )
     return_on = serializers.DateField(
         required=False, help_text="Protective tape stays inside until this day."
     )
@@ -206,6 +214,10 @@ class InspectionSerializer(SiteRecordSerializer):
             "count",
             "checks",
             "sealant_class",
+            "surface_temperature",
+            "air_temperature",
+            "relative_humidity",
+            "sealant_use_by",
             "return_on",
             "note",
             "readings",

@@ -52,6 +52,14 @@ class Inspection(RecordedOnSite, Record):
     sealant_class = models.FloatField(
         null=True, help_text="Movement accommodation of the sealant that was used, percent."
     )
+    surface_temperature = models.FloatField(
+        null=True, help_text="C, of the faces of the joint while it was sealed."
+    )
+    air_temperature = models.FloatField(null=True, help_text="C, beside the joint.")
+    relative_humidity = models.FloatField(null=True, help_text="Percent, beside the joint.")
+    sealant_use_by = models.DateField(
+        null=True, help_text="The day by which the sealant was to be used."
+    )
     return_on = models.DateField(
         null=True, help_text="Protective tape stays inside until somebody comes back on this day."
     )

@@ -20,7 +20,7 @@ def draft_steps(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
         *removing(),
         *setting(facts, rules),
         *fixing(facts, rules),
-        *glazing(facts),
-        *finishing(facts),
+        *glazing(facts, rules),
+        *finishing(facts, rules),
         *handing_over(),
     ]

@@ -35,7 +35,14 @@ MapEntry = Literal[
 ]
 SafetyLeader = Literal["", "this_firm", "principal_contractor", "not_known"]
 # Asked for beside the evidence, by the name of the field that answers it.
-Ask = Literal["sealant_class", "return_on"]
+Ask = Literal[
+    "sealant_class",
+    "sealant_use_by",
+    "surface_temperature",
+    "air_temperature",
+    "relative_humidity",
+    "return_on",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +50,7 @@ class FittingFacts:
     """The doorset as delivered: frame sizes in mm, how the crew of the visit lifts it in, how it
     gets there (None where the way in was not measured), and how it goes into its opening.
 
+    `longest_pane_edge` in mm, of all panes; 0 where nothing was worked out.
     `walls`: what the members are fixed into, by their names, as far as a survey says; so does
     `safety_led_by`, empty where none does."""
 
@@ -55,6 +63,7 @@ class FittingFacts:
     head_fixing: HeadFixing
     ends_through_track: bool
     toe_and_heel_device: bool
+    longest_pane_edge: float = 0.0
     walls: Mapping[str, str] = field(default_factory=dict)
     safety_led_by: SafetyLeader = ""
 

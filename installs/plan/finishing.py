@@ -1,14 +1,31 @@
 """Steps from glass to keys."""
 
 from installs.plan import limits
-from installs.plan.draft import FittingFacts, StepDraft
+from installs.plan.draft import Ask, FittingFacts, StepDraft
 from installs.plan.setting import WITH_A_PHOTO
-from jobs.sentences import StoredSentence, sentence
+from jobs.rules import Rules
+from jobs.sentences import Sentence, StoredSentence, sentence
 
 GLASS = sentence(
     "Cut-resistant gloves and eye protection; two people or an aid to every heavy pane."
 )
+GLASS_AND_BLOCKS = StoredSentence(
+    "{glass} Keep {clearance:g} mm free at least between every edge of the glass and the profile; "
+    "setting blocks are {thickness:g} mm thick or more, toe and heel packers as thick as squares "
+    "the sash and leave that clearance. The maker of the system prevails."
+)
 SASH_PACKED = StoredSentence("sash {number}: packed all round, nothing forced")
+SEALING_ASKS: tuple[Ask, ...] = (
+    "sealant_use_by",
+    "surface_temperature",
+    "air_temperature",
+    "relative_humidity",
+)
+SEALING = StoredSentence(
+    "Seal dry, clean faces of {lowest:g} to {highest:g} C, {margin:g} C above the dew point at "
+    "least, with a sealant that is not past its day; its data sheet prevails. Air the room, wear "
+    "gloves, keep flames away."
+)
 LOCKING_PLATES = StoredSentence(
     "Set the locking plates at junction {junction}, where the doorset closes"
 )
@@ -23,7 +40,7 @@ PLATES = {
 }
 
 
-def glazing(facts: FittingFacts) -> list[StepDraft]:
+def glazing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     return [
         StepDraft(
             "run_leaves",
@@ -40,7 +57,7 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
             register="gaps",
             on_the_map="gaps",
         ),
-        _toe_and_heel(facts),
+        _toe_and_heel(facts, rules),
         StepDraft(
             "glass_in",
             sentence("Glass in on its packers, also at hinges and locking points; not over-packed"),
@@ -51,7 +68,7 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
                 for leaf in facts.fold.folded_leaves()
             },
             on_the_map="glass_marking",
-            caution=GLASS,
+            caution=_glass(facts, rules),
         ),
         *_device(facts),
         StepDraft(
@@ -73,7 +90,7 @@ def glazing(facts: FittingFacts) -> list[StepDraft]:
     ]
 
 
-def finishing(facts: FittingFacts) -> list[StepDraft]:
+def finishing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
     return [
         _locking_plates(facts.fold.closing_junction),
         *_magnets(facts),
@@ -82,7 +99,8 @@ def finishing(facts: FittingFacts) -> list[StepDraft]:
             sentence("Trim packers flush, mask and seal the joint"),
             "finishing",
             WITH_A_PHOTO,
-            asks=("sealant_class",),
+            asks=("sealant_class", *SEALING_ASKS),
+            caution=_sealing(rules),
         ),
         StepDraft(
             "tape_off",
@@ -129,7 +147,21 @@ def handing_over() -> list[StepDraft]:
     ]
 
 
-def _toe_and_heel(facts: FittingFacts) -> StepDraft:
+def _sealing(rules: Rules) -> Sentence:
+    lowest, highest = rules["sealant.applied_at"]
+    return SEALING(lowest=lowest, highest=highest, margin=rules["sealant.above_dew_point"])
+
+
+def _glass(facts: FittingFacts, rules: Rules) -> Sentence:
+    """With how far the glass keeps off the profile, and how thick what it stands on is."""
+    return GLASS_AND_BLOCKS(
+        glass=GLASS,
+        clearance=limits.edge_clearance(facts.longest_pane_edge, rules),
+        thickness=rules["blocks.thickness"],
+    )
+
+
+def _toe_and_heel(facts: FittingFacts, rules: Rules) -> StepDraft:
     title = sentence("Toe and heel every sash, from one end inwards, in alternating direction")
     if facts.fold.all_one_way:
         title = sentence(
@@ -140,7 +172,7 @@ def _toe_and_heel(facts: FittingFacts) -> StepDraft:
         title,
         "glazing",
         on_the_map="blocks",
-        caution=GLASS,
+        caution=_glass(facts, rules),
     )
 
 

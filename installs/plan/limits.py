@@ -150,3 +150,9 @@ def plumb_or_level_source(rules: Rules) -> str:
 
 def _deviation(place: str, limit: float, source: str) -> Criterion:
     return Criterion(-limit, limit, "mm", source, "direct", (place,), *DEVIATION)
+
+
+def edge_clearance(longest_edge: float, rules: Rules) -> float:
+    """mm between the edge of a pane and the profile at least, by the longest edge of the pane."""
+    bands = rules["glass.edge_clearance"]
+    return next(float(clearance) for longest, clearance in bands if longest_edge <= longest)

@@ -135,9 +135,12 @@ def member_limit_sources(rules: Rules) -> dict[str, str]:
     }
 
 
-def season_rules(rules: Rules, material: str) -> SeasonRules:
-    """What leaves of a material (`pvc_u_white`, say) do between the coldest and the hottest."""
+def season_rules(rules: Rules, material: str, *, reinforced: bool = False) -> SeasonRules:
+    """What leaves of a material (`pvc_u_white`, say) do between the coldest and the hottest;
+    `reinforced` by steel, which holds PVC-U."""
     expansion = f"movement.{_plain(material)}"
+    if reinforced and expansion == "movement.pvc_u":
+        expansion = "movement.pvc_u_reinforced"
     return SeasonRules(
         expansion=rules[expansion],
         coldest=rules["season.coldest"],

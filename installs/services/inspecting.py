@@ -31,6 +31,7 @@ from installs.services.recording import (
     require_hold_points,
     require_in_plan,
 )
+from installs.services.sealing import check_sealing, sealed_short_of
 from installs.state import InstallationState
 from jobs.arithmetic.errors import pointer_to
 from jobs.errors import InvalidField
@@ -58,10 +59,12 @@ def inspect_step(
     sealant_class: float | None = None,
     return_on: date | None = None,
     note: str = "",
+    **sealed: float | date | None,
 ) -> Inspection:
     """Judge the evidence of a step and store it; a failure opens a defect by itself.
 
-    Every piece of evidence that the step asks for is given, and no other. Raises `GateClosed`
+    Every piece of evidence that the step asks for is given, and no other; `sealed` are the fields
+    of `installs.services.sealing`. Raises `GateClosed`
     while the gate of the step's phase or a hold point before it is closed, `InvalidField` and
     `UnusableInput` for evidence that does not answer the step.
     """
@@ -77,6 +80,7 @@ def inspect_step(
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
     _check_sealant(step, sealant_class)
+    check_sealing(step, sealed)
     _check_return(step, return_on, idempotency_key.recorded_at)
     if acknowledged:
         require_register(step, note)
@@ -91,6 +95,7 @@ def inspect_step(
         sealant_class=sealant_class,
         return_on=return_on,
         note=note,
+        **sealed,
     )
     stored = store_inspection(inspection, measured)
     if step.register == "survey_after_removal" and stored.outcome == Inspection.Outcome.PASS:
@@ -110,7 +115,7 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
         instrument_facts(instrument, day) if instrument else None,
         rules["decision.confidence"],
     )
-    shortfalls = on_record_short_of(step)
+    shortfalls = [*on_record_short_of(step), *sealed_short_of(inspection)]
     inspection.outcome = _outcome(inspection, judged, shortfalls)
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)

@@ -91,7 +91,7 @@ def running_gear_plan(doorset: Doorset, fold: Fold, rules: Rules) -> RunningGear
     system = doorset.profile_system
     widths = [leaf.width for leaf in doorset.calculation.leaves]
     chains = tuple(chains_of(fold, widths, system.leaf_gap))
-    season = season_rules(rules, system.material)
+    season = season_rules(rules, system.material, reinforced=system.reinforced)
     growth = grows(sum(chain.length for chain in chains), season)
     return RunningGear(
         adjustment_range=system.carrier_adjustment_range,

@@ -73,6 +73,9 @@ def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
         head_fixing=_head_fixing(doorset),
         ends_through_track=_ends_through_track(doorset),
         toe_and_heel_device=doorset.profile_system.toe_and_heel_device,
+        longest_pane_edge=max(
+            max(leaf.glass_width, leaf.glass_height) for leaf in doorset.calculation.leaves
+        ),
         walls=conditions.get("substrate", {}),
         safety_led_by=cast(SafetyLeader, safety_led_by(doorset.opening)),
     )

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Bead, Installation
 from installs.plan.frame_lift import held_label, team_label
+from installs.plan.limits import edge_clearance
 from installs.sash_advice import panes_ordered_for, shortfalls_in_words, squaring_lift_of
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
@@ -78,6 +79,10 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
         "loose_sash": _loose_sash(number, fitting.plan.lifts),
         "state": sash_state(state, number),
         "sash": sash,
+        "edge_clearance": edge_clearance(
+            max(planned.glass_width, planned.glass_height), fitting.rule_set.rules
+        ),
+        "block_thickness": fitting.rule_set.rules["blocks.thickness"],
         "panes_ordered": panes_ordered_for(fitting, number),
         "shortfalls": shortfalls_in_words(sash.mark_shortfalls) if sash else [],
         "squaring_lift": lift,

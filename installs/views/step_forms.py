@@ -10,6 +10,7 @@ from installs.frame_places import ways_of
 from installs.models import Inspection, PlanStep
 from installs.operations import INSPECT_STEP
 from installs.services.inspecting import criteria_of
+from installs.services.sealing import sealing_rules
 from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
 from jobs.api.fields import QuantityField
@@ -80,5 +81,19 @@ class StepForm(OperationForm):
                     note=rules.note("sealant.classes")
                 ),
             )
+        if "surface_temperature" in step.asks:
+            self._add_sealing(step)
         if "return_on" in step.asks:
             self.add("return_on", _("Tape stays inside until somebody comes back on"))
+
+    def _add_sealing(self, step: PlanStep) -> None:
+        """Water between sealant and wall, frost and an old cartridge let a joint go within a
+        year."""
+        rules = sealing_rules(step.installation.rule_set.rules)
+        self.add("sealant_use_by", _("Sealant to be used by"))
+        warm = _("{lowest:g} to {highest:g} C, and {margin:g} C above the dew point.").format(
+            lowest=rules.lowest, highest=rules.highest, margin=rules.above_dew_point
+        )
+        self.add("surface_temperature", _("Faces of the joint"), help_text=warm)
+        self.add("air_temperature", _("Air beside it"))
+        self.add("relative_humidity", _("Humidity of the air"))

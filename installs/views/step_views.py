@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.conformity import settling_uncertainty
+from installs.arithmetic.sealing_conditions import dew_point
 from installs.kit_words import screws_for
 from installs.labels import steps_of
 from installs.models import Inspection, Installation, PlanStep, Reading
@@ -88,12 +89,19 @@ def rounds_of(step: PlanStep) -> list[dict[str, Any]]:
         {
             "inspection": inspection,
             "readings": [_judged(reading, confidence) for reading in inspection.readings.all()],
+            "dew_point": dew_point_of(inspection),
             "not_in_order": [
                 step.checks.get(name, name) for name, good in inspection.checks.items() if not good
             ],
         }
         for inspection in inspections.order_by("-created_at", "-id")
     ]
+
+
+def dew_point_of(inspection: Inspection) -> float | None:
+    """C, to a tenth, of the air beside a joint while it was sealed; None where it was not read."""
+    air, humidity = inspection.air_temperature, inspection.relative_humidity
+    return None if air is None or humidity is None else round(dew_point(air, humidity), 1)
 
 
 def _judged(reading: Reading, confidence: float) -> dict[str, Any]:

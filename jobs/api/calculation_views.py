@@ -26,7 +26,8 @@ from jobs.services.doorset_rules import doorset_rules, requirement_rules
 
 
 class DoorsetCalculationSerializer(CaseSerializer):
-    """`nation`, `work`, `existing_upstand` and `energy_band` say which requirements count."""
+    """`nation`, `work`, `existing_upstand`, `energy_band` and `security_evidence` say which
+    requirements count."""
 
     frame = FrameSizeSerializer()
     fold = serializers.CharField(max_length=9)
@@ -37,6 +38,7 @@ class DoorsetCalculationSerializer(CaseSerializer):
     energy_band = serializers.ChoiceField(
         choices=Doorset.EnergyBand.choices, required=False, allow_blank=True
     )
+    security_evidence = serializers.CharField(max_length=120, required=False, allow_blank=True)
     rule_set = serializers.CharField(max_length=60, required=False)
 
 

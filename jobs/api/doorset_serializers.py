@@ -79,6 +79,9 @@ class ProfileSystemDataSerializer(StrictSerializer):
 class ProfileSystemUpdateSerializer(ProfileSystemDataSerializer):
     name = serializers.CharField(max_length=80)
     material = serializers.ChoiceField(choices=ProfileSystem.Material.choices, required=False)
+    reinforced = StrictBooleanField(
+        required=False, help_text="Whether steel is inside profiles of PVC-U, which then move less."
+    )
     choices = OrderChoicesSerializer()
 
 
@@ -93,6 +96,7 @@ class ProfileSystemSerializer(serializers.ModelSerializer):
             *RECORD_FIELDS,
             "name",
             "material",
+            "reinforced",
             *ProfileSystemDataSerializer().fields,
             "choices",
         )
@@ -165,6 +169,12 @@ class DoorsetOrderSerializer(StrictSerializer):
         allow_blank=True,
         help_text="Of the doorset's energy rating, as its maker declares it.",
     )
+    security_evidence = serializers.CharField(
+        max_length=120,
+        required=False,
+        allow_blank=True,
+        help_text="What shows that it resists burglars, as its maker declares it.",
+    )
 
 
 class DoorsetCreateSerializer(DoorsetOrderSerializer):
@@ -197,6 +207,7 @@ class DoorsetSerializer(serializers.ModelSerializer):
             "ventilator",
             "keyed_alike",
             "energy_band",
+            "security_evidence",
             "calculation",
             "ordered_at",
             "superseded_at",
@@ -214,6 +225,11 @@ class DeliveryCreateSerializer(StrictSerializer):
     leaves_counted = serializers.IntegerField(min_value=0, max_value=40)
     accepted = StrictBooleanField()
     damage = serializers.CharField(max_length=500, required=False)
+    declaration = serializers.CharField(
+        max_length=120,
+        required=False,
+        help_text="Number of the declaration of performance, and the mark on the label.",
+    )
 
 
 class DeliverySerializer(serializers.ModelSerializer):
@@ -229,6 +245,7 @@ class DeliverySerializer(serializers.ModelSerializer):
             "leaves_counted",
             "accepted",
             "damage",
+            "declaration",
         )
 
     def get_frame(self, delivery: Delivery) -> dict[str, int]:

@@ -14,7 +14,7 @@ from jobs.sentences import StoredSentence, sentence
 Nation = Literal["", "england", "wales", "scotland", "northern_ireland"]
 Work = Literal["", "new_dwelling", "replacement", "material_alteration"]
 Standing = Literal["kept", "broken", "question"]
-Code = Literal["threshold", "u_value"]
+Code = Literal["threshold", "u_value", "security"]
 BANDS = ("A++", "A+", "A", "B", "C", "D", "E", "F", "G")
 """Of the energy rating of doorsets, best first."""
 OTHER_NATION = sentence("The limits known here are those of England: ask building control.")
@@ -54,15 +54,28 @@ NOT_BY_BAND = StoredSentence(
 )
 
 
+SECURED = StoredSentence("Resists burglars, by what its maker declares: {evidence}.")
+HOW_SECURE = sentence(
+    "A doorset that anybody can reach resists burglars in a new dwelling: give the evidence of its "
+    "maker, such as a test by PAS 24."
+)
+SECURITY_SOURCE = sentence(
+    "Approved Document Q (England), 2015 edition, 1.1 and 1.2: new dwellings only, secure doorsets "
+    "by PAS 24 or one of the other standards that it names"
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What is asked of the work: `existing_upstand` of the threshold that is replaced in mm, and
-    `energy_band` as the maker of the doorset declares it; empty or None where nobody said."""
+    """What is asked of the work: `existing_upstand` of the threshold that is replaced in mm,
+    `energy_band` and `security_evidence` as the maker of the doorset declares them; empty or None
+    where nobody said."""
 
     nation: Nation = ""
     work: Work = ""
     existing_upstand: float | None = None
     energy_band: str = ""
+    security_evidence: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +95,13 @@ class RequirementRules:
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """`value` against the `limit` of the case; `why` says which case it is, or asks. `asks` names
-    what has to be known before it can be said."""
+    """`value` against the `limit` of the case, None where it is no figure; `why` says which case it
+    is, or asks. `asks` names what has to be known before it can be said."""
 
     code: Code
     standing: Standing
-    value: float
-    limit: float
+    value: float | None
+    limit: float | None
     unit: str
     why: str
     asks: tuple[str, ...]
@@ -98,9 +111,10 @@ class Requirement:
 def judge_requirements(
     answer: DoorsetAnswer, case: Case, rules: RequirementRules
 ) -> tuple[Requirement, ...]:
-    """Of the threshold where its upstand is known, and of the U of the doorset."""
+    """Of the threshold where its upstand is known, of the U of the doorset, and in a new dwelling
+    of its security."""
     threshold = [_threshold(answer.upstand, case, rules)] if answer.upstand else []
-    return (*threshold, _u_value(answer.thermal, case, rules))
+    return (*threshold, _u_value(answer.thermal, case, rules), *_security(case))
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +153,30 @@ def _u_value(thermal: Thermal, case: Case, rules: RequirementRules) -> Requireme
         why=judgement.why,
         asks=judgement.asks,
         source=judgement.source or thermal.source,
+    )
+
+
+def _security(case: Case) -> tuple[Requirement, ...]:
+    """A replacement is asked for none; what was secure before may have to stay so by a contract."""
+    if case.work != "new_dwelling":
+        return ()
+    if case.nation not in ("", "england"):
+        judgement = _Judgement("question", OTHER_NATION)
+    elif case.security_evidence:
+        judgement = _Judgement("kept", SECURED(evidence=case.security_evidence))
+    else:
+        judgement = _Judgement("question", HOW_SECURE, ("security_evidence",))
+    return (
+        Requirement(
+            code="security",
+            standing=judgement.standing,
+            value=None,
+            limit=None,
+            unit="",
+            why=judgement.why,
+            asks=judgement.asks,
+            source=SECURITY_SOURCE,
+        ),
     )
 
 

@@ -182,6 +182,7 @@ class Migration(migrations.Migration):
                 ('updated_at', models.DateTimeField(auto_now=True, db_index=True)),
                 ('name', models.CharField(max_length=80, unique=True)),
                 ('material', models.CharField(choices=[('aluminium', 'Aluminium'), ('pvc_u_white', 'PVC-U, white'), ('pvc_u_coloured', 'PVC-U, not white'), ('timber', 'Timber')], default='aluminium', max_length=14)),
+                ('reinforced', models.BooleanField(default=False)),
                 ('frame_face', models.FloatField()),
                 ('frame_depth', models.FloatField(blank=True, null=True)),
                 ('sash_face', models.FloatField()),
@@ -236,6 +237,7 @@ class Migration(migrations.Migration):
                 ('ventilator', models.CharField(blank=True, max_length=60)),
                 ('keyed_alike', models.BooleanField(default=False)),
                 ('energy_band', models.CharField(blank=True, choices=[('A++', 'A++'), ('A+', 'A+'), ('A', 'A'), ('B', 'B'), ('C', 'C'), ('D', 'D'), ('E', 'E'), ('F', 'F'), ('G', 'G')], max_length=3)),
+                ('security_evidence', models.CharField(blank=True, max_length=120)),
                 ('calculation', models.JSONField(editable=False)),
                 ('ordered_at', models.DateTimeField(editable=False, null=True)),
                 ('superseded_at', models.DateTimeField(editable=False, null=True)),
@@ -298,6 +300,7 @@ class Migration(migrations.Migration):
                 ('leaves_counted', models.PositiveSmallIntegerField()),
                 ('accepted', models.BooleanField()),
                 ('damage', models.CharField(blank=True, max_length=500)),
+                ('declaration', models.CharField(blank=True, help_text='Number of the declaration of performance, and the mark on the label.', max_length=120)),
                 ('doorset', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deliveries', to='jobs.doorset')),
             ],
             options={

@@ -86,6 +86,7 @@ class ProfileSystem(Record):
     """The make-up of a family of doorsets that leaf sizes, masses and limits follow from.
 
     Sizes in mm, masses in kg, `*_mass_per_metre` in kg/m, `frame_u` in W/(m2 K), `psi` in W/(m K).
+    `reinforced`: whether steel is inside profiles of PVC-U, which then move less.
     `sashes` and `glass` say how a doorset comes, and so what a crew lifts in one go; `frame_depth`,
     through the wall, is None where nobody has said.
     """
@@ -98,6 +99,7 @@ class ProfileSystem(Record):
 
     name = models.CharField(max_length=80, unique=True)
     material = models.CharField(max_length=14, choices=Material.choices, default=Material.ALUMINIUM)
+    reinforced = models.BooleanField(default=False)
     frame_face = models.FloatField()
     frame_depth = models.FloatField(null=True, blank=True)
     sash_face = models.FloatField()

@@ -48,7 +48,8 @@ class Doorset(Record):
 
     Until it is ordered it may be changed; from then on a change is a new revision. `calculation`
     is the answer of the doorset arithmetic for exactly these values. `energy_band` is that of its
-    energy rating, as the maker declares it; empty where it was not asked for.
+    energy rating and `security_evidence` what shows that it resists burglars, as the maker declares
+    them; empty where they were not asked for.
     """
 
     Opens = DoorsetOpens
@@ -76,6 +77,7 @@ class Doorset(Record):
     ventilator = models.CharField(max_length=60, blank=True)
     keyed_alike = models.BooleanField(default=False)
     energy_band = models.CharField(max_length=3, choices=EnergyBand.choices, blank=True)
+    security_evidence = models.CharField(max_length=120, blank=True)
     calculation = FrozenField(DOORSET_CALCULATION, editable=False)
     ordered_at = models.DateTimeField(null=True, editable=False)
     superseded_at = models.DateTimeField(null=True, editable=False)
@@ -142,6 +144,11 @@ class Delivery(Record):
     leaves_counted = models.PositiveSmallIntegerField()
     accepted = models.BooleanField()
     damage = models.CharField(max_length=500, blank=True)
+    declaration = models.CharField(
+        max_length=120,
+        blank=True,
+        help_text="Number of the declaration of performance, and the mark on the label.",
+    )
 
     objects = DeliveryQuerySet.as_manager()
 

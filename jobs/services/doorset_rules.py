@@ -51,6 +51,7 @@ def try_out(opening: Opening, upstand: float | None, **order: Any) -> Doorset:
     doorset = Doorset(
         opening=opening,
         energy_band=order.get("energy_band", ""),
+        security_evidence=order.get("security_evidence", ""),
         leaves=fold.leaves,
         left_leaves=fold.left,
         right_leaves=fold.right,
@@ -92,6 +93,7 @@ def requirements_of(doorset: Doorset) -> tuple[Requirement, ...]:
         cast(Work, opening.work),
         opening.existing_upstand,
         doorset.energy_band,
+        doorset.security_evidence,
     )
     rules = requirement_rules(doorset.job.rule_set.rules)
     return judge_requirements(doorset.calculation, case, rules)

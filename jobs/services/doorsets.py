@@ -87,6 +87,7 @@ def record_delivery(
     leaves_counted: int,
     accepted: bool,
     damage: str = "",
+    declaration: str = "",
 ) -> Delivery:
     """Record what arrived. Raises `InvalidField` when it cannot have arrived, or not like this.
 
@@ -107,6 +108,7 @@ def record_delivery(
         leaves_counted=leaves_counted,
         accepted=accepted,
         damage=damage,
+        declaration=declaration,
     )
     return store_new(delivery, actor=actor, entry_type=JournalType.DELIVERY_RECORDED)
 
@@ -136,6 +138,7 @@ def _order_of(doorset: Doorset) -> dict[str, Any]:
         "threshold",
         "keyed_alike",
         "energy_band",
+        "security_evidence",
     )
     order = {name: getattr(doorset, name) for name in (*names, *CHOSEN_FROM_LISTS)}
     order["fold"] = doorset.fold

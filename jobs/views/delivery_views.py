@@ -39,6 +39,15 @@ class DeliveryForm(RecordForm):
         label=_("Leaves counted"),
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
     )
+    declaration = forms.CharField(
+        max_length=120,
+        required=False,
+        label=_("Declaration of performance, and mark"),
+        help_text=_(
+            "Its number, and UKCA or CE from the label (Regulation 305/2011, EN 14351-1). Ask the "
+            "maker where it did not come along; the certificate names it."
+        ),
+    )
     accepted = forms.TypedChoiceField(
         choices=[("", _("choose")), ("yes", _("accepted")), ("no", _("not accepted"))],
         coerce=lambda chosen: chosen == "yes",

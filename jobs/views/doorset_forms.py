@@ -18,7 +18,7 @@ from jobs.views.quantities import quantity_field
 
 # What may be ordered depends on the profile system; none of it changes the drawing.
 OFFERED = ("head_fixing", "threshold", *CHOSEN_FROM_LISTS)
-UNDRAWN = ("keyed_alike", "energy_band")
+UNDRAWN = ("keyed_alike", "energy_band", "security_evidence")
 Choices = list[tuple[str, str]]
 
 
@@ -56,6 +56,12 @@ class DoorsetForm(GlazedForm):
         required=False,
         label=_("Energy rating, declared band"),
         help_text=_("For a replacement another way to keep to the regulations than its U."),
+    )
+    security_evidence = forms.CharField(
+        max_length=120,
+        required=False,
+        label=_("Security, evidence of the maker"),
+        help_text=_("Asked of new dwellings: a test by PAS 24, say, and its number."),
     )
 
     pointers = {"/profile_system/glass_edge_cover": "profile_system"}

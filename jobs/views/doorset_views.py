@@ -62,7 +62,7 @@ def worked_out(doorset: Doorset) -> dict[str, Any]:
         "drawing": drawn(doorset),
         "calculation": doorset.calculation,
         "limits": limit_labels(doorset.calculation, doorset.profile_system, requirements),
-        "asks_of_opening": asked - {"energy_band"},
+        "asks_of_opening": asked - {"energy_band", "security_evidence"},
     }
 
 

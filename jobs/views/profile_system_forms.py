@@ -36,6 +36,12 @@ class ProfileSystemForm(ChangeableForm):
     name = forms.CharField(max_length=80, label=_("Name"))
     material = forms.ChoiceField(choices=ProfileSystem.Material.choices, label=_("Frame made of"))
 
+    reinforced = forms.BooleanField(
+        required=False,
+        label=_("Steel inside the profiles"),
+        help_text=_("Of PVC-U, which then grows about half as much in the sun."),
+    )
+
     frame_face = _figure("frame_face", _("Face of the frame"))
     frame_depth = _figure("frame_depth", _("Depth of the frame, through the wall"), required=False)
     sash_face = _figure("sash_face", _("Face of a sash"))
@@ -82,7 +88,10 @@ class ProfileSystemForm(ChangeableForm):
         lists = ("colours", "handles", "ventilators")
         thresholds = system.choices.get("thresholds", [])
         return {
-            **{name: getattr(system, name) for name in ("version", "name", "material")},
+            **{
+                name: getattr(system, name)
+                for name in ("version", "name", "material", "reinforced")
+            },
             **{name: getattr(system, name) for name in FIGURES},
             **{method: method in system.head_fixing for method in Doorset.HeadFixing.values},
             **{name: "\n".join(system.choices.get(name, [])) for name in lists},
@@ -99,9 +108,13 @@ class ProfileSystemForm(ChangeableForm):
         return figures | {
             "name": self.cleaned_data["name"],
             "material": self.cleaned_data["material"],
+            "reinforced": self._is_pvc_u() and self.cleaned_data["reinforced"],
             "head_fixing": self._head_fixing(),
             "choices": choices,
         }
+
+    def _is_pvc_u(self) -> bool:
+        return str(self.cleaned_data.get("material")).startswith("pvc_u")
 
     def clean(self) -> dict[str, Any]:
         values = super().clean() or self.cleaned_data

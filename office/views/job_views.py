@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from installs.notification import notify_by
 from installs.services.lift_plan import access_of
 from jobs.arithmetic.doorset import Size
 from jobs.capabilities import Capability
@@ -43,6 +44,7 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
             if visit.end > now and warnings.get(visit.pk)
         ],
         "now": now,
+        "notify_by": notify_by(job),
         "documents": documents,
         "offers": offers_to(person, job, gates, documents),
     }

@@ -1,6 +1,7 @@
 """The frozen record of a completion certificate."""
 
 from installs.models import Handover
+from installs.notification import notify_by
 from jobs.frozen import extended
 from reports.models import Document
 from reports.papers.defect_records import concession_records, defect_record, defects_of
@@ -42,6 +43,7 @@ def certificate_record(document: Document) -> CertificateRecord:
 
 
 def _handover(handover: Handover) -> HandoverFacts:
+    due = notify_by(handover.job)
     numbers = {
         str(pk): number
         for pk, number in handover.job.openings.filter(
@@ -60,4 +62,5 @@ def _handover(handover: Handover) -> HandoverFacts:
             KeyFacts(numbers.get(installation), count)
             for installation, count in sorted(handover.keys.items())
         ),
+        notify_by=due.isoformat() if due else None,
     )

@@ -72,4 +72,5 @@ def delivery_facts(doorset: Doorset) -> DeliveryFacts | None:
         delivered_on=delivery.delivered_on.isoformat(),
         frame=WholeSize(delivery.frame_width, delivery.frame_height),
         leaves_counted=delivery.leaves_counted,
+        declaration=delivery.declaration,
     )

@@ -3,7 +3,10 @@
 from collections import Counter
 from typing import Any
 
+from msgspec import UNSET, UnsetType
+
 from installs.arithmetic.criteria import PlacedValue
+from installs.arithmetic.sealing_conditions import dew_point
 from installs.models import Fixing, Inspection, Installation, JunctionGap, Reading
 from jobs.frozen import part_of
 from reports.papers.frozen.fitting import (
@@ -17,6 +20,7 @@ from reports.papers.frozen.fitting import (
     MemberFixings,
     PackerChangeFacts,
     SashFacts,
+    SealedAt,
 )
 from reports.papers.frozen.job import InstrumentFacts
 from reports.papers.plain import instant, instrument_facts
@@ -69,6 +73,19 @@ def _inspection(inspection: Inspection, *, counts: bool) -> InspectionFacts:
         return_on=inspection.return_on.isoformat() if inspection.return_on else None,
         note=inspection.note,
         readings=tuple(_reading(reading, step.criteria) for reading in inspection.readings.all()),
+        sealed=_sealed(inspection),
+    )
+
+
+def _sealed(inspection: Inspection) -> SealedAt | UnsetType:
+    air, humidity = inspection.air_temperature, inspection.relative_humidity
+    surface, use_by = inspection.surface_temperature, inspection.sealant_use_by
+    if surface is None and use_by is None:
+        return UNSET
+    return SealedAt(
+        surface=surface,
+        dew_point=None if air is None or humidity is None else round(dew_point(air, humidity), 1),
+        use_by=use_by.isoformat() if use_by else None,
     )
 
 

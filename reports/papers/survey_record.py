@@ -68,6 +68,8 @@ def _fit(decision: FitDecision) -> FitFacts:
         clear_width=answer.clear_width,
         clear_height=answer.clear_height,
         joints=answer.joints,
+        method=answer.method,
+        walls=answer.walls,
     )
 
 

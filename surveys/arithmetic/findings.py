@@ -20,6 +20,19 @@ UNGUARDED_DROP = StoredSentence(
     "The ground outside lies {drop:g} mm lower; guarding is wanted beyond {limit:g} mm; none is "
     "recorded."
 )
+AS_MUCH_AIR = StoredSentence(
+    "The new doorset has ventilators no smaller, that can be closed by hand or close themselves; "
+    "where their size is not known, {room:g} mm\N{SUPERSCRIPT TWO} of equivalent area in a "
+    "habitable room or kitchen and {bathroom:g} mm\N{SUPERSCRIPT TWO} in a bathroom. Local codes "
+    "prevail."
+)
+NO_WORSE_AIR = StoredSentence(
+    "A tighter door must not leave the room with less air than before: ventilators of "
+    "{room:g} mm\N{SUPERSCRIPT TWO} of equivalent area in a habitable room or kitchen and "
+    "{bathroom:g} mm\N{SUPERSCRIPT TWO} in a bathroom, or ventilation by a machine that an expert "
+    "finds enough. Local codes prevail."
+)
+VENTILATION_SOURCE = StoredSentence("{source}; existing ventilators 3.14, none 3.15 and 3.16")
 SERVICES = StoredSentence("Services run in the reveal: {services}.")
 SERVICES_AND_UNKNOWN = StoredSentence(
     "Services run in the reveal: {services}, and some that are not known yet."
@@ -39,13 +52,17 @@ class Finding:
 @dataclass(frozen=True, slots=True)
 class FindingLimits:
     """`drop`: fall outside beyond which guarding is wanted; `height` of it, and the diameter of the
-    `sphere` that must not pass through it; mm."""
+    `sphere` that must not pass through it; mm. `ventilators` of a habitable room or a kitchen and
+    `bathroom_ventilators`, mm2 of equivalent area."""
 
     drop: float
     drop_source: str
     height: float
     sphere: float
     guarding_source: str
+    ventilators: float
+    bathroom_ventilators: float
+    ventilation_source: str
 
 
 def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> tuple[Finding, ...]:
@@ -63,7 +80,7 @@ def condition_findings(conditions: Mapping[str, Any], limits: FindingLimits) -> 
         _cavity(conditions),
         _drainage(conditions),
         _safety_leader(conditions),
-        _trickle_ventilation(conditions),
+        _trickle_ventilation(conditions, limits),
         _notifiable(conditions),
     )
     return tuple(finding for finding in findings if finding)
@@ -250,19 +267,37 @@ def _safety_leader(conditions: Mapping[str, Any]) -> Finding | None:
     return Finding("safety_leader", what[leader], caution[leader], source)
 
 
-def _trickle_ventilation(conditions: Mapping[str, Any]) -> Finding | None:
+def _trickle_ventilation(conditions: Mapping[str, Any], limits: FindingLimits) -> Finding | None:
     present = conditions.get("trickle_ventilation_present")
     if present is None:
         return None
+    caution = AS_MUCH_AIR if present else NO_WORSE_AIR
     return Finding(
         "trickle_ventilation",
         sentence("The old door has background ventilators.")
         if present
         else sentence("The old door has no background ventilators."),
-        sentence(
-            "Ask what the current Approved Document F, or the local code, wants of the new doorset."
+        caution(room=limits.ventilators, bathroom=limits.bathroom_ventilators),
+        VENTILATION_SOURCE(source=limits.ventilation_source),
+    )
+
+
+def ordered_ventilation_findings(
+    conditions: Mapping[str, Any], ventilator: str
+) -> tuple[Finding, ...]:
+    """A doorset without what the old door had lets less air in than there was."""
+    if ventilator or not conditions.get("trickle_ventilation_present"):
+        return ()
+    return (
+        Finding(
+            "ventilators_missing",
+            sentence("The old door has background ventilators; the doorset is without any."),
+            sentence(
+                "Before it is ordered, choose ventilators no smaller than those of the old door, "
+                "or have it shown that the dwelling is ventilated otherwise."
+            ),
+            sentence("Approved Document F (England), volume 1, 2021 edition, 3.14"),
         ),
-        sentence("Approved Document F (England), volume 1, 2021 edition, 3.14 to 3.16"),
     )
 
 

@@ -16,7 +16,7 @@ from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.arithmetic.answers import FitAnswer, WholeSize
 from surveys.arithmetic.edge_findings import edge_findings
-from surveys.arithmetic.findings import Finding, way_in_findings
+from surveys.arithmetic.findings import Finding, ordered_ventilation_findings, way_in_findings
 from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.head_findings import head_joint_findings, lintel_joint_findings
 from surveys.arithmetic.sweep_findings import sweep_findings
@@ -82,6 +82,7 @@ def fit_of(survey: Survey, doorset: Doorset) -> Fit:
     findings += _edges(doorset, survey.conditions, rules)
     findings += _leaves(doorset, survey.conditions, rules)
     findings += _way_in(doorset, inputs.frame, rules)
+    findings += ordered_ventilation_findings(survey.conditions, doorset.ventilator)
     return Fit(inputs, extended(DecidedFit, answer, **rules.signature(), findings=findings))
 
 

@@ -172,6 +172,9 @@ def finding_limits(rules: Rules) -> FindingLimits:
         height=rules["guarding.height"],
         sphere=rules["guarding.sphere"],
         guarding_source=rules.source("guarding.height", "guarding.sphere"),
+        ventilators=rules["ventilation.habitable"],
+        bathroom_ventilators=rules["ventilation.bathroom"],
+        ventilation_source=rules.source("ventilation.habitable", "ventilation.bathroom"),
     )
 
 

@@ -6,7 +6,7 @@ from jobs.rules import Rules
 RULE_SETS: list[Rules] = [read_rules(text) for text in shipped_rule_set_texts()]
 FOLDING, GENERAL = (
     next(rules for rules in RULE_SETS if rules.name == name)
-    for name in ("folding-2026-2", "general-2026-2")
+    for name in ("folding-2026-3", "general-2026-3")
 )
 
 

@@ -46,7 +46,7 @@ def judged(rules, case, upstand=45.0, frame_u=1.4):
     ],
 )
 def test_a_threshold_is_held_to_what_is_asked_of_its_case(rules, case, upstand, standing, asks):
-    threshold, _ = judged(rules, case, upstand=upstand)
+    threshold, *_ = judged(rules, case, upstand=upstand)
     assert (threshold.code, threshold.standing, threshold.asks) == ("threshold", standing, asks)
 
 
@@ -69,7 +69,7 @@ def test_a_threshold_is_held_to_what_is_asked_of_its_case(rules, case, upstand, 
     ],
 )
 def test_a_u_value_is_held_to_what_is_asked_of_its_case(rules, case, frame_u, standing, asks):
-    *_, u_value = judged(rules, case, frame_u=frame_u)
+    _, u_value, *_ = judged(rules, case, frame_u=frame_u)
     assert (u_value.code, u_value.standing, u_value.asks) == ("u_value", standing, asks)
 
 
@@ -88,3 +88,24 @@ def test_a_doorset_that_is_less_glazed_needs_the_better_band():
 
 def test_bands_are_those_that_a_doorset_may_have_best_first():
     assert tuple(Doorset.EnergyBand.values) == BANDS
+
+
+# Published: Approved Document Q (England), 2015 edition, 0.2 and 1.1: new dwellings only.
+@every_rule_set
+@pytest.mark.parametrize(
+    ("case", "standing", "asks"),
+    [
+        (NEW, "question", ("security_evidence",)),
+        (NEW | {"security_evidence": "PAS 24:2022, report 7"}, "kept", ()),
+        (NEW | {"nation": "scotland", "security_evidence": "PAS 24"}, "question", ()),
+    ],
+)
+def test_a_new_dwelling_asks_for_evidence_of_security(rules, case, standing, asks):
+    security = judged(rules, case)[-1]
+    assert (security.code, security.standing, security.asks) == ("security", standing, asks)
+
+
+@every_rule_set
+@pytest.mark.parametrize("case", [{}, REPLACEMENT, ALTERATION])
+def test_no_other_work_asks_for_it(rules, case):
+    assert "security" not in [requirement.code for requirement in judged(rules, case)]

@@ -206,7 +206,11 @@ def test_what_was_posted_and_is_sent_again_by_the_queue_is_stored_once(browser, 
 
 def test_the_seal_asks_for_the_class_of_the_sealant(browser, fitter, installation, at):
     factories.fitted(fitter, installation, until="seal")
-    page = record(browser, at("seal"), "inspect_step", acknowledged="true", sealant_class="25")
+    read = {"surface_temperature": "14", "air_temperature": "15", "relative_humidity": "60"}
+    page = record(
+        browser, at("seal"), "inspect_step", acknowledged="true", sealant_class="25", **read
+    )
+    assert "dew point 7.3 C" in page.content.decode()
     assert "Sealant of class 25 %" in page.content.decode()
 
 

@@ -131,7 +131,7 @@ def test_who_does_not_see_the_job_cannot_hand_it_over(done, body, office, job):
 
 
 def test_a_doorset_of_two_chains_is_fitted_under_the_general_limits(office, fitter):
-    job = factories.job(office, rule_set=factories.rule_set("general-2026-2"))
+    job = factories.job(office, rule_set=factories.rule_set("general-2026-3"))
     order = {"fold": "5-2-3", "head_fixing": "through_track"}
     factories.fitted(fitter, factories.installation(office, fitter, job, **order))
     assert handover_gate(job) == []

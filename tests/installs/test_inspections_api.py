@@ -351,3 +351,43 @@ def test_what_a_step_asks_for_comes_in_working_order_from_every_database(client,
     ]
     plates = client.get(f"/api/v1/plan-steps/{step('locking_plates').pk}/").json()
     assert list(plates["checks"]) == ["central", "top", "bottom"]
+
+
+@pytest.fixture
+def seal(fitter, installation, step):
+    factories.fitted(fitter, installation, until="seal")
+    return {"step": str(step("seal").pk), "acknowledged": True, "sealant_class": 25}
+
+
+def test_a_joint_that_is_sealed_too_damp_fails_and_opens_a_defect(client, installation, seal):
+    """20 C at 80 % has its dew point at 16.4 C: faces of 18 C are less than 3 C above it."""
+    read = {"surface_temperature": 18, "air_temperature": 20, "relative_humidity": 80}
+    made = client.post(PATH, seal | read).json()
+    assert (made["outcome"], made["surface_temperature"]) == ("fail", 18)
+    [defect] = installation.defects.all()
+    assert "above the dew point of 16.4 C" in defect.description
+
+
+def test_a_joint_that_is_sealed_warm_and_dry_passes(client, seal):
+    read = {"surface_temperature": 18, "air_temperature": 18, "relative_humidity": 60}
+    made = client.post(PATH, seal | read | {"sealant_use_by": "2099-01-01"}).json()
+    assert made["outcome"] == "pass"
+
+
+@pytest.mark.parametrize(
+    ("read", "pointer"),
+    [
+        ({"air_temperature": 20}, "/relative_humidity"),
+        ({"air_temperature": 20, "relative_humidity": 50}, "/surface_temperature"),
+        ({"relative_humidity": 0}, "/relative_humidity"),
+    ],
+)
+def test_the_dew_point_is_asked_for_as_a_whole(client, seal, read, pointer):
+    assert pointers(client.post(PATH, seal | read)) == [pointer]
+
+
+def test_a_step_that_seals_nothing_takes_no_conditions_of_sealing(client, step):
+    body = {"step": str(step("protect_room").pk), "acknowledged": True}
+    assert pointers(client.post(PATH, body | {"surface_temperature": 12})) == [
+        "/surface_temperature"
+    ]

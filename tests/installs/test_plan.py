@@ -17,7 +17,7 @@ from jobs.rules import Rules
 @pytest.fixture(scope="module")
 def rules() -> Rules:
     sets = [read_rules(text) for text in shipped_rule_set_texts()]
-    return next(one for one in sets if one.name == "folding-2026")
+    return next(one for one in sets if one.name == "folding-2026-11")
 
 
 def load(rules: Rules, mass: float, people: int = 2) -> Load:
@@ -210,3 +210,16 @@ def test_what_is_to_be_taken_care_of_fits_its_column(rules):
     for leader in ("this_firm", "principal_contractor", "not_known", ""):
         for step in plan(rules, safety_led_by=leader).values():
             assert len(step.caution) <= longest
+
+
+@pytest.mark.parametrize(("edge", "clearance"), [(2000, "3 mm"), (2001, "5 mm")])
+def test_glass_keeps_off_the_profile_by_the_length_of_its_edge(rules, edge, clearance):
+    """3 mm up to 2 m, 5 mm beyond: common practice, no source."""
+    for code in ("glass_in", "toe_and_heel"):
+        caution = plan(rules, longest_pane_edge=edge)[code].caution
+        assert f"Keep {clearance} free" in caution
+        assert "5 mm thick or more" in caution
+
+
+def test_the_seal_says_when_it_may_be_made(rules):
+    assert "5 to 40 C, 3 C above the dew point" in plan(rules)["seal"].caution

@@ -104,7 +104,7 @@ def test_the_newest_set_of_the_family_decides_what_a_set_lacks(folder, capsys):
 
 def test_a_newer_set_of_another_family_decides_nothing():
     older = older_rule_set(without={"frame.bow"})
-    other = factories.rule_set("general-2026-2")
+    other = factories.rule_set("general-2026-3")
     RuleSet.objects.filter(pk=other.pk).update(issued_on="2030-01-01")
     assert older.rules.rule("frame.bow").rule_set == factories.NEWEST_RULE_SET
 

@@ -1,6 +1,10 @@
 import pytest
 
-from surveys.arithmetic.findings import FindingLimits, condition_findings
+from surveys.arithmetic.findings import (
+    FindingLimits,
+    condition_findings,
+    ordered_ventilation_findings,
+)
 
 LIMITS = FindingLimits(
     drop=600,
@@ -8,6 +12,9 @@ LIMITS = FindingLimits(
     height=1100,
     sphere=100,
     guarding_source="Diagram 3.1",
+    ventilators=8000,
+    bathroom_ventilators=4000,
+    ventilation_source="Approved Document F (England), 3.15",
 )
 
 
@@ -104,8 +111,22 @@ def test_an_open_cavity_is_closed_before_the_frame_goes_in():
 
 
 @pytest.mark.parametrize("present", [True, False])
-def test_ventilators_raise_the_question_and_no_number(present):
-    assert codes(trickle_ventilation_present=present) == ["trickle_ventilation"]
+def test_ventilation_says_how_much_air_the_new_doorset_lets_in(present):
+    """Approved Document F (England), volume 1, 2021 edition, 3.15: 8000 mm2 of equivalent area in
+    habitable rooms and kitchens, 4000 mm2 in bathrooms."""
+    [finding] = condition_findings({"trickle_ventilation_present": present}, LIMITS)
+    assert finding.code == "trickle_ventilation"
+    assert "8000 mm²" in finding.caution
+    assert "4000 mm²" in finding.caution
+
+
+def test_a_doorset_without_the_ventilators_of_the_old_door_is_told_before_it_is_ordered():
+    """Approved Document F, 3.14: replacements have what was there, and no smaller."""
+    had = {"trickle_ventilation_present": True}
+    [finding] = ordered_ventilation_findings(had, "")
+    assert finding.code == "ventilators_missing"
+    assert ordered_ventilation_findings(had, "trickle, 8000") == ()
+    assert ordered_ventilation_findings({"trickle_ventilation_present": False}, "") == ()
 
 
 @pytest.mark.parametrize(("state", "found"), [("yes", 1), ("not_known", 1), ("no", 0)])

@@ -37,11 +37,13 @@ class OrderFacts:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryFacts:
-    """The newest delivery that was accepted, as it was measured."""
+    """The newest delivery that was accepted, as it was measured; `declaration` of its performance
+    is left out in papers from before it was asked for."""
 
     delivered_on: str
     frame: WholeSize
     leaves_counted: int
+    declaration: str | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)

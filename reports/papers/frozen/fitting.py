@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from msgspec import UNSET, UnsetType
+
 from installs.arithmetic.criteria import PlacedValue
 from jobs.frozen import Plain
 from reports.papers.frozen.job import InstrumentFacts
@@ -30,8 +32,19 @@ class InspectionReading:
 
 
 @dataclass(frozen=True, slots=True)
+class SealedAt:
+    """C, of the faces of a joint, and the dew point of the air beside them; None where they were
+    not read. `use_by` of the sealant in ISO 8601."""
+
+    surface: float | None
+    dew_point: float | None
+    use_by: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class InspectionFacts:
-    """`number`, `code` and `title` are those of the step; `counts` marks its newest inspection."""
+    """`number`, `code` and `title` are those of the step; `counts` marks its newest inspection.
+    `sealed` is left out where no conditions were read, and in papers from before they were."""
 
     number: int
     code: str
@@ -48,6 +61,7 @@ class InspectionFacts:
     return_on: str | None
     note: str
     readings: tuple[InspectionReading, ...]
+    sealed: SealedAt | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)

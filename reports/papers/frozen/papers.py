@@ -140,7 +140,9 @@ class KeyFacts:
 @dataclass(frozen=True, slots=True)
 class HandoverFacts:
     """`signature` as strokes, each of points x and y, y downwards; none after an erasure.
-    `unsigned_because` says why there was none; empty, too, where nobody was asked."""
+    `unsigned_because` says why there was none; empty, too, where nobody was asked. `notify_by`:
+    until when building control is told, None where it is not; left out in papers from before it was
+    worked out."""
 
     made_at: str
     customer_name: str
@@ -150,6 +152,7 @@ class HandoverFacts:
     care_given: bool
     keys: tuple[KeyFacts, ...]
     unsigned_because: str
+    notify_by: str | UnsetType | None = UNSET
 
 
 def without_reason_unsigned(certificate: Plain) -> Plain:

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
+from msgspec import UNSET, UnsetType
+
 from reports.papers.frozen.job import InstrumentFacts, PhotoFacts
 from surveys.arithmetic.answers import (
     CriticalPlace,
@@ -85,7 +87,9 @@ class SurveyReading:
 
 @dataclass(frozen=True, slots=True)
 class FitFacts:
-    """What was decided of a frame; `joints` by the name of the side."""
+    """What was decided of a frame; `joints` by the name of the side. `method` is the picture of an
+    opening that it was worked out by, and `walls` what it made of them; both are left out in papers
+    from before they said it."""
 
     verdict: Verdict
     frame: WholeSize
@@ -94,6 +98,8 @@ class FitFacts:
     clear_width: Uncertain
     clear_height: Uncertain
     joints: dict[str, JointRange]
+    method: Method | UnsetType = UNSET
+    walls: dict[str, WallKinds] | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """Labels of the record of a doorset: what a paper says besides the bare figures."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -23,6 +23,7 @@ from reports.papers.frozen.fitting import (
     LiftFacts,
     MemberFixings,
     SashFacts,
+    SealedAt,
 )
 from reports.papers.frozen.papers import PlannedInstallation
 from surveys.arithmetic.answers import WholeSize
@@ -52,6 +53,8 @@ def order_rows(doorset: OrderedDoorset) -> Pairs:
         delivered = _("{day}, measured {size}")
         size = size_label(delivery.frame)
         rows.append((_("Delivered"), delivered.format(day=day(delivery.delivered_on), size=size)))
+        if delivery.declaration:
+            rows.append((_("Declaration of performance"), delivery.declaration))
     return [(name, value) for name, value in rows if value]
 
 
@@ -84,6 +87,7 @@ EXCEPTIONS = {
     ("threshold", "broken"): gettext_noop("upstand over its limit"),
     ("u_value", "question"): gettext_noop("not said which limit its U has"),
     ("threshold", "question"): gettext_noop("not said which limit its upstand has"),
+    ("security", "question"): gettext_noop("no evidence of its security"),
 }
 
 
@@ -125,7 +129,11 @@ def glass_rows(doorset: FittedDoorset) -> Pairs:
 
 def _cases(requirements: Iterable[Requirement]) -> Pairs:
     """Which case of the regulations it is, for each that is not kept whatever the case."""
-    names = {"threshold": _("Rule for the threshold"), "u_value": _("Rule for the U")}
+    names = {
+        "threshold": _("Rule for the threshold"),
+        "u_value": _("Rule for the U"),
+        "security": _("Security"),
+    }
     return [
         (names[requirement.code], translated(requirement.why))
         for requirement in requirements
@@ -266,6 +274,7 @@ def inspection_remarks(inspection: InspectionFacts) -> str:
         _counted(inspection.count),
         _checked(inspection.checks),
         _sealant(inspection.sealant_class),
+        *(_sealed(inspection.sealed) if inspection.sealed else ()),
         _tape(inspection.return_on),
         inspection.note,
         "" if inspection.counts else _("inspected again later"),
@@ -288,6 +297,18 @@ def _sealant(sealant_class: float | None) -> str:
     if not sealant_class:
         return ""
     return _("sealant of class {sealant_class}").format(sealant_class=figure(sealant_class))
+
+
+def _sealed(sealed: SealedAt) -> Iterator[str]:
+    """How warm the faces of the joint were, against the dew point; and how old the sealant."""
+    if sealed.surface is not None and sealed.dew_point is not None:
+        yield _("faces at {surface} C, dew point {dew_point} C").format(
+            surface=figure(sealed.surface), dew_point=figure(sealed.dew_point)
+        )
+    elif sealed.surface is not None:
+        yield _("faces at {surface} C").format(surface=figure(sealed.surface))
+    if sealed.use_by:
+        yield _("sealant to be used by {day}").format(day=day(sealed.use_by))
 
 
 def _tape(return_on: str | None) -> str:

@@ -10,7 +10,13 @@ from jobs.code_labels import code_label
 from jobs.figures import day, figure, hundredths, percent
 from jobs.translation import translated
 from reports.papers.draft import labelled
-from reports.papers.frozen.survey import AssessedOpening, SheetSurvey, SurveyFacts, SurveyReading
+from reports.papers.frozen.survey import (
+    AssessedOpening,
+    FitFacts,
+    SheetSurvey,
+    SurveyFacts,
+    SurveyReading,
+)
 from reports.papers.labels.conditions import condition_rows
 from reports.papers.labels.doorset import Pairs, size_label
 from reports.papers.labels.job import finding_label, instrument_name
@@ -28,6 +34,7 @@ def survey_labels(survey: SurveyFacts) -> dict[str, Any]:
         "agreement": _agreement(survey),
         "with": ", ".join(instrument_name(i) for i in survey.instruments),
         "joints": joints_text(survey.fit.joints) if survey.fit else "",
+        "decided_by": _decided_by(survey.fit) if survey.fit else "",
         "readings": [labelled(r, {"name": reading_name(r.reading)}) for r in survey.readings],
     }
     return labelled(survey, labels)
@@ -71,6 +78,15 @@ def _agreement(survey: SurveyFacts) -> str:
         degrees=adjustment.degrees_of_freedom,
         p_value=hundredths(adjustment.p_value),
     )
+
+
+def _decided_by(fit: FitFacts) -> str:
+    """What the walls were taken for, and by which method; empty in papers that do not say."""
+    if not fit.method:
+        return ""
+    walls = "; ".join(f"{side}: {kinds}" for side, kinds in wall_labels(fit.walls or {}))
+    text = _("Walls: {walls}. {method}") if walls else "{method}"
+    return text.format(walls=walls, method=method_label(fit.method))
 
 
 def joints_text(joints: Mapping[str, JointRange]) -> str:
