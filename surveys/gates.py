@@ -128,13 +128,6 @@ def newest_survey_on_site(opening: Opening) -> Survey | None:
     return survey_after_removal(opening) or survey_before_removal(opening)
 
 
-def safety_led_by(opening: Opening) -> str:
-    """Who leads safety on the site, by the newest survey that says so; empty where none does."""
-    said = opening.surveys.filter(conditions__has_key="safety_led_by")
-    newest = said.order_by("-taken_at", "-created_at").first()
-    return str(newest.conditions["safety_led_by"]) if newest else ""
-
-
 def open_wall_gate_for(doorset: Doorset) -> list[Blocker]:
     """What the wall, seen without the old door, has against the delivered frame; nothing as long
     as it was not measured so."""

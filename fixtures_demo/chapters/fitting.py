@@ -57,6 +57,7 @@ def _receive(stage: Any, doorset: dict[str, Any]) -> None:
         delivered_on=datetime.now(tz=UTC).date().isoformat(),
         frame=doorset["frame"],
         leaves_counted=leaves,
+        declaration=stage.scenario["fitting"]["declaration"],
         accepted=True,
     )
 
@@ -180,7 +181,8 @@ def _record(
     if "acknowledgement" in step["evidence"]:
         body["acknowledged"] = True
     if step["code"] == "seal":
-        body["sealant_class"] = stage.scenario["fitting"]["sealant_class"]
+        sealed = stage.scenario["fitting"]["seal"]
+        body |= sealed | {"sealant_use_by": sealed["sealant_use_by"].isoformat()}
     if step["checks"]:
         body["checks"] = dict.fromkeys(step["checks"], True)
     if "reading" in step["evidence"]:

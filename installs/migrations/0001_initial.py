@@ -176,7 +176,7 @@ class Migration(migrations.Migration):
                 ('criteria', models.JSONField(default=dict)),
                 ('checks', models.JSONField(default=dict, help_text='What is looked at, in words, by its name.')),
                 ('order', models.JSONField(default=list, help_text='Names of criteria and checks as they are worked through.')),
-                ('caution', models.CharField(blank=True, max_length=400)),
+                ('caution', models.CharField(blank=True, max_length=600)),
                 ('critical', models.BooleanField(default=False)),
                 ('gates', models.JSONField(default=list, help_text='Gates that wait for it.')),
                 ('register', models.CharField(blank=True, help_text='What is on record before it can pass.', max_length=20)),

@@ -89,7 +89,7 @@ class PlanStep(Record):
     order = models.JSONField(
         default=list, help_text="Names of criteria and checks as they are worked through."
     )
-    caution = models.CharField(max_length=400, blank=True)
+    caution = models.CharField(max_length=600, blank=True)
     # What the step is, as it was drafted: see `installs.plan.draft.StepDraft`.
     critical = models.BooleanField(default=False)
     gates = models.JSONField(default=list, help_text="Gates that wait for it.")

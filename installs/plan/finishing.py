@@ -12,7 +12,7 @@ GLASS = sentence(
 GLASS_AND_BLOCKS = StoredSentence(
     "{glass} Keep {clearance:g} mm free at least between every edge of the glass and the profile; "
     "setting blocks are {thickness:g} mm thick or more, toe and heel packers as thick as squares "
-    "the sash and leave that clearance. The maker of the system prevails."
+    "the sash and leave that clearance. The maker of the system prevails{note}."
 )
 SASH_PACKED = StoredSentence("sash {number}: packed all round, nothing forced")
 SEALING_ASKS: tuple[Ask, ...] = (
@@ -23,8 +23,8 @@ SEALING_ASKS: tuple[Ask, ...] = (
 )
 SEALING = StoredSentence(
     "Seal dry, clean faces of {lowest:g} to {highest:g} C, {margin:g} C above the dew point at "
-    "least, with a sealant that is not past its day; its data sheet prevails. Air the room, wear "
-    "gloves, keep flames away."
+    "least, with a sealant that is not past its day; its data sheet prevails{note}. Air the room, "
+    "wear gloves, keep flames away."
 )
 LOCKING_PLATES = StoredSentence(
     "Set the locking plates at junction {junction}, where the doorset closes"
@@ -149,7 +149,12 @@ def handing_over() -> list[StepDraft]:
 
 def _sealing(rules: Rules) -> Sentence:
     lowest, highest = rules["sealant.applied_at"]
-    return SEALING(lowest=lowest, highest=highest, margin=rules["sealant.above_dew_point"])
+    return SEALING(
+        lowest=lowest,
+        highest=highest,
+        margin=rules["sealant.above_dew_point"],
+        note=rules.note("sealant.applied_at", "sealant.above_dew_point"),
+    )
 
 
 def _glass(facts: FittingFacts, rules: Rules) -> Sentence:
@@ -158,6 +163,7 @@ def _glass(facts: FittingFacts, rules: Rules) -> Sentence:
         glass=GLASS,
         clearance=limits.edge_clearance(facts.longest_pane_edge, rules),
         thickness=rules["blocks.thickness"],
+        note=rules.note("glass.edge_clearance", "blocks.thickness"),
     )
 
 

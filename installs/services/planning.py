@@ -36,8 +36,9 @@ from jobs.models import Doorset, Visit
 from jobs.rules import Rules
 from jobs.sentences import StoredSentence, sentence
 from surveys.arithmetic.answers import WholeSize
-from surveys.gates import safety_led_by, survey_after_removal, survey_before_removal
+from surveys.gates import survey_after_removal, survey_before_removal
 from surveys.models import FitDecision
+from surveys.said_before import said_before
 
 # Common practice, no source; the assessment of the fixing that is used goes before it.
 FIXING_INTO = {
@@ -77,7 +78,7 @@ def fitting_facts(doorset: Doorset, visit: Visit, rules: Rules) -> FittingFacts:
             max(leaf.glass_width, leaf.glass_height) for leaf in doorset.calculation.leaves
         ),
         walls=conditions.get("substrate", {}),
-        safety_led_by=cast(SafetyLeader, safety_led_by(doorset.opening)),
+        safety_led_by=cast(SafetyLeader, said_before(doorset.opening, "safety_led_by")),
     )
 
 

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.arithmetic.kit import screws_at
-from installs.arithmetic.members import PlannedFixing
+from installs.arithmetic.members import SILICA_DUST, PlannedFixing, makes_silica_dust
 from installs.arithmetic.packed_members import JAMBS
 from installs.drawings import DrawnMember, member_svg
 from installs.kit_words import screw_label
@@ -142,12 +142,13 @@ def _screw(fitting: Installation, member: str, planned: PlannedFixing | None) ->
 
 
 def _planned(fitting: Installation, member: str) -> dict[str, Any]:
-    layout = fitting.plan.fixing_layout
+    layout, into = fitting.plan.fixing_layout, fitting.plan.substrates.get(member)
     planned, longest = layout.member(member), max(side.length for side in layout.members)
     return {
         "planned": planned,
         "drawing": member_svg(DrawnMember.read(planned), longest),
-        "into": fitting.plan.substrates.get(member),
+        "into": into,
+        "dust": SILICA_DUST if makes_silica_dust(into.substrate if into else None) else "",
         "supports": [
             {"at": support, "carried": carried_label(support.carries)}
             for support in planned.supports_without_fixing

@@ -82,6 +82,7 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
         "edge_clearance": edge_clearance(
             max(planned.glass_width, planned.glass_height), fitting.rule_set.rules
         ),
+        "edges_by": fitting.rule_set.rules.note("glass.edge_clearance", "blocks.thickness"),
         "block_thickness": fitting.rule_set.rules["blocks.thickness"],
         "panes_ordered": panes_ordered_for(fitting, number),
         "shortfalls": shortfalls_in_words(sash.mark_shortfalls) if sash else [],

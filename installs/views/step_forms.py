@@ -89,10 +89,14 @@ class StepForm(OperationForm):
     def _add_sealing(self, step: PlanStep) -> None:
         """Water between sealant and wall, frost and an old cartridge let a joint go within a
         year."""
-        rules = sealing_rules(step.installation.rule_set.rules)
+        known = step.installation.rule_set.rules
+        rules = sealing_rules(known)
         self.add("sealant_use_by", _("Sealant to be used by"))
-        warm = _("{lowest:g} to {highest:g} C, and {margin:g} C above the dew point.").format(
-            lowest=rules.lowest, highest=rules.highest, margin=rules.above_dew_point
+        warm = _("{lowest:g} to {highest:g} C, and {margin:g} C above the dew point{note}.").format(
+            lowest=rules.lowest,
+            highest=rules.highest,
+            margin=rules.above_dew_point,
+            note=known.note("sealant.applied_at", "sealant.above_dew_point"),
         )
         self.add("surface_temperature", _("Faces of the joint"), help_text=warm)
         self.add("air_temperature", _("Air beside it"))

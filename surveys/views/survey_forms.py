@@ -1,6 +1,6 @@
 """The form of a survey: who came with what, every reading, and what else was seen."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from django import forms
@@ -40,7 +40,8 @@ class NominalSize(forms.Form):
 
 
 class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
-    """Fields of a survey; `again` is the survey whose readings are taken again."""
+    """Fields of a survey; `again` is the survey whose readings are taken again, `known` what stays
+    as earlier surveys found it."""
 
     taken_at = forms.DateTimeField(
         label=gettext_lazy("Read at"),
@@ -56,9 +57,11 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         visits: QuerySet[Visit],
         size: Size,
         again: Survey | None = None,
+        known: Mapping[str, str] | None = None,
         wanted: Wanted | None = None,
     ) -> None:
-        super().__init__(data, initial=_earlier_values(again) if again else {})
+        earlier = _earlier_values(again) if again else {}
+        super().__init__(data, initial={**(known or {}), **earlier})
         self.add_slots(size, readings_json(again) if again else None, wanted)
         self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label=_("Visit"))
         self._offer_instruments(again or person.surveys.first())

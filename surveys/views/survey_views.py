@@ -29,6 +29,7 @@ from surveys.reading_kinds import (
     Size,
 )
 from surveys.reading_slots import Wanted
+from surveys.said_before import facts_that_stay
 from surveys.services.surveys import record_survey
 from surveys.tool_drawings import square_svg, straightedge_svg
 from surveys.views.openings import (
@@ -120,6 +121,7 @@ def _form(
         visits=visits_for(person, opening, stage),
         size=size,
         again=again,
+        known=facts_that_stay(opening),
         wanted=_wanted(request),
     )
 

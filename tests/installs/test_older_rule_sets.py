@@ -166,6 +166,11 @@ def test_every_limit_of_a_step_without_its_rule_names_the_set_that_decides_it():
             for name, criterion in step["criteria"].items()
             if criterion != before["criteria"][name]
         }
+        told |= {
+            step["caution"]
+            for step, before in zip(steps, same, strict=True)
+            if step["caution"] != before["caution"]
+        }
         assert told, rule
         assert all(f"; {rule} by rule set {BY_NEWEST}" in source for source in told)
 

@@ -2,12 +2,15 @@
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 from typing import cast
 
 import pytest
 from celery import current_app
+from django.utils import timezone
 
 from installs.models import Handover, Inspection, Installation, Reading
+from installs.notification import notify_by
 from installs.services.defects import put_right, record_defect, reinspect
 from installs.services.packing import change_packers
 from jobs.errors import Conflict, GateClosed
@@ -252,3 +255,19 @@ def test_packers_that_were_changed_stand_with_the_readings_in_their_order(fitter
 def test_without_a_change_of_packers_the_certificate_has_no_such_table(fitted, issue):
     (doorset,) = cast(CertificateRecord, issue(fitted).paper_record).doorsets
     assert setting_true(doorset) == []
+
+
+def test_it_says_what_the_walls_were_taken_for_and_by_which_method(draw, fitted):
+    text = text_of(draw(fitted))
+    assert "Worked out for walls as they are built" in text
+    assert "Walls: Left jamb:" in text
+
+
+def test_the_last_day_for_the_notice_is_30_days_after_notifiable_work(fitted, issue):
+    """Building Regulations 2010 (England and Wales), regulation 20: not later than 30 days."""
+    assert issue(fitted).paper_record.handover.notify_by is None
+    survey = fitted.openings.get().surveys.order_by("taken_at").last()
+    survey.conditions |= {"notifiable": "yes"}
+    survey.save(update_fields=["conditions"])
+    finished = timezone.localdate(fitted.handover.created_at)
+    assert notify_by(fitted) == finished + timedelta(days=30)

@@ -301,3 +301,10 @@ def test_the_page_costs_the_same_however_often_it_was_measured(
         factories.survey(surveyor, opening, visit=survey_visit)
     with django_assert_max_num_queries(20):
         phone.get(address(opening))
+
+
+def test_when_it_was_built_is_asked_once(phone, opening, sent):
+    phone.post(address(opening), sent(built="before_2000", safety_led_by="this_firm"))
+    form = phone.get(address(opening)).context["form"]
+    assert (form["built"].value(), form["safety_led_by"].value()) == ("before_2000", "this_firm")
+    assert form["asbestos_suspected"].value() is None
