@@ -10,14 +10,13 @@ from installs.plan import FittingFacts, StepDraft, draft_steps
 from installs.plan.frame_lift import FrameLift, Load, SashesOff
 from installs.services.calculation_rules import lift_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rule_texts import read_rules, shipped_rule_set_texts
 from jobs.rules import Rules
+from tests.checks.rule_sets import FOLDING
 
 
 @pytest.fixture(scope="module")
 def rules() -> Rules:
-    sets = [read_rules(text) for text in shipped_rule_set_texts()]
-    return next(one for one in sets if one.name == "folding-2026-11")
+    return FOLDING
 
 
 def load(rules: Rules, mass: float, people: int = 2) -> Load:

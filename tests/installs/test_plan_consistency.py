@@ -16,9 +16,9 @@ from installs.plan import FittingFacts, draft_steps
 from installs.plan.frame_lift import FrameLift, Load
 from installs.services.calculation_rules import block_rules, lift_rules
 from jobs.arithmetic.fold import parse_fold
-from jobs.rule_texts import read_rules, shipped_rule_set_texts
+from tests.checks.rule_sets import FOLDING
 
-RULES = read_rules(shipped_rule_set_texts()[0])
+RULES = FOLDING
 FOLDS = [f"{n}-{left}-{n - left}" for n in range(1, 9) for left in range(n + 1)]
 
 
