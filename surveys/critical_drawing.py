@@ -15,6 +15,9 @@ from surveys.arithmetic.answers import CriticalPlace
 WORTH_MARKING = 0.1
 # How far its words stand from the wedge, in letters, so that no joint's figure is under them.
 BESIDE, UNDER_HEAD, OVER_SILL = 1.7, 2.9, -2.0
+# The figures of a jamb nearest to head and sill, how far words keep off them, and half of the
+# words, in letters.
+FIGURE_FROM_CORNER, OFF_FIGURES, HALF_OF_THE_WORDS = 3.5, 1.5, 6.0
 
 
 def critical_places(
@@ -40,7 +43,19 @@ def _wedge(place: CriticalPlace, width: float, height: float, unit: float) -> It
     words = _("touches first: {probability}").format(probability=percent(place.probability))
     anchor = {-1: "start", 1: "end"}.get(across, "middle")
     away = {0: BESIDE, -1: UNDER_HEAD, 1: OVER_SILL}[down]
-    yield text(blunt_x, blunt_y + away * unit, words, anchor=anchor, bold=True)
+    if anchor == "middle":
+        half = min(HALF_OF_THE_WORDS * unit, width / 2)
+        blunt_x = min(max(blunt_x, half), width - half)
+    baseline = _clear_of_figures(blunt_y + away * unit, height, unit)
+    yield text(blunt_x, baseline, words, anchor=anchor, bold=True)
+
+
+def _clear_of_figures(baseline: float, height: float, unit: float) -> float:
+    """Off the figures that stand at both ends of a jamb, and above those of the sill."""
+    first, off = FIGURE_FROM_CORNER * unit, OFF_FIGURES * unit
+    if abs(baseline - first) < off:
+        return first + off
+    return min(baseline, height - first - off)
 
 
 def _on_the_edge(

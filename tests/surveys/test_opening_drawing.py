@@ -3,7 +3,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from surveys.arithmetic.answers import Knot
+from surveys.arithmetic.answers import CriticalPlace, Knot
 from surveys.drawings import FittedOpening, Joint, opening_svg
 from tests import factories
 
@@ -74,6 +74,27 @@ def test_every_joint_is_written_in_mm():
 def test_wide_joints_are_exaggerated_less():
     wide = replace(OPENING, joints=(Joint("left", 0, 60.0), *OPENING.joints))
     assert wide.exaggeration < OPENING.exaggeration
+
+
+@pytest.mark.parametrize("member", ["sill", "head", "left", "right"])
+@pytest.mark.parametrize("end", [0, 1])
+def test_words_at_a_corner_stand_on_no_figure_and_inside_the_frame(member, end):
+    width, height = OPENING.frame_width, OPENING.frame_height
+    length = height if member in ("left", "right") else width
+    ends = (Joint(side, at, 9.0) for side in ("left", "right") for at in (0, height))
+    touching = replace(
+        OPENING,
+        joints=(*OPENING.joints[:3], *ends, OPENING.joints[-1]),
+        critical_places=(CriticalPlace(member, end * length, 0.57),),
+    )
+    texts = list(drawn(touching).iter(f"{SVG}text"))
+    [told] = [text for text in texts if text.text.startswith("touches first")]
+    unit = max(width, 1.3 * height) / 44
+    figures = [float(text.get("y")) for text in texts if text.text == "9.0"]
+    assert len(figures) == 4
+    assert min(abs(float(told.get("y")) - figure) for figure in figures) > unit
+    if told.get("text-anchor", "middle") == "middle":
+        assert 5 * unit < float(told.get("x")) < width - 5 * unit
 
 
 def test_of_figures_that_would_stand_on_each_other_the_worst_is_written():
