@@ -10,7 +10,9 @@ import numpy as np
 from surveys.arithmetic.answers import ReadNext
 from surveys.arithmetic.readings import (
     SIDES,
+    Checks,
     Diagonals,
+    KnownLength,
     Measurement,
     Opening,
     PlacedReading,
@@ -31,12 +33,18 @@ BLUNDERS_MM = (18, 27, 36, 45, 90)
 TAPE_WEIGHT, PULL = 0.3, (15.0, 50.0)
 TAPE = Instrument("tape", "II")
 LASER = Instrument("laser", expanded_uncertainty=1.0, coverage_factor=2.0)
-TapeFault = Literal["none", "sag", "shared_scale"]
+# The hook of a tape that is bent out makes everything that it reads so much too long, mm.
+BENT_HOOK_MM = 1.5
+TapeFault = Literal["none", "sag", "shared_scale", "bent_hook"]
+# What the tape is checked against: a rule of known length, or widths read with a second tape.
+Check = Literal["none", "known_length", "second_tape"]
+KNOWN_LENGTHS_MM = (1000.0, 2000.0)
 
 
 @dataclass(slots=True)
 class Surveyor:
-    """With one tape; `plumbs`: whether both jambs are read with a plumb line from the start."""
+    """With one tape; `plumbs`: whether both jambs are read with a plumb line from the start;
+    `checked` against what the tape is checked, from the start too."""
 
     rng: np.random.Generator
     truth: TrueOpening
@@ -45,12 +53,16 @@ class Surveyor:
     plumbs: bool = False
     pull: float = 0.0
     scale: float = 0.0
+    checked: Check = "none"
 
     @classmethod
-    def of(cls, rng: np.random.Generator, shape: Shape, fault: TapeFault) -> "Surveyor":
+    def of(
+        cls, rng: np.random.Generator, shape: Shape, fault: TapeFault, checked: Check = "none"
+    ) -> "Surveyor":
         truth = draw_opening(rng, shape)
         plumbs = bool(rng.random() < 0.5)  # noqa: PLR2004 half of the surveys
-        return cls(rng, truth, shape, fault, plumbs, rng.uniform(*PULL), rng.uniform(-1, 1))
+        pull, scale = rng.uniform(*PULL), rng.uniform(-1, 1)
+        return cls(rng, truth, shape, fault, plumbs, pull, scale, checked)
 
     def survey(self, priors: Priors) -> Measurement:
         """Three widths and heights, diagonals, sill levels; plumb in half of the surveys."""
@@ -65,9 +77,10 @@ class Surveyor:
             plumb=Plumb(self._line(truth.left), self._line(truth.right))
             if self.plumbs
             else Plumb(),
+            checks=self._checks(up),
         )
         surfaces = Surfaces(left=self.shape.surface, right=self.shape.surface)
-        return Measurement(opening, TAPE, LASER, priors, surfaces)
+        return Measurement(opening, TAPE, LASER, priors, surfaces, check_instrument=TAPE)
 
     def read(self, measurement: Measurement, asked: ReadNext) -> Measurement:
         """The survey with the reading that was asked for."""
@@ -110,6 +123,15 @@ class Surveyor:
             return replace(opening, plumb=plumb)
         raise ValueError(asked.kind)
 
+    def _checks(self, places: tuple[float, ...]) -> Checks:
+        if self.checked == "known_length":
+            known = (KnownLength(length, self._tape(length)) for length in KNOWN_LENGTHS_MM)
+            return Checks(known_lengths=tuple(known))
+        if self.checked == "second_tape":
+            sound = replace(self, fault="none")
+            return Checks(widths=tuple(sound._width(at) for at in places))
+        return Checks()
+
     def _width(self, at: float) -> PlacedReading:
         return PlacedReading(at, self._tape(self.truth.right.at(at) - self.truth.left.at(at)))
 
@@ -133,6 +155,8 @@ class Surveyor:
         greatest = 0.3 + 0.2 * ceil(true / 1000)
         shared = self.fault == "shared_scale"
         error = greatest * (self.scale if shared else self.rng.uniform(-1, 1))
+        if self.fault == "bent_hook":
+            error += BENT_HOOK_MM
         if self.fault == "sag" and not hangs:
             # A shallow arc is longer than its chord by w2 L3 / (24 T2).
             error += 1000 * TAPE_WEIGHT**2 * (true / 1000) ** 3 / (24 * self.pull**2)
@@ -188,3 +212,10 @@ def blundered(rng: np.random.Generator, measurement: Measurement) -> tuple[Measu
     else:
         opening = replace(opening, heights=tuple(readings))
     return replace(measurement, opening=opening), f"{kind}.{index}"
+
+
+def swapped_levels(measurement: Measurement) -> Measurement:
+    """The same survey with the levels of the sill read downwards instead of upwards."""
+    opening = measurement.opening
+    levels = tuple(replace(level, value=-level.value) for level in opening.sill_levels)
+    return replace(measurement, opening=replace(opening, sill_levels=levels))

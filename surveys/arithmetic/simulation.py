@@ -2,8 +2,8 @@
 
 A surveyor takes the usual readings and then, while the verdict is not settled, whatever is asked
 for next, at most six times. Each opening is asked about a frame with 5 mm to spare each way, about
-frames 0 to 2 mm too wide and too high, with a blunder among the readings, and with five more
-readings; a frame is ordered at `largest_frame`.
+frames 0 to 2 mm too wide and too high, with a blunder among the readings, with the levels of the
+sill swapped, and with five more readings; a frame is ordered at `largest_frame`.
 """
 
 from collections.abc import Callable
@@ -16,7 +16,13 @@ from surveys.arithmetic.fit_request import FitRequest
 from surveys.arithmetic.opening_fit import decide_fit
 from surveys.arithmetic.placement import Clearance, Frame
 from surveys.arithmetic.readings import Measurement, Priors
-from surveys.arithmetic.simulated_survey import Surveyor, TapeFault, blundered
+from surveys.arithmetic.simulated_survey import (
+    Check,
+    Surveyor,
+    TapeFault,
+    blundered,
+    swapped_levels,
+)
 from surveys.arithmetic.simulated_walls import SHAPES, Shape
 
 CLEARANCE = Clearance(5.0, 5.0, 5.0, 0.0)
@@ -25,11 +31,13 @@ MAXIMUM_JOINT = 1000.0
 ROOM_MM = 5.0
 MOST_ASKED = 6
 COVERAGE = 2.0
-# Of the walls, and of what the tape does to every reading.
-CASES: dict[str, tuple[Shape, TapeFault]] = {
-    **{name: (shape, "none") for name, shape in SHAPES.items()},
-    "tape_sag": (SHAPES["eight_points"], "sag"),
-    "shared_scale": (SHAPES["eight_points"], "shared_scale"),
+# Of the walls, of what the tape does to every reading, and of what it is checked against.
+CASES: dict[str, tuple[Shape, TapeFault, Check]] = {
+    **{name: (shape, "none", "none") for name, shape in SHAPES.items()},
+    "tape_sag": (SHAPES["eight_points"], "sag", "none"),
+    "shared_scale": (SHAPES["eight_points"], "shared_scale", "none"),
+    "hook_known": (SHAPES["eight_points"], "bent_hook", "known_length"),
+    "hook_second": (SHAPES["eight_points"], "bent_hook", "second_tape"),
 }
 
 
@@ -38,7 +46,9 @@ class StudyResult:
     """Shares of all simulated surveys, but for `asked` and `suspects`, which are means.
 
     `breaks` and `breaks_by_2_mm`: frames ordered at `largest_frame` after the asked readings;
-    `overstated`: a clear size is less than stated by over twice its uncertainty.
+    `overstated`: a clear size is less than stated by over twice its uncertainty;
+    `false_fits_swapped`: `fits` for a frame that is too high, where the levels of the sill were
+    read with the other sign and nobody is asked which end is higher.
     """
 
     false_fits: float
@@ -56,6 +66,7 @@ class StudyResult:
     thumb_breaks: float
     thumb_breaks_by_2_mm: float
     overstated: float
+    false_fits_swapped: float
 
 
 def study(
@@ -111,6 +122,7 @@ def _trials(rng: np.random.Generator, case: str, priors: Priors) -> dict[str, fl
             _error(answer.clear_height, truth.clear_height),
         )
         < -COVERAGE,
+        "false_fits_swapped": _fits_unasked(surveyor, swapped_levels(first), too_high),
     }
 
 
@@ -123,6 +135,13 @@ def _settled(surveyor: Surveyor, measurement: Measurement, frame: Frame) -> tupl
         measurement = surveyor.read(measurement, answer.read_next[0])
         answer, asked = _decide(measurement, frame), asked + 1
     return answer, asked
+
+
+def _fits_unasked(surveyor: Surveyor, measurement: Measurement, frame: Frame) -> bool:
+    """Whether the frame is said to fit and nobody is asked which end of the sill is higher."""
+    answer, _ = _settled(surveyor, measurement, frame)
+    asked = any((one.kind, one.side) == ("higher_end", "sill") for one in answer.read_next)
+    return answer.verdict == "fits" and not asked
 
 
 def _error(stated: Uncertain, true: float) -> float:

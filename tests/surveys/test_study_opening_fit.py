@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from django.core.management import CommandError, call_command
 
+from surveys.arithmetic.simulated_survey import Surveyor
 from surveys.arithmetic.simulated_walls import SHAPES, draw_opening
 from surveys.arithmetic.simulation import CASES, study
 from tests.surveys.openings import PRIORS
@@ -25,6 +26,7 @@ def test_simulated_surveys_mislead_as_seldom_as_they_must_whatever_the_walls_are
     assert result.contradicted <= 1 / FEW
     assert result.contradicted_with_more <= 1 / FEW
     assert result.false_fits_with_more <= 2 / FEW
+    assert result.false_fits_swapped <= 1 / FEW
     assert result.blunders_reported >= 1 - 2 / FEW
     assert result.culprits_named >= 1 - 3 / FEW
     assert result.suspects <= 4
@@ -56,6 +58,22 @@ def test_the_command_shows_how_much_is_done(capsys):
 def test_the_same_seed_gives_the_same_study():
     assert study("eight_points", 2, 4, PRIORS) == study("eight_points", 2, 4, PRIORS)
     assert study("eight_points", 2, 4, PRIORS) != study("eight_points", 2, 5, PRIORS)
+
+
+@pytest.mark.parametrize("checked", ["known_length", "second_tape"])
+def test_a_bent_hook_makes_every_reading_too_long_and_only_a_check_shows_it(checked):
+    surveyor = Surveyor.of(np.random.default_rng(3), SHAPES["s_bow"], "bent_hook", checked)
+    truth, opening = surveyor.truth, surveyor.survey(PRIORS).opening
+    too_long = [w.value - truth.right.at(w.at) + truth.left.at(w.at) for w in opening.widths]
+    assert np.mean(too_long) == pytest.approx(1.5, abs=1)
+    if checked == "known_length":
+        known = opening.checks.known_lengths
+        assert np.mean([k.value - k.length for k in known]) == pytest.approx(1.5, abs=0.8)
+    else:
+        second = [
+            w.value - truth.right.at(w.at) + truth.left.at(w.at) for w in opening.checks.widths
+        ]
+        assert np.mean(second) == pytest.approx(0, abs=1)
 
 
 @pytest.mark.parametrize("surveys", [0, -5])

@@ -21,6 +21,7 @@ COLUMNS = (
     ("asked", "asked", "", False),
     ("contradicted_with_more", "accused+5", "3 %", True),
     ("false_fits_with_more", "too wide+5", "3 %", True),
+    ("false_fits_swapped", "swapped", "3 %", True),
     ("blunders_reported", "reported", "95 %", True),
     ("culprits_named", "named", "90 %", True),
     ("suspects", "suspects", "4", False),
@@ -33,7 +34,9 @@ by 2 mm, at all      frames ordered at largest_frame that break a clearance
 undecided            with 5 mm to spare each way, after at most six asked readings
 accused              a sound survey called contradictory
 asked                readings asked for until the verdict is settled, on average
+swapped              too high, with the sill's levels the other way up, and nothing asked about it
 reported, named      blunders of 18 mm or more; suspects: how many are named, on average
+hook known, second   a hook bent by 1.5 mm, against two known lengths, or widths of a second tape
 thumb                frames ordered at the smallest width less clearance that break it
 """
 
