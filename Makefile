@@ -5,12 +5,13 @@ PRODUCTION := BEHIND_TLS=true PUBLIC_ADDRESS=https://records.example.com \
 	ALLOWED_HOSTS=records.example.com EMAIL_URL=smtp://mail.example.com:25 \
 	SECRET_KEY=of-these-checks-only-and-never-of-a-service-that-somebody-reaches
 
-.PHONY: help demo serve test lint lint-style lint-types lint-floors lint-service
+.PHONY: help demo serve test lint verifier lint-style lint-types lint-floors lint-service
 
 help:
 	@echo "make demo    play the invented job from survey to certificate"
 	@echo "make serve   show the demo's records at http://127.0.0.1:8000/"
 	@echo "make test    run the tests (ARGS='tests/jobs -k gate' narrows them)"
+	@echo "make verifier    make one file that verifies papers without the service"
 	@echo "make lint    run the checks that need no test: style, types, floors, migrations"
 
 demo: .venv/ready
@@ -39,6 +40,9 @@ lint-floors: .venv/ready-dev
 lint-service: .venv/ready-dev
 	$(PYTHON) manage.py makemigrations --check --dry-run
 	$(PRODUCTION) $(PYTHON) manage.py check --deploy --fail-level WARNING
+
+verifier: .venv/ready
+	@$(PYTHON) -m reports.verification.build verify_paper.pyz
 
 .venv/ready: requirements.txt config/set_up.sh
 	@config/set_up.sh requirements.txt

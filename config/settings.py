@@ -62,6 +62,10 @@ SIGNING_KEY_PASSPHRASE = env.str("SIGNING_KEY_PASSPHRASE", default="")
 # What checkpoints of the journal are signed with, as `jobs/checkpoints.py` writes it; without one a
 # key is made in the data folder. Never in the database, which it guards.
 SEAL_KEY = env.str("SEAL_KEY", default="")
+# An authority outside the firm that stamps the time on papers (RFC 3161); without one they say so.
+TIMESTAMP_URL = env.str("TIMESTAMP_URL", default="")
+# Who keeps checkpoints of the journal outside the firm; the newest goes to them once a month.
+WITNESS_ADDRESSES = env.list("WITNESS_ADDRESSES", default=[])
 PUBLIC_ADDRESS = env.str("PUBLIC_ADDRESS", default="http://127.0.0.1:8000").rstrip("/")
 
 INSTALLED_APPS = [
@@ -278,6 +282,8 @@ CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE = {
     "sweep-outbox": {"task": "reports.tasks.sweep", "schedule": 60.0},
     "seal-journal": {"task": "jobs.tasks.seal_journal", "schedule": 3600.0},
+    "stamp-papers": {"task": "reports.tasks.stamp_papers", "schedule": 3600.0},
+    "write-to-witnesses": {"task": "reports.tasks.write_to_witnesses", "schedule": 3600.0},
     "forget-expired-sign-ins": {"task": "jobs.tasks.forget_expired_sign_ins", "schedule": 3600.0},
 }
 

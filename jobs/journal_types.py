@@ -68,6 +68,7 @@ class JournalType(models.TextChoices):
     HANDOVER_LINK_ISSUED = "handover_link.issued", _("customer's link issued")
     DOCUMENT_REQUESTED = "document.requested", _("document requested")
     DOCUMENT_MADE = "document.made", _("document made")
+    DOCUMENT_TIME_STAMPED = "document.time_stamped", _("document stamped with the time")
     DOCUMENT_FAILED = "document.failed", _("making the document failed")
     DOCUMENT_SUPERSEDED = "document.superseded", _("document superseded")
     DOCUMENT_WITHDRAWN = "document.withdrawn", _("document withdrawn")

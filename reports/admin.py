@@ -1,7 +1,7 @@
 from django.contrib import admin
 
 from jobs.admin import ReadOnlyAdmin
-from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
+from reports.models import Dispatch, DispatchAttempt, Document, TimeStamp, WebhookEndpoint
 
-for model in (Dispatch, DispatchAttempt, Document, WebhookEndpoint):
+for model in (Dispatch, DispatchAttempt, Document, TimeStamp, WebhookEndpoint):
     admin.site.register(model, ReadOnlyAdmin)

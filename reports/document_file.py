@@ -8,5 +8,5 @@ from reports.models import Document
 
 def document_file(document: Document) -> FileResponse:
     return kept_file(
-        document.file, name=document.filename, media_type="application/pdf", to_keep=True
+        document.newest_file, name=document.filename, media_type="application/pdf", to_keep=True
     )

@@ -4,7 +4,7 @@ import smtplib
 from typing import cast
 
 from django.conf import settings
-from django.core.mail import EmailMultiAlternatives, get_connection
+from django.core.mail import EmailMessage, EmailMultiAlternatives, get_connection
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
@@ -24,7 +24,11 @@ NOT_USABLE = StoredSentence("the mail server could not be used ({error})")
 
 def send_email(dispatch: Dispatch) -> str:
     """Hand the e-mail to the mail server; returns the outcome. Raises `DeliveryFailed`."""
-    email = email_of(dispatch)
+    return handed_over(email_of(dispatch))
+
+
+def handed_over(email: EmailMessage) -> str:
+    """The outcome of giving an e-mail to the mail server. Raises `DeliveryFailed`."""
     try:
         email.send()
     except (smtplib.SMTPException, OSError) as error:

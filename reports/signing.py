@@ -1,34 +1,29 @@
 """Signing papers so that whoever changes a byte of one breaks its signature.
 
-PAdES, baseline B (ETSI EN 319 142-1): an approval signature without a time stamp of somebody else;
-the journal and its seals say when a paper was made.
+PAdES (ETSI EN 319 142-1): an approval signature, baseline B-T with an authority outside the firm
+that stamps the time (`TIMESTAMP_URL`), B-B without; then the journal and its seals alone say when a
+paper was made.
 """
 
+import logging
 from functools import cache
 from io import BytesIO
 
 from django.conf import settings
 from django.utils.translation import gettext as _
 from msgspec import UNSET
-from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign.fields import SigFieldSpec, SigSeedSubFilter
 from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
+from pyhanko.sign.timestamps import TimeStamper
 
+from reports.archival_paper import ArchivalPaper
 from reports.papers.frozen.job import JournalFacts
 from reports.signing_key import key_file, passphrase, signing_certificates, unusable
+from reports.timestamping import authority, refuse_what_does_not_verify
+
+log = logging.getLogger(__name__)
 
 FIELD = "Signature"
-
-
-class ArchivalPaper(IncrementalPdfFileWriter):
-    """Leaves what makes the paper archival as it is: its metadata say that it is PDF/A
-    (ISO 19005-3) and when it was made, and its version is the one that this standard stands on."""
-
-    def ensure_output_version(self, version: tuple[int, int]) -> None:
-        """The kind of signature is of PDF 2.0, the paper is not; readers take it nonetheless."""
-
-    def _update_meta(self) -> None:
-        """The library would write metadata of its own instead."""
 
 
 class AnotherSigningKey(RuntimeError):
@@ -45,7 +40,23 @@ def refuse_another_key(journal: JournalFacts) -> None:
 
 
 def sign_paper(pdf: bytes, reason: str) -> bytes:
-    """The same PDF with an invisible signature added behind it; nothing before it changes."""
+    """The same PDF with an invisible signature added behind it; nothing before it changes.
+
+    It carries a time of the authority outside the firm where there is one. An authority that is
+    away, or whose answer does not verify, stops no paper: a time is added later.
+    """
+    if stamper := authority():
+        try:
+            stamped = _signed(pdf, reason, stamper)
+            refuse_what_does_not_verify(stamped)
+        except Exception:  # whatever the authority answers
+            log.warning("signing without a time stamp", exc_info=True)
+        else:
+            return stamped
+    return _signed(pdf, reason, None)
+
+
+def _signed(pdf: bytes, reason: str, stamper: TimeStamper | None) -> bytes:
     signer = PdfSigner(
         PdfSignatureMetadata(
             field_name=FIELD,
@@ -55,6 +66,7 @@ def sign_paper(pdf: bytes, reason: str) -> bytes:
             name=settings.FIRM_NAME,
         ),
         signer=_signer(),
+        timestamper=stamper,
         new_field_spec=SigFieldSpec(FIELD),
     )
     signed = BytesIO()

@@ -2,7 +2,7 @@
 
 from celery import shared_task
 
-from reports.services import delivering, making, webhooks
+from reports.services import delivering, making, stamping, webhooks, witnesses
 
 
 @shared_task
@@ -30,4 +30,16 @@ def sweep() -> None:
         deliver.delay(str(dispatch_id))
     # Last, so that nothing a program wants can hold up a customer's e-mail.
     for dispatch_id in webhooks.read_events():
+        deliver.delay(str(dispatch_id))
+
+
+@shared_task
+def stamp_papers() -> None:
+    """Add times to papers that have none yet, and renew those that grow old."""
+    stamping.stamp_due_papers()
+
+
+@shared_task
+def write_to_witnesses() -> None:
+    for dispatch_id in witnesses.write_to_witnesses():
         deliver.delay(str(dispatch_id))

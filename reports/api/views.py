@@ -176,7 +176,7 @@ class VerificationView(APIView):
         serializer = bodies.PaperUploadSerializer(data=request.data)
         serializer.is_valid(raise_exception=True)
         digest = sha256_of(serializer.validated_data["file"])
-        file_is = "identical" if digest == document.sha256 else "different"
+        file_is = "identical" if document.is_file(digest) else "different"
         return Response(_verification(document) | {"file_is": file_is, "file_sha256": digest})
 
 

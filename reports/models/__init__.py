@@ -1,5 +1,6 @@
 from reports.models.dispatches import Dispatch, DispatchAttempt
 from reports.models.documents import Document
+from reports.models.time_stamps import TimeStamp
 from reports.models.webhooks import WebhookEndpoint
 
-__all__ = ["Dispatch", "DispatchAttempt", "Document", "WebhookEndpoint"]
+__all__ = ["Dispatch", "DispatchAttempt", "Document", "TimeStamp", "WebhookEndpoint"]

@@ -23,7 +23,8 @@ class DispatchState(models.TextChoices):
 
 class Dispatch(PersonalRecord):
     """One message: an e-mail that carries a document to the customer, or a webhook that tells a
-    program of an entry of the journal.
+    program of an entry of the journal, or a letter that carries the checkpoint of a seal (`entry`)
+    to a witness.
 
     `message_id` is made with the row and kept through every attempt, so that a message sent twice
     by mischance is recognised as one. While `waiting`, it is due from `next_attempt_at` on. A
@@ -33,6 +34,7 @@ class Dispatch(PersonalRecord):
     class Channel(models.TextChoices):
         EMAIL = "email"
         WEBHOOK = "webhook"
+        WITNESS = "witness"
 
     State = DispatchState
 
@@ -64,6 +66,11 @@ class Dispatch(PersonalRecord):
             models.UniqueConstraint(
                 fields=("endpoint", "entry"), name="webhook_tells_of_an_entry_once"
             ),
+            models.UniqueConstraint(
+                fields=("recipient", "entry"),
+                condition=Q(channel="witness"),
+                name="witness_gets_a_checkpoint_once",
+            ),
             models.CheckConstraint(
                 condition=known("state", DispatchState),
                 name="dispatch_state_is_known",
@@ -73,7 +80,9 @@ class Dispatch(PersonalRecord):
                 & ~Q(recipient="")
                 | Q(channel="webhook", document=None, endpoint__isnull=False, recipient="")
                 & Q(entry__isnull=False)
-                & ~Q(body=""),
+                & ~Q(body="")
+                | Q(channel="witness", document=None, endpoint=None, entry__isnull=False)
+                & ~Q(recipient=""),
                 name="dispatch_is_a_letter_or_a_webhook",
             ),
             models.CheckConstraint(
@@ -92,7 +101,7 @@ class Dispatch(PersonalRecord):
         )
 
     def __str__(self) -> str:
-        return f"{self.document or self.endpoint} by {self.channel}, {self.state}"
+        return f"{self.document or self.endpoint or self.entry} by {self.channel}, {self.state}"
 
     @property
     def journal_stream(self) -> str:

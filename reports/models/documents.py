@@ -8,6 +8,7 @@ import rfc8785
 from django.core.files.storage import Storage, storages
 from django.db import models
 from django.db.models import Q
+from django.db.models.fields.files import FieldFile
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -155,6 +156,16 @@ class Document(PersonalRecord):
         if self.superseded_at:
             return self.Status.SUPERSEDED
         return self.Status.GENUINE if self.rendered_at else self.Status.BEING_MADE
+
+    @property
+    def newest_file(self) -> FieldFile:
+        """The file as it was issued, or with the newest time stamp behind it."""
+        stamped = self.time_stamps.exclude(file="").order_by("number").last()
+        return stamped.file if stamped else self.file
+
+    def is_file(self, sha256: str) -> bool:
+        """Whether this is the paper as it was issued, or as it was stamped since."""
+        return sha256 == self.sha256 or self.time_stamps.filter(sha256=sha256).exists()
 
     @property
     def filename(self) -> str:

@@ -7,6 +7,7 @@ the paper is drawn (`reports.papers.labels`).
 from collections.abc import Collection
 from dataclasses import fields
 from typing import Any
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.utils import timezone
@@ -120,4 +121,5 @@ def _journal(job: Job) -> JournalFacts:
         checkpoint=(seal and seal.checkpoint) or UNSET,
         checkpoint_key=(seal and seal.key) or UNSET,
         signing_certificates=signing_certificates(),
+        time_authority=urlsplit(settings.TIMESTAMP_URL).hostname or UNSET,
     )

@@ -22,6 +22,7 @@ from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
 from reports.services.backoff import wait_after
 from reports.services.webhooks import switch_off
 from reports.webhooks import send_webhook
+from reports.witness_mail import send_to_witness
 
 log = logging.getLogger(__name__)
 
@@ -33,12 +34,15 @@ NOT_SENT = StoredSentence("it could not be sent ({error})")
 CLOSED_AS: dict[tuple[str, str], JournalType] = {
     (Dispatch.Channel.EMAIL, Dispatch.State.SENT): JournalType.LETTER_ACCEPTED,
     (Dispatch.Channel.EMAIL, Dispatch.State.FAILED): JournalType.LETTER_FAILED,
+    (Dispatch.Channel.WITNESS, Dispatch.State.SENT): JournalType.LETTER_ACCEPTED,
+    (Dispatch.Channel.WITNESS, Dispatch.State.FAILED): JournalType.LETTER_FAILED,
     (Dispatch.Channel.WEBHOOK, Dispatch.State.SENT): JournalType.WEBHOOK_ACCEPTED,
     (Dispatch.Channel.WEBHOOK, Dispatch.State.FAILED): JournalType.WEBHOOK_FAILED,
 }
 CARRIERS: dict[str, Callable[[Dispatch], str]] = {
     Dispatch.Channel.EMAIL: send_email,
     Dispatch.Channel.WEBHOOK: send_webhook,
+    Dispatch.Channel.WITNESS: send_to_witness,
 }
 
 

@@ -14,6 +14,8 @@ from reports.models import Dispatch, Document
 from reports.outbox import DELIVER, run_after_commit
 from reports.services.making import new_message_id
 
+LETTERS = (Dispatch.Channel.EMAIL, Dispatch.Channel.WITNESS)
+
 
 @transaction.atomic
 def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispatch:
@@ -21,13 +23,12 @@ def resend(*, actor: Person, dispatch: Dispatch, expected_version: int) -> Dispa
 
     It goes to the customer's address of today, and is a new message on purpose, so it gets a new
     Message-ID. Raises `Conflict` while it still waits, when its document is no longer valid, when
-    the customer was erased, and for a webhook, whose receiver reads the API instead.
+    the customer was erased, and for what carries no document: the receiver of a webhook reads the
+    API instead, and a witness hears again next month.
     """
     document = dispatch.document
     if document is None:
-        raise Conflict(
-            _("a webhook is not sent again; its receiver can read the API"), named(dispatch)
-        )
+        raise Conflict(_("only letters with a paper are sent again"), named(dispatch))
     if dispatch.state == Dispatch.State.WAITING:
         raise Conflict(_("the message is still in the outbox"), named(dispatch))
     if document.erased_at:
@@ -63,7 +64,9 @@ def record_bounce(*, bounce: Bounce) -> Dispatch | None:
     Returns its dispatch; None where it is none of ours, or where it was sent again since.
     """
     locked = Dispatch.objects.select_for_update(no_key=True, of=("self",))
-    dispatch = locked.filter(channel="email", message_id=bounce.message_id, attempts__gt=0).first()
+    dispatch = locked.filter(
+        channel__in=LETTERS, message_id=bounce.message_id, attempts__gt=0
+    ).first()
     if dispatch is None or dispatch.state == Dispatch.State.BOUNCED:
         return dispatch
     changes = {"state": Dispatch.State.BOUNCED, "next_attempt_at": None, "outcome": bounce.outcome}

@@ -9,6 +9,7 @@ the second stores nothing. A worker that dies midway leaves the document due for
 import hashlib
 import logging
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 from django.conf import settings
@@ -21,6 +22,10 @@ from jobs.services.records import store_change, store_new
 from reports.models import Dispatch, Document
 from reports.services.backoff import wait_after
 from reports.services.proving import proof_of
+from reports.services.stamping import store_stamp
+
+if TYPE_CHECKING:
+    from reports.timestamping import Stamp
 
 log = logging.getLogger(__name__)
 
@@ -63,6 +68,7 @@ def make_document(*, document_id: str) -> Dispatch | None:
     # Loaded here: only a worker draws papers, and what draws them takes a second to load.
     from reports.papers.paper import paper_pdf  # noqa: PLC0415
     from reports.signing import refuse_another_key, sign_paper  # noqa: PLC0415
+    from reports.timestamping import newest_stamp  # noqa: PLC0415
 
     document = Document.objects.select_related("job__customer").get(pk=document_id)
     if (
@@ -76,7 +82,7 @@ def make_document(*, document_id: str) -> Dispatch | None:
         refuse_another_key(document.paper_record.journal)
         proof = proof_of(document).write() if document.kind in Document.MAILED else ""
         pdf = sign_paper(paper_pdf(document, proof=proof), reason=document.title)
-        return store_paper(document=document, pdf=pdf)
+        return store_paper(document=document, pdf=pdf, stamp=newest_stamp(pdf))
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.
         log.exception("making %s failed", document)
@@ -85,8 +91,9 @@ def make_document(*, document_id: str) -> Dispatch | None:
 
 
 @transaction.atomic
-def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
-    """Store a paper that was drawn, unless somebody else has; a certificate goes to the customer.
+def store_paper(*, document: Document, pdf: bytes, stamp: "Stamp | None" = None) -> Dispatch | None:
+    """Store a paper that was drawn, with the time that its signature carries, unless somebody else
+    has; a certificate goes to the customer.
 
     Returns the message that carries it, where there is one.
     """
@@ -108,6 +115,8 @@ def store_paper(*, document: Document, pdf: bytes) -> Dispatch | None:
         actor=None,
         entry_type=JournalType.DOCUMENT_MADE,
     )
+    if stamp:
+        store_stamp(document=document, stamp=stamp)
     if document.superseded_at or document.kind not in Document.MAILED:
         return None
     dispatch = Dispatch(

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from asn1crypto import x509
-from pyhanko.sign.diff_analysis import ModificationLevel
+from pyhanko.sign.diff_analysis import DEFAULT_DIFF_POLICY, DiffResult, ModificationLevel
 from pyhanko.sign.validation import validate_pdf_signature, validate_pdf_timestamp
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko.sign.validation.status import SignatureCoverageLevel, TimestampSignatureStatus
@@ -30,13 +30,7 @@ def check_signatures(paper: PaperFile, named: tuple[str, ...] | None) -> Iterato
         is_plainly_written(paper.content, signature)
         for signature in (paper.signature, *paper.timestamps)
     )
-    status = validate_pdf_signature(paper.signature, _trusting(paper.signature))
-    # What was added behind it are time stamps and what it takes to verify them.
-    only_times = status.modification_level in (
-        ModificationLevel.NONE,
-        ModificationLevel.LTA_UPDATES,
-    )
-    if not (whole and status.intact and status.valid and only_times):
+    if not (whole and _is_sound(paper) and _only_times_were_added(paper)):
         yield broken("signature", sentence("the file was changed since it was signed"))
         return
     yield holds(
@@ -48,7 +42,7 @@ def check_signatures(paper: PaperFile, named: tuple[str, ...] | None) -> Iterato
         ),
     )
     yield from _signer(paper.signature, named)
-    yield from _times(paper, status.timestamp_validity)
+    yield from _times(paper)
 
 
 def _signer(signature: EmbeddedPdfSignature, named: tuple[str, ...] | None) -> Iterator[Finding]:
@@ -92,11 +86,20 @@ def _signer(signature: EmbeddedPdfSignature, named: tuple[str, ...] | None) -> I
         )
 
 
-def _times(paper: PaperFile, of_signature: TimestampSignatureStatus | None) -> Iterator[Finding]:
-    statuses = [of_signature] if of_signature else []
-    statuses += [
-        validate_pdf_timestamp(timestamp, _trusting(timestamp)) for timestamp in paper.timestamps
-    ]
+def time_stamps(paper: PaperFile) -> list[TimestampSignatureStatus]:
+    """The time inside the signature, then those over the whole file, the oldest first."""
+    of_signature = validate_pdf_signature(
+        paper.signature, _trusting(paper.signature), skip_diff=True
+    ).timestamp_validity
+    later = (
+        validate_pdf_timestamp(timestamp, _trusting(timestamp), skip_diff=True)
+        for timestamp in paper.timestamps
+    )
+    return [*([of_signature] if of_signature else []), *later]
+
+
+def _times(paper: PaperFile) -> Iterator[Finding]:
+    statuses = time_stamps(paper)
     for status in statuses:
         if not (status.intact and status.valid):
             yield broken("time", sentence("a time stamp is not of this file"))
@@ -128,9 +131,25 @@ def _name(subject: x509.Name) -> str:
     return str(subject.native.get("common_name") or subject.human_friendly)
 
 
+def _is_sound(paper: PaperFile) -> bool:
+    status = validate_pdf_signature(paper.signature, _trusting(paper.signature), skip_diff=True)
+    return bool(status.intact and status.valid)
+
+
+def _only_times_were_added(paper: PaperFile) -> bool:
+    """What comes behind the signature are time stamps and what it takes to verify them. The newest
+    has to be sound before the pages before and after are compared, which takes its time."""
+    if not paper.timestamps:
+        return True
+    if not all(stamp.intact and stamp.valid for stamp in time_stamps(paper)):
+        return False
+    added = paper.signature.evaluate_modifications(DEFAULT_DIFF_POLICY)
+    return isinstance(added, DiffResult) and added.modification_level in ONLY_TIMES
+
+
 def _covers_everything(paper: PaperFile) -> bool:
     newest = paper.timestamps[-1] if paper.timestamps else paper.signature
-    newest.compute_integrity_info()
+    newest.compute_integrity_info(skip_diff=True)
     return newest.coverage == SignatureCoverageLevel.ENTIRE_FILE
 
 

@@ -1,6 +1,7 @@
 from django.urls import include, path
 
 from reports.views import (
+    checkpoint_views,
     customer_views,
     document_link_views,
     document_views,
@@ -29,5 +30,9 @@ urlpatterns = [
         customer_views.certificate,
         name="customer-certificate",
     ),
+    path("checkpoints/", checkpoint_views.checkpoints, name="checkpoints"),
+    path("checkpoints/latest/", checkpoint_views.latest_checkpoint, name="latest-checkpoint"),
+    path("checkpoints/<int:number>/", checkpoint_views.checkpoint, name="checkpoint"),
+    path("checkpoints/<int:first>/<int:second>/", checkpoint_views.consistency, name="consistency"),
     path("verify/<slug:code>/", verification_views.verify, name="verify"),
 ]

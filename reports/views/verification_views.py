@@ -25,5 +25,5 @@ def verify(request: HttpRequest, code: str) -> HttpResponse:
             context["error"] = next(iter(upload.errors.values()))[0]
             return render(request, "reports/verification.html", context, status=400)
         context["digest"] = sha256_of(upload.validated_data["file"])
-        context["identical"] = context["digest"] == document.sha256
+        context["identical"] = document.is_file(context["digest"])
     return render(request, "reports/verification.html", context)

@@ -58,6 +58,11 @@ ROUTES = {
     "GET /handover/{paper_link}/certificate/": OPENS_NOTHING,
     "GET /papers/{handover_link}/": OPENS_NOTHING,
     # What is for everybody
+    "GET /checkpoints/": WHOEVER_COMES,
+    "POST /checkpoints/": WHOEVER_COMES,
+    "GET /checkpoints/latest/": WHOEVER_COMES,
+    "GET /checkpoints/1/": WHOEVER_COMES,
+    "GET /checkpoints/1/1/": WHOEVER_COMES,
     "GET /verify/{code}/": WHOEVER_COMES,
     "POST /verify/{code}/": WHOEVER_COMES,
 }

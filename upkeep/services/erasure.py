@@ -24,7 +24,7 @@ from jobs.models import Customer, Job, JournalEntry, Person, Site
 from jobs.sentences import sentence
 from jobs.services.journal import append
 from jobs.services.records import store_change
-from reports.models import Dispatch
+from reports.models import Dispatch, TimeStamp
 from upkeep.personal_data.files import delete_files
 from upkeep.personal_data.held import Held
 from upkeep.personal_data.redaction import ERASED, ERASED_ADDRESS, redacted
@@ -129,6 +129,14 @@ def _erase_from(job: Job, held: Held, now: datetime, actor: Person | None) -> No
     for document in held.documents.filter(job=job):
         record = redacted(document.record)
         _change(document, {"record": record, "file": "", "erased_at": now}, actor)
+    for stamp in TimeStamp.objects.filter(document__job=job).exclude(file=""):
+        store_change(
+            stamp,
+            {"file": ""},
+            expected_version=stamp.version,
+            actor=actor,
+            entry_type=JournalType.CUSTOMER_ERASED,
+        )
     for dispatch in held.dispatches.filter(document__job=job):
         _change(dispatch, _of_dispatch(dispatch), actor)
 

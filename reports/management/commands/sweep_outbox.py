@@ -5,7 +5,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from jobs.services.seals import seal_streams
-from reports.tasks import sweep
+from reports.tasks import stamp_papers, sweep, write_to_witnesses
 
 
 class Command(BaseCommand):
@@ -13,4 +13,6 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         sweep()
+        stamp_papers()
         seal_streams()
+        write_to_witnesses()

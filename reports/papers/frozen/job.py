@@ -80,7 +80,8 @@ class JournalFacts:
 
     `checkpoint` is the signed note of the newest seal and `checkpoint_key` what it is verified
     with; `signing_certificates` are the SHA-256s of what the paper is signed with. All three are
-    left out in records from before there were any.
+    left out in records from before there were any, and `time_authority`, the host that is asked to
+    stamp the time, where none is.
     """
 
     entries: int
@@ -89,6 +90,7 @@ class JournalFacts:
     checkpoint: str | UnsetType = UNSET
     checkpoint_key: str | UnsetType = UNSET
     signing_certificates: tuple[str, ...] | UnsetType = UNSET
+    time_authority: str | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)
