@@ -145,4 +145,7 @@ def _covers_everything(paper: PaperFile) -> bool:
 
 def _trusting(signature: EmbeddedPdfSignature) -> ValidationContext:
     """Whom to trust is the reader's question, so what is asked here is the mathematics alone."""
-    return ValidationContext(trust_roots=[signature.signer_cert], allow_fetching=False)
+    roots = [signature.signer_cert]
+    if stamped := signature.attached_timestamp_data:
+        roots += [certificate.chosen for certificate in stamped["certificates"]]
+    return ValidationContext(trust_roots=roots, allow_fetching=False)

@@ -17,6 +17,7 @@ from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, RuleSet, Visit
 from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
+from jobs.services.seals import seal_streams
 from reports.document_links import document_token
 from reports.handover_links import handover_token
 from reports.models import Document
@@ -206,6 +207,7 @@ class _Parts:
     def _on_paper(self) -> dict[str, Any]:
         asked = asked_certificate(self.office, self.job)
         letter = store_paper(document=asked, pdf=PDF)
+        seal_streams()
         document = Document.objects.get(pk=asked.pk)
         return {
             "document": document,

@@ -209,8 +209,7 @@ def test_whatever_but_a_time_is_added_behind_the_signature_is_found_though_it_is
         page["/Rotate"] = generic.NumberObject(90)
         writer.update_container(page)
     elif what == "attachment":
-        (_, record, *_) = writer.root["/Names"]["/EmbeddedFiles"]["/Names"]
-        stream = record["/EF"]["/F"]
+        stream = writer.root["/Names"]["/EmbeddedFiles"]["/Names"][1]["/EF"]["/F"]
         stream._data = b"{}"
         stream._encoded_data = None
         writer.update_container(stream)
