@@ -146,6 +146,7 @@ def _covers_everything(paper: PaperFile) -> bool:
 def _trusting(signature: EmbeddedPdfSignature) -> ValidationContext:
     """Whom to trust is the reader's question, so what is asked here is the mathematics alone."""
     roots = [signature.signer_cert]
-    if stamped := signature.attached_timestamp_data:
-        roots += [certificate.chosen for certificate in stamped["certificates"]]
+    for attribute in signature.signer_info["unsigned_attrs"] or ():
+        for token in attribute["values"]:
+            roots += [certificate.chosen for certificate in token["content"]["certificates"]]
     return ValidationContext(trust_roots=roots, allow_fetching=False)
