@@ -44,6 +44,14 @@ def fixing(facts: FittingFacts, rules: Rules) -> list[StepDraft]:
             "fix_sill",
             sentence("Drill the sill with a steel bit, countersink, screw it down"),
             "fixing",
+            ("checks",),
+            # A packer without a fixing holds nothing that would show that it is missing.
+            checks={
+                "sill_supports": sentence(
+                    "packers under carriers, at meeting stiles and near both ends in as drawn, "
+                    "tight by hand, and none lifts the sill"
+                )
+            },
             on_the_map="sill_fixings",
             caution=_drilling(facts, "sill"),
         ),

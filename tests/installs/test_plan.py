@@ -187,6 +187,14 @@ def test_drilling_masonry_comes_with_what_its_dust_asks_for_and_steel_without(ru
         assert protection not in steps["fix_head"].caution + steps["fix_sill"].caution
 
 
+def test_the_sill_is_done_only_where_the_packers_without_a_fixing_were_looked_at(rules):
+    """No screw shows that one is missing, and a carrier stands on it (common practice, no
+    source)."""
+    fix_sill = plan(rules)["fix_sill"]
+    assert fix_sill.evidence == ("checks",)
+    assert "carriers" in fix_sill.checks["sill_supports"]
+
+
 def test_a_wall_that_nobody_has_named_is_drilled_as_masonry(rules):
     assert "silica" in plan(rules)["fix_sill"].caution
 
