@@ -246,7 +246,7 @@ def photos_missing(state: InstallationState) -> Iterator[Blocker]:
             )
             yield _blocker(
                 BlockerCode.PHOTO,
-                (what, _("it shows what is covered up later")),
+                (what, _("it shows what is covered up later, and one picture shows one step")),
                 step,
                 state,
                 step.code,

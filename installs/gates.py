@@ -26,7 +26,7 @@ from jobs.models import Job, Opening
 
 def fitting_gates(job: Job) -> dict[str, list[Blocker]]:
     """Fixing, glazing and handover for all openings of a job; what they rest on is read once."""
-    openings = list(job.openings.order_by("number"))
+    openings = list(job.openings.wanted().order_by("number"))
     if not openings:
         none = Blocker(
             BlockerCode.OPENING, _("add the openings of the job"), _("it has none"), named(job)

@@ -19,6 +19,7 @@ from installs.models import (
     PackerChange,
     PlanStep,
     SashRecord,
+    SitePhoto,
 )
 from jobs.errors import Blocker
 from surveys.gates import fixing_gate_for, removal_gate_for
@@ -128,8 +129,15 @@ class InstallationState:
 
     @cached_property
     def steps_with_photo(self) -> set[UUID]:
-        photos = self.installation.photos.filter(step__isnull=False)
-        return set(photos.values_list("step_id", flat=True))
+        """Steps that a picture shows which was not sent for another step of the job before."""
+        photos = SitePhoto.objects.filter(
+            step__isnull=False, installation__doorset__opening__job=self.installation.job
+        )
+        first: dict[str, UUID | None] = {}
+        in_order = photos.order_by("created_at", "id")
+        for digest, step in in_order.values_list("sha256", "step_id"):
+            first.setdefault(digest, step)
+        return {step for step in first.values() if step}
 
     @cached_property
     def sashes(self) -> dict[int, SashRecord]:

@@ -103,6 +103,7 @@ class BlockerCode(StrEnum):
     MINOR_DEFECT = "minor_defect", Condition(DEFECT_PAGE, concedable=True)
     # Before the certificate.
     HANDOVER = "handover", Condition((Page("handover", OF_JOB, Capability.RECORD_FITTING),))
+    VISIT = "visit", Condition((Page("job", OF_JOB, Capability.BOOK, "#visits"),))
     RETURN_VISIT = "return_visit", Condition(RETURN_VISIT_PAGE)
 
     condition: Condition

@@ -37,6 +37,8 @@ class Capability(StrEnum):
     ATTEND_VISITS = "attend_visits"
     # Surveys, their photographs, and whether a frame fits.
     MEASURE = "measure"
+    # Say that a suspicion of asbestos was cleared, by whom and by which report.
+    CLEAR_ASBESTOS = "clear_asbestos"
     # Everything from the delivery to the handover.
     RECORD_FITTING = "record_fitting"
     # Customers, sites, jobs, openings and the drafts of doorsets.
@@ -69,6 +71,7 @@ ROLE_CAPABILITIES: Mapping[str, frozenset[Capability]] = {
             Capability.SEE_CUSTOMER_CONTACT,
             Capability.ATTEND_VISITS,
             Capability.MEASURE,
+            Capability.CLEAR_ASBESTOS,
             Capability.ISSUE_SURVEY_SHEET,
         }
     ),

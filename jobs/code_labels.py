@@ -46,6 +46,7 @@ LABELS = {
         gettext_noop("genuine"),
         gettext_noop("superseded"),
         gettext_noop("withdrawn"),
+        gettext_noop("safety open"),
         gettext_noop("being made"),
         gettext_noop("yes"),
         gettext_noop("no"),

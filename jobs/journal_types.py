@@ -20,6 +20,8 @@ class JournalType(models.TextChoices):
     SITE_ADDED = "site.added", _("site added")
     SITE_CHANGED = "site.changed", _("site changed")
     OPENING_ADDED = "opening.added", _("opening added")
+    OPENING_LEFT_OUT = "opening.left_out", _("opening left out")
+    OPENING_TAKEN_UP = "opening.taken_up", _("opening taken up again")
     OPENING_CHANGED = "opening.changed", _("opening changed")
     RULE_SET_LOADED = "rule_set.loaded", _("rule set loaded")
     PROFILE_SYSTEM_ADDED = "profile_system.added", _("profile system added")
@@ -35,6 +37,8 @@ class JournalType(models.TextChoices):
     CREW_CALENDAR_REVOKED = "crew_calendar.revoked", _("calendar address revoked")
     VISIT_BOOKED = "visit.booked", _("visit booked")
     VISIT_MOVED = "visit.moved", _("visit moved")
+    VISIT_BEGUN = "visit.begun", _("visit begun")
+    VISIT_ENDED = "visit.ended", _("visit ended")
     VISIT_CANCELLED = "visit.cancelled", _("visit cancelled")
     PERSON_ADDED = "person.added", _("person added")
     PERSON_CHANGED = "person.changed", _("person changed")
@@ -94,6 +98,8 @@ PUBLIC_TYPES = frozenset(
         JournalType.JOB_TAKEN_ON,
         JournalType.VISIT_BOOKED,
         JournalType.VISIT_MOVED,
+        JournalType.VISIT_BEGUN,
+        JournalType.VISIT_ENDED,
         JournalType.VISIT_CANCELLED,
         JournalType.SURVEY_RECORDED,
         JournalType.SURVEY_ACCEPTED,

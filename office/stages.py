@@ -89,8 +89,8 @@ def _being_fitted() -> Exists:
 
 
 def _every_opening(holds: Exists) -> Q:
-    """That a job has openings and this holds for each of them."""
-    openings = Opening.objects.filter(job=OuterRef("pk"))
+    """That a job has openings and this holds for each of them, save what is left out."""
+    openings = Opening.objects.wanted().filter(job=OuterRef("pk"))
     return Q(Exists(openings)) & ~Q(Exists(openings.filter(~holds)))
 
 

@@ -5,8 +5,12 @@ from collections.abc import Iterator
 from django.utils.translation import gettext as _
 
 from installs.gates import fitting_gates, handover_gate
-from installs.models import Handover, Inspection
-from installs.services.handing_over import current_installations
+from installs.models import Inspection
+from installs.services.handing_over import (
+    current_installations,
+    keys_handed_over,
+    newest_handover,
+)
 from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
 from jobs.figures import day
@@ -36,20 +40,41 @@ def _before_certificate(job: Job, before_handover: list[Blocker]) -> list[Blocke
     What was recorded since (a defect, a check that failed when it was repeated) closes the handover
     gate again, and this one with it.
     """
-    return [*not_handed_over(job), *before_handover, *nobody_comes_back_for_the_tape(job)]
+    return [
+        *not_handed_over(job),
+        *fittings_not_over(job),
+        *before_handover,
+        *nobody_comes_back_for_the_tape(job),
+    ]
 
 
 def not_handed_over(job: Job) -> Iterator[Blocker]:
     """A handover that does not name a doorset fitted now was the handover of something else."""
-    handover = Handover.objects.filter(job=job).first()
     fitted = {str(installation.pk) for installation in current_installations(job)}
-    if handover is None or not fitted <= set(handover.keys):
+    known = keys_handed_over(job)
+    if not known or not fitted <= set(known):
         yield Blocker(
             BlockerCode.HANDOVER,
             _("hand the doorsets over to the customer and record it"),
             _("the certificate carries the customer's acknowledgement"),
             named(job),
         )
+
+
+def fittings_not_over(job: Job) -> Iterator[Blocker]:
+    """What was fitted at a visit that is still ahead, or goes on, is not finished; what is booked
+    after the handover is another matter. The handover ends those that are under way."""
+    handover = newest_handover(job)
+    fittings = job.visits.not_cancelled().filter(kind=Visit.Kind.FITTING)
+    if handover:
+        fittings = fittings.filter(created_at__lte=handover.created_at)
+    for visit in fittings.order_by("start", "id"):
+        if not visit.has_begun or not visit.is_over:
+            under_way = _("end the fitting visit of {day}")
+            ahead = _("cancel the fitting visit of {day} if nothing is left to do at it")
+            what = under_way if visit.has_begun else ahead
+            why = _("it goes on") if visit.has_begun else _("it is still to come")
+            yield Blocker(BlockerCode.VISIT, what.format(day=day(visit.start)), why, named(visit))
 
 
 def nobody_comes_back_for_the_tape(job: Job) -> Iterator[Blocker]:

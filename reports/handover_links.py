@@ -37,5 +37,5 @@ def job_of(token: str) -> Job | None:
         raise LinkExpired from error
     except signing.BadSignature:
         return None
-    handed_over = Job.objects.filter(handover__isnull=False, customer__erased_at=None)
-    return handed_over.select_related("customer", "site", "handover").filter(pk=key).first()
+    jobs = Job.objects.filter(customer__erased_at=None).select_related("customer", "site")
+    return jobs.filter(handovers__isnull=False, pk=key).first()

@@ -12,11 +12,13 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from jobs.arithmetic.errors import UnusableInput
 from jobs.blockers import BlockerCode
 from jobs.code_labels import code_label
-from jobs.errors import Blocker, named
+from jobs.errors import Blocker, InvalidField, named
 from jobs.figures import number
 from jobs.models import Delivery, Doorset, Job, Opening
+from jobs.services.doorsets import of_today
 from jobs.translation import translated
 from surveys.asbestos import asbestos
 from surveys.models import CHECKS, FitDecision, Reading, Survey
@@ -43,7 +45,7 @@ def order_gate_of(opening: Opening) -> list[Blocker]:
             _blocker(BlockerCode.DOORSET, _("draft a doorset"), _("there is none"), opening)
         )
     else:
-        blockers += [*broken_limits(doorset), *unsafe_glass(doorset)]
+        blockers += not_as_it_may_be(doorset)
     if survey is None:
         blockers += not_surveyed(opening)
     else:
@@ -240,6 +242,18 @@ def decision_about(survey: Survey, doorset: Doorset, width: int, height: int) ->
     return decision
 
 
+def not_as_it_may_be(doorset: Doorset) -> Iterator[Blocker]:
+    """A draft is held to what its profile system allows today, not when it was drafted."""
+    try:
+        today = doorset if doorset.ordered_at else of_today(doorset)
+    except (InvalidField, UnusableInput) as refusal:
+        what = _("change the draft: its profile system is not what it was when it was drafted")
+        yield _blocker(BlockerCode.DOORSET, what, refusal.detail, doorset)
+        return
+    yield from broken_limits(today)
+    yield from unsafe_glass(today)
+
+
 def broken_limits(doorset: Doorset) -> Iterator[Blocker]:
     """Limits of the profile system that a leaf goes beyond."""
     for broken in doorset.calculation.broken_limits:
@@ -374,7 +388,7 @@ def _reasons_of_verdict(decision: FitDecision) -> str:
 
 
 def _of_all_openings(job: Job, gate_of: Callable[[Opening], list[Blocker]]) -> list[Blocker]:
-    openings = list(job.openings.order_by("number"))
+    openings = list(job.openings.wanted().order_by("number"))
     if not openings:
         return [
             _blocker(BlockerCode.OPENING, _("add the openings of the job"), _("it has none"), job)

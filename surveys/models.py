@@ -265,9 +265,19 @@ class PhotoRecord(Record):
     height = models.PositiveIntegerField(editable=False)
     sha256 = models.CharField(max_length=64, editable=False)
     caption = models.CharField(max_length=160, blank=True)
+    one_colour = models.BooleanField(
+        default=False, editable=False, help_text="It shows next to nothing."
+    )
 
     class Meta(Record.Meta):
         abstract = True
+
+    @property
+    def warnings(self) -> list[str]:
+        """What whoever sent it should know; nothing is refused for it."""
+        if self.one_colour:
+            return [_("the picture is of one colour; was the lens covered? take it again")]
+        return []
 
 
 class Photo(PhotoRecord):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from io import BytesIO
 
 from django.utils.translation import gettext as _
-from PIL import Image, ImageFile, ImageOps
+from PIL import Image, ImageFile, ImageOps, ImageStat
 from pillow_heif import register_heif_opener
 
 from jobs.figures import number
@@ -38,12 +38,14 @@ class PhotoLimits:
 
 @dataclass(frozen=True, slots=True)
 class CleanPhoto:
-    """A JPEG in bytes, without metadata, and a small one; width and height of the first, pixels."""
+    """A JPEG in bytes, without metadata, and a small one; width and height of the first, pixels.
+    `spread` is the standard deviation of its most varied colour, in levels of 255."""
 
     content: bytes
     thumbnail: bytes
     width: int
     height: int
+    spread: float
 
     @property
     def sha256(self) -> str:
@@ -123,7 +125,8 @@ def _encode(image: Image.Image) -> CleanPhoto:
     content = _jpeg(image)
     # In place, now that the large one is written.
     image.thumbnail((THUMBNAIL_SIDE, THUMBNAIL_SIDE))
-    return CleanPhoto(content, _jpeg(image), width, height)
+    spread = max(ImageStat.Stat(image).stddev)
+    return CleanPhoto(content, _jpeg(image), width, height, spread)
 
 
 def _jpeg(image: Image.Image) -> bytes:

@@ -3,11 +3,12 @@
 One section per app; each function fills in what a test does not care about.
 """
 
-from collections.abc import Callable
-from datetime import date, timedelta
+from collections.abc import Callable, Iterable
+from datetime import date, datetime, timedelta
 from itertools import count
 from typing import Any
 
+from django.db.models import F, Max
 from django.utils import timezone
 
 from installs.models import (
@@ -40,10 +41,11 @@ from jobs.models import (
     Visit,
 )
 from jobs.services import catalogue, diary, doorsets, jobs, people
-from surveys.models import FitDecision, Instrument, Survey
+from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
+from surveys.services.photos import add_photo
 from tests import walker
-from tests.pictures import picture
+from tests.pictures import picture, picture_number
 from tests.snapshots import built_once
 
 _numbers = count(1)
@@ -51,7 +53,7 @@ _numbers = count(1)
 # ---------------------------------------------------------------------------------------------
 # jobs
 
-NEWEST_RULE_SET = "folding-2026-3"
+NEWEST_RULE_SET = "folding-2026-4"
 PASSWORD = "a-door-in-the-rain-42"
 
 
@@ -95,7 +97,10 @@ def job(actor: Person, **values: Any) -> Job:
     filled.setdefault("rule_set", rule_set())
     filled.setdefault("customer", customer(actor))
     filled.setdefault("site", site(actor))
-    return jobs.take_on_job(actor=actor, idempotency_key=IdempotencyKey(), **filled)
+    taken_on = jobs.take_on_job(actor=actor, idempotency_key=IdempotencyKey(), **filled)
+    # As long ago as anything may be dated that a phone kept back.
+    Job.objects.filter(pk=taken_on.pk).update(created_at=F("created_at") - timedelta(days=90))
+    return Job.objects.get(pk=taken_on.pk)
 
 
 @built_once
@@ -195,15 +200,20 @@ def crew(actor: Person, *members: Person) -> Crew:
 
 @built_once
 def visit(actor: Person, job: Job, kind: str, *members: Person, **values: Any) -> Visit:
-    start = timezone.now() + timedelta(days=next(_numbers))
-    filled: dict[str, Any] = {
-        "start": start,
-        "end": start + timedelta(hours=2),
-    } | values
+    """One that has not begun and is so near that its records may be made now."""
+    people = list(values["crew"].members.all()) if "crew" in values else members
+    start = _free_from(timezone.now() + timedelta(minutes=60), people)
+    filled: dict[str, Any] = {"start": start} | values
+    filled.setdefault("end", filled["start"] + timedelta(minutes=5))
     filled.setdefault("crew", crew(actor, *members))
     return diary.book_visit(
         actor=actor, idempotency_key=IdempotencyKey(), job=job, kind=kind, **filled
     )
+
+
+def _free_from(start: datetime, members: Iterable[Person]) -> datetime:
+    booked = Visit.objects.not_cancelled().filter(people__in=members, end__gt=start)
+    return booked.aggregate(last=Max("end"))["last"] or start
 
 
 @built_once
@@ -311,6 +321,17 @@ def survey(actor: Person, opening: Opening, **values: Any) -> Survey:
 def accepted_survey(actor: Person, opening: Opening, **values: Any) -> Survey:
     taken = survey(actor, opening, **values)
     return surveys.accept_survey(actor=actor, survey=taken, expected_version=taken.version)
+
+
+@built_once
+def survey_photo(actor: Person, survey: Survey, caption: str = "") -> Photo:
+    return add_photo(
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        survey=survey,
+        content=picture(),
+        caption=caption,
+    )
 
 
 @built_once
@@ -443,7 +464,7 @@ def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
         idempotency_key=IdempotencyKey(),
         installation=step.installation,
         step=step,
-        content=picture(size=(4, 3)),
+        content=picture_number(next(_numbers)),
     )
 
 

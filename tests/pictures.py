@@ -9,13 +9,18 @@ from PIL import Image
 ORIENTATION, GPS, DESCRIPTION = 0x0112, 0x8825, 0x010E
 
 
-def picture(kind="JPEG", size=(40, 20), mode="RGB", colour="teal", **options) -> bytes:
+def picture(kind="JPEG", size=(640, 480), mode="RGB", colour="teal", **options) -> bytes:
     written = BytesIO()
     Image.new(mode, size, colour).save(written, kind, **options)
     return written.getvalue()
 
 
-def picture_from_a_phone(orientation=1, size=(40, 20)) -> bytes:
+def picture_number(number: int) -> bytes:
+    """One that no other number gives: a picture is evidence of one step alone."""
+    return picture(colour=f"hsl({number * 37 % 360}, {40 + number % 50}%, 50%)")
+
+
+def picture_from_a_phone(orientation=1, size=(640, 480)) -> bytes:
     """With the place of the house, a description and the way the phone was held."""
     exif = Image.Exif()
     exif[ORIENTATION] = orientation
@@ -26,7 +31,7 @@ def picture_from_a_phone(orientation=1, size=(40, 20)) -> bytes:
 
 def heic() -> bytes:
     written = BytesIO()
-    pillow_heif.from_pillow(Image.new("RGB", (64, 48), "teal")).save(written)
+    pillow_heif.from_pillow(Image.new("RGB", (640, 480), "teal")).save(written)
     return written.getvalue()
 
 

@@ -18,9 +18,7 @@ FACES = 116
 def prepare(stage: Any) -> None:
     """Book the crew, receive the doorsets, measure again, plan the fitting."""
     known = stage.known
-    known["fitting_visit"] = stage.office.create(
-        "visits", **visit_body(stage, "fitting", days=21, hours=8)
-    )
+    known["fitting_visit"] = stage.office.create("visits", **visit_body(stage, "fitting", hours=8))
     _tell_removal_gate(stage)
     known["installations"] = {}
     for key, doorset in known["doorsets"].items():
@@ -128,16 +126,19 @@ def _fit(stage: Any, key: str) -> None:
         if step["code"] == "measure_open_wall":
             installation = _planned_anew(stage, key)
         if "photo" in step["evidence"]:
-            _photograph(stage, installation, step)
+            _photograph(stage, key, step)
         progress(number, len(steps), "steps recorded")
 
 
-def _photograph(stage: Any, installation: dict[str, Any], step: dict[str, Any]) -> None:
+def _photograph(stage: Any, key: str, step: dict[str, Any]) -> None:
+    """A picture of its own for each step of each opening: it is evidence of nothing else."""
+    installation = stage.known["installations"][key]
+    opening = stage.scenario["openings"][key]["name"]
     stage.fitter.upload(
         f"installations/{installation['id']}/photos/",
         "image",
         f"{step['code']}.jpg",
-        picture_of(step["title"]),
+        picture_of(f"{opening}: {step['title']}"),
         step=step["id"],
     )
 

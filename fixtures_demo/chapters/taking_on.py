@@ -46,10 +46,10 @@ def _add_people(stage: Any) -> None:
     }
 
 
-def visit_body(stage: Any, kind: str, days: int, hours: int) -> dict[str, Any]:
-    """A visit that starts at eight, some days from now."""
-    eight = datetime.now(tz=UTC).replace(hour=8, minute=0, second=0, microsecond=0)
-    start = eight + timedelta(days=days)
+def visit_body(stage: Any, kind: str, hours: int) -> dict[str, Any]:
+    """A visit that is about to start: what takes a firm weeks is played on one day, and records are
+    dated within their visits."""
+    start = datetime.now(tz=UTC).replace(second=0, microsecond=0) + timedelta(minutes=2)
     crew = stage.known["survey_crew" if kind == "survey" else "fitting_crew"]
     return {
         "job": stage.known["job"]["id"],
@@ -61,7 +61,7 @@ def visit_body(stage: Any, kind: str, days: int, hours: int) -> dict[str, Any]:
 
 
 def _book_survey(stage: Any) -> None:
-    body = visit_body(stage, "survey", days=1, hours=2)
+    body = visit_body(stage, "survey", hours=2)
     stage.known["survey_visit"] = stage.office.create("visits", **body)
     try:
         stage.office.create("visits", **body)

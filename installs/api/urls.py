@@ -4,6 +4,7 @@ from rest_framework.routers import SimpleRouter
 from installs.api import (
     calculation_views,
     closing_views,
+    opening_views,
     packer_calculations,
     photo_views,
     register_views,
@@ -69,6 +70,16 @@ urlpatterns = [
         "installations/<uuid:installation_id>/photos/",
         photo_views.InstallationPhotoViewSet.as_view({"post": "create"}),
         name="installation-photos",
+    ),
+    path(
+        "openings/<uuid:pk>/leave-out/",
+        opening_views.LeavingOutViewSet.as_view({"post": "leave_out"}),
+        name="leave-out-opening",
+    ),
+    path(
+        "openings/<uuid:pk>/take-up/",
+        opening_views.LeavingOutViewSet.as_view({"post": "take_up"}),
+        name="take-up-opening",
     ),
     path("", include(router.urls)),
 ]

@@ -338,6 +338,8 @@ class Migration(migrations.Migration):
                 ('height', models.PositiveIntegerField(editable=False)),
                 ('sha256', models.CharField(editable=False, max_length=64)),
                 ('caption', models.CharField(blank=True, max_length=160)),
+                ('one_colour', models.BooleanField(default=False, editable=False, help_text='It shows next to nothing.')),
+                ('sent_before', models.BooleanField(default=False, editable=False, help_text='The same picture was sent for another step.')),
                 ('recorded_at', models.DateTimeField(editable=False, null=True)),
                 ('defect', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photos', to='installs.defect')),
                 ('installation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photos', to='installs.installation')),
@@ -388,7 +390,7 @@ class Migration(migrations.Migration):
                 ('demonstrated', models.BooleanField()),
                 ('care_given', models.BooleanField()),
                 ('fitter', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('job', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='handover', to='jobs.job')),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='handovers', to='jobs.job')),
             ],
             options={
                 'ordering': ('-created_at', '-id'),

@@ -10,13 +10,14 @@ from jobs.models import Job, OfJobQuerySet, Person, PersonalRecord
 
 
 class Handover(RecordedOnSite, PersonalRecord):
-    """The customer was shown the doorsets, got the keys, and acknowledged it.
+    """The customer was shown the doorsets, got the keys, and acknowledged it; another time for
+    what was added to the job since.
 
     `keys` maps installations to keys handed over; `signature` holds strokes as lists of points.
     Where there are none, `unsigned_because` says why: signed on paper, say.
     """
 
-    job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="handover")
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="handovers")
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     customer_name = models.CharField(max_length=120)
     signature = models.JSONField(default=list)

@@ -15,6 +15,9 @@ class SitePhoto(RecordedOnSite, PhotoRecord):
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="photos")
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="photos")
     defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT, related_name="photos")
+    sent_before = models.BooleanField(
+        default=False, editable=False, help_text="The same picture was sent for another step."
+    )
 
     objects = OfInstallationQuerySet.as_manager()
 
@@ -33,3 +36,11 @@ class SitePhoto(RecordedOnSite, PhotoRecord):
     @property
     def journal_stream(self) -> str:
         return self.installation.journal_stream
+
+    @property
+    def warnings(self) -> list[str]:
+        """Also that the same picture shows another step already: it is evidence of one alone."""
+        warnings = super().warnings
+        if self.sent_before:
+            warnings.append(_("this picture was sent for another step before; take one of this"))
+        return warnings

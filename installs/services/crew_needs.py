@@ -25,7 +25,7 @@ def lift_needs(jobs: Collection[Job]) -> dict[UUID, list[CrewNeed]]:
     """By job: of each opening what takes the most people, and whatever only an aid lifts."""
     doorsets = (
         Doorset.objects.current()
-        .filter(opening__job__in=[job.pk for job in jobs], opening__job__handover=None)
+        .filter(opening__job__in=[job.pk for job in jobs], opening__job__handovers=None)
         .select_related("opening", "profile_system")
         .order_by("opening__number")
     )

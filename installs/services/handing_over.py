@@ -1,9 +1,11 @@
 """Handing the doorsets of a job over to its customer."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
 from django.db.models import QuerySet
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from installs.gates import handover_gate
@@ -14,6 +16,7 @@ from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Job, Person
+from jobs.services.diary import end_fittings
 from jobs.services.records import store_new
 
 
@@ -30,17 +33,21 @@ def hand_over(
     signature: list[Any] | None = None,
     unsigned_because: str = "",
 ) -> Handover:
-    """Hand over all doorsets of a job; this records the handover steps of their plans, too.
+    """Hand over all doorsets of a job, or those that were added since the last handover; this
+    records the handover steps of their plans, too.
 
     `keys`: number of keys by installation. Raises `GateClosed` while something is in the way,
     `InvalidField` where the demonstration, the care notes or both signature and the reason why
     there is none are missing, and for keys that do not name every installation of the job,
-    `Conflict` when the job was handed over before.
+    `Conflict` when everything was handed over before.
     """
     job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
-    installations = list(locked_installations(job))
-    if existing := Handover.objects.filter(job=job).first():
-        raise Conflict(_("the job was handed over before"), named(existing))
+    before = newest_handover(job)
+    known = keys_handed_over(job)
+    locked = list(locked_installations(job))
+    installations = [one for one in locked if str(one.pk) not in known]
+    if before and not installations and not openings_without_fitting(job):
+        raise Conflict(_("the job was handed over before"), named(before))
     _check_explained(demonstrated, care_given)
     _check_signed(signature or [], unsigned_because)
     if blockers := handover_gate(job):
@@ -59,7 +66,10 @@ def hand_over(
         demonstrated=demonstrated,
         care_given=care_given,
     )
-    return store_new(handover, actor=actor, entry_type=JournalType.JOB_HANDED_OVER)
+    stored = store_new(handover, actor=actor, entry_type=JournalType.JOB_HANDED_OVER)
+    now = timezone.now()
+    end_fittings(actor=actor, job=job, at=min(now, idempotency_key.recorded_at or now))
+    return stored
 
 
 def locked_installations(job: Job) -> QuerySet[Installation]:
@@ -68,11 +78,36 @@ def locked_installations(job: Job) -> QuerySet[Installation]:
 
 
 def current_installations(job: Job) -> QuerySet[Installation]:
+    """Of openings that are not left out of the job."""
+    wanted = {"doorset__opening__job": job, "doorset__opening__left_out_at": None}
     return (
         Installation.objects.select_related("rule_set", "doorset__opening__job")
-        .filter(doorset__opening__job=job, doorset__superseded_at=None)
+        .filter(**wanted, doorset__superseded_at=None)
         .order_by("pk")
     )
+
+
+def newest_handover(job: Job) -> Handover | None:
+    handovers = job.handovers.select_related("fitter")
+    handover: Handover | None = handovers.order_by("-created_at", "-id").first()
+    return handover
+
+
+def keys_handed_over(job: Job) -> dict[str, int]:
+    """Number of keys by installation, of all handovers."""
+    return keys_of(job.handovers.order_by("created_at", "id"))
+
+
+def keys_of(handovers: Iterable[Handover]) -> dict[str, int]:
+    keys: dict[str, int] = {}
+    for handover in handovers:
+        keys |= handover.keys
+    return keys
+
+
+def openings_without_fitting(job: Job) -> bool:
+    fitted = current_installations(job).values("doorset__opening")
+    return bool(job.openings.wanted().exclude(pk__in=fitted).exists())
 
 
 def _check_explained(demonstrated: bool, care_given: bool) -> None:

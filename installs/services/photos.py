@@ -4,7 +4,7 @@ from django.utils.translation import gettext as _
 
 from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.services.recording import lock_installation, require_in_plan
-from installs.services.sync import check_clock
+from installs.services.sync import check_clock, check_since_job
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
@@ -27,8 +27,10 @@ def add_site_photo(
     step that a new plan replaced, and at /image for a file that cannot be kept; `ClockDisagrees`
     for a time it cannot be made at.
     """
-    if idempotency_key.recorded_at:
-        check_clock(idempotency_key.recorded_at)
+    recorded_at = idempotency_key.recorded_at
+    if recorded_at:
+        check_clock(recorded_at)
+        check_since_job(installation, recorded_at)
     _check_subject(installation, step, defect)
     photo = SitePhoto(
         **idempotency_key.columns,
@@ -43,8 +45,10 @@ def add_site_photo(
         lock_installation(installation.pk)
         if step:
             require_in_plan(step)
+            photo.sent_before = _sent_for_another(photo)
 
-    return keep_photo(photo, content, actor=actor, before_storing=before_storing)
+    rules = installation.rule_set.rules
+    return keep_photo(photo, content, actor=actor, rules=rules, before_storing=before_storing)
 
 
 def _check_subject(
@@ -56,3 +60,11 @@ def _check_subject(
         raise InvalidField("/defect", _("it is a defect of another installation"))
     if step and defect:
         raise InvalidField("/defect", _("a photo shows a step or a defect; give one of them"))
+
+
+def _sent_for_another(photo: SitePhoto) -> bool:
+    """Whether the same picture was sent for another step of the job; it is evidence of one."""
+    of_job = SitePhoto.objects.filter(
+        installation__doorset__opening__job=photo.installation.job, step__isnull=False
+    )
+    return of_job.filter(sha256=photo.sha256).exclude(step=photo.step_id).exists()

@@ -11,16 +11,24 @@ from installs.conditions import hold_points_before
 from installs.gates import CONDITIONS
 from installs.models import Installation, PlanStep
 from installs.state import InstallationState
-from jobs.errors import Blocker, GateClosed, InvalidField
+from jobs.errors import Blocker, Conflict, GateClosed, InvalidField, named
 from jobs.figures import day as write_day
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
 from surveys.models import Instrument
 
 
 def lock_installation(key: UUID) -> Installation:
-    """The installation under its row lock, so that what is judged about it stays as it was read."""
+    """The installation under its row lock, so that what is judged about it stays as it was read.
+
+    Raises `Conflict` where its opening is left out of the job.
+    """
     locked = Installation.objects.select_for_update(of=("self",), no_key=True)
-    return locked.select_related("rule_set", "doorset__opening__job__rule_set").get(pk=key)
+    joined = locked.select_related("rule_set", "doorset__opening__job__rule_set")
+    installation = joined.get(pk=key)
+    if installation.doorset.opening.left_out_at:
+        opening = installation.doorset.opening
+        raise Conflict(_("its opening is left out of the job; take it up first"), named(opening))
+    return installation
 
 
 def require_in_plan(step: PlanStep) -> None:

@@ -135,11 +135,22 @@ def check_clock(recorded_at: datetime) -> None:
         )
 
 
+def check_since_job(record: Record, recorded_at: datetime) -> None:
+    """Raises `ClockDisagrees` for a time before the job of the record was taken on."""
+    of_model: Any = type(record)._default_manager
+    path = of_model.none().path_to_job
+    taken_on = of_model.values_list(f"{path}__created_at", flat=True).get(pk=record.pk)
+    if recorded_at < taken_on - FURTHEST_AHEAD:
+        raise ClockDisagrees(_("it is before the job was taken on"), timezone.now())
+
+
 def _applied(operation: SentOperation, handler: OperationHandler) -> Answer:
     """What contradicts a record that has changed since the phone knew it is a conflict."""
     try:
         with transaction.atomic():
             record, is_new = handler.apply()
+            if is_new:
+                check_since_job(record, operation.recorded_at)
     except (Conflict, VersionConflict):
         server = handler.server_record()
         if server is None or not _is_newer(server, operation):

@@ -11,9 +11,14 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.gates import handover_gate
-from installs.models import Handover, Installation
+from installs.models import Installation
 from installs.operations import HAND_OVER
-from installs.services.handing_over import current_installations
+from installs.services.handing_over import (
+    current_installations,
+    keys_handed_over,
+    newest_handover,
+    openings_without_fitting,
+)
 from installs.views.operation_form import OperationForm
 from jobs.capabilities import Capability
 from jobs.models import Job
@@ -51,25 +56,22 @@ class HandoverForm(OperationForm):
 def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
     jobs = Job.objects.visible_to(person_of(request)).select_related("customer", "site")
     job = get_object_or_404(jobs, reference=reference)
-    installations = list(current_installations(job))
+    known = keys_handed_over(job)
+    fitted = list(current_installations(job))
+    installations = [fitting for fitting in fitted if str(fitting.pk) not in known]
     form = HandoverForm(request, job, installations)
     if form.apply():
         return form.kept(_("The job is handed over."), reverse("handover", args=[reference]))
-    handover = Handover.objects.filter(job=job).select_related("fitter").first()
+    handover = newest_handover(job)
+    more_to_do = bool(installations) or openings_without_fitting(job)
     context: dict[str, Any] = {
         "job": job,
         "crumbs": [Crumb(_("Today"), reverse("today"))],
         "installations": installations,
         "handover": handover,
-        "keys": _keys(handover, installations),
-        "in_the_way": [] if handover else handover_gate(job),
+        "keys": [(fitting, known.get(str(fitting.pk))) for fitting in fitted if known],
+        "more_to_do": more_to_do or handover is None,
+        "in_the_way": handover_gate(job) if more_to_do or handover is None else [],
         "form": form,
     }
     return render(request, "installs/handover.html", context, status=400 if form.errors else 200)
-
-
-def _keys(handover: Handover | None, installations: list[Installation]) -> list[Any]:
-    """Each fitting with the keys that were handed over for it."""
-    if handover is None:
-        return []
-    return [(fitting, handover.keys.get(str(fitting.pk))) for fitting in installations]

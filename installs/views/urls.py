@@ -6,6 +6,7 @@ from installs.views import (
     handover_views,
     junction_views,
     member_views,
+    opening_views,
     sash_views,
     sheet_views,
     step_views,
@@ -30,6 +31,11 @@ urlpatterns = [
         name="plan-fitting",
     ),
     path("fittings/<uuid:pk>/", include(of_a_fitting)),
+    path(
+        "jobs/<str:reference>/openings/<int:number>/leave-out/",
+        opening_views.leave_opening_out,
+        name="leave-opening-out",
+    ),
     path("jobs/<str:reference>/handover/", handover_views.handover_page, name="handover"),
     path(
         "jobs/<str:reference>/concede/<str:kind>/<uuid:pk>/<str:code>/",

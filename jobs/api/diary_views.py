@@ -89,6 +89,7 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
         "create": Capability.BOOK,
         "partial_update": Capability.BOOK,
         "cancel": Capability.BOOK,
+        "end": Capability.BOOK,
     }
     filterset_fields: ClassVar = {
         "job": ["exact"],
@@ -97,7 +98,7 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
         "crew": ["exact"],
         "start": ["gte", "lt"],
     }
-    changes_a_version = frozenset({"cancel"})
+    changes_a_version = frozenset({"cancel", "end"})
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
         return services.book_visit(actor=self.actor, idempotency_key=idempotency_key, **body)
@@ -114,6 +115,16 @@ class VisitViewSet(ExportMixin, IdempotentCreateMixin, VersionedUpdateMixin):
         """Cancel the visit; its people are free again."""
         version = self.expected_version
         visit = services.cancel_visit(
+            actor=self.actor, visit=self.get_object(), expected_version=version
+        )
+        return self.get_response(visit)
+
+    @extend_schema(request=None, responses=bodies.VisitDetailSerializer)
+    @action(detail=True, methods=["post"])
+    def end(self, request: Request, pk: str) -> Response:
+        """Say that a visit which has begun is over now; the handover says so of those to fit."""
+        version = self.expected_version
+        visit = services.end_visit(
             actor=self.actor, visit=self.get_object(), expected_version=version
         )
         return self.get_response(visit)

@@ -176,6 +176,8 @@ class OpeningSerializer(serializers.ModelSerializer):
             "nation",
             "work",
             "existing_upstand",
+            "left_out_at",
+            "left_out_because",
         )
 
 
@@ -227,6 +229,8 @@ class VisitSerializer(serializers.ModelSerializer):
             "people",
             "start",
             "end",
+            "began_at",
+            "ended_at",
             "cancelled_at",
         )
 

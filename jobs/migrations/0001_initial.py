@@ -163,6 +163,8 @@ class Migration(migrations.Migration):
                 ('nation', models.CharField(blank=True, choices=[('england', 'England'), ('wales', 'Wales'), ('scotland', 'Scotland'), ('northern_ireland', 'Northern Ireland')], max_length=16)),
                 ('work', models.CharField(blank=True, choices=[('new_dwelling', 'new dwelling'), ('replacement', 'replacement in an existing dwelling'), ('material_alteration', 'material alteration of a dwelling')], max_length=19)),
                 ('existing_upstand', models.FloatField(help_text='mm above the finished floor', null=True)),
+                ('left_out_at', models.DateTimeField(editable=False, null=True)),
+                ('left_out_because', models.CharField(blank=True, editable=False, max_length=300)),
                 ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='openings', to='jobs.job')),
             ],
             options={
@@ -367,6 +369,8 @@ class Migration(migrations.Migration):
                 ('kind', models.CharField(choices=[('survey', 'Survey'), ('fitting', 'Fitting'), ('return', 'Return')], max_length=7)),
                 ('start', models.DateTimeField()),
                 ('end', models.DateTimeField(db_index=True)),
+                ('began_at', models.DateTimeField(editable=False, help_text='When the first of its records was made.', null=True)),
+                ('ended_at', models.DateTimeField(editable=False, help_text='When somebody said that it was over.', null=True)),
                 ('cancelled_at', models.DateTimeField(editable=False, null=True)),
                 ('crew', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='jobs.crew')),
                 ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='jobs.job')),

@@ -4,6 +4,7 @@ from typing import Self
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.capabilities import Capability, VisitKind
@@ -53,7 +54,10 @@ class VisitQuerySet(models.QuerySet["Visit"]):
 
 
 class Visit(Record):
-    """A crew at a site from `start` to `end`; `people` are those booked, whoever joins later."""
+    """A crew at a site from `start` to `end`; `people` are those booked, whoever joins later.
+
+    What was recorded at it, or said of it, goes before what was planned.
+    """
 
     Kind = VisitKind
 
@@ -63,6 +67,12 @@ class Visit(Record):
     people = models.ManyToManyField(Person, related_name="visits")
     start = models.DateTimeField()
     end = models.DateTimeField(db_index=True)
+    began_at = models.DateTimeField(
+        null=True, editable=False, help_text="When the first of its records was made."
+    )
+    ended_at = models.DateTimeField(
+        null=True, editable=False, help_text="When somebody said that it was over."
+    )
     cancelled_at = models.DateTimeField(null=True, editable=False)
 
     objects = VisitQuerySet.as_manager()
@@ -86,3 +96,11 @@ class Visit(Record):
     @property
     def journal_stream(self) -> str:
         return self.job.journal_stream
+
+    @property
+    def has_begun(self) -> bool:
+        return self.began_at is not None or self.start <= timezone.now()
+
+    @property
+    def is_over(self) -> bool:
+        return self.ended_at is not None or self.end <= timezone.now()

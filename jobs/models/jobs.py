@@ -143,11 +143,18 @@ class OpeningWork(models.TextChoices):
     MATERIAL_ALTERATION = "material_alteration", gettext_lazy("material alteration of a dwelling")
 
 
+class OpeningQuerySet(OfJobQuerySet["Opening"]):
+    def wanted(self) -> Self:
+        """Those that take a doorset of the job: not left out of it."""
+        return self.filter(left_out_at=None)
+
+
 class Opening(Record):
     """A structural opening that takes a doorset. Left and right are always seen from outside.
 
     `nation` and `work` say whose building regulations count and what they are asked for, empty
-    where nobody said; `existing_upstand` is that of the threshold that is replaced.
+    where nobody said; `existing_upstand` is that of the threshold that is replaced. One that is
+    left out of the job keeps its records and holds nothing up.
     """
 
     Nation = OpeningNation
@@ -160,8 +167,10 @@ class Opening(Record):
     nation = models.CharField(max_length=16, choices=Nation.choices, blank=True)
     work = models.CharField(max_length=19, choices=Work.choices, blank=True)
     existing_upstand = models.FloatField(null=True, help_text="mm above the finished floor")
+    left_out_at = models.DateTimeField(null=True, editable=False)
+    left_out_because = models.CharField(max_length=300, blank=True, editable=False)
 
-    objects = OfJobQuerySet["Opening"].as_manager()
+    objects = OpeningQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = (

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
@@ -13,6 +14,7 @@ from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Crew, Job, Person, Visit
+from jobs.rules import Rules
 from jobs.services.journal import append_new
 from jobs.services.records import refuse_taken, store_change
 
@@ -92,12 +94,21 @@ def move_visit(
     start: datetime,
     end: datetime,
 ) -> Visit:
-    """Move a visit to another time, with the same refusals as a booking."""
+    """Move a visit to another time, with the same refusals as a booking.
+
+    One that has begun stays where it began, and only its end is put off, as long as it is not over.
+    """
     if visit.cancelled_at:
         raise Conflict(_("the visit was cancelled; book a new one"), named(visit))
+    if visit.is_over:
+        raise Conflict(_("the visit is over; book a new one"), named(visit))
     if start != visit.start:
+        if visit.has_begun:
+            raise Conflict(_("the visit has begun; it cannot be moved, only ended"), named(visit))
         _check_start(start)
     _check_end(start, end)
+    if visit.has_begun and end <= timezone.now():
+        raise InvalidField("/end", _("{end} is in the past; end the visit").format(end=end))
     Crew.objects.select_for_update(no_key=True).get(pk=visit.crew_id)
     people = list(visit.people.select_for_update(no_key=True).order_by("pk"))
     _refuse_double_booking(visit.crew, people, start, end, besides=visit)
@@ -119,7 +130,7 @@ def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit
     """
     if visit.cancelled_at:
         raise Conflict(_("the visit was cancelled before"), named(visit))
-    if visit.start <= timezone.now():
+    if visit.has_begun:
         raise Conflict(_("the visit has begun; what was done at it stays on record"), named(visit))
     changes = {"cancelled_at": timezone.now()}
     return store_change(
@@ -129,6 +140,72 @@ def cancel_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit
         actor=actor,
         entry_type=JournalType.VISIT_CANCELLED,
     )
+
+
+@transaction.atomic
+def end_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit:
+    """Say that a visit is over now; its people are free again.
+
+    Raises `Conflict` for one that was cancelled, has not begun, or is over.
+    """
+    if visit.cancelled_at:
+        raise Conflict(_("the visit was cancelled before"), named(visit))
+    if not visit.has_begun:
+        raise Conflict(_("the visit has not begun; cancel it if nobody goes"), named(visit))
+    if visit.is_over:
+        raise Conflict(_("the visit is over"), named(visit))
+    return store_change(
+        visit,
+        _ended(visit, timezone.now()),
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.VISIT_ENDED,
+    )
+
+
+def begin_visit(*, actor: Person, visit: Visit, at: datetime) -> None:
+    """The first record of a visit, made then, shows that it has begun; inside the transaction of
+    the service that stores the record. From now on it is neither moved nor cancelled."""
+    locked = Visit.objects.select_for_update(of=("self",), no_key=True).get(pk=visit.pk)
+    if locked.cancelled_at:
+        raise InvalidField("/visit", _("this visit was cancelled"))
+    if locked.began_at is None:
+        store_change(
+            locked,
+            {"began_at": at},
+            expected_version=locked.version,
+            actor=actor,
+            entry_type=JournalType.VISIT_BEGUN,
+        )
+
+
+def end_fittings(*, actor: Person, job: Job, at: datetime) -> None:
+    """What was fitted is handed over: visits to fit that have begun by then, or are about to, are
+    over; inside the transaction of the handover."""
+    about_to = at + tolerance_of(job.rule_set.rules)
+    fittings = Visit.objects.select_for_update(of=("self",), no_key=True).not_cancelled()
+    under_way = fittings.filter(
+        job=job, kind=Visit.Kind.FITTING, start__lte=about_to, end__gt=at, ended_at=None
+    )
+    for visit in under_way.order_by("pk"):
+        store_change(
+            visit,
+            _ended(visit, at),
+            expected_version=visit.version,
+            actor=actor,
+            entry_type=JournalType.VISIT_ENDED,
+        )
+
+
+def tolerance_of(rules: Rules) -> timedelta:
+    """How far before and after a visit its records may be dated."""
+    return timedelta(minutes=rules["visit.tolerance"])
+
+
+def _ended(visit: Visit, at: datetime) -> dict[str, Any]:
+    changes: dict[str, Any] = {"began_at": visit.began_at or min(visit.start, at), "ended_at": at}
+    # The crew is free from then on; one that came early is booked no longer than it was.
+    return changes | ({"end": at} if visit.start < at < visit.end else {})
 
 
 def _bookable_people(crew: Crew, kind: str) -> list[Person]:

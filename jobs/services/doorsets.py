@@ -1,5 +1,6 @@
 """Drafting, revising and receiving doorsets."""
 
+from copy import copy
 from datetime import date
 from typing import Any
 
@@ -74,6 +75,16 @@ def change_doorset(
         actor=actor,
         entry_type=JournalType.DOORSET_CHANGED,
     )
+
+
+def of_today(doorset: Doorset) -> Doorset:
+    """A draft, not stored, as its profile system and the rules work it out today: they may have
+    been tightened since it was drafted. Raises `InvalidField` for what is no longer offered and
+    `UnusableInput`."""
+    today = copy(doorset)
+    today.upstand = _columns(_order_of(doorset))["upstand"]
+    today.calculation = work_out(today)
+    return today
 
 
 @transaction.atomic

@@ -67,6 +67,7 @@ urlpatterns = [
     path("calendars/<slug:secret>.ics", calendar_views.calendar, name="crew-calendar"),
     path("jobs/<str:reference>/visits/new/", visit_views.book_visit, name="book-visit"),
     path("jobs/<str:reference>/visits/<uuid:pk>/", visit_views.move_visit, name="move-visit"),
+    path("jobs/<str:reference>/visits/<uuid:pk>/end/", visit_views.end_visit, name="end-visit"),
     path(
         "jobs/<str:reference>/visits/<uuid:pk>/cancel/",
         visit_views.cancel_visit,

@@ -83,6 +83,31 @@ def move_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
 
 @capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
+def end_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
+    """Asks for confirmation, like cancelling one."""
+    job = job_of(request, reference)
+    visit = get_object_or_404(_visits(request, job), pk=pk)
+    page = FormPage(
+        title=_("End the {kind} visit of {crew}?").format(
+            kind=code_label(visit.kind), crew=visit.crew.name
+        ),
+        crumbs=crumbs_of(job),
+        draft=f"visit-end-{pk}",
+        button=_("End the visit now"),
+        lead=_("Its people are free from now on. This cannot be undone."),
+    )
+    form = ChangeableForm(typed(request), initial={"version": visit.version})
+    if form.is_valid() and form.attempt(
+        lambda: diary.end_visit(
+            actor=person_of(request), visit=visit, expected_version=form.expected_version
+        )
+    ):
+        return page.leave(request, _("The visit is over."), "job", reference=reference)
+    return page.show(request, form)
+
+
+@capability_required(Capability.BOOK)
+@require_http_methods(["GET", "POST"])
 def cancel_visit(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse:
     """Asks for confirmation: a cancelled visit cannot be restored."""
     job = job_of(request, reference)

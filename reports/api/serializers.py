@@ -5,11 +5,13 @@ from typing import Any
 from django.utils.translation import gettext as _
 from rest_framework import serializers
 
-from jobs.api.fields import ClientIdField, VisibleRelatedField
+from installs.models import Installation
+from jobs.api.fields import ClientIdField, StrictBooleanField, VisibleRelatedField
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Job
 from reports.addresses import verification_address
+from reports.issued_papers import STATUSES
 from reports.models import Dispatch, DispatchAttempt, Document
 
 LARGEST_PAPER_BYTES = 20 * 1024 * 1024
@@ -50,6 +52,7 @@ class DocumentSerializer(serializers.ModelSerializer):
             "superseded_at",
             "withdrawn_at",
             "withdrawal_reason",
+            "withdrawn_for_safety",
             "erased_at",
         )
 
@@ -67,9 +70,14 @@ class DocumentDetailSerializer(DocumentSerializer):
 
 
 class WithdrawalSerializer(StrictSerializer):
+    """A certificate withdrawn `for_safety` is not issued again before the matter is closed: its
+    reason becomes a critical defect, of the `installation` where the job has several."""
+
     reason = serializers.CharField(
         max_length=500, help_text="Everybody who verifies the document can read it."
     )
+    for_safety = StrictBooleanField(help_text="Whether somebody could be hurt.")
+    installation = VisibleRelatedField(Installation, required=False)
 
 
 class DispatchAttemptSerializer(serializers.ModelSerializer):
@@ -135,10 +143,18 @@ class PaperUploadSerializer(StrictSerializer):
         return file
 
 
-class VerificationSerializer(serializers.Serializer):
-    """Nothing that the paper itself does not show."""
+class SafetyMatterSerializer(serializers.Serializer):
+    opening = serializers.IntegerField()
+    reported_at = serializers.DateTimeField()
 
-    status = serializers.ChoiceField(choices=("genuine", "superseded", "withdrawn"))
+
+class VerificationSerializer(serializers.Serializer):
+    """Nothing that the paper itself does not show, and whether a critical defect of what it
+    certifies was reported since and is open: the paper is genuine then, and not to be relied on
+    (`safety_open`)."""
+
+    status = serializers.ChoiceField(choices=STATUSES)
+    safety_matters = SafetyMatterSerializer(many=True)
     number = serializers.CharField()
     edition = serializers.IntegerField()
     kind = serializers.CharField()

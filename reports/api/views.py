@@ -23,7 +23,7 @@ from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
 from reports.document_file import document_file
 from reports.gates import all_gates
-from reports.issued_papers import find_document, sha256_of
+from reports.issued_papers import find_document, sha256_of, verified
 from reports.kinds import may_ask
 from reports.models import Dispatch, Document
 from reports.services import dispatches, documents
@@ -88,7 +88,7 @@ class DocumentViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
             actor=self.actor,
             document=self.get_object(),
             expected_version=version,
-            reason=self.get_validated_data(bodies.WithdrawalSerializer)["reason"],
+            **self.get_validated_data(bodies.WithdrawalSerializer),
         )
         return self.get_response(document)
 
@@ -189,5 +189,10 @@ def _document_of(code: str) -> Document:
 
 def _verification(document: Document) -> dict[str, Any]:
     facts = {name: getattr(document, name) for name in PUBLIC_FIELDS}
-    facts |= {"status": document.status, "firm": settings.FIRM_NAME}
+    standing = verified(document)
+    facts |= {
+        "status": standing.status,
+        "safety_matters": standing.safety_matters,
+        "firm": settings.FIRM_NAME,
+    }
     return dict(bodies.VerificationSerializer(facts).data)

@@ -39,6 +39,7 @@ class Migration(migrations.Migration):
                 ('withdrawn_at', models.DateTimeField(null=True)),
                 ('erased_at', models.DateTimeField(null=True)),
                 ('withdrawal_reason', models.CharField(blank=True, max_length=500)),
+                ('withdrawn_for_safety', models.BooleanField(default=False, help_text='What it certifies could hurt somebody.')),
                 ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='documents', to='jobs.job')),
             ],
             options={

@@ -93,6 +93,9 @@ class Document(PersonalRecord):
     withdrawn_at = models.DateTimeField(null=True)
     erased_at = models.DateTimeField(null=True)
     withdrawal_reason = models.CharField(max_length=500, blank=True)
+    withdrawn_for_safety = models.BooleanField(
+        default=False, help_text="What it certifies could hurt somebody."
+    )
 
     sealed_fields: ClassVar = ("record",)
     objects = DocumentQuerySet.as_manager()

@@ -1,8 +1,12 @@
 """The frozen record of a completion certificate."""
 
+from typing import cast
+
 from installs.models import Handover
 from installs.notification import notify_by
+from installs.services.handing_over import keys_handed_over, newest_handover
 from jobs.frozen import extended
+from jobs.models import Job
 from reports.models import Document
 from reports.papers.defect_records import concession_records, defect_record, defects_of
 from reports.papers.doorset_record import doorset_record
@@ -28,11 +32,11 @@ SHOWN_RULES = (
 def certificate_record(document: Document) -> CertificateRecord:
     """The record of a completion certificate of a job that has been handed over."""
     job = document.job
-    doorsets = tuple(map(doorset_record, job.openings.order_by("number")))
+    doorsets = tuple(map(doorset_record, job.openings.wanted().order_by("number")))
     return extended(
         CertificateRecord,
         job_record(document, SHOWN_RULES),
-        handover=_handover(job.handover),
+        handover=_handover(job),
         doorsets=doorsets,
         concessions=concession_records(job),
         defects=tuple(map(defect_record, defects_of(job))),
@@ -42,13 +46,15 @@ def certificate_record(document: Document) -> CertificateRecord:
     )
 
 
-def _handover(handover: Handover) -> HandoverFacts:
-    due = notify_by(handover.job)
+def _handover(job: Job) -> HandoverFacts:
+    """The newest, with the keys of all of them."""
+    handover = cast(Handover, newest_handover(job))
+    due = notify_by(job)
     numbers = {
         str(pk): number
-        for pk, number in handover.job.openings.filter(
-            doorsets__installation__isnull=False
-        ).values_list("doorsets__installation", "number")
+        for pk, number in job.openings.filter(doorsets__installation__isnull=False).values_list(
+            "doorsets__installation", "number"
+        )
     }
     return HandoverFacts(
         made_at=instant(handover.created_at),
@@ -60,7 +66,7 @@ def _handover(handover: Handover) -> HandoverFacts:
         care_given=handover.care_given,
         keys=tuple(
             KeyFacts(numbers.get(installation), count)
-            for installation, count in sorted(handover.keys.items())
+            for installation, count in sorted(keys_handed_over(job).items())
         ),
         notify_by=due.isoformat() if due else None,
     )

@@ -4,13 +4,16 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from installs.models import Defect, Installation
+from installs.services.defects import record_defect
 from installs.services.handing_over import locked_installations
-from jobs.errors import Conflict, GateClosed, named
+from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Job, Person
 from jobs.services.records import store_change, store_new
 from jobs.services.seals import seal_streams
+from reports.issued_papers import open_safety_matters
 from reports.kinds import KINDS
 from reports.models import Document
 from reports.models.documents import new_verification_code
@@ -85,19 +88,54 @@ def _supersede(current: Document, record: PaperRecord, actor: Person) -> None:
 
 @transaction.atomic
 def withdraw_document(
-    *, actor: Person, document: Document, expected_version: int, reason: str
+    *,
+    actor: Person,
+    document: Document,
+    expected_version: int,
+    reason: str,
+    for_safety: bool,
+    installation: Installation | None = None,
 ) -> Document:
     """Withdraw a paper; whoever verifies it reads since when and why.
 
-    Raises `Conflict` when it is withdrawn already.
+    A certificate that is withdrawn `for_safety` is not issued again before the matter is closed:
+    where no critical defect is open yet, the reason becomes one of the `installation`, which may be
+    left out where the job has no other. Raises `Conflict` when it is withdrawn already, and
+    `InvalidField` for an installation that is not one of the job's.
     """
     if document.withdrawn_at:
         message = _("{document} is already withdrawn").format(document=document.label)
         raise Conflict(message, named(document))
+    if for_safety and document.kind == Document.Kind.COMPLETION_CERTIFICATE:
+        _open_safety_matter(actor, document.job, installation, reason)
+    changes = {
+        "withdrawn_at": timezone.now(),
+        "withdrawal_reason": reason,
+        "withdrawn_for_safety": for_safety,
+    }
     return store_change(
         document,
-        {"withdrawn_at": timezone.now(), "withdrawal_reason": reason},
+        changes,
         expected_version=expected_version,
         actor=actor,
         entry_type=JournalType.DOCUMENT_WITHDRAWN,
+    )
+
+
+def _open_safety_matter(
+    actor: Person, job: Job, installation: Installation | None, reason: str
+) -> None:
+    fitted = list(locked_installations(job))
+    if installation is not None and installation not in fitted:
+        raise InvalidField("/installation", _("it is no installation of this job"))
+    if open_safety_matters(job).exists():
+        return
+    if installation is None and len(fitted) != 1:
+        raise InvalidField("/installation", _("say at which opening somebody could be hurt"))
+    record_defect(
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        installation=installation or fitted[0],
+        severity=Defect.Severity.CRITICAL,
+        description=reason,
     )

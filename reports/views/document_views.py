@@ -12,6 +12,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from installs.models import Installation
+from installs.services.handing_over import current_installations
 from jobs.capabilities import Capability
 from jobs.models import Job
 from jobs.views.access import capability_required, not_yours, person_of
@@ -25,12 +27,31 @@ from reports.services.documents import issue_document, withdraw_document
 from reports.views.job_documents import documents_of
 
 
+class FittingField(forms.ModelChoiceField):
+    def label_from_instance(self, installation: Installation) -> str:
+        return str(installation.doorset.opening)
+
+
 class WithdrawalForm(ChangeableForm):
     reason = forms.CharField(
         max_length=500,
         label=gettext_lazy("Why it is withdrawn"),
         help_text=gettext_lazy("Everybody who verifies the paper can read it."),
         widget=forms.Textarea(attrs={"rows": 4}),
+    )
+    for_safety = forms.TypedChoiceField(
+        label=gettext_lazy("Could somebody be hurt?"),
+        choices=lambda: [("", _("Choose")), ("yes", _("Yes")), ("no", _("No"))],
+        coerce=lambda word: word == "yes",
+        help_text=gettext_lazy(
+            "If so, the reason becomes a critical defect, and there is no new certificate before "
+            "two people have closed it."
+        ),
+    )
+    installation = FittingField(
+        queryset=Installation.objects.none(),
+        required=False,
+        label=gettext_lazy("At which opening"),
     )
 
 
@@ -86,12 +107,15 @@ def withdraw_document_page(request: HttpRequest, reference: str, pk: UUID) -> Ht
         ),
     )
     form = WithdrawalForm(typed(request), initial={"version": document.version})
+    cast(FittingField, form.fields["installation"]).queryset = current_installations(job)
     if form.is_valid() and form.attempt(
         lambda: withdraw_document(
             actor=person_of(request),
             document=document,
             expected_version=form.expected_version,
             reason=form.cleaned_data["reason"],
+            for_safety=form.cleaned_data["for_safety"],
+            installation=form.cleaned_data["installation"],
         )
     ):
         message = _("{document} is withdrawn.").format(document=document.label)

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from installs.models import Defect, Inspection, Installation
-from installs.services.handing_over import current_installations
+from installs.services.handing_over import current_installations, keys_of
 from jobs.arithmetic.fold import Fold
 from jobs.elevations import drawn
 from jobs.models import Job, Visit
@@ -23,12 +23,16 @@ from surveys.models import Survey
 
 def handover_context(job: Job) -> dict[str, Any]:
     """For a job that has been handed over; the same number of queries however many doorsets."""
+    handovers = list(job.handovers.order_by("created_at", "id"))
+    keys = keys_of(handovers)
     defects = [_defect(defect) for defect in _open_defects(job)]
     return {
         "job": job,
-        "handover": job.handover,
+        "handover": handovers[-1],
         "doorsets": [
-            _doorset(installation, job.handover.keys) for installation in _installations(job)
+            _doorset(installation, keys)
+            for installation in _installations(job)
+            if str(installation.pk) in keys
         ],
         "findings": _findings(job),
         "defects": defects,

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from reports.api.serializers import PaperUploadSerializer
-from reports.issued_papers import find_document, sha256_of
+from reports.issued_papers import find_document, sha256_of, verified
 from reports.views.public_views import firm, public_page
 
 
@@ -19,6 +19,7 @@ def verify(request: HttpRequest, code: str) -> HttpResponse:
     context: dict[str, Any] = {"document": document, "firm": firm()}
     if document is None:
         return render(request, "reports/verification_unknown.html", context, status=404)
+    context["verified"] = verified(document)
     if request.method == "POST":
         upload = PaperUploadSerializer(data=request.FILES)
         if not upload.is_valid():

@@ -125,7 +125,8 @@ class ConditionsSerializer(StrictSerializer):
     asbestos_cleared = serializers.CharField(
         max_length=300,
         required=False,
-        help_text="Who sampled, surveyed or removed it, and the number of their report.",
+        help_text="Who sampled, surveyed or removed it, when, and the number of their report. The "
+        "office or a surveyor enters it.",
     )
     built = serializers.ChoiceField(
         choices=BUILT,
@@ -136,6 +137,12 @@ class ConditionsSerializer(StrictSerializer):
         choices=SAFETY_LED_BY,
         required=False,
         help_text="This firm where it is the only contractor, else the principal contractor.",
+    )
+    asbestos_papers = serializers.ListField(
+        child=serializers.UUIDField(),
+        max_length=12,
+        required=False,
+        help_text="Ids of photos of the report, of surveys of this opening.",
     )
     guarding_present = StrictBooleanField(required=False)
     notifiable = serializers.ChoiceField(choices=("yes", "no", "not_known"), required=False)
@@ -152,6 +159,8 @@ class ConditionsSerializer(StrictSerializer):
             ]
         if errors:
             raise serializers.ValidationError(errors)
+        if "asbestos_papers" in conditions:
+            conditions["asbestos_papers"] = [str(pk) for pk in conditions["asbestos_papers"]]
         return conditions
 
 

@@ -19,7 +19,7 @@ from surveys.frozen import DECIDED_FIT, FIT_INPUTS, SURVEY_ASSESSMENT
 from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services.readings import readings_json
 
-PHOTO_FIELDS = ("width", "height", "sha256", "caption")
+PHOTO_FIELDS = ("width", "height", "sha256", "caption", "warnings")
 
 
 class InstrumentCreateSerializer(InstrumentFactsSerializer):

@@ -98,6 +98,7 @@ class Migration(migrations.Migration):
                 ('height', models.PositiveIntegerField(editable=False)),
                 ('sha256', models.CharField(editable=False, max_length=64)),
                 ('caption', models.CharField(blank=True, max_length=160)),
+                ('one_colour', models.BooleanField(default=False, editable=False, help_text='It shows next to nothing.')),
                 ('survey', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photos', to='surveys.survey')),
             ],
             options={

@@ -6,11 +6,14 @@ from typing import TypeVar
 from django.conf import settings
 from django.core.files.base import ContentFile
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.errors import InvalidField
+from jobs.figures import number
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
+from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.models import Photo, PhotoRecord, Survey
 from surveys.photos import CleanPhoto, PhotoLimits, UnusablePhoto, clean_photo
@@ -32,18 +35,26 @@ def add_photo(
 ) -> Photo:
     """Store a photograph of a survey. Raises `InvalidField` at /image for what cannot be kept."""
     photo = Photo(**idempotency_key.columns, survey=survey, caption=caption)
-    return keep_photo(photo, content, actor=actor)
+    return keep_photo(photo, content, actor=actor, rules=survey.job.rule_set.rules)
 
 
 def keep_photo(
-    photo: P, content: bytes, *, actor: Person, before_storing: Callable[[], None] = lambda: None
+    photo: P,
+    content: bytes,
+    *,
+    actor: Person,
+    rules: Rules,
+    before_storing: Callable[[], None] = lambda: None,
 ) -> P:
     """Store a photograph with its picture, re-encoded, and its thumbnail.
 
     `before_storing` takes the locks that the row needs: re-encoding takes too long to hold any.
-    Raises `InvalidField` at /image for a file that cannot be kept.
+    Raises `InvalidField` at /image for a file that cannot be kept, and for a picture too small to
+    show anything. One of a single colour is kept, and says so.
     """
     clean = _clean(content)
+    _check_side(clean, rules)
+    photo.one_colour = clean.spread < rules["photo.least_spread"]
     photo.width, photo.height, photo.sha256 = clean.width, clean.height, clean.sha256
     try:
         photo.image.save(f"{photo.pk}.jpg", ContentFile(clean.content), save=False)
@@ -56,6 +67,21 @@ def keep_photo(
         photo.image.delete(save=False)
         photo.thumbnail.delete(save=False)
         raise
+
+
+def _check_side(clean: CleanPhoto, rules: Rules) -> None:
+    least = rules["photo.least_side"]
+    if min(clean.width, clean.height) < least:
+        text = _("{width} x {height} pixels show too little; give at least {least} a side{note}")
+        raise InvalidField(
+            "/image",
+            text.format(
+                width=clean.width,
+                height=clean.height,
+                least=number(least),
+                note=rules.note("photo.least_side"),
+            ),
+        )
 
 
 def _clean(content: bytes) -> CleanPhoto:

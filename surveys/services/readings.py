@@ -35,13 +35,19 @@ class Given:
     at: float | None
     value: float
     place: str = "at"
+    of_value: str = "value"
+
+    @property
+    def value_pointer(self) -> str:
+        """A diagonal is a number by itself."""
+        return f"{self.pointer}/{self.of_value}" if self.of_value else self.pointer
 
 
 def reading_rows(survey: Survey, readings: dict[str, Any]) -> list[Reading]:
     """One unsaved row per reading, in the order of the JSON."""
     return [
         Reading(survey=survey, quantity=given.quantity, at=given.at, value=given.value)
-        for given in _each(readings)
+        for given in each(readings)
     ]
 
 
@@ -94,7 +100,7 @@ def refuse_repeated_places(readings: dict[str, Any]) -> None:
     """Raises `InvalidField` for a second reading of one quantity at one place. A straightedge may
     be laid twice: whether its readings agree is for the arithmetic to say."""
     seen = set()
-    for given in _each(readings):
+    for given in each(readings):
         reading = given.quantity, given.at
         if reading in seen and not given.quantity.startswith("straightedge"):
             message = _("there is a reading at {place} mm already")
@@ -105,7 +111,8 @@ def refuse_repeated_places(readings: dict[str, Any]) -> None:
         seen.add(reading)
 
 
-def _each(readings: Mapping[str, Any]) -> Iterator[Given]:
+def each(readings: Mapping[str, Any]) -> Iterator[Given]:
+    """Every reading, in the order of the JSON."""
     for quantity, (first, *rest) in PLACES.items():
         given = readings.get(first, {} if rest else [])
         pointer = "/readings/" + first
@@ -115,7 +122,7 @@ def _each(readings: Mapping[str, Any]) -> Iterator[Given]:
             for index, reading in enumerate(given):
                 yield Given(quantity, f"{pointer}/{index}", reading["at"], reading["value"])
         else:
-            yield Given(quantity, pointer, None, given)
+            yield Given(quantity, pointer, None, given, of_value="")
     yield from _of_walls(readings)
 
 
@@ -123,7 +130,8 @@ def _of_walls(readings: Mapping[str, Any]) -> Iterator[Given]:
     """What a straightedge, a square and a rule of known length read."""
     for index, laid in enumerate(readings.get("straightedge", ())):
         quantity = f"straightedge_{laid['side']}"
-        yield Given(quantity, f"/readings/straightedge/{index}", None, laid["hump"])
+        pointer = f"/readings/straightedge/{index}"
+        yield Given(quantity, pointer, None, laid["hump"], of_value="hump")
     for index, read in enumerate(readings.get("splay", ())):
         quantity = f"splay_{read['side']}"
         yield Given(quantity, f"/readings/splay/{index}", read["at"], read["value"])

@@ -8,12 +8,14 @@ from django.utils.translation import gettext as _
 from jobs.errors import InvalidField
 from surveys.arithmetic.uncertainty import READ_GAPS, READ_LEVELS, READ_SIZES
 from surveys.frozen import MeasuredWith
-from surveys.models import Instrument, Survey
-from surveys.services.instruments import facts_on
+from surveys.models import Instrument, Reading, Survey
+from surveys.services.instruments import facts_on, require_reach
+from surveys.services.readings import each
 
 
 def check_instruments(survey: Survey, readings: dict[str, Any]) -> None:
-    """Raises `InvalidField` for an instrument that cannot have read what it is named for."""
+    """Raises `InvalidField` for an instrument that cannot have read what it is named for, and for
+    a reading beyond what it reaches."""
     if survey.instrument.kind not in READ_SIZES:
         raise InvalidField("/instrument", _measures_no_widths(survey.instrument))
     level = survey.level_instrument
@@ -24,6 +26,9 @@ def check_instruments(survey: Survey, readings: dict[str, Any]) -> None:
         )
     _check_second(survey)
     _check_gaps(survey, readings)
+    for given in each(readings):
+        used = Reading(survey=survey, quantity=given.quantity).instrument
+        require_reach(used, {given.value_pointer: given.value})
 
 
 def _check_second(survey: Survey) -> None:

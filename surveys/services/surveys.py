@@ -10,11 +10,13 @@ from django.utils.translation import gettext as _
 from jobs.arithmetic.errors import UnusableInput
 from jobs.code_labels import code_label
 from jobs.errors import Conflict, GateClosed, InvalidField, named
+from jobs.figures import number
 from jobs.frozen import extended
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Opening, Person, Visit
 from jobs.rules import Rules
+from jobs.services.diary import begin_visit, tolerance_of
 from jobs.services.journal import append_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
@@ -23,6 +25,7 @@ from surveys.arithmetic.threshold_findings import RECORDED, threshold_findings
 from surveys.frozen import SurveyAssessment
 from surveys.gates import removal_gate_of
 from surveys.models import Instrument, Reading, Survey
+from surveys.services.clearing import check_clearance
 from surveys.services.fit_rules import (
     clearance_wanted,
     finding_limits,
@@ -75,16 +78,10 @@ def record_survey(
     _check_visit(visit, stage, opening)
     if stage == Survey.Stage.AFTER_REMOVAL and (blockers := removal_gate_of(opening)):
         raise GateClosed("removal", blockers)
+    check_clearance(conditions, actor=actor, opening=opening, rules=opening.job.rule_set.rules)
     refuse_repeated_places(readings)
-    if taken_at > timezone.now() + CLOCK_DIFFERENCE:
-        raise InvalidField(
-            "/taken_at", _("{moment} is in the future").format(moment=taken_at.isoformat())
-        )
-    if taken_at < visit.created_at - CLOCK_DIFFERENCE:
-        raise InvalidField(
-            "/taken_at",
-            _("{moment} is before the visit was booked").format(moment=taken_at.isoformat()),
-        )
+    _check_moment(taken_at, visit, opening.job.rule_set.rules)
+    begin_visit(actor=actor, visit=visit, at=min(taken_at, timezone.now()))
     survey = Survey(
         **idempotency_key.columns,
         opening=opening,
@@ -145,6 +142,31 @@ def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
         raise InvalidField("/visit", _("this visit was cancelled"))
     if opening.job_id != visit.job_id:
         raise InvalidField("/opening", _("this opening belongs to another job than the visit"))
+
+
+def _check_moment(taken_at: datetime, visit: Visit, rules: Rules) -> None:
+    """An instrument whose calibration ran out would be good again, and a wall as it was, if a
+    survey could be dated as anybody likes."""
+    moment = taken_at.isoformat()
+    if taken_at > timezone.now() + CLOCK_DIFFERENCE:
+        raise InvalidField("/taken_at", _("{moment} is in the future").format(moment=moment))
+    if taken_at < visit.created_at - CLOCK_DIFFERENCE:
+        message = _("{moment} is before the visit was booked")
+        raise InvalidField("/taken_at", message.format(moment=moment))
+    tolerance, end = tolerance_of(rules), visit.ended_at or visit.end
+    if not visit.start - tolerance <= taken_at <= end + tolerance:
+        message = _(
+            "{moment} is not within {minutes} minutes of the visit, {start} to {end}{note}; have "
+            "the visit moved, or give another"
+        )
+        detail = message.format(
+            moment=moment,
+            minutes=number(tolerance / timedelta(minutes=1)),
+            start=visit.start.isoformat(timespec="minutes"),
+            end=end.isoformat(timespec="minutes"),
+            note=rules.note("visit.tolerance"),
+        )
+        raise InvalidField("/taken_at", detail)
 
 
 def _assess(survey: Survey, readings: dict[str, Any], rules: Rules) -> SurveyAssessment:

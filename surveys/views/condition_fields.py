@@ -241,7 +241,8 @@ class ConditionFields(forms.Form):
         required=False,
         max_length=300,
         help_text=gettext_lazy(
-            "Who sampled, surveyed or removed it, and the number of their report."
+            "Who sampled, surveyed or removed it, when, and the number of their report. The office "
+            "or a surveyor enters it."
         ),
     )
     safety_led_by = choice(
@@ -250,6 +251,11 @@ class ConditionFields(forms.Form):
         help_text=gettext_lazy(
             "This firm where no other contractor works there, else the principal contractor."
         ),
+    )
+    asbestos_papers = forms.MultipleChoiceField(
+        label=gettext_lazy("Photos of that report"),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
     )
     guarding_present = yes_or_no(gettext_lazy("Guarding in front of the drop"))
     lintel_span = length(gettext_lazy("Span of the lintel"))

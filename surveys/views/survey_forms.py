@@ -1,7 +1,7 @@
 """The form of a survey: who came with what, every reading, and what else was seen."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.db.models import QuerySet
@@ -19,7 +19,7 @@ from jobs.views.quantities import QuantityFormField
 from surveys.api.conditions import ConditionsSerializer
 from surveys.api.opening_serializers import OpeningToFitSerializer
 from surveys.arithmetic.uncertainty import READ_GAPS, READ_LEVELS, READ_SIZES
-from surveys.models import Instrument, Survey
+from surveys.models import Instrument, Photo, Survey
 from surveys.reading_kinds import KINDS, Size
 from surveys.reading_slots import Wanted
 from surveys.services.readings import readings_json
@@ -41,7 +41,7 @@ class NominalSize(forms.Form):
 
 class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
     """Fields of a survey; `again` is the survey whose readings are taken again, `known` what stays
-    as earlier surveys found it."""
+    as earlier surveys found it, `photos` are those that surveys of the opening have."""
 
     taken_at = forms.DateTimeField(
         label=gettext_lazy("Read at"),
@@ -56,6 +56,7 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         person: Person,
         visits: QuerySet[Visit],
         size: Size,
+        photos: Iterable[Photo] = (),
         again: Survey | None = None,
         known: Mapping[str, str] | None = None,
         wanted: Wanted | None = None,
@@ -64,6 +65,8 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         super().__init__(data, initial={**(known or {}), **earlier})
         self.add_slots(size, readings_json(again) if again else None, wanted)
         self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label=_("Visit"))
+        papers = self.fields["asbestos_papers"]
+        cast(forms.MultipleChoiceField, papers).choices = [(str(p.pk), str(p)) for p in photos]
         self._offer_instruments(again or person.surveys.first())
 
     def _offer_instruments(self, earlier: Survey | None) -> None:

@@ -16,7 +16,7 @@ from jobs.views.access import capability_required, person_of
 from jobs.views.opening_views import opening_of
 from jobs.views.saving import typed
 from surveys.gates import removal_gate_of
-from surveys.models import Survey
+from surveys.models import Photo, Survey
 from surveys.reading_drawing import guide_svg
 from surveys.reading_kinds import (
     CHECKS,
@@ -120,6 +120,7 @@ def _form(
         person=person,
         visits=visits_for(person, opening, stage),
         size=size,
+        photos=Photo.objects.filter(survey__opening=opening).select_related("survey__opening__job"),
         again=again,
         known=facts_that_stay(opening),
         wanted=_wanted(request),

@@ -159,15 +159,14 @@ def test_a_defect_gets_its_photo(context_of, fitter, installation):
     page.get_by_role("button", name="Report this defect").click()
     page.get_by_role("link", name="Scratch on leaf 2").click()
     page.get_by_text("Add a photo").click()
-    image = {"name": "site.jpg", "mimeType": "image/jpeg", "buffer": picture(size=(30, 20))}
+    image = {"name": "site.jpg", "mimeType": "image/jpeg", "buffer": picture(size=(720, 480))}
     page.get_by_label("Photo", exact=True).set_input_files(image)
     page.get_by_label("Caption").fill("Leaf 2, middle")
     page.get_by_role("button", name="Save the photo").click()
     drawing = page.get_by_role("img", name="Leaf 2, middle")
     expect(drawing).to_be_visible()
-    assert (
-        drawing.evaluate("async image => { await image.decode(); return image.naturalWidth }") == 30
-    )
+    width = "async image => { await image.decode(); return image.naturalWidth }"
+    assert drawing.evaluate(width) == 480
 
 
 def test_the_customer_signs_on_glass(context_of, fitter, installation):
@@ -185,7 +184,7 @@ def test_the_customer_signs_on_glass(context_of, fitter, installation):
     draw(page, [(0.6, 0.4), (0.8, 0.6)])
     page.get_by_role("button", name="Hand over").click()
     expect(page.get_by_text("on record, drawn on the screen")).to_be_visible()
-    strokes = installation.job.handover.signature
+    strokes = installation.job.handovers.get().signature
     assert len(strokes) == 2
     assert all(0 <= x <= 600 and 0 <= y <= 200 for stroke in strokes for x, y in stroke)
 

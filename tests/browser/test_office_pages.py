@@ -142,5 +142,6 @@ def test_the_office_asks_for_a_paper_and_withdraws_it(context_of, office):
     assert page.get_by_role("status").get_by_text("is being made").is_visible()
     page.get_by_role("link", name="Withdraw").click()
     page.get_by_label("Why it is withdrawn").fill("surveyed in the wrong house")
+    page.get_by_label("Could somebody be hurt?").select_option("no")
     page.get_by_role("button", name="Withdraw the paper").click()
     assert page.get_by_text("surveyed in the wrong house").is_visible()

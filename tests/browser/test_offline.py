@@ -218,7 +218,7 @@ def test_pages_of_todays_fittings_are_saved_and_others_say_that_they_are_not(pho
 
 
 def test_a_photo_follows_the_defect_that_it_shows(phone, page, fitting, tmp_path):
-    (tmp_path / "bead.jpg").write_bytes(picture(size=(8, 6)))
+    (tmp_path / "bead.jpg").write_bytes(picture())
     phone.set_offline(True)
     page.goto(f"/fittings/{fitting.pk}/defects/")
     page.get_by_label("Photo").set_input_files(tmp_path / "bead.jpg")

@@ -45,6 +45,7 @@ class Firm:
                 document=current,
                 expected_version=current.version,
                 reason="asked for anew",
+                for_safety=False,
             )
         with transaction.atomic():
             asked = asked_certificate(self.office, job)

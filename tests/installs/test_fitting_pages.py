@@ -217,7 +217,7 @@ def test_the_seal_asks_for_the_class_of_the_sealant(browser, fitter, installatio
 def test_a_photo_of_a_step_is_kept_and_shown(browser, at, step):
     address = at("protect_room")
     form = next(f for f in forms_of(browser, address) if "data-photos" in f.attributes)
-    image = SimpleUploadedFile("site.jpg", picture(size=(20, 10)), "image/jpeg")
+    image = SimpleUploadedFile("site.jpg", picture(), "image/jpeg")
     page = browser.post(address, form.fields | {"image": image, "caption": "Floor"}, follow=True)
     photo = SitePhoto.objects.get()
     assert (photo.step, photo.caption) == (step("protect_room"), "Floor")
@@ -441,7 +441,7 @@ def test_a_job_is_handed_over_with_keys_and_a_signature(browser, fitter, install
     told = fill_in(browser, address, form, typed).content.decode()
     assert "handed over" in told
     assert "drawn on the screen" in told
-    handover = installation.job.handover
+    handover = installation.job.handovers.get()
     assert (handover.signature, handover.keys) == (strokes, {str(installation.pk): 3})
 
 
@@ -456,7 +456,7 @@ def test_without_a_script_the_signature_is_on_paper(browser, fitter, installatio
     assert "have the handover signed, or say why" in page.content.decode()
     page = fill_in(browser, address, form, typed | {"unsigned_because": "Signed on paper"})
     assert "not signed here: Signed on paper" in page.content.decode()
-    assert installation.job.handover.signature == []
+    assert installation.job.handovers.get().signature == []
 
 
 def test_a_customer_who_was_not_shown_it_takes_nothing_over(browser, fitter, installation):

@@ -4,6 +4,7 @@ import pytest
 
 from installs.services import defects, fitting, packing, replanning, running_gear
 from installs.services.concessions import concede
+from installs.services.leaving_out import leave_out, take_up_again
 from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.journal import types_written_by
@@ -59,6 +60,17 @@ def test_a_fitting_up_to_its_sealing(fitter, installation):
             taken=[],
         )
     ) == ["packers.changed"]
+
+
+def test_an_opening_that_is_left_out_and_taken_up_again(office, job):
+    opening = factories.opening(office, job)
+    known = {"actor": office, "opening": opening}
+    assert types_written_by(
+        lambda: leave_out(**known, expected_version=1, reason="The old doors stay there")
+    ) == ["opening.left_out"]
+    assert types_written_by(lambda: take_up_again(**known, expected_version=2)) == [
+        "opening.taken_up"
+    ]
 
 
 def test_a_defect_until_it_is_looked_at_again_or_conceded(office, fitter, installation):

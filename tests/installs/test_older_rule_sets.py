@@ -153,7 +153,7 @@ def test_every_limit_of_a_step_without_its_rule_names_the_set_that_decides_it():
     job = factories.job(office)
     doorset = factories.released_doorset(office, factories.opening(office, job))
     visit = factories.visit(office, job, "fitting", fitter)
-    complete = job.rule_set.rules
+    complete = factories.rule_set(NEWEST).rules
     facts = fitting_facts(doorset, visit, complete)
     same = [asdict(step) for step in draft_steps(facts, complete)]
     nothing = replace(complete, rules={}, of_family=lambda: complete.rules)

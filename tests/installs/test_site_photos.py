@@ -9,6 +9,8 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
+from fixtures_demo.camera import picture_of
+from installs.gates import gate_of
 from installs.models import SitePhoto
 from installs.services.defects import record_defect
 from installs.services.photos import add_site_photo
@@ -118,6 +120,43 @@ def test_a_photo_shows_one_thing(fitter, installation, step, defect):
         SitePhoto.objects.create(
             installation=installation, step=step("fix_sill"), defect=defect, width=1, height=1
         )
+
+
+# -- what it is worth --------------------------------------------------------------------------
+
+
+def steps_waiting(installation) -> set[str]:
+    return {b.place for b in gate_of(installation, "handover") if b.code == "photo"}
+
+
+@pytest.mark.parametrize("size", [(1, 1), (640, 479), (200, 6000)])
+def test_a_picture_in_which_nothing_can_be_read_is_refused(fitter, installation, size):
+    refused = send(fitter, installation, picture(size=size))
+    assert pointers(refused) == ["/image"]
+    assert "give at least 480 a side" in refused.json()["detail"]
+    assert send(fitter, installation, picture(size=(640, 480))).status_code == 201
+
+
+def test_a_picture_of_one_colour_is_kept_with_a_warning(fitter, installation):
+    (warning,) = send(fitter, installation, picture(colour="black")).json()["warnings"]
+    assert "one colour" in warning
+    assert send(fitter, installation, picture_of("A packer")).json()["warnings"] == []
+
+
+def test_one_picture_shows_one_step(fitter, installation):
+    """Whatever it is sent for: the others wait for a picture of their own."""
+    factories.fitted(fitter, installation, until="running_gear")
+    installation.photos.all().delete()
+    first, second, *others = sorted(steps_waiting(installation))
+    steps = {step.code: step for step in installation.steps.all()}
+    same = picture_of("The sill")
+    assert send(fitter, installation, same, step=steps[first].pk).json()["warnings"] == []
+    (warning,) = send(fitter, installation, same, step=steps[second].pk).json()["warnings"]
+    assert "for another step before" in warning
+    assert steps_waiting(installation) == {second, *others}
+    own = picture_of("The head")
+    assert send(fitter, installation, own, step=steps[second].pk).json()["warnings"] == []
+    assert steps_waiting(installation) == set(others)
 
 
 # -- when it was taken ------------------------------------------------------------------------

@@ -8,6 +8,7 @@ import time_machine
 from django.utils import timezone
 
 from installs.models import Defect, Fixing, Inspection, SyncOperation
+from jobs.models import Job
 from tests import factories
 from tests.api import pointers, signed_in
 from tests.installs.queue_sending import PATH, results, send
@@ -145,6 +146,16 @@ def test_a_clock_that_is_far_off_is_refused(client, queue_defect, off, result):
     if result == "refused":
         assert answer["problem"]["errors"][0]["pointer"] == "/made_at"
         assert answer["problem"]["server_time"] in answer["problem"]["detail"]
+
+
+def test_what_is_dated_before_its_job_was_taken_on_is_refused(client, job, queue_defect):
+    Job.objects.filter(pk=job.pk).update(created_at=timezone.now() - timedelta(days=2))
+    early = queue_defect() | {"made_at": (timezone.now() - timedelta(days=3)).isoformat()}
+    (answer,) = send(client, early)
+    assert answer["result"] == "refused"
+    assert answer["problem"]["errors"][0]["pointer"] == "/made_at"
+    assert "before the job was taken on" in answer["problem"]["detail"]
+    assert not Defect.objects.exists()
 
 
 def test_an_answer_outlives_the_age_at_which_an_operation_is_too_old(client, fitter, queue_defect):

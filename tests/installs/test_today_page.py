@@ -125,7 +125,7 @@ def test_its_queries_do_not_grow_with_the_visits(
     def one_more(hours):
         job = factories.job(office)
         factories.installation(office, fitter, job)
-        start = timezone.now() + timedelta(hours=hours)
+        start = timezone.now() + timedelta(days=1, hours=hours)
         end = start + timedelta(minutes=30)
         factories.visit(office, job, "return", fitter, start=start, end=end)
 

@@ -115,6 +115,46 @@ def test_a_running_visit_may_be_lengthened_but_not_cancelled(office, fitter, tim
     assert client.post(f"{path}cancel/", headers={"If-Match": '"2"'}).status_code == 409
 
 
+def under_way(office, fitter, time_machine):
+    """A visit that began an hour ago."""
+    time_machine.move_to("2026-03-02T07:00:00Z")
+    soon = timezone.now() + timedelta(minutes=5)
+    visit = factories.visit(
+        office, factories.job(office), "fitting", fitter, start=soon, end=tomorrow(12)
+    )
+    time_machine.move_to("2026-03-02T08:05:00Z")
+    return visit
+
+
+def test_a_visit_under_way_is_neither_moved_nor_cancelled_but_ended(office, fitter, time_machine):
+    visit = under_way(office, fitter, time_machine)
+    client, path = signed_in(office), f"/api/v1/visits/{visit.pk}/"
+    later = {"start": tomorrow(9).isoformat()}
+    assert client.patch(path, later, headers={"If-Match": '"1"'}).status_code == 409
+    assert client.post(f"{path}cancel/", headers={"If-Match": '"1"'}).status_code == 409
+    ended = client.post(f"{path}end/", headers={"If-Match": '"1"'})
+    assert ended.status_code == 200, ended.content
+    assert ended.json()["ended_at"] == ended.json()["end"]
+    for deed in ("cancel/", "end/"):
+        assert client.post(path + deed, headers={"If-Match": '"2"'}).status_code == 409
+    again = {"end": tomorrow(16).isoformat()}
+    assert client.patch(path, again, headers={"If-Match": '"2"'}).status_code == 409
+
+
+def test_a_visit_that_is_ended_frees_its_people(office, fitter, time_machine):
+    visit = under_way(office, fitter, time_machine)
+    signed_in(office).post(f"/api/v1/visits/{visit.pk}/end/", headers={"If-Match": '"1"'})
+    start = timezone.now() + timedelta(minutes=1)
+    factories.visit(office, factories.job(office), "fitting", fitter, start=start)
+
+
+def test_a_visit_that_has_not_begun_is_not_ended(office, fitter):
+    visit = factories.visit(office, factories.job(office), "fitting", fitter)
+    answer = signed_in(office).post(f"/api/v1/visits/{visit.pk}/end/", headers={"If-Match": '"1"'})
+    assert answer.status_code == 409
+    assert "cancel it" in answer.json()["detail"]
+
+
 def test_a_visit_is_cancelled_once(office, fitter):
     visit = factories.visit(office, factories.job(office), "fitting", fitter)
     client, path = signed_in(office), f"/api/v1/visits/{visit.pk}/cancel/"

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from jobs.idempotency import IdempotencyKey
 from jobs.services import catalogue, crew_calendars, diary, doorsets, jobs, seals, second_factor
@@ -137,6 +138,17 @@ def test_a_visit_from_its_booking_to_its_end(office, job):
     assert types_written_by(
         lambda: diary.cancel_visit(actor=office, visit=visit, expected_version=2)
     ) == ["visit.cancelled"]
+
+
+def test_a_visit_that_begins_with_its_first_record_and_is_ended(office, job):
+    visit = factories.visit(office, job, "survey", factories.person("surveyor"))
+    begin = {"actor": office, "visit": visit, "at": timezone.now()}
+    assert types_written_by(lambda: diary.begin_visit(**begin)) == ["visit.begun"]
+    assert types_written_by(lambda: diary.begin_visit(**begin)) == []
+    visit.refresh_from_db()
+    assert types_written_by(
+        lambda: diary.end_visit(actor=office, visit=visit, expected_version=2)
+    ) == ["visit.ended"]
 
 
 def test_recovery_codes_and_the_seal(office, job, monkeypatch):

@@ -70,7 +70,9 @@ def test_what_other_programs_may_hear_of_is_a_contract():
         "letter.failed",
         "survey.accepted",
         "survey.recorded",
+        "visit.begun",
         "visit.booked",
         "visit.cancelled",
+        "visit.ended",
         "visit.moved",
     ]

@@ -142,7 +142,7 @@ class _Parts:
                 actor=self.office,
                 idempotency_key=IdempotencyKey(),
                 survey=survey,
-                content=picture(size=(4, 3)),
+                content=picture(),
             ),
         }
 
@@ -202,7 +202,7 @@ class _Parts:
             defect=defect,
             reason="The customer does not mind",
         )
-        return {"defect": defect, "concession": concession, "handover": self.job.handover}
+        return {"defect": defect, "concession": concession, "handover": self.job.handovers.get()}
 
     def _on_paper(self) -> dict[str, Any]:
         asked = asked_certificate(self.office, self.job)

@@ -63,6 +63,7 @@ ROUTES = {
     "GET /api/v1/visits/{survey_visit}/": SURVEYORS_WITH_A_VISIT,
     "PATCH /api/v1/visits/{survey_visit}/": OFFICE_ALONE,
     "POST /api/v1/visits/{survey_visit}/cancel/": OFFICE_ALONE,
+    "POST /api/v1/visits/{survey_visit}/end/": OFFICE_ALONE,
     # Signing in and out
     "GET /sign-in/": WHOEVER_COMES,
     "POST /sign-in/": WHOEVER_COMES,
@@ -115,6 +116,8 @@ ROUTES = {
     "POST /jobs/{job}/visits/new/": OFFICE_ALONE,
     "GET /jobs/{job}/visits/{survey_visit}/": OFFICE_ALONE,
     "POST /jobs/{job}/visits/{survey_visit}/": OFFICE_ALONE,
+    "GET /jobs/{job}/visits/{survey_visit}/end/": OFFICE_ALONE,
+    "POST /jobs/{job}/visits/{survey_visit}/end/": OFFICE_ALONE,
     "GET /jobs/{job}/visits/{survey_visit}/cancel/": OFFICE_ALONE,
     "POST /jobs/{job}/visits/{survey_visit}/cancel/": OFFICE_ALONE,
     # A page of the office and of fitters

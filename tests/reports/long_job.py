@@ -98,7 +98,7 @@ def _planned(office: Person, surveyor: Person, fitter: Person, job: Job) -> Inst
             actor=surveyor,
             idempotency_key=IdempotencyKey(),
             survey=first,
-            content=picture(size=(40, 30) if number % 2 else (30, 40)),
+            content=picture(size=(640, 480) if number % 2 else (480, 640)),
             caption=f"Reveal {number + 1}",
         )
     ordered = order_doorset(actor=office, doorset=doorset, expected_version=doorset.version)
@@ -129,7 +129,7 @@ def _defect(number: int, installation: Installation, fitter: Person, mate: Perso
             idempotency_key=IdempotencyKey(),
             installation=installation,
             defect=defect,
-            content=picture(size=(40, 30)),
+            content=picture(),
         )
     if number % 4 == 0:
         _mend(defect, fitter, mate)

@@ -58,6 +58,12 @@ def ordered(office: Person, fitter: Person, job: Job) -> None:
     factories.ordered_doorset(office, factories.opening(office, job))
 
 
+def booked_ahead(office: Person, fitter: Person, job: Job) -> None:
+    """A crew is still to come to fit."""
+    start = timezone.now() + timedelta(days=9)
+    factories.visit(office, job, "fitting", fitter, start=start)
+
+
 def wrongly_delivered(office: Person, fitter: Person, job: Job) -> None:
     """Too wide, a leaf short, before a wall that may hold asbestos."""
     opening = factories.opening(office, job)
@@ -113,6 +119,7 @@ SITUATIONS = {
     wrongly_drafted: {C.PROFILE_LIMIT, C.UNSAFE_GLASS, C.CALIBRATION, C.FIT},
     wide_and_unchecked: {C.SECOND_INSTRUMENT, C.FIT},
     ordered: {C.DELIVERY},
+    booked_ahead: {C.VISIT},
     wrongly_delivered: {C.DELIVERED_SIZE, C.LEAVES, C.SURVEY_BEFORE_REMOVAL, C.ASBESTOS},
     badly_fitted: {*FITTING, C.BEAD, C.SASH, C.PHOTO, C.DEFECT, C.MINOR_DEFECT},
     unevenly_hung: {C.JUNCTION_GAP, C.RETURN_VISIT},

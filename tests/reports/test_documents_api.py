@@ -81,7 +81,9 @@ def test_only_the_office_asks_withdraws_and_sees_the_outbox(issued, fitter):
     asked = {"job": str(issued.job_id), "kind": "completion_certificate"}
     assert client.post("/api/v1/documents/", asked).status_code == 403
     withdrawn = client.post(
-        f"/api/v1/documents/{issued.pk}/withdraw/", {"reason": "x"}, headers={"If-Match": '"1"'}
+        f"/api/v1/documents/{issued.pk}/withdraw/",
+        {"reason": "x", "for_safety": False},
+        headers={"If-Match": '"1"'},
     )
     assert withdrawn.status_code == 403
     assert client.get("/api/v1/dispatches/").status_code == 403
@@ -99,7 +101,7 @@ def test_a_certificate_of_a_job_that_does_not_exist_names_the_job(client):
 
 def withdraw(client, document, reason="wrong leaf sizes", **headers):
     path = f"/api/v1/documents/{document.pk}/withdraw/"
-    return client.post(path, {"reason": reason}, headers=headers)
+    return client.post(path, {"reason": reason, "for_safety": False}, headers=headers)
 
 
 def test_a_withdrawal_is_kept_and_journalled_with_its_reason(client, issued):

@@ -62,7 +62,11 @@ def test_a_paper_that_is_superseded_and_one_that_is_withdrawn(office, job):
     first.refresh_from_db()
     assert types_written_by(
         lambda: documents.withdraw_document(
-            actor=office, document=first, expected_version=first.version, reason="Misspelt"
+            actor=office,
+            document=first,
+            expected_version=first.version,
+            reason="Misspelt",
+            for_safety=False,
         )
     ) == ["document.withdrawn"]
 

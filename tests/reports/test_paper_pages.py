@@ -12,7 +12,7 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 
-REASON = {"reason": "the wrong house number"}
+REASON = {"reason": "the wrong house number", "for_safety": "no"}
 
 
 @pytest.fixture

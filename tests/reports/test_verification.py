@@ -51,7 +51,11 @@ def test_a_superseded_paper_says_so_and_since_when(visitor, issued):
 
 def test_a_withdrawn_paper_says_why(visitor, issued, office):
     withdraw_document(
-        actor=office, document=issued, expected_version=issued.version, reason="wrong leaf sizes"
+        actor=office,
+        document=issued,
+        expected_version=issued.version,
+        reason="wrong leaf sizes",
+        for_safety=False,
     )
     answer = visitor.get(address(issued)).json()
     assert (answer["status"], answer["withdrawal_reason"]) == ("withdrawn", "wrong leaf sizes")

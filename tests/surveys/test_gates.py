@@ -6,7 +6,9 @@ import pytest
 from django.utils import timezone
 
 from jobs.errors import GateClosed
+from jobs.models import ProfileSystem
 from jobs.services import doorsets
+from jobs.services.catalogue import change_profile_system
 from surveys.gates import (
     open_wall_gate_for,
     order_gate,
@@ -15,6 +17,7 @@ from surveys.gates import (
     removal_gate_of,
 )
 from surveys.services.instruments import change_instrument
+from surveys.services.orders import order_doorset
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -184,6 +187,39 @@ def test_leaves_beyond_the_profile_system_are_blocked(office, opening):
     assert codes(order_gate_of(opening)) == ["profile_limit"] * 5
 
 
+def tightened(office, doorset, **limits):
+    system = doorset.profile_system
+    return change_profile_system(
+        actor=office,
+        profile_system=system,
+        expected_version=ProfileSystem.objects.get(pk=system.pk).version,
+        **limits,
+    )
+
+
+def test_a_draft_is_held_to_the_limits_of_the_day_of_its_order(office, opening):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    assert order_gate_of(opening) == []
+    tightened(office, doorset, largest_leaf_mass=20)
+    assert set(codes(order_gate_of(opening))) == {"profile_limit"}
+    with pytest.raises(GateClosed, match="choose more leaves"):
+        order_doorset(actor=office, doorset=doorset, expected_version=doorset.version)
+    tightened(office, doorset, largest_leaf_mass=100, psi=0.09)
+    drafted = doorset.calculation.thermal.u_value
+    ordered = order_doorset(actor=office, doorset=doorset, expected_version=doorset.version)
+    assert ordered.calculation.thermal.u_value > drafted
+
+
+def test_a_draft_of_what_is_no_longer_offered_says_so(office, opening):
+    doorset = factories.doorset(office, opening)
+    factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
+    tightened(office, doorset, head_fixing=["through_track"])
+    [blocker] = order_gate_of(opening)
+    assert blocker.code == "doorset"
+    assert "through_track" in blocker.why
+
+
 def test_unsafe_glass_is_never_conceded(office, opening):
     doorset = factories.doorset(office, opening, glazing=UNSAFE)
     factories.fit_decision(office, factories.accepted_survey(office, opening), doorset)
@@ -332,8 +368,12 @@ def test_a_frame_within_the_tolerance_of_delivery_is_taken(office, opening):
 
 def test_suspected_asbestos_stops_removal_until_a_survey_says_how_it_was_cleared(office, opening):
     suspected = factories.CONDITIONS | {"asbestos_suspected": True}
-    cleared = suspected | {"asbestos_cleared": "Sampled by an analyst, report 7"}
-    factories.survey(office, opening, conditions=suspected)
+    suspecting = factories.survey(office, opening, conditions=suspected)
+    report = factories.survey_photo(office, suspecting, caption="Report 7")
+    cleared = suspected | {
+        "asbestos_cleared": "Sampled by an analyst, none, report 7",
+        "asbestos_papers": [str(report.pk)],
+    }
     ordered = factories.released_doorset(office, opening)
     [blocker] = removal_gate_of(opening)
     assert blocker.code == "asbestos"
@@ -345,12 +385,15 @@ def test_suspected_asbestos_stops_removal_until_a_survey_says_how_it_was_cleared
 
 def test_an_old_building_is_surveyed_for_asbestos_once_before_it_is_opened_up(office, opening):
     old = factories.CONDITIONS | {"built": "before_2000"}
-    factories.survey(office, opening, conditions=old)
+    report = factories.survey_photo(office, factories.survey(office, opening, conditions=old))
     ordered = factories.released_doorset(office, opening)
     [blocker] = removal_gate_of(opening)
     assert (blocker.code, blocker.concedable) == ("asbestos", False)
     assert blocker.why.startswith("built: before 2000")
-    surveyed = old | {"asbestos_cleared": "Refurbishment survey 12, nothing found"}
+    surveyed = old | {
+        "asbestos_cleared": "Refurbishment survey 12, nothing found",
+        "asbestos_papers": [str(report.pk)],
+    }
     survey = factories.survey(office, opening, stage="before_removal", conditions=surveyed)
     factories.fit_decision(office, survey, ordered)
     assert removal_gate_of(opening) == []

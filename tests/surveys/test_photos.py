@@ -39,8 +39,8 @@ def test_where_a_picture_was_taken_is_not_kept():
 def test_a_picture_is_turned_the_way_it_was_taken():
     """Orientation 6 is a quarter turn (EXIF 2.3, from memory)."""
     clean = clean_photo(picture_from_a_phone(orientation=6), LIMITS)
-    assert (clean.width, clean.height) == (20, 40)
-    assert opened(clean.thumbnail).size == (20, 40)
+    assert (clean.width, clean.height) == (480, 640)
+    assert opened(clean.thumbnail).size == (360, 480)
 
 
 @pytest.mark.parametrize(
@@ -103,7 +103,7 @@ def test_a_picture_too_long_for_a_jpeg_is_refused(size):
         b"<!DOCTYPE html><script>/*" + picture() + b"*/</script>",
         b"GIF89a" + b"\0" * 50,
         b"%PDF-1.7",
-        picture("BMP"),
+        picture("BMP", size=(40, 20)),
         picture("GIF"),
         b"\xff\xd8\xff\xe0" + b"\0" * 40,
     ],
@@ -159,7 +159,7 @@ def test_a_surveyor_adds_a_photo_and_gets_it_back(surveyor, survey):
     image = signed_in(surveyor).get(path)
     assert image["Content-Type"] == "image/jpeg"
     content = image.getvalue()
-    assert Image.open(BytesIO(content)).size == (40, 20)
+    assert Image.open(BytesIO(content)).size == (640, 480)
 
 
 @pytest.mark.django_db

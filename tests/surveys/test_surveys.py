@@ -156,6 +156,49 @@ def test_a_condition_that_cannot_be_is_named(surveyor, survey_body, wrong, point
     assert f"/conditions{pointer}" in named
 
 
+SUSPECTED = factories.CONDITIONS | {"asbestos_suspected": True}
+ANALYST = "Sampled by an analyst on 3 March, none found, report 7"
+
+
+@pytest.fixture
+def report(office, opening):
+    """A photo of the analyst's report, kept with the survey that suspected it."""
+    suspecting = factories.survey(office, opening, conditions=SUSPECTED)
+    return str(factories.survey_photo(office, suspecting, caption="Report 7").pk)
+
+
+def clear(person, survey_body, statement, papers):
+    cleared = {"asbestos_cleared": statement, "asbestos_papers": papers}
+    survey_body["conditions"] = SUSPECTED | cleared
+    return signed_in(person).post(PATH, survey_body)
+
+
+@pytest.mark.parametrize("mark", [".", "ok", "Report 7", "1234567890 1234567890"])
+def test_asbestos_is_not_cleared_by_a_mark(surveyor, survey_body, report, mark):
+    answer = clear(surveyor, survey_body, mark, [report])
+    assert pointers(answer) == ["/conditions/asbestos_cleared"]
+    assert "by which report" in answer.json()["errors"][0]["detail"]
+
+
+def test_asbestos_is_not_cleared_without_a_report_to_show(office, surveyor, survey_body, report):
+    elsewhere = factories.opening(office, factories.job(office))
+    other = factories.survey_photo(office, factories.survey(office, elsewhere))
+    for papers in ([], [str(other.pk)], [str(uuid4())]):
+        answer = clear(surveyor, survey_body, ANALYST, papers)
+        assert pointers(answer) == ["/conditions/asbestos_papers"]
+    assert clear(surveyor, survey_body, ANALYST, [report]).status_code == 201
+
+
+def test_asbestos_is_cleared_by_the_office_or_a_surveyor_and_by_no_fitter(
+    office, fitter, opening, survey_body, report
+):
+    visit = factories.visit(office, opening.job, "fitting", fitter)
+    survey_body |= {"visit": str(visit.pk), "stage": "before_removal"}
+    answer = clear(fitter, survey_body, ANALYST, [report])
+    assert pointers(answer) == ["/conditions/asbestos_cleared"]
+    assert "the office or a surveyor" in answer.json()["errors"][0]["detail"]
+
+
 def test_what_decides_safety_has_to_be_said(surveyor, survey_body):
     survey_body["conditions"] = {}
     named = pointers(signed_in(surveyor).post(PATH, survey_body))

@@ -34,6 +34,10 @@ def _yes_or_no(value: bool) -> str:
     return code_label("yes") if value else code_label("no")
 
 
+def _how_many(value: list[Any]) -> str:
+    return str(len(value))
+
+
 def _choices(value: list[str]) -> str:
     return ", ".join(code_label(choice) for choice in value) or code_label("none")
 
@@ -88,6 +92,7 @@ CONDITIONS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "asbestos_cleared": (gettext_noop("Asbestos cleared by"), str),
     "built": (gettext_noop("Built"), code_label),
     "safety_led_by": (gettext_noop("Safety on site is led by"), code_label),
+    "asbestos_papers": (gettext_noop("Photos of that report"), _how_many),
     "outside_drop": (gettext_noop("Ground outside is lower by"), _length),
     "guarding_present": (gettext_noop("Guarding there"), _yes_or_no),
     "lintel_seen": (gettext_noop("Lintel seen"), _yes_or_no),
