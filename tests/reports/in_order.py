@@ -5,10 +5,12 @@ from functools import partial
 from typing import Any
 
 from installs.models import Fixing, Handover, Inspection, Installation, PlanStep
+from surveys.models import FitDecision, Photo
 from tests import factories, walker
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
 OperationHandler = Callable[[], Any]
+CLEARED = "Sampled by an analyst, none found, report 7"
 PASS = Inspection.Outcome.PASS
 
 
@@ -31,9 +33,11 @@ def _due_of_survey(job: SmallJob, stage: str) -> OperationHandler | None:
         return partial(job.survey, stage, sound=True)
     if stage == FIRST and survey.accepted_at is None:
         return partial(job.accept, survey)
-    if not survey.fit_decisions.filter(doorset=job.drafted).exists():
+    decision = survey.fit_decisions.filter(doorset=job.doorset).first()
+    if decision is None:
         return partial(job.decide, survey)
-    return None
+    fits = decision.verdict == FitDecision.Verdict.FITS
+    return None if fits else partial(job.survey, stage, sound=True)
 
 
 def _due_at_the_fitting(job: SmallJob, installation: Installation) -> OperationHandler:
@@ -41,6 +45,8 @@ def _due_at_the_fitting(job: SmallJob, installation: Installation) -> OperationH
         defect = defects[0]
         settled = partial(job.look_again, defect, accepted=True)
         return settled if defect.put_right_at else partial(job.put_right, defect)
+    if of_office := _due_of_office(job):
+        return of_office
     on_record = OnRecord(installation)
     for step in walker.steps_before(installation):
         for entry in walker.entries(step):
@@ -48,6 +54,22 @@ def _due_at_the_fitting(job: SmallJob, installation: Installation) -> OperationH
                 return partial(_record, job, installation, entry)
     handed_over = Handover.objects.filter(job=job.job).exists()
     return job.ask_for_certificate if handed_over else job.hand_over
+
+
+def _due_of_office(job: SmallJob) -> OperationHandler | None:
+    """What was added is left out, a suspicion is cleared, and nobody is booked for nothing."""
+    if added := job.job.openings.wanted().exclude(pk=job.opening.pk).first():
+        return partial(job.leave_out, added)
+    surveys = job.opening.surveys.order_by("-taken_at", "-created_at")
+    suspecting = next((s for s in surveys if s.conditions["asbestos_suspected"]), None)
+    if suspecting and not suspecting.conditions.get("asbestos_cleared"):
+        if not Photo.objects.filter(survey__opening=job.opening).exists():
+            return job.photograph_report
+        return partial(job.suspect, AGAIN, CLEARED, papers=True, by_fitter=False)
+    fittings = job.job.visits.not_cancelled().filter(kind="fitting", ended_at=None)
+    for visit in fittings.exclude(pk=job.visits[AGAIN].pk):
+        return partial(job.change_visit, visit, "end" if visit.has_begun else "cancel")
+    return None
 
 
 def _record(job: SmallJob, installation: Installation, entry: walker.Entry) -> None:

@@ -4,38 +4,54 @@ Each deed is one call of one service, right or wrong as it is told; whether its 
 the service to say.
 """
 
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from functools import partial
 from math import hypot
 from typing import Any
+from uuid import uuid4
 
-from installs.models import Defect, Installation, PlanStep
+from django.utils import timezone
+
+from installs.models import Defect, Inspection, Installation, PlanStep
 from installs.services.concessions import concede
 from installs.services.defects import put_right, record_defect, reinspect
 from installs.services.fitting import change_sash
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
+from installs.services.leaving_out import leave_out
+from installs.services.photos import add_site_photo
 from installs.services.replanning import replan_installation
+from installs.services.sync import OperationHandler, SentOperation, apply_operation
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Doorset
-from reports.services.documents import issue_certificate
-from surveys.models import Survey
+from jobs.models import Doorset, Opening, ProfileSystem, Record, Visit
+from jobs.services import diary
+from jobs.services.catalogue import change_profile_system
+from reports.models import Document
+from reports.services.documents import issue_certificate, withdraw_document
+from reports.services.making import store_paper
+from surveys.models import Photo, Survey
 from surveys.services.orders import order_doorset
 from surveys.services.surveys import accept_survey
 from tests import factories, walker
+from tests.pictures import picture
 
 WIDTH, HEIGHT = 1812, 2115
 FRAME = {"width": 1790, "height": 2100}
 DIAGONAL = round(hypot(WIDTH, HEIGHT))
+CERTIFICATE = Document.Kind.COMPLETION_CERTIFICATE
 FIRST, AGAIN = Survey.Stage.FIRST, Survey.Stage.BEFORE_REMOVAL
 
 
-def readings(diagonal: int = DIAGONAL) -> dict[str, Any]:
+def readings(rising: int = 0, *, width: int = WIDTH) -> dict[str, Any]:
+    diagonal = round(hypot(width, HEIGHT))
     return factories.READINGS | {
-        "widths": [{"at": at, "value": WIDTH} for at in (100, 1050, 2000)],
+        "widths": [{"at": at, "value": width} for at in (100, 1050, 2000)],
         "heights": [{"at": at, "value": HEIGHT} for at in (100, 900, 1700)],
-        "diagonals": {"rising": diagonal, "falling": DIAGONAL},
-        "sill_levels": [{"at": at, "value": 0} for at in (0, 906, WIDTH)],
-        **factories.flat_and_square(WIDTH, HEIGHT),
+        "diagonals": {"rising": rising or diagonal, "falling": diagonal},
+        "sill_levels": [{"at": at, "value": 0} for at in (0, 906, width)],
+        **factories.flat_and_square(width, HEIGHT),
     }
 
 
@@ -52,6 +68,9 @@ class SmallJob:
             FIRST: factories.visit(self.office, self.job, "survey", surveyor),
             AGAIN: factories.visit(self.office, self.job, "fitting", self.fitter, self.mate),
         }
+        self.second_crew = factories.crew(
+            self.office, factories.person("fitter"), factories.person("fitter")
+        )
         self.tape = factories.instrument(self.office)
         self.laser = factories.instrument(self.office, name="Laser", **factories.LASER)
         self.gauge = factories.instrument(
@@ -62,31 +81,54 @@ class SmallJob:
 
     @property
     def doorset(self) -> Doorset:
-        return Doorset.objects.get(pk=self.drafted.pk)
+        return self.opening.doorsets.current().get()
 
     @property
     def installation(self) -> Installation | None:
-        return Installation.objects.filter(doorset=self.drafted).first()
+        return Installation.objects.filter(doorset=self.doorset).first()
 
     def newest_survey(self, stage: str) -> Survey | None:
         return self.opening.surveys.filter(stage=stage).order_by("-created_at").first()
 
     @property
     def open_defects(self) -> list[Defect]:
-        return list(Defect.objects.open().filter(installation__doorset=self.drafted))
+        return list(Defect.objects.open().filter(installation__doorset__opening=self.opening))
+
+    @property
+    def certificate(self) -> Document | None:
+        """The current one."""
+        return self.job.documents.current().filter(kind=CERTIFICATE).first()
 
     # Before the fitting
 
-    def survey(self, stage: str, *, sound: bool) -> None:
-        factories.survey(
-            self.office,
-            self.opening,
-            stage=stage,
-            visit=self.visits[stage],
-            instrument=self.tape,
-            level_instrument=self.laser,
-            readings=readings() if sound else readings(DIAGONAL + 400),
-        )
+    def survey(self, stage: str, *, sound: bool, **otherwise: Any) -> None:
+        told: dict[str, Any] = {
+            "stage": stage,
+            "visit": self.visits[stage],
+            "instrument": self.tape,
+            "level_instrument": self.laser,
+            "readings": readings() if sound else readings(DIAGONAL + 400),
+        }
+        factories.survey(self.office, self.opening, **told | otherwise)
+
+    def survey_narrower(self, stage: str) -> None:
+        """The right jamb stands 40 mm further in than anybody thought."""
+        self.survey(stage, sound=True, readings=readings(width=WIDTH - 40))
+
+    def suspect(self, stage: str, statement: str, *, papers: bool, by_fitter: bool) -> None:
+        """Asbestos, with words that clear it where there are any."""
+        conditions = factories.CONDITIONS | {"asbestos_suspected": True}
+        if statement:
+            photos = Photo.objects.filter(survey__opening=self.opening) if papers else ()
+            named = [str(photo.pk) for photo in photos]
+            conditions |= {"asbestos_cleared": statement, "asbestos_papers": named}
+        taker = {"surveyor": self.fitter} if by_fitter else {}
+        self.survey(stage, sound=True, conditions=conditions, **taker)
+
+    def photograph_report(self) -> None:
+        survey = self.opening.surveys.order_by("-created_at").first()
+        if survey:
+            factories.survey_photo(self.office, survey, caption="The analyst's report")
 
     def accept(self, survey: Survey) -> None:
         accept_survey(actor=self.office, survey=survey, expected_version=survey.version)
@@ -98,8 +140,54 @@ class SmallJob:
         doorset = self.doorset
         order_doorset(actor=self.office, doorset=doorset, expected_version=doorset.version)
 
-    def deliver(self, **otherwise: Any) -> None:
-        factories.delivery(self.office, self.doorset, **otherwise)
+    def deliver(self, doorset: Doorset | None = None, **otherwise: Any) -> None:
+        factories.delivery(self.office, doorset or self.doorset, **otherwise)
+
+    def revise(self) -> None:
+        """After an order, as a revision of the same size."""
+        system = self.doorset.profile_system
+        factories.doorset(
+            self.office, self.opening, fold="2-2-0", frame=FRAME, profile_system=system
+        )
+
+    def set_limits(self, **limits: float) -> None:
+        system = ProfileSystem.objects.get(pk=self.doorset.profile_system_id)
+        change_profile_system(
+            actor=self.office,
+            profile_system=system,
+            expected_version=system.version,
+            **limits,
+        )
+
+    def book(self, days: int) -> None:
+        """The second crew, to fit; its day is booked elsewhere once it is booked here."""
+        start = timezone.now() + timedelta(days=days, minutes=5)
+        factories.visit(self.office, self.job, "fitting", crew=self.second_crew, start=start)
+
+    def change_visit(self, visit: Visit, deed: str) -> None:
+        known: dict[str, Any] = {
+            "actor": self.office,
+            "visit": visit,
+            "expected_version": visit.version,
+        }
+        if deed == "move":
+            later = timedelta(days=3)
+            diary.move_visit(**known, start=visit.start + later, end=visit.end + later)
+        elif deed == "cancel":
+            diary.cancel_visit(**known)
+        else:
+            diary.end_visit(**known)
+
+    def add_opening(self) -> None:
+        factories.opening(self.office, self.job, "Added later")
+
+    def leave_out(self, opening: Opening) -> None:
+        leave_out(
+            actor=self.office,
+            opening=opening,
+            expected_version=opening.version,
+            reason="The customer keeps the old doors there",
+        )
 
     def plan(self) -> None:
         visit = self.visits[AGAIN]
@@ -117,11 +205,38 @@ class SmallJob:
 
     # The fitting
 
-    def inspect(self, step: PlanStep, *, sound: bool) -> None:
+    def inspect(
+        self,
+        step: PlanStep,
+        *,
+        sound: bool,
+        by_gauge: bool = False,
+        recorded_at: datetime | None = None,
+    ) -> Inspection:
         given = factories.evidence(self.fitter, step)
         if not sound:
             given |= _not_in_order(given)
-        inspect_step(actor=self.fitter, idempotency_key=IdempotencyKey(), step=step, **given)
+        if by_gauge and "instrument" in given:
+            given["instrument"] = self.gauge
+        key = IdempotencyKey(recorded_at=recorded_at)
+        return inspect_step(actor=self.fitter, idempotency_key=key, step=step, **given)
+
+    def inspect_late(self, step: PlanStep, ago: timedelta, *, sound: bool) -> None:
+        """As a phone kept it back, through the queue."""
+        sent = SentOperation(
+            uuid4(), "inspect_step", uuid4(), None, None, timezone.now() - ago, "0" * 64
+        )
+        record = partial(self.inspect, step, sound=sound, recorded_at=sent.recorded_at)
+        apply_operation(actor=self.fitter, operation=sent, handler=Late(record))
+
+    def photograph(self, step: PlanStep, number: int, size: tuple[int, int]) -> None:
+        add_site_photo(
+            actor=self.fitter,
+            idempotency_key=IdempotencyKey(),
+            installation=step.installation,
+            step=step,
+            content=picture(size=size, colour=("teal", "crimson")[number]),
+        )
 
     def fix(self, installation: Installation, member: str, position: float, kind: str) -> None:
         factories.fixing(self.fitter, installation, member=member, position=position, kind=kind)
@@ -144,12 +259,15 @@ class SmallJob:
 
     # Settling and closing
 
-    def find_defect(self, installation: Installation, severity: str) -> None:
+    def find_defect(
+        self, installation: Installation, severity: str, step: PlanStep | None = None
+    ) -> None:
         record_defect(
             actor=self.fitter,
             idempotency_key=IdempotencyKey(),
             installation=installation,
             severity=severity,
+            step=step,
             description="Something that is not as it must be",
         )
 
@@ -167,17 +285,24 @@ class SmallJob:
             note="" if accepted else "It is still there",
         )
 
-    def concede(self, installation: Installation, code: str, defect: Defect | None) -> None:
+    def concede(
+        self,
+        installation: Installation,
+        code: str,
+        defect: Defect | None,
+        place: str | None = None,
+    ) -> None:
         concede(
             actor=self.office,
             idempotency_key=IdempotencyKey(),
             installation=installation,
             code=code,
+            place=place,
             defect=defect if code == "minor_defect" else None,
             reason="Nobody minds",
         )
 
-    def hand_over(self, *, with_keys: bool = True) -> None:
+    def hand_over(self, *, with_keys: bool = True, unsigned_because: str = "On paper") -> None:
         installation = self.installation
         hand_over(
             actor=self.fitter,
@@ -187,11 +312,40 @@ class SmallJob:
             keys={str(installation.pk): 2} if installation and with_keys else {},
             demonstrated=True,
             care_given=True,
-            unsigned_because="Signed on paper",
+            unsigned_because=unsigned_because,
         )
 
     def ask_for_certificate(self) -> None:
-        issue_certificate(actor=self.office, idempotency_key=IdempotencyKey(), job=self.job)
+        document = issue_certificate(
+            actor=self.office, idempotency_key=IdempotencyKey(), job=self.job
+        )
+        store_paper(document=document, pdf=b"%PDF-1.7")
+
+    def withdraw(self, *, for_safety: bool) -> None:
+        if document := self.certificate:
+            withdraw_document(
+                actor=self.office,
+                document=document,
+                expected_version=document.version,
+                reason="A sash may fall" if for_safety else "The name is misspelt",
+                for_safety=for_safety,
+            )
+
+
+class Late(OperationHandler):
+    """One record of a queue, made by a service."""
+
+    def __init__(self, record: Callable[[], Inspection]) -> None:
+        self.record = record
+
+    def apply(self) -> tuple[Inspection, bool]:
+        return self.record(), True
+
+    def server_record(self) -> None:
+        return None
+
+    def as_json(self, record: Record) -> dict[str, Any]:
+        return {}
 
 
 def _not_in_order(given: dict[str, Any]) -> dict[str, Any]:

@@ -1,12 +1,14 @@
 """Whatever is done about a job, and in whatever order: no certificate comes of it that is not
 deserved, and nothing is left of what was refused."""
 
+from datetime import timedelta
 from functools import partial
 from typing import Any, ClassVar
 
 import pytest
 from django.db import connection, transaction
 from django.db.models import QuerySet
+from django.utils import timezone
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -18,26 +20,58 @@ from hypothesis.stateful import (
 )
 
 from installs import models as fitted
-from installs.models import Defect, Fixing, Handover, Inspection, PlanStep
+from installs.gates import gates_of
+from installs.models import Defect, Fixing, PlanStep
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import DomainError
-from jobs.models import Delivery, Doorset, JournalEntry
+from jobs.models import Delivery, Doorset, Job, JournalEntry, Opening, Visit
 from reports.models import Document
 from surveys.models import FitDecision, Survey
 from tests.lengths import short_or_long
 from tests.reports.in_order import OperationHandler, due
+from tests.reports.must_hold import always, can_be_left_out, certified, ordered
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
 pytestmark = pytest.mark.django_db
 
-# Deeds in order that come before the random ones: from nothing, from a plan, and from a fitting
-# that only waits to be handed over.
-DONE_AT_THE_START = {"drafted": 0, "planned": 8, "fitted": 86}
+# Deeds in order that come before the random ones: from nothing, from a plan, from a fitting that
+# only waits to be handed over, and from the handover.
+DONE_AT_THE_START = {"drafted": 0, "planned": 8, "fitted": 86, "handed over": 87}
+NEAR_THE_END = ("fitted", "handed over")
+MOST_TO_SETTLE = 12
 # Steps to record out of turn: the hold points, and what is measured, checked and conceded.
-STEPS = ["remeasure", "lift", "running_gear_free", "level", "diagonals", "foam", "gaps_again"]
-CONCEDED = ["minor_defect", "level", "diagonals", "junction_gap", "fixing_position", "remeasure"]
-RECORDS: list[Any] = [Doorset, Delivery, Survey, FitDecision, Document]
-RECORDS += [fitted.Installation, fitted.Inspection, fitted.Fixing, fitted.JunctionGap, fitted.Bead]
+STEPS = [
+    "remeasure",
+    "lift",
+    "support_sashes",
+    "plumb",
+    "running_gear_free",
+    "level",
+    "diagonals",
+    "foam",
+    "gaps_again",
+]
+CONCEDED = [
+    "minor_defect",
+    "photo",
+    "level",
+    "diagonals",
+    "junction_gap",
+    "fixing_position",
+    "remeasure",
+]
+OFF_BY = [timedelta(hours=hours) for hours in (-400, -3, -0.5, 0.05, 1, 30)]
+TAKEN_ON = timedelta(days=10)
+LATE = [timedelta(hours=hours) for hours in (-1, 1, 200, 400)]
+RECORDS: list[Any] = [Opening, Visit, Doorset, Delivery, Survey, FitDecision, Document]
+RECORDS += [
+    fitted.SitePhoto,
+    fitted.Installation,
+    fitted.Inspection,
+    fitted.Fixing,
+    fitted.JunctionGap,
+    fitted.Bead,
+]
 RECORDS += [fitted.SashRecord, fitted.Defect, fitted.Concession, fitted.Handover]
 
 
@@ -53,7 +87,12 @@ class AnyOrder(RuleBasedStateMachine):
         self.before = transaction.savepoint()
 
     def teardown(self) -> None:
-        transaction.savepoint_rollback(self.before)
+        """What was near its end is brought there, whatever was done to it meanwhile."""
+        try:
+            if self.start in NEAR_THE_END:
+                self.bring_to_its_end(MOST_TO_SETTLE)
+        finally:
+            transaction.savepoint_rollback(self.before)
 
     @initialize(start=st.sampled_from(sorted(DONE_AT_THE_START)))
     def begin(self, start: str) -> None:
@@ -66,22 +105,29 @@ class AnyOrder(RuleBasedStateMachine):
         except (DomainError, UnusableInput) as refusal:
             assert on_record(self.job) == records
             self.refused.add(type(refusal).__name__)
+        else:
+            assert always(self.job) == []
         if Document.objects.count() > papers:
             self.issued.append(self.start)
-            assert what_is_wanting(self.job) == []
+            assert list(certified(self.job)) == []
 
-    @rule(times=st.integers(1, 4))
+    @rule(times=st.integers(1, 6))
     def do_what_is_due(self, times: int) -> None:
         for _ in range(times):
             self.attempt(due(self.job))
+
+    @rule(times=st.integers(4, 12))
+    def bring_to_its_end(self, times: int) -> None:
+        self.do_what_is_due(times)
+        self.ask_for_the_certificate()
 
     @rule()
     def ask_for_the_certificate(self) -> None:
         self.attempt(self.job.ask_for_certificate)
 
-    @rule(with_keys=st.booleans())
-    def hand_over(self, with_keys: bool) -> None:
-        self.attempt(partial(self.job.hand_over, with_keys=with_keys))
+    @rule(with_keys=st.booleans(), reason=st.sampled_from(["On paper", "On paper", ""]))
+    def hand_over(self, with_keys: bool, reason: str) -> None:
+        self.attempt(partial(self.job.hand_over, with_keys=with_keys, unsigned_because=reason))
 
     @rule(stage=st.sampled_from([FIRST, AGAIN]), sound=st.booleans())
     def survey(self, stage: str, sound: bool) -> None:
@@ -92,15 +138,81 @@ class AnyOrder(RuleBasedStateMachine):
         if survey := self.job.newest_survey(stage):
             self.attempt(partial(self.job.accept if accepts else self.job.decide, survey))
 
-    @rule()
-    def order(self) -> None:
-        self.attempt(self.job.order)
+    @rule(stage=st.sampled_from([FIRST, AGAIN]), off=st.sampled_from(OFF_BY))
+    def survey_at_another_time(self, stage: str, off: timedelta) -> None:
+        taken_at = timezone.now() + off
+        self.attempt(partial(self.job.survey, stage, sound=True, taken_at=taken_at))
+
+    @rule(stage=st.sampled_from([FIRST, AGAIN]), by_gauge=st.booleans())
+    def survey_otherwise(self, stage: str, by_gauge: bool) -> None:
+        by = partial(self.job.survey, stage, sound=True, instrument=self.job.gauge)
+        self.attempt(by if by_gauge else partial(self.job.survey_narrower, stage))
 
     @rule(
-        otherwise=st.sampled_from([{}, {"leaves_counted": 1}, {"accepted": False, "damage": "x"}])
+        statement=st.sampled_from(["", ".", "Sampled by an analyst, none found, report 7"]),
+        papers=st.booleans(),
+        by_fitter=st.booleans(),
     )
-    def deliver(self, otherwise: dict[str, Any]) -> None:
-        self.attempt(partial(self.job.deliver, **otherwise))
+    def suspect_asbestos(self, statement: str, papers: bool, by_fitter: bool) -> None:
+        self.attempt(
+            partial(self.job.suspect, AGAIN, statement, papers=papers, by_fitter=by_fitter)
+        )
+
+    @rule()
+    def photograph_report(self) -> None:
+        self.attempt(self.job.photograph_report)
+
+    @rule()
+    def order(self) -> None:
+        before = self.job.doorset.ordered_at
+        self.attempt(self.job.order)
+        if self.job.doorset.ordered_at != before:
+            assert list(ordered(self.job)) == []
+
+    @rule(mass=st.sampled_from([20.0, 100.0]))
+    def set_limits(self, mass: float) -> None:
+        self.attempt(partial(self.job.set_limits, largest_leaf_mass=mass))
+
+    @rule()
+    def revise(self) -> None:
+        self.attempt(self.job.revise)
+
+    @rule(
+        otherwise=st.sampled_from([{}, {"leaves_counted": 1}, {"accepted": False, "damage": "x"}]),
+        days=st.sampled_from([0, 0, -1, 1, -45_000]),
+        oldest=st.booleans(),
+    )
+    def deliver(self, otherwise: dict[str, Any], days: int, oldest: bool) -> None:
+        revisions = self.job.opening.doorsets.order_by("revision")
+        doorset = revisions.first() if oldest else self.job.doorset
+        day = timezone.localdate() + timedelta(days=days)
+        self.attempt(partial(self.job.deliver, doorset, delivered_on=day, **otherwise))
+
+    @rule(days=st.sampled_from([0, 2]))
+    def book(self, days: int) -> None:
+        self.attempt(partial(self.job.book, days))
+
+    @rule(which=st.integers(0, 3), deed=st.sampled_from(["move", "cancel", "end"]))
+    def change_visit(self, which: int, deed: str) -> None:
+        visits = list(self.job.job.visits.order_by("created_at"))
+        self.attempt(partial(self.job.change_visit, visits[which % len(visits)], deed))
+
+    @rule()
+    def add_opening(self) -> None:
+        self.attempt(self.job.add_opening)
+
+    @precondition(lambda self: self.job.job.openings.count() > 1)
+    @rule()
+    def leave_out(self) -> None:
+        newest = self.job.job.openings.order_by("-number").first()
+        may = can_be_left_out(self.job)
+        self.attempt(partial(self.job.leave_out, newest))
+        newest.refresh_from_db()
+        assert newest.left_out_at or not may, "an opening is a dead end"
+
+    @rule(for_safety=st.booleans())
+    def withdraw(self, for_safety: bool) -> None:
+        self.attempt(partial(self.job.withdraw, for_safety=for_safety))
 
     @rule()
     def plan(self) -> None:
@@ -112,10 +224,32 @@ class AnyOrder(RuleBasedStateMachine):
         self.attempt(partial(self.job.plan_anew, self.job.installation))
 
     @precondition(lambda self: self.job.installation)
-    @rule(code=st.sampled_from(STEPS), sound=st.booleans())
-    def inspect(self, code: str, sound: bool) -> None:
+    @rule(code=st.sampled_from(STEPS), sound=st.booleans(), by_gauge=st.booleans())
+    def inspect(self, code: str, sound: bool, by_gauge: bool) -> None:
         if step := steps_of(self.job).filter(code=code).first():
-            self.attempt(partial(self.job.inspect, step, sound=sound))
+            self.attempt(partial(self.job.inspect, step, sound=sound, by_gauge=by_gauge))
+
+    @precondition(lambda self: self.job.installation)
+    @rule(code=st.sampled_from(STEPS), sound=st.booleans(), ago=st.sampled_from(LATE))
+    def send_late(self, code: str, sound: bool, ago: timedelta) -> None:
+        if step := steps_of(self.job).filter(code=code).first():
+            self.attempt(partial(self.job.inspect_late, step, ago, sound=sound))
+
+    @precondition(lambda self: self.job.installation)
+    @rule(
+        code=st.sampled_from(["lift", "foam", "beads_off"]),
+        number=st.integers(0, 1),
+        size=st.sampled_from([(640, 480), (1, 1)]),
+    )
+    def photograph(self, code: str, number: int, size: tuple[int, int]) -> None:
+        if step := steps_of(self.job).filter(code=code).first():
+            self.attempt(partial(self.job.photograph, step, number, size))
+
+    @precondition(lambda self: self.job.installation)
+    @rule()
+    def lose_photos(self) -> None:
+        """As if none had been sent yet."""
+        fitted.SitePhoto.objects.all().delete()
 
     @precondition(lambda self: self.job.installation)
     @rule(
@@ -135,9 +269,10 @@ class AnyOrder(RuleBasedStateMachine):
         self.attempt(partial(self.job.glaze, self.job.installation, leaf, whole=whole))
 
     @precondition(lambda self: self.job.installation)
-    @rule(severity=st.sampled_from(Defect.Severity.values))
-    def find_defect(self, severity: str) -> None:
-        self.attempt(partial(self.job.find_defect, self.job.installation, severity))
+    @rule(severity=st.sampled_from(Defect.Severity.values), code=st.sampled_from(["", *STEPS]))
+    def find_defect(self, severity: str, code: str) -> None:
+        step = steps_of(self.job).filter(code=code).first()
+        self.attempt(partial(self.job.find_defect, self.job.installation, severity, step))
 
     @precondition(lambda self: self.job.open_defects)
     @rule()
@@ -151,10 +286,13 @@ class AnyOrder(RuleBasedStateMachine):
         self.attempt(partial(self.job.look_again, defect, accepted=accepted, by_mate=by_mate))
 
     @precondition(lambda self: self.job.installation)
-    @rule(code=st.sampled_from(CONCEDED))
-    def concede(self, code: str) -> None:
+    @rule(code=st.sampled_from(CONCEDED), number=st.integers(0, 3))
+    def concede(self, code: str, number: int) -> None:
         defect = next(iter(self.job.open_defects), None)
-        self.attempt(partial(self.job.concede, self.job.installation, code, defect))
+        gates = gates_of(self.job.installation).values()
+        places = sorted({b.place for gate in gates for b in gate if b.code == code})
+        place = places[number] if number < len(places) else None
+        self.attempt(partial(self.job.concede, self.job.installation, code, defect, place))
 
 
 def on_record(job: SmallJob) -> dict[str, Any]:
@@ -175,37 +313,21 @@ def steps_of(job: SmallJob) -> QuerySet[PlanStep]:
     return PlanStep.objects.filter(installation=job.installation)
 
 
-def what_is_wanting(job: SmallJob) -> list[str]:
-    """What a certificate says without words, read from the records and not from the gates."""
-    installation = job.installation
-    wanting = [
-        f"hold point {step.code} is not released"
-        for step in steps_of(job).filter(hold_point=True)
-        if step.inspections.order_by("created_at", "id").last().outcome != Inspection.Outcome.PASS
-    ]
-    wanting += [
-        f"a {defect.severity} defect is open"
-        for defect in job.open_defects
-        if defect.severity == Defect.Severity.CRITICAL or not defect.concession_set.exists()
-    ]
-    handover = Handover.objects.filter(job=job.job).first()
-    if handover is None or str(installation.pk) not in handover.keys:
-        wanting.append("it was not handed over")
-    return wanting
-
-
 def test_no_certificate_comes_that_is_not_deserved_and_nothing_is_left_of_what_was_refused():
     for start, count in DONE_AT_THE_START.items():
         AnyOrder.starts[start] = job = SmallJob()
+        taken_on = timezone.now() - TAKEN_ON
+        Job.objects.filter(pk=job.job.pk).update(created_at=taken_on)
+        job.job.refresh_from_db()
         for _ in range(count):
             due(job)()
     few = settings(
-        max_examples=short_or_long(12, 400),
+        max_examples=short_or_long(9, 400),
         stateful_step_count=25,
         # Shortening what failed would take minutes, and 25 deeds can be read as they are.
         phases=[Phase.generate],
         suppress_health_check=list(HealthCheck),
     )
     run_state_machine_as_test(AnyOrder, settings=few)
-    assert "fitted" in AnyOrder.issued
+    assert AnyOrder.issued
     assert {"GateClosed", "Conflict", "InvalidField"} <= AnyOrder.refused
