@@ -38,9 +38,11 @@ def test_a_paper_that_is_made_and_put_into_the_outbox(ask, job):
 
 
 def test_a_paper_that_cannot_be_made(document, monkeypatch):
-    monkeypatch.setattr("reports.papers.paper.paper_pdf", lambda *_: 1 / 0)
+    monkeypatch.setattr("reports.papers.paper.paper_pdf", lambda *_, **__: 1 / 0)
+    # What goes to the customer is sealed before it is drawn.
     assert types_written_by(lambda: making.make_document(document_id=str(document.pk))) == [
-        "document.failed"
+        "journal.sealed",
+        "document.failed",
     ]
 
 

@@ -26,6 +26,8 @@ from reports.models import Dispatch, Document
 from reports.services.dispatches import resend
 from reports.services.documents import issue_certificate
 from reports.services.making import make_document, store_paper
+from reports.services.stamping import store_stamp
+from reports.timestamping import Stamp
 from tests import factories
 from tests.api import pointers, signed_in
 from tests.reports.conftest import PDF
@@ -148,8 +150,21 @@ def sealed_values(record, name: str) -> list[str]:
     return [body[name] for body in bodies if name in body]
 
 
+def test_a_paper_that_was_stamped_with_a_time_goes_too(certificate, erase):
+    now = timezone.now()
+    stamp = Stamp(authority="An authority", stamped_at=now, good_until=now + timedelta(days=99))
+    kept = store_stamp(document=certificate, stamp=stamp, pdf=PDF + b" and a time")
+    file = kept.file.name
+    assert default_storage.exists(file)
+    erase(certificate.job)
+    kept.refresh_from_db()
+    assert (kept.file.name, kept.authority) == ("", "An authority")
+    assert not default_storage.exists(file)
+    assert not list(find_flaws())
+
+
 def under_key(key: str, name: str, value: str) -> str:
-    message = f"{name}\x00{value}".encode()
+    message = f"{name}\x00{json.dumps(value, ensure_ascii=False)}".encode()
     return "hmac-sha256:" + hmac.new(key.encode(), message, hashlib.sha256).hexdigest()
 
 
