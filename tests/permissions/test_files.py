@@ -36,21 +36,34 @@ TO_SHOW = {
     "GET /api/v1/site-photos/{site_photo}/thumbnail/",
 }
 
+# Plain text for everybody, of which witnesses keep what they like.
+FOR_WITNESSES = {
+    "GET /checkpoints/latest/",
+    "GET /checkpoints/1/",
+    "GET /checkpoints/1/1/",
+}
+
 
 @pytest.fixture
-def files(finished):
-    """What the office is given under each route that answers with a file."""
+def answers(finished):
+    """What the office is answered under each route."""
     browser = finished.browser(who_may.OFFICE)
-    answers = {str(row): browser.get(row.address.format_map(finished.parts)) for row in ASKED}
+    return {str(row): browser.get(row.address.format_map(finished.parts)) for row in ASKED}
+
+
+@pytest.fixture
+def files(answers):
+    """Those of them that are a file."""
     return {
         route: answer
         for route, answer in answers.items()
         if answer.status_code == 200
+        and route not in FOR_WITNESSES
         and answer["Content-Type"].partition(";")[0] not in PAGES_AND_RECORDS
     }
 
 
-def test_every_file_that_is_given_out_is_guarded_and_either_kept_or_shown(files):
+def test_every_file_that_is_given_out_is_guarded_and_either_kept_or_shown(files, answers):
     assert set(files) == TO_KEEP | TO_SHOW
     for route, answer in files.items():
         assert answer["X-Content-Type-Options"] == "nosniff", route
@@ -60,6 +73,9 @@ def test_every_file_that_is_given_out_is_guarded_and_either_kept_or_shown(files)
     assert {route for route, way in ways.items() if way.startswith("attachment; ")} == TO_KEEP
     assert {route for route, way in ways.items() if way.startswith("inline; ")} == TO_SHOW
     assert all("filename=" in way for way in ways.values())
+    for route in FOR_WITNESSES:
+        assert answers[route]["X-Content-Type-Options"] == "nosniff", route
+        assert answers[route]["Content-Type"] == "text/plain; charset=utf-8", route
 
 
 @pytest.mark.parametrize("address", ["/jobs/export.xlsx", "/api/v1/jobs/?format=xlsx"])
