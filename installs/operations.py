@@ -7,6 +7,7 @@ the fields of its form (`views/operation_form.py`).
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.utils.text import capfirst
@@ -15,6 +16,7 @@ from rest_framework import serializers
 from installs.api import closing_serializers as closing
 from installs.api import register_serializers as register
 from installs.api import serializers as site
+from installs.services import already_recorded as already
 from installs.services import beads, defects, fitting
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
@@ -24,6 +26,16 @@ from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person, Record
+
+# The fields of a body that name the place on the doorset that it is about. Whatever was queued for
+# the same record or the same place is done in its order; all else goes on without it.
+PLACE_FIELDS = ("installation", "step", "junction", "leaf", "side", "member", "position")
+# What the register of a step consists of: the step is recorded after it, since it is judged by it.
+KINDS_OF_REGISTER: Mapping[str, tuple[str, ...]] = {"fixings": ("record_fixing",)}
+
+
+def never_the_same(*given: Any) -> None:
+    """For what adds to the record each time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +47,10 @@ class Operation:
     `record` shows the record that it creates or changes; `changes` is what the service calls one
     that it changes. `action` is the method of the record's view, and its address besides those of
     REST. `help` describes the endpoint; whoever has the `capability` may.
+
+    `same` finds the record that says the same already, for what the body says and when it was
+    done; of a change, `is_done` tells whether the record says it already. `follows` are kinds that
+    were queued before it for the same doorset and have to be done before it.
     """
 
     name: str
@@ -46,6 +62,9 @@ class Operation:
     changes: str = ""
     help: str = ""
     capability: Capability = Capability.RECORD_FITTING
+    same: Callable[[Mapping[str, Any], datetime], Record | None] = never_the_same
+    is_done: Callable[[Any, Mapping[str, Any]], bool | None] = never_the_same
+    follows: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:
@@ -80,6 +99,7 @@ INSPECT_STEP = Operation(
     body=site.InspectionCreateSerializer,
     service=inspect_step,
     record=site.InspectionSerializer,
+    same=already.same_inspection,
 )
 RECORD_FIXING = Operation(
     "record_fixing",
@@ -87,6 +107,7 @@ RECORD_FIXING = Operation(
     body=site.FixingCreateSerializer,
     service=fitting.record_fixing,
     record=site.FixingSerializer,
+    same=already.same_fixing,
 )
 RECORD_GAP = Operation(
     "record_gap",
@@ -94,6 +115,8 @@ RECORD_GAP = Operation(
     body=site.JunctionGapCreateSerializer,
     service=fitting.record_gap,
     record=site.JunctionGapSerializer,
+    same=already.same_gap,
+    follows=("record_sash", "change_sash"),
 )
 RECORD_SASH = Operation(
     "record_sash",
@@ -101,6 +124,7 @@ RECORD_SASH = Operation(
     body=site.SashRecordCreateSerializer,
     service=fitting.record_sash,
     record=site.SashRecordSerializer,
+    same=already.same_sash,
 )
 CHANGE_SASH = Operation(
     "change_sash",
@@ -110,6 +134,7 @@ CHANGE_SASH = Operation(
     record=site.SashRecordSerializer,
     action="partial_update",
     changes="sash",
+    is_done=already.is_sash_as_changed,
 )
 TAKE_BEAD_OFF = Operation(
     "take_bead_off",
@@ -117,6 +142,7 @@ TAKE_BEAD_OFF = Operation(
     body=register.BeadCreateSerializer,
     service=beads.take_bead_off,
     record=register.BeadSerializer,
+    same=already.same_bead,
 )
 PUT_BEAD_BACK = Operation(
     "put_bead_back",
@@ -127,6 +153,7 @@ PUT_BEAD_BACK = Operation(
     action="put_back",
     changes="bead",
     help="Say where it was put back; in another sash or out of turn it is refused.",
+    is_done=already.is_bead_back,
 )
 RECORD_LIFT = Operation(
     "record_lift",
@@ -158,6 +185,7 @@ PUT_DEFECT_RIGHT = Operation(
     action="put_right",
     changes="defect",
     help="Say how the defect was put right; it stays open until it was looked at again.",
+    is_done=already.is_put_right_so,
 )
 REINSPECT_DEFECT = Operation(
     "reinspect_defect",
@@ -168,6 +196,7 @@ REINSPECT_DEFECT = Operation(
     action="reinspect",
     changes="defect",
     help="Look at it again: accept and close it, or send it back with a note.",
+    is_done=already.is_reinspected_so,
 )
 HAND_OVER = Operation(
     "hand_over",
@@ -175,6 +204,7 @@ HAND_OVER = Operation(
     body=closing.HandoverCreateSerializer,
     service=hand_over,
     record=closing.HandoverSerializer,
+    same=already.same_handover,
 )
 
 OPERATIONS: Mapping[str, Operation] = {

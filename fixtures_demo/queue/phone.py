@@ -1,6 +1,7 @@
 """A fitter's phone: it notes what is done at once, sends it when it can, and asks when it must."""
 
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -11,6 +12,9 @@ from fixtures_demo.queue.store import Kept, Store
 
 # As many as the service takes in one request.
 MOST_OPERATIONS = 200
+DONE = {"applied", "already_applied"}
+# What passes between two answers is no correction of the clock.
+SMALLEST_OFFSET_S = 60
 
 
 @dataclass(frozen=True)
@@ -29,10 +33,15 @@ class Phone:
 
     def __init__(self, store: Store, client: Client) -> None:
         self.store, self.client = store, client
+        # What has to be added to this phone's clock; 0 until the service disagrees with it.
+        self.clock_offset_s = 0
 
-    def add(self, kind: str, /, record: str = "", **body: Any) -> dict[str, Any]:
-        """Note that a record was made just now; it gets an identity of its own."""
-        return self._append(kind, record or str(uuid4()), None, body)
+    def add(
+        self, kind: str, /, record: str = "", follows: Collection[str] = (), **body: Any
+    ) -> dict[str, Any]:
+        """Note that a record was made just now; it gets an identity of its own. What was queued of
+        the kinds in `follows` is done before it."""
+        return self._append(kind, record or str(uuid4()), None, body, follows=follows)
 
     def change(self, kind: str, record: str, version: int, /, **body: Any) -> dict[str, Any]:
         """Note that a record was changed just now, from the version that is known here: the last
@@ -40,19 +49,44 @@ class Phone:
         return self._append(kind, record, version, body)
 
     def send(self) -> Sent:
-        """Send what is queued, in its order, as far as it goes.
+        """Send what is queued, in its order. What is refused stops only what depends on it.
 
-        What was refused goes again, as a gate may have opened since. Raises `OSError` where there
-        is no network and `Refused` where the service takes no queue just now; nothing is lost.
+        What was refused goes again as long as anything else is done, as a gate may have opened by
+        that. Raises `OSError` where there is no network and `Refused` where the service takes no
+        queue just now; nothing is lost.
         """
-        counts: Counter[str] = Counter()
-        while batch := [kept.operation for kept in self.store.all("queued")][:MOST_OPERATIONS]:
-            results = self._send(batch)
-            self.store.hear(results)
-            counts.update(result["result"] for result in results)
-            if {"waiting", "refused"} & {result["result"] for result in results}:
+        results: dict[str, str] = {}
+        while queued := [kept.operation for kept in self.store.all("queued")]:
+            answers = self._send_once(queued)
+            results |= {answer["id"]: answer["result"] for answer in answers}
+            done = any(answer["result"] in DONE for answer in answers)
+            if not done and not self._clock_was_corrected(answers):
                 break
-        return Sent(dict(counts))
+        return Sent(Counter(results.values()))
+
+    def _send_once(self, queued: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        answers = []
+        for first in range(0, len(queued), MOST_OPERATIONS):
+            heard = self._send(queued[first : first + MOST_OPERATIONS])
+            self.store.hear(heard)
+            answers += heard
+        return answers
+
+    def _clock_was_corrected(self, answers: list[dict[str, Any]]) -> bool:
+        """Whether the service told a time that this phone did not know of."""
+        problems = [answer["problem"] or {} for answer in answers]
+        times = [problem["server_time"] for problem in problems if "server_time" in problem]
+        if not times:
+            return False
+        before = self.clock_offset_s
+        self.clock_offset_s = round(
+            (datetime.fromisoformat(times[-1]) - self.now()).total_seconds()
+        )
+        return abs(self.clock_offset_s - before) > SMALLEST_OFFSET_S
+
+    def now(self) -> datetime:
+        """By this phone's clock."""
+        return datetime.now(tz=UTC)
 
     @property
     def to_decide(self) -> list[Kept]:
@@ -90,6 +124,8 @@ class Phone:
         record: str,
         base_version: int | None,
         body: dict[str, Any],
+        *,
+        follows: Collection[str] = (),
         decides: str = "",
     ) -> dict[str, Any]:
         operation = {
@@ -97,28 +133,36 @@ class Phone:
             "kind": kind,
             "record": record,
             "base_version": base_version,
-            "made_at": datetime.now(tz=UTC).isoformat(),
+            "made_at": self.now().isoformat(),
             "body": body,
         }
-        return self.store.append(operation, decides=decides)
+        return self.store.append(operation, follows=follows, decides=decides)
 
     def _send(self, batch: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        """Answers for all of them. What is no operation at all is left out and refused here, since
+        for its sake all were sent back."""
         self.store.note_sending([operation["id"] for operation in batch])
-        try:
-            return self.client.send("POST", "sync/", {"operations": batch}).body["results"]
-        except Refused as refusal:
-            if unusable := _unusable(batch, refusal):
-                return unusable
-            raise
+        answers: list[dict[str, Any]] = []
+        while batch:
+            body = {"operations": batch, "sent_at": self.now().isoformat()}
+            body |= {"clock_offset_s": self.clock_offset_s} if self.clock_offset_s else {}
+            try:
+                return answers + self.client.send("POST", "sync/", body).body["results"]
+            except Refused as refusal:
+                unusable = _unusable(batch, refusal)
+                if not unusable:
+                    raise
+            answers += unusable
+            left_out = {answer["id"] for answer in unusable}
+            batch = [operation for operation in batch if operation["id"] not in left_out]
+        return answers
 
 
 def _unusable(batch: list[dict[str, Any]], refusal: Refused) -> list[dict[str, Any]]:
-    """Answers for operations that are none, by the pointers of the problem, for whose sake all
-    were sent back: they were never done, nor was anything that comes after the first of them."""
+    """Answers for operations that are none, by the pointers of the problem."""
     parts_of = [pointer.split("/") for pointer in refusal.pointers]
     numbers = {int(parts[2]) for parts in parts_of if parts[1:2] == ["operations"] and parts[2:]}
-    answers = []
-    for number in range(min(numbers, default=len(batch)), len(batch)):
-        result = "refused" if number in numbers else "waiting"
-        answers.append({"id": batch[number]["id"], "result": result, "problem": refusal.problem})
-    return answers
+    return [
+        {"id": batch[number]["id"], "result": "refused", "problem": refusal.problem}
+        for number in sorted(numbers)
+    ]

@@ -7,11 +7,13 @@ moment before it is sent until an answer is heard it is in doubt: it may be done
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from fixtures_demo.queue.dependencies import before
 
 TABLES = """
 CREATE TABLE IF NOT EXISTS owner (name TEXT NOT NULL);
@@ -23,6 +25,7 @@ CREATE TABLE IF NOT EXISTS operation (
     base_version INTEGER,
     made_at TEXT NOT NULL,
     after TEXT,
+    also_after TEXT NOT NULL,
     body TEXT NOT NULL,
     state TEXT NOT NULL DEFAULT 'queued'
         CHECK (state IN ('queued', 'done', 'conflict', 'decided')),
@@ -30,7 +33,8 @@ CREATE TABLE IF NOT EXISTS operation (
     answer TEXT
 );
 """
-SENT = ("id", "kind", "record", "base_version", "made_at", "after", "body")
+SENT = ("id", "kind", "record", "base_version", "made_at", "after", "also_after", "body")
+AS_JSON = ("also_after", "body")
 STATE_OF_RESULT = {"applied": "done", "already_applied": "done", "conflict": "conflict"}
 
 
@@ -66,17 +70,22 @@ class Store:
             elif owner["name"] != person:
                 raise PermissionError(f"this queue is {owner['name']}'s; nobody else sends it")
 
-    def append(self, operation: dict[str, Any], *, decides: str = "") -> dict[str, Any]:
-        """Put an operation at the end, after the last one there is; returns it as it is sent.
+    def append(
+        self, operation: dict[str, Any], *, follows: Collection[str] = (), decides: str = ""
+    ) -> dict[str, Any]:
+        """Put an operation at the end, after those it depends on (`before`); returns it as
+        it is sent.
 
         With it the conflict of the operation `decides` is dealt with.
         """
         with self._transaction() as database:
-            last = database.execute("SELECT id FROM operation ORDER BY number DESC").fetchone()
-            whole = operation | {"after": last["id"] if last else None}
-            columns = [whole[name] for name in SENT[:-1]] + [json.dumps(whole["body"])]
+            queued = [kept.operation for kept in self.all("queued")]
+            *others, newest = [None, *before(operation, queued, follows)]
+            whole = operation | {"after": newest, "also_after": others[1:]}
+            columns = [json.dumps(whole[name]) if name in AS_JSON else whole[name] for name in SENT]
+            places = ", ".join("?" * len(SENT))
             database.execute(
-                f"INSERT INTO operation ({', '.join(SENT)}) VALUES (?, ?, ?, ?, ?, ?, ?)", columns
+                f"INSERT INTO operation ({', '.join(SENT)}) VALUES ({places})", columns
             )
             self._decide(decides)
         return whole
@@ -119,13 +128,19 @@ class Store:
             )
 
     def remove(self, identifier: str) -> None:
-        """Take out a queued operation; the next one comes after the one before it. Raises
-        `InDoubt` where one of them may be done already."""
+        """Take out a queued operation; what depends on it goes on without it. Raises `InDoubt`
+        where one of them may be done already."""
         with self._transaction() as database:
             self._check_certain(identifier)
-            before = self.one(identifier).operation["after"]
+            for kept in self.all("queued"):
+                after, others = kept.operation["after"], kept.operation["also_after"]
+                rest = [other for other in (*others, after) if other and other != identifier]
+                *others, newest = [None, *rest]
+                database.execute(
+                    "UPDATE operation SET after = ?, also_after = ? WHERE id = ?",
+                    (newest, json.dumps(others[1:]), kept.operation["id"]),
+                )
             database.execute("DELETE FROM operation WHERE id = ?", (identifier,))
-            database.execute("UPDATE operation SET after = ? WHERE after = ?", (before, identifier))
 
     def decide(self, identifier: str) -> None:
         """A person has dealt with the conflict."""
@@ -141,7 +156,8 @@ class Store:
     def _check_certain(self, identifier: str) -> None:
         """What comes after it would be sent in another form, too, so that counts as well."""
         for kept in self.all("queued"):
-            concerned = identifier in (kept.operation["id"], kept.operation["after"])
+            sent = kept.operation
+            concerned = identifier in (sent["id"], sent["after"], *sent["also_after"])
             if concerned and kept.in_doubt:
                 raise InDoubt(f"{kept.operation['kind']} {kept.operation['id']}")
 
@@ -157,6 +173,7 @@ class Store:
 
 
 def _kept(row: sqlite3.Row) -> Kept:
-    operation = {name: row[name] for name in SENT} | {"body": json.loads(row["body"])}
+    operation = {name: row[name] for name in SENT}
+    operation |= {name: json.loads(row[name]) for name in AS_JSON}
     answer = json.loads(row["answer"]) if row["answer"] else None
     return Kept(operation, row["state"], bool(row["in_doubt"]), answer)

@@ -1,7 +1,10 @@
 """An operation applied for a person, whichever way it came: exactly as its endpoint does it."""
 
+from functools import cached_property
 from typing import Any, cast
+from uuid import UUID
 
+from django.db import transaction
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
@@ -9,7 +12,7 @@ from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
 from installs.operations import OPERATIONS
-from installs.services.sync import OperationHandler, SentOperation
+from installs.services.sync import OperationHandler, SentOperation, record_known_as
 from jobs.api.viewsets import validated_data
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, create_idempotently
@@ -31,7 +34,7 @@ class ApiOperationHandler(OperationHandler):
         return self._change() if self.operation.changes else self._create()
 
     def server_record(self) -> Record | None:
-        return self._visible.filter(pk=self.sent.record).first()
+        return self._visible.filter(pk=self._record_known).first()
 
     def as_json(self, record: Record) -> dict[str, Any]:
         fields = self.operation.record(record, context=self.context).data
@@ -43,6 +46,17 @@ class ApiOperationHandler(OperationHandler):
         visible: QuerySet = model.objects.visible_to(self.person)
         return visible
 
+    @property
+    def _is_stored(self) -> bool:
+        return self.operation.model._default_manager.filter(pk=self.sent.record).exists()
+
+    @cached_property
+    def _record_known(self) -> UUID:
+        """The record itself, or the one that said the same before this one was sent."""
+        if self._is_stored:
+            return self.sent.record
+        return record_known_as(self.person, self.sent.record)
+
     def _create(self) -> tuple[Record, bool]:
         if self.sent.base_version is not None:
             raise InvalidField("/base_version", _("the operation creates its record; give null"))
@@ -51,10 +65,13 @@ class ApiOperationHandler(OperationHandler):
         whole = self.body | {"id": str(self.sent.record)}
         values = dict(validated_data(self.operation.body, whole, self.context))
         key = IdempotencyKey.of(values.pop("id"), whole, recorded_at=self.sent.recorded_at)
-        create = self.operation.create
-        return create_idempotently(
-            self.operation.model, key, lambda: create(self.person, key, values)
-        )
+        with transaction.atomic():
+            if not self._is_stored and (same := self.operation.same(values, self.sent.recorded_at)):
+                return same, False
+            create = self.operation.create
+            return create_idempotently(
+                self.operation.model, key, lambda: create(self.person, key, values)
+            )
 
     def _change(self) -> tuple[Record, bool]:
         version, operation = self.sent.base_version, self.operation
@@ -62,7 +79,9 @@ class ApiOperationHandler(OperationHandler):
             raise InvalidField(
                 "/base_version", _("give the version of the record that this changes")
             )
-        record = get_object_or_404(self._visible, pk=self.sent.record)
+        record = get_object_or_404(self._visible, pk=self._record_known)
         partial = operation.is_partial
         values = validated_data(operation.body, self.body, self.context, partial=partial)
+        if operation.is_done(record, values):
+            return record, False
         return operation.change(self.person, record, version, values), True

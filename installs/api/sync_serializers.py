@@ -8,12 +8,14 @@ from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import OpenApiExample
 from rest_framework import serializers
 
-from installs.operations import OPERATIONS
+from installs.operations import OPERATIONS, PLACE_FIELDS
 from jobs.api.fields import IntegerQuantityField
 from jobs.api.strict import StrictSerializer
 
 # A long day of fitting is about a hundred operations.
 MOST_OPERATIONS = 200
+# A clock that begins anew where its battery was empty is tens of years back.
+MOST_OFFSET_S = 100 * 366 * 24 * 3600
 RESULTS = ("applied", "already_applied", "conflict", "waiting", "refused")
 
 
@@ -29,19 +31,29 @@ class OperationSerializer(StrictSerializer):
         help_text="The version that was changed; null where a record is created.",
     )
     made_at = serializers.DateTimeField(
-        source="recorded_at",
         default_timezone=UTC,
         help_text="When it was done, by the client's clock, in UTC.",
     )
     after = serializers.UUIDField(
-        allow_null=True, help_text="The operation before it in the queue; null for the first."
+        allow_null=True,
+        help_text=(
+            "The operation of the queue that it depends on, for it is about the same record or the "
+            f"same place ({', '.join(PLACE_FIELDS)} of the body); null where there is none. A "
+            "client may name the one before it in the queue, whatever that is about."
+        ),
+    )
+    also_after = serializers.ListField(
+        child=serializers.UUIDField(),
+        max_length=MOST_OPERATIONS,
+        required=False,
+        help_text="Further operations that it depends on.",
     )
     body = serializers.DictField(
         help_text="As the endpoint of the record takes it, without the id."
     )
 
     def validate(self, attrs: Any) -> Any:
-        if attrs["after"] == attrs["id"]:
+        if attrs["id"] in [attrs["after"], *attrs.get("also_after", [])]:
             raise serializers.ValidationError({"after": _("an operation cannot come after itself")})
         return attrs
 
@@ -49,6 +61,21 @@ class OperationSerializer(StrictSerializer):
 class SyncSerializer(StrictSerializer):
     operations = serializers.ListField(
         child=OperationSerializer(), min_length=1, max_length=MOST_OPERATIONS
+    )
+    sent_at = serializers.DateTimeField(
+        default_timezone=UTC,
+        required=False,
+        help_text=(
+            "The time of sending, by the client's clock. With it a clock that is wrong is noticed: "
+            "all is refused, and comes again with the offset."
+        ),
+    )
+    clock_offset_s = IntegerQuantityField(
+        "s",
+        -MOST_OFFSET_S,
+        MOST_OFFSET_S,
+        required=False,
+        help_text="What has to be added to the client's clock, by a `server_time` it was given.",
     )
 
 

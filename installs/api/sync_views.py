@@ -1,5 +1,6 @@
 """The endpoint that a fitter's phone sends its queue to."""
 
+from datetime import timedelta
 from typing import Any, ClassVar, cast
 
 from drf_spectacular.utils import extend_schema
@@ -34,18 +35,26 @@ class SyncViewSet(viewsets.ViewSet):
         - `applied`, or `already_applied` when it comes again: any repeat is harmless;
         - `conflict`: the record was changed, or made otherwise, since the phone knew it. Nothing
           of the operation is stored; `yours` and `theirs` are for a person to decide between;
-        - `waiting`: the operation before it has been neither applied nor in conflict yet;
+        - `waiting`: an operation that it names in `after` or `also_after` has been neither applied
+          nor in conflict yet;
         - `refused`: with the problem document that the endpoint gives. Nothing is stored, and it
           may come again, mended or not, such as once a hold point is released.
 
+        What is on record with the same content already is `already_applied`, under another id, too.
+
         A `made_at` more than 10 minutes ahead of the service's clock or 90 days behind it is
-        refused; the problem has the `server_time`.
+        refused, and so is everything where `sent_at` is more than 10 minutes off; the problem has
+        the `server_time`. `clock_offset_s` puts such a clock right: both times are kept.
         """
         body = SyncSerializer(data=request.data)
         body.is_valid(raise_exception=True)
         given = cast(dict[str, Any], request.data)["operations"]
         sent = zip(body.validated_data["operations"], given, strict=True)
-        return Response({"results": [_result(request, read, raw) for read, raw in sent]})
+        clock = {
+            "sent_at": body.validated_data.get("sent_at"),
+            "clock_offset": timedelta(seconds=body.validated_data.get("clock_offset_s", 0)),
+        }
+        return Response({"results": [_result(request, read | clock, raw) for read, raw in sent]})
 
 
 def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict[str, Any]:
@@ -62,12 +71,13 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
     if answer.result == "conflict":
         result |= {"yours": raw["body"], "theirs": answer.server_record}
     if answer.result == "waiting":
-        result["waiting_for"] = read["after"]
+        result["waiting_for"] = answer.waiting_for
     return result
 
 
 def _apply(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
     envelope = {name: value for name, value in read.items() if name != "body"}
+    envelope["also_after"] = tuple(envelope.get("also_after", ()))
     operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], raw).digest)
     handler = ApiOperationHandler(request, operation, raw["body"])
     return apply_operation(actor=cast(Person, request.user), operation=operation, handler=handler)

@@ -12,6 +12,8 @@ class SyncOperation(models.Model):
 
     `digest` is the SHA-256 of its canonical JSON: the same id with another content is no repeat.
     `version` is that of the record after it; `server_record` the record it was in conflict with.
+    `same_as` is the record that said the same already, where that is another one. `recorded_at` is
+    when it was done; `made_at` the same by the clock of the phone, where that was wrong.
     """
 
     class Outcome(models.TextChoices):
@@ -24,11 +26,14 @@ class SyncOperation(models.Model):
     record = models.UUIDField(db_index=True)
     base_version = models.PositiveIntegerField(null=True)
     after = models.UUIDField(null=True)
+    also_after = models.JSONField(default=list)
+    made_at = models.DateTimeField(null=True)
     recorded_at = models.DateTimeField()
     received_at = models.DateTimeField(auto_now_add=True)
     digest = models.CharField(max_length=64)
     outcome = models.CharField(max_length=8, choices=Outcome.choices)
     version = models.PositiveIntegerField()
+    same_as = models.UUIDField(null=True)
     server_record = models.JSONField(null=True, encoder=DjangoJSONEncoder)
 
     class Meta:

@@ -1,9 +1,10 @@
-"""Taking in what was done on site without a network: each operation once, and in its order."""
+"""Taking in what was done on site without a network: each operation once, and after those that it
+depends on."""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Protocol
-from uuid import UUID
+from uuid import UUID, uuid5
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
@@ -19,6 +20,8 @@ from jobs.models import Person, Record
 FURTHEST_AHEAD = timedelta(minutes=10)
 # Longer than any fitting lasts with its return visits; older than this is a clock that was reset.
 OLDEST = timedelta(days=90)
+# What a failed inspection and a fixing of foam alone derive from their identity.
+DERIVED_DEFECT = "defect"
 
 
 class ClockDisagrees(InvalidField):
@@ -36,8 +39,9 @@ class ClockDisagrees(InvalidField):
 class SentOperation:
     """One thing done on site: `kind` names it, `record` is what it creates or changes.
 
-    `base_version` is the version it changes, None where it creates. `after` is the operation before
-    it in its queue. `digest` is that of the whole operation.
+    `base_version` is the version it changes, None where it creates. `after` and `also_after` are
+    the operations of its queue that come before it. `digest` is that of the whole operation.
+    `made_at` and `sent_at` are by the phone's clock, which is right with `clock_offset` added.
     """
 
     id: UUID
@@ -45,8 +49,21 @@ class SentOperation:
     record: UUID
     base_version: int | None
     after: UUID | None
-    recorded_at: datetime
+    made_at: datetime
     digest: str
+    also_after: tuple[UUID, ...] = ()
+    sent_at: datetime | None = None
+    clock_offset: timedelta = timedelta()
+
+    @property
+    def recorded_at(self) -> datetime:
+        """When it was done. What cannot be although the clock is right now was told by a clock that
+        was put right since: nobody knows when that was, so it counts as done when it was sent."""
+        done_at = self.made_at + self.clock_offset
+        if self.sent_at is None:
+            return done_at
+        sent_at = self.sent_at + self.clock_offset
+        return done_at if sent_at - OLDEST <= done_at <= sent_at + FURTHEST_AHEAD else sent_at
 
 
 class OperationHandler(Protocol):
@@ -66,11 +83,16 @@ class OperationHandler(Protocol):
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What became of an operation: `applied`, `already_applied`, `conflict` with the record as the
-    server has it, or `waiting` for the operation before it."""
+    server has it, or `waiting` for an operation before it.
+
+    `same_as` is the record that said the same already, under another identity.
+    """
 
     result: str
     version: int = 0
     server_record: dict[str, Any] | None = None
+    waiting_for: UUID | None = None
+    same_as: UUID | None = None
 
 
 @transaction.atomic
@@ -85,9 +107,9 @@ def apply_operation(
     _one_at_a_time(actor)
     if stored := SyncOperation.objects.filter(pk=operation.id).first():
         return _repeated(stored, actor, operation)
-    if operation.after and not _answered(actor, operation.after):
-        return Answer("waiting")
-    check_clock(operation.recorded_at)
+    if before := _unanswered(actor, operation):
+        return Answer("waiting", waiting_for=before)
+    check_clock(operation)
     answer = _applied(operation, handler)
     _store(actor, operation, answer)
     return answer
@@ -99,8 +121,27 @@ def _one_at_a_time(actor: Person) -> None:
     Person.objects.select_for_update(no_key=True).get(pk=actor.pk)
 
 
-def _answered(actor: Person, operation: UUID) -> bool:
-    return SyncOperation.objects.filter(pk=operation, person=actor).exists()
+def _unanswered(actor: Person, operation: SentOperation) -> UUID | None:
+    """The first of those it comes after that has not been answered for good."""
+    before = [operation.after] if operation.after else []
+    before += operation.also_after
+    if not before:
+        return None
+    answered = SyncOperation.objects.filter(pk__in=before, person=actor)
+    known = set(answered.values_list("pk", flat=True))
+    return next((identifier for identifier in before if identifier not in known), None)
+
+
+def record_known_as(actor: Person, record: UUID) -> UUID:
+    """The record that stands for one of a person's phone: another one where that said the same
+    already, and what the service derived from it."""
+    same = SyncOperation.objects.filter(person=actor, same_as__isnull=False)
+    for sent, stored in same.values_list("record", "same_as"):
+        if record == sent:
+            return stored
+        if record == uuid5(sent, DERIVED_DEFECT):
+            return uuid5(stored, DERIVED_DEFECT)
+    return record
 
 
 def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) -> Answer:
@@ -113,9 +154,14 @@ def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) ->
     return Answer("conflict", stored.version, stored.server_record)
 
 
-def check_clock(recorded_at: datetime) -> None:
-    """Raises `ClockDisagrees` for a time that cannot be when something was done on site."""
-    now = timezone.now()
+def check_clock(operation: SentOperation) -> None:
+    """Raises `ClockDisagrees` for a time that cannot be when something was done on site, and for a
+    phone whose clock said another time than the server's when it was sent."""
+    now, recorded_at = timezone.now(), operation.recorded_at
+    if operation.sent_at:
+        sent_at = operation.sent_at + operation.clock_offset
+        if abs(sent_at - now) > FURTHEST_AHEAD:
+            raise ClockDisagrees(_("the clock of this phone is wrong"), now)
     if recorded_at > now + FURTHEST_AHEAD:
         minutes = FURTHEST_AHEAD // timedelta(minutes=1)
         raise ClockDisagrees(
@@ -156,7 +202,9 @@ def _applied(operation: SentOperation, handler: OperationHandler) -> Answer:
         if server is None or not _is_newer(server, operation):
             raise
         return Answer("conflict", server.version, handler.as_json(server))
-    return Answer("applied" if is_new else "already_applied", record.version)
+    same_as = None if record.pk == operation.record else record.pk
+    result = "applied" if is_new else "already_applied"
+    return Answer(result, record.version, same_as=same_as)
 
 
 def _is_newer(server: Record, operation: SentOperation) -> bool:
@@ -165,7 +213,7 @@ def _is_newer(server: Record, operation: SentOperation) -> bool:
 
 def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
     conflict = answer.result == "conflict"
-    outcomes = SyncOperation.Outcome
+    outcomes, made_at = SyncOperation.Outcome, operation.made_at
     try:
         with transaction.atomic():
             SyncOperation.objects.create(
@@ -175,10 +223,13 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
                 record=operation.record,
                 base_version=operation.base_version,
                 after=operation.after,
+                also_after=[str(identifier) for identifier in operation.also_after],
+                made_at=None if made_at == operation.recorded_at else made_at,
                 recorded_at=operation.recorded_at,
                 digest=operation.digest,
                 outcome=outcomes.CONFLICT if conflict else outcomes.APPLIED,
                 version=answer.version,
+                same_as=answer.same_as,
                 server_record=answer.server_record,
             )
     except IntegrityError as error:

@@ -161,7 +161,7 @@ class OperationForm(SiteForm):
             record=self.changes.pk if self.changes else self.cleaned_data["id"],
             base_version=self.expected_version if self.changes else None,
             after=None,
-            recorded_at=timezone.now(),
+            made_at=timezone.now(),
             digest="",
         )
         record, _ = ApiOperationHandler(cast(Request, self.request), sent, self.body).apply()

@@ -1,15 +1,18 @@
 """The phone's queue: what is noted on site outlives everything, and waits for a person's word."""
 
+from datetime import datetime, timedelta
 from uuid import uuid4
 
 import pytest
 
 from fixtures_demo.client import Answer, Client, Refused
-from fixtures_demo.queue import InDoubt, Phone, Store
-from installs.models import Defect
+from fixtures_demo.queue import InDoubt, Phone, Store, dependencies
+from installs.models import Defect, SyncOperation
+from installs.operations import OPERATIONS, PLACE_FIELDS
 from installs.services import defects
 from tests import factories
 from tests.api import signed_in
+from tests.installs.queue_session import evidence
 
 
 class Line(Client):
@@ -109,33 +112,34 @@ def test_a_long_queue_goes_in_several_requests(phone, note):
 
 
 def test_what_is_refused_is_kept_for_a_person_with_its_reason(phone, note):
-    note("first", severity="cosmetic")
+    bad = note("first", severity="cosmetic")
+    phone.change("put_defect_right", bad["record"], 1, how="polished")
     note("second")
-    assert phone.send().results == {"refused": 1, "waiting": 1}
+    assert phone.send().results == {"refused": 1, "waiting": 1, "applied": 1}
     (kept,) = phone.to_decide
     assert kept.answer["problem"]["errors"][0]["pointer"] == "/severity"
     assert phone.send().results == {"refused": 1, "waiting": 1}
 
 
-def test_a_refused_operation_is_dropped_and_the_rest_goes_on(phone, note):
+def test_a_refused_operation_is_dropped_and_stops_nothing_else(phone, note):
     note("first")
     bad = note("second", severity="cosmetic")
     note("third")
-    phone.send()
-    phone.drop(bad["id"])
-    assert phone.send().results == {"applied": 1}
+    assert phone.send().results == {"applied": 2, "refused": 1}
     assert described() == ["first", "third"]
+    phone.drop(bad["id"])
+    assert phone.send().all_done
 
 
 def test_a_refused_operation_is_mended_in_its_place(phone, note, installation):
     bad = note("first", severity="cosmetic")
-    note("second")
+    phone.change("put_defect_right", bad["record"], 1, how="polished")
     phone.send()
     mended = bad["body"] | {"severity": "major"}
     phone.correct(bad["id"], **mended)
     assert phone.to_decide == []
     assert phone.send().results == {"applied": 2}
-    assert described() == ["first", "second"]
+    assert Defect.objects.get().put_right_how == "polished"
 
 
 def test_what_may_be_done_already_is_neither_dropped_nor_mended(phone, line, note):
@@ -155,7 +159,7 @@ def test_what_comes_after_a_dropped_operation_is_not_in_doubt_either(phone, line
     """It may have been done after all, with the one that is to be dropped."""
     bad = note("first", severity="cosmetic")
     phone.send()
-    note("second")
+    phone.change("put_defect_right", bad["record"], 1, how="polished")
     line.cut = "back"
     with pytest.raises(OSError, match="no answer"):
         phone.send()
@@ -214,10 +218,40 @@ def test_what_is_no_operation_at_all_can_be_dropped(phone, note):
     note("first")
     bad = phone.add("sell_doorset")
     note("second")
-    assert phone.send().results == {"refused": 1, "waiting": 1}
+    assert phone.send().results == {"refused": 1, "applied": 2}
     phone.drop(bad["id"])
-    assert phone.send().results == {"applied": 2}
     assert described() == ["first", "second"]
+
+
+def test_a_gate_that_something_else_opens_lets_what_was_refused_through(
+    phone, fitter, installation, office
+):
+    """The third step is recorded before the second."""
+    second, third = installation.steps.order_by("number")[1:3]
+    factories.fitted(fitter, installation, until=second.code)
+    tape = factories.instrument(office)
+    for step in (third, second):
+        phone.add("inspect_step", **evidence(step, tape))
+    assert phone.send().results == {"applied": 2}
+    assert phone.to_decide == []
+
+
+def test_a_clock_that_is_a_day_ahead_is_put_right_and_both_times_are_kept(phone, note):
+    right = phone.now
+    phone.now = lambda: right() + timedelta(days=1)
+    made_at = datetime.fromisoformat(note("first")["made_at"])
+    assert phone.send().all_done
+    assert abs(phone.clock_offset_s + timedelta(days=1).total_seconds()) < 60
+    stored = SyncOperation.objects.get()
+    assert stored.made_at == made_at
+    assert abs(stored.recorded_at - right()) < timedelta(minutes=1)
+    assert Defect.objects.get().recorded_at == stored.recorded_at
+
+
+def test_places_are_those_that_the_service_declares():
+    declared = {operation.name: operation.follows for operation in OPERATIONS.values()}
+    assert PLACE_FIELDS == dependencies.PLACE_FIELDS
+    assert {name: kinds for name, kinds in declared.items() if kinds} == dependencies.FOLLOWS
 
 
 def test_a_throttled_queue_is_sent_later(phone, line, note):

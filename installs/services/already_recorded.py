@@ -1,0 +1,156 @@
+"""What is on record already with the same content: to record it once more is done, not refused.
+
+Each function of a creation takes what its service takes and the time it was done at, locks what it
+looks at, and returns the record that says the same, or None. A reading that says the same as before
+is a new one where something was worked on in between. Turns of a carrier, changes of packers and
+defects are never the same: each adds to what was done before it.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import datetime
+from typing import Any, TypeVar
+
+from django.db.models import Model, QuerySet
+
+from installs.models import Bead, Defect, Fixing, Handover, Inspection, JunctionGap, SashRecord
+from installs.services.recording import lock_installation
+from jobs.models import Job, Record
+
+Values = Mapping[str, Any]
+R = TypeVar("R", bound=Record)
+
+
+def same_inspection(values: Values, done_at: datetime) -> Inspection | None:
+    """That of the step next to it in time, where it says the same and nothing was worked on in
+    between."""
+    step = values["step"]
+    installation = lock_installation(step.installation_id)
+    worked_on: list[QuerySet[Any]] = []
+    if values.get("readings"):
+        worked_on = [
+            installation.fixings.all(),
+            installation.packer_changes.all(),
+            installation.lifts.all(),
+            installation.sashes.all(),
+        ]
+    given = _content_given(values)
+    dealt_with = step.defects.filter(version__gt=1)
+
+    def says_the_same(near: Inspection) -> bool:
+        since = dealt_with.filter(updated_at__gt=near.created_at)
+        return _content_of(near) == given and not since.exists()
+
+    return _repeated(step.inspections.all(), done_at, worked_on, says_the_same)
+
+
+def same_gap(values: Values, done_at: datetime) -> JunctionGap | None:
+    """That of the junction next to it in time, where it says the same and nothing was turned or
+    glazed in between."""
+    installation = lock_installation(values["installation"].pk)
+    gaps = installation.gaps.filter(junction=values["junction"])
+    names = ("head_gap", "sill_gap", "instrument", "temperature")
+    given = {name: values.get(name) for name in names}
+    worked_on: list[QuerySet[Any]] = [installation.lifts.all(), installation.sashes.all()]
+    return _repeated(gaps, done_at, worked_on, lambda near: _says(near, given))
+
+
+def same_fixing(values: Values, done_at: datetime) -> Fixing | None:
+    fixings = lock_installation(values["installation"].pk).fixings
+    place = {name: values[name] for name in ("member", "position", "kind")}
+    return _saying(fixings.filter(**place), values)
+
+
+def same_sash(values: Values, done_at: datetime) -> SashRecord | None:
+    sashes = lock_installation(values["installation"].pk).sashes
+    return _saying(sashes.filter(leaf=values["leaf"]), values)
+
+
+def same_bead(values: Values, done_at: datetime) -> Bead | None:
+    beads = lock_installation(values["installation"].pk).beads
+    return _saying(beads.filter(leaf=values["leaf"], side=values["side"]), values)
+
+
+def same_handover(values: Values, done_at: datetime) -> Handover | None:
+    job = Job.objects.select_for_update(no_key=True).get(pk=values["job"].pk)
+    return _saying(Handover.objects.filter(job=job), values)
+
+
+def is_sash_as_changed(sash: SashRecord, values: Values) -> bool:
+    return bool(values) and _says(sash, values)
+
+
+def is_bead_back(bead: Bead, values: Values) -> bool:
+    return bool(bead.put_back_at) and _says(bead, values)
+
+
+def is_put_right_so(defect: Defect, values: Values) -> bool:
+    return bool(defect.put_right_at) and defect.put_right_how == values["how"]
+
+
+def is_reinspected_so(defect: Defect, values: Values) -> bool:
+    """Sent back is what it was before, so only what is closed can be closed already."""
+    closed = values["accepted"] and bool(defect.closed_at)
+    return closed and defect.reinspection_note == values.get("note", "")
+
+
+def _content_of(inspection: Inspection) -> dict[str, Any]:
+    measured: dict[str, float] = {}
+    for reading in inspection.readings.all():
+        measured |= reading.measured
+    return {
+        "readings": measured,
+        "instrument": inspection.instrument,
+        "acknowledged": inspection.acknowledged,
+        "checks": inspection.checks,
+        "sealant_class": inspection.sealant_class,
+        "return_on": inspection.return_on,
+        "note": inspection.note,
+    }
+
+
+def _content_given(values: Values) -> dict[str, Any]:
+    return {
+        "readings": {given.place: given.value for given in values.get("readings", ())},
+        "instrument": values.get("instrument"),
+        "acknowledged": bool(values.get("acknowledged")),
+        "checks": dict(values.get("checks", {})),
+        "sealant_class": values.get("sealant_class"),
+        "return_on": values.get("return_on"),
+        "note": values.get("note", ""),
+    }
+
+
+def _saying(records: QuerySet[R], values: Values) -> R | None:
+    record = records.first()
+    return record if record and _says(record, values) else None
+
+
+def _says(record: Model, values: Values) -> bool:
+    return all(getattr(record, name) == value for name, value in values.items())
+
+
+def _repeated(
+    records: QuerySet[R],
+    done_at: datetime,
+    worked_on: Iterable[QuerySet[Any]],
+    says_the_same: Callable[[R], bool],
+) -> R | None:
+    """The record just before or after this time that says the same, with no work in between.
+
+    By the times at which all was done: two phones of a crew arrive in any order.
+    """
+    in_time = sorted(records, key=_time_of)
+    earlier = [record for record in in_time if _time_of(record) <= done_at]
+    for near in [*earlier[-1:], *in_time[len(earlier) :][:1]]:
+        begun, ended = sorted((_time_of(near), done_at))
+        worked = (begun < _time_of(work) <= ended for works in worked_on for work in works)
+        if says_the_same(near) and not any(worked):
+            return near
+    return None
+
+
+def _time_of(record: Any) -> datetime:
+    """When it was done last."""
+    changed = record.version > 1 or record.recorded_at is None
+    time: datetime = record.updated_at if changed else record.recorded_at
+    return time
