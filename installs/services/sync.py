@@ -59,11 +59,20 @@ class SentOperation:
     def recorded_at(self) -> datetime:
         """When it was done. What cannot be although the clock is right now was told by a clock that
         was put right since: nobody knows when that was, so it counts as done when it was sent."""
-        done_at = self.made_at + self.clock_offset
+        done_at = _put_right(self.made_at, self.clock_offset)
         if self.sent_at is None:
             return done_at
-        sent_at = self.sent_at + self.clock_offset
-        return done_at if sent_at - OLDEST <= done_at <= sent_at + FURTHEST_AHEAD else sent_at
+        sent_at = _put_right(self.sent_at, self.clock_offset)
+        is_possible = -FURTHEST_AHEAD <= sent_at - done_at <= OLDEST
+        return done_at if is_possible else sent_at
+
+
+def _put_right(time: datetime, offset: timedelta) -> datetime:
+    """As it was where it would be beyond all calendars; it is refused then."""
+    try:
+        return time + offset
+    except OverflowError:
+        return time
 
 
 class OperationHandler(Protocol):
@@ -159,7 +168,7 @@ def check_clock(operation: SentOperation) -> None:
     phone whose clock said another time than the server's when it was sent."""
     now, recorded_at = timezone.now(), operation.recorded_at
     if operation.sent_at:
-        sent_at = operation.sent_at + operation.clock_offset
+        sent_at = _put_right(operation.sent_at, operation.clock_offset)
         if abs(sent_at - now) > FURTHEST_AHEAD:
             raise ClockDisagrees(_("the clock of this phone is wrong"), now)
     if recorded_at > now + FURTHEST_AHEAD:
