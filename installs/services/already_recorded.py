@@ -17,6 +17,16 @@ from installs.services.recording import lock_installation
 from jobs.models import Job, Record
 
 Values = Mapping[str, Any]
+# Of an inspection: its identity, and what the service judged by its evidence.
+OWN_TO_AN_INSPECTION = {field.attname for field in Record._meta.fields} | {
+    "recorded_at",
+    "step_id",
+    "inspector_id",
+    "measured_with",
+    "outcome",
+    "count",
+    "next_act",
+}
 R = TypeVar("R", bound=Record)
 
 
@@ -33,12 +43,14 @@ def same_inspection(values: Values, done_at: datetime) -> Inspection | None:
             installation.lifts.all(),
             installation.sashes.all(),
         ]
-    given = _content_given(values)
     dealt_with = step.defects.filter(version__gt=1)
 
     def says_the_same(near: Inspection) -> bool:
-        since = dealt_with.filter(updated_at__gt=near.created_at)
-        return _content_of(near) == given and not since.exists()
+        # What failed and was put right is read anew, though it may read the same.
+        failed = near.outcome != Inspection.Outcome.PASS
+        if failed and dealt_with.filter(updated_at__gt=near.created_at).exists():
+            return False
+        return _says_what(near, values)
 
     return _repeated(step.inspections.all(), done_at, worked_on, says_the_same)
 
@@ -93,31 +105,21 @@ def is_reinspected_so(defect: Defect, values: Values) -> bool:
     return closed and defect.reinspection_note == values.get("note", "")
 
 
-def _content_of(inspection: Inspection) -> dict[str, Any]:
+def _says_what(inspection: Inspection, values: Values) -> bool:
+    """Whether its evidence is what the body gives; what the service judged is no part of it."""
     measured: dict[str, float] = {}
     for reading in inspection.readings.all():
         measured |= reading.measured
-    return {
-        "readings": measured,
-        "instrument": inspection.instrument,
-        "acknowledged": inspection.acknowledged,
-        "checks": inspection.checks,
-        "sealant_class": inspection.sealant_class,
-        "return_on": inspection.return_on,
-        "note": inspection.note,
-    }
-
-
-def _content_given(values: Values) -> dict[str, Any]:
-    return {
-        "readings": {given.place: given.value for given in values.get("readings", ())},
-        "instrument": values.get("instrument"),
-        "acknowledged": bool(values.get("acknowledged")),
-        "checks": dict(values.get("checks", {})),
-        "sealant_class": values.get("sealant_class"),
-        "return_on": values.get("return_on"),
-        "note": values.get("note", ""),
-    }
+    if measured != {given.place: given.value for given in values.get("readings", ())}:
+        return False
+    other = {name: value for name, value in values.items() if name not in ("step", "readings")}
+    given = Inspection(**other | {"acknowledged": bool(values.get("acknowledged"))})
+    evidence = [field.attname for field in Inspection._meta.concrete_fields]
+    return all(
+        getattr(given, name) == getattr(inspection, name)
+        for name in evidence
+        if name not in OWN_TO_AN_INSPECTION
+    )
 
 
 def _saying(records: QuerySet[R], values: Values) -> R | None:
