@@ -144,8 +144,9 @@ class Phone:
         self.store.note_sending([operation["id"] for operation in batch])
         answers: list[dict[str, Any]] = []
         while batch:
-            body = {"operations": batch, "sent_at": self.now().isoformat()}
-            body |= {"clock_offset_s": self.clock_offset_s} if self.clock_offset_s else {}
+            body: dict[str, Any] = {"operations": batch, "sent_at": self.now().isoformat()}
+            if self.clock_offset_s:
+                body["clock_offset_s"] = self.clock_offset_s
             try:
                 return answers + self.client.send("POST", "sync/", body).body["results"]
             except Refused as refusal:

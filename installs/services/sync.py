@@ -118,7 +118,8 @@ def apply_operation(
         return _repeated(stored, actor, operation)
     if before := _unanswered(actor, operation):
         return Answer("waiting", waiting_for=before)
-    check_clock(operation)
+    _check_sent_at(operation)
+    check_clock(operation.recorded_at)
     answer = _applied(operation, handler)
     _store(actor, operation, answer)
     return answer
@@ -145,10 +146,11 @@ def record_known_as(actor: Person, record: UUID) -> UUID:
     """The record that stands for one of a person's phone: another one where that said the same
     already, and what the service derived from it."""
     same = SyncOperation.objects.filter(person=actor, same_as__isnull=False)
-    for sent, stored in same.values_list("record", "same_as"):
-        if record == sent:
+    for operation in same:
+        sent, stored = operation.record, operation.same_as
+        if stored and record == sent:
             return stored
-        if record == uuid5(sent, DERIVED_DEFECT):
+        if stored and record == uuid5(sent, DERIVED_DEFECT):
             return uuid5(stored, DERIVED_DEFECT)
     return record
 
@@ -163,14 +165,19 @@ def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) ->
     return Answer("conflict", stored.version, stored.server_record)
 
 
-def check_clock(operation: SentOperation) -> None:
-    """Raises `ClockDisagrees` for a time that cannot be when something was done on site, and for a
-    phone whose clock said another time than the server's when it was sent."""
-    now, recorded_at = timezone.now(), operation.recorded_at
-    if operation.sent_at:
-        sent_at = _put_right(operation.sent_at, operation.clock_offset)
-        if abs(sent_at - now) > FURTHEST_AHEAD:
-            raise ClockDisagrees(_("the clock of this phone is wrong"), now)
+def _check_sent_at(operation: SentOperation) -> None:
+    """Raises `ClockDisagrees` where the phone's clock said another time than the server's when it
+    was sent."""
+    if operation.sent_at is None:
+        return
+    now = timezone.now()
+    if abs(_put_right(operation.sent_at, operation.clock_offset) - now) > FURTHEST_AHEAD:
+        raise ClockDisagrees(_("the clock of this phone is wrong"), now)
+
+
+def check_clock(recorded_at: datetime) -> None:
+    """Raises `ClockDisagrees` for a time that cannot be when something was done on site."""
+    now = timezone.now()
     if recorded_at > now + FURTHEST_AHEAD:
         minutes = FURTHEST_AHEAD // timedelta(minutes=1)
         raise ClockDisagrees(
