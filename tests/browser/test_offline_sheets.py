@@ -82,7 +82,7 @@ def test_every_page_of_todays_fittings_is_saved_with_the_labels_of_its_operation
 
 def test_a_cycle_of_gaps_on_the_sheet_arrives_once_in_its_order(phone, page, fitting):
     phone.set_offline(True)
-    page.get_by_role("link", name="Fitting sheet").click()
+    page.get_by_role("link", name="Fitting sheet").first.click()
     page.goto(f"/fittings/{fitting.pk}/junctions/2/")
     read_gaps(page, "5.8", "2.2")
     page.get_by_text("Record turns at the carrier here").click()
