@@ -13,6 +13,7 @@ from installs.models import (
     PackerChange,
     PlanStep,
     SashRecord,
+    SetAside,
     SitePhoto,
 )
 from jobs.admin import ReadOnlyAdmin
@@ -30,6 +31,7 @@ for model in (
     PackerChange,
     PlanStep,
     SashRecord,
+    SetAside,
     SitePhoto,
 ):
     admin.site.register(model, ReadOnlyAdmin)

@@ -63,6 +63,7 @@ class JournalType(models.TextChoices):
     BEAD_TAKEN_OFF = "bead.taken_off", _("bead taken off")
     BEAD_PUT_BACK = "bead.put_back", _("bead put back")
     CARRIER_LIFTED = "carrier.lifted", _("carrier adjusted")
+    OPERATION_SET_ASIDE = "operation.set_aside", _("record set aside")
     PACKERS_CHANGED = "packers.changed", _("packers changed")
     DEFECT_FOUND = "defect.found", _("defect found")
     DEFECT_PUT_RIGHT = "defect.put_right", _("defect put right")

@@ -1,4 +1,4 @@
-"""An entry of the journal as its page shows it."""
+"""An entry of the journal, and what was set aside on site, as pages show them."""
 
 import json
 import re
@@ -10,6 +10,8 @@ from django.apps import apps
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from installs.models import SetAside
+from installs.operations import OPERATIONS
 from jobs.code_labels import code_label
 from jobs.figures import moment
 from jobs.journal_types import JournalType
@@ -55,6 +57,23 @@ def journal_line(entry: Any) -> JournalLine:
         fields=_fields(body, before),
         digest=entry.digest,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class SetAsideLine:
+    """What somebody set aside on site: `label` of its kind, `fields` as they were given."""
+
+    kept: SetAside
+    label: str
+    fields: list[JournalField]
+
+
+def set_aside_line(kept: SetAside) -> SetAsideLine:
+    """A kind that another release recorded is shown as it is."""
+    operation = OPERATIONS.get(kept.kind)
+    label = operation.label if operation else kept.kind
+    said = {name: value for name, value in kept.body.items() if not _is_identity(value)}
+    return SetAsideLine(kept, label, _fields(said, None))
 
 
 def _type(entry: JournalEntry) -> str:

@@ -12,7 +12,7 @@ from fixtures_demo.queue.store import Kept, Store
 
 # As many as the service takes in one request.
 MOST_OPERATIONS = 200
-DONE = {"applied", "already_applied"}
+DONE = {"applied", "already_applied", "set_aside"}
 # What passes between two answers is no correction of the clock.
 SMALLEST_OFFSET_S = 60
 
@@ -90,16 +90,19 @@ class Phone:
 
     @property
     def to_decide(self) -> list[Kept]:
-        """What was refused or is in conflict: a person drops or mends it."""
+        """What was refused or is in conflict: a person sets it aside or mends it."""
         waiting = self.store.all("queued", "conflict")
         return [kept for kept in waiting if kept.is_refused or kept.state == "conflict"]
 
-    def drop(self, identifier: str) -> None:
-        """Leave the records as they are. Raises `InDoubt` for what may be done already."""
-        if self.store.one(identifier).state == "conflict":
-            self.store.decide(identifier)
-        else:
-            self.store.remove(identifier)
+    def leave(self, identifier: str) -> None:
+        """Leave a record that is in conflict as the other person made it."""
+        self.store.decide(identifier)
+
+    def set_aside(self, identifier: str) -> None:
+        """Keep what was refused as it is, here and at the service, with the reason."""
+        answer = self.store.one(identifier).answer or {}
+        reason = answer.get("problem", {}).get("detail") or "set aside before it was sent"
+        self.store.set_aside(identifier, reason[:500])
 
     def correct(self, identifier: str, /, **body: Any) -> None:
         """Do it with another body: a refused operation in its place in the queue, a change that is
@@ -164,6 +167,11 @@ def _unusable(batch: list[dict[str, Any]], refusal: Refused) -> list[dict[str, A
     parts_of = [pointer.split("/") for pointer in refusal.pointers]
     numbers = {int(parts[2]) for parts in parts_of if parts[1:2] == ["operations"] and parts[2:]}
     return [
-        {"id": batch[number]["id"], "result": "refused", "problem": refusal.problem}
+        {
+            "id": batch[number]["id"],
+            # What the service cannot even keep is kept here.
+            "result": "set_aside" if "set_aside_because" in batch[number] else "refused",
+            "problem": refusal.problem,
+        }
         for number in sorted(numbers)
     ]

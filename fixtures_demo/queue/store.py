@@ -1,8 +1,9 @@
 """The queue on disk. Every change of it is one transaction, so that a battery may die at any time.
 
-An operation is `queued` until the service has answered it for good: `done`, or a `conflict` until a
-person has `decided` it. A queued one may carry the problem for which it was refused. From the
-moment before it is sent until an answer is heard it is in doubt: it may be done already.
+An operation is `queued` until the service has answered it for good: `done`, `set_aside`, or a
+`conflict` until a person has `decided` it. A queued one may carry the problem for which it was
+refused. From the moment before it is sent until an answer is heard it is in doubt: it may be done
+already.
 """
 
 import json
@@ -28,14 +29,20 @@ CREATE TABLE IF NOT EXISTS operation (
     also_after TEXT NOT NULL,
     body TEXT NOT NULL,
     state TEXT NOT NULL DEFAULT 'queued'
-        CHECK (state IN ('queued', 'done', 'conflict', 'decided')),
+        CHECK (state IN ('queued', 'done', 'conflict', 'decided', 'set_aside')),
+    set_aside_because TEXT NOT NULL DEFAULT '',
     in_doubt INTEGER NOT NULL DEFAULT 0,
     answer TEXT
 );
 """
 SENT = ("id", "kind", "record", "base_version", "made_at", "after", "also_after", "body")
 AS_JSON = ("also_after", "body")
-STATE_OF_RESULT = {"applied": "done", "already_applied": "done", "conflict": "conflict"}
+STATE_OF_RESULT = {
+    "applied": "done",
+    "already_applied": "done",
+    "conflict": "conflict",
+    "set_aside": "set_aside",
+}
 
 
 class InDoubt(Exception):
@@ -123,24 +130,18 @@ class Store:
         with self._transaction() as database:
             self._check_certain(identifier)
             database.execute(
-                "UPDATE operation SET body = ?, answer = NULL WHERE id = ?",
+                "UPDATE operation SET body = ?, answer = NULL, set_aside_because = '' WHERE id = ?",
                 (json.dumps(body), identifier),
             )
 
-    def remove(self, identifier: str) -> None:
-        """Take out a queued operation; what depends on it goes on without it. Raises `InDoubt`
-        where one of them may be done already."""
+    def set_aside(self, identifier: str, reason: str) -> None:
+        """Keep a queued operation as it is: it is sent to be set aside, and stays here."""
         with self._transaction() as database:
-            self._check_certain(identifier)
-            for kept in self.all("queued"):
-                after, others = kept.operation["after"], kept.operation["also_after"]
-                rest = [other for other in (*others, after) if other and other != identifier]
-                *others, newest = [None, *rest]
-                database.execute(
-                    "UPDATE operation SET after = ?, also_after = ? WHERE id = ?",
-                    (newest, json.dumps(others[1:]), kept.operation["id"]),
-                )
-            database.execute("DELETE FROM operation WHERE id = ?", (identifier,))
+            database.execute(
+                "UPDATE operation SET set_aside_because = ?, answer = NULL"
+                " WHERE id = ? AND state = 'queued'",
+                (reason, identifier),
+            )
 
     def decide(self, identifier: str) -> None:
         """A person has dealt with the conflict."""
@@ -154,12 +155,9 @@ class Store:
         )
 
     def _check_certain(self, identifier: str) -> None:
-        """What comes after it would be sent in another form, too, so that counts as well."""
-        for kept in self.all("queued"):
-            sent = kept.operation
-            concerned = identifier in (sent["id"], sent["after"], *sent["also_after"])
-            if concerned and kept.in_doubt:
-                raise InDoubt(f"{kept.operation['kind']} {kept.operation['id']}")
+        kept = self.one(identifier)
+        if kept.state == "queued" and kept.in_doubt:
+            raise InDoubt(f"{kept.operation['kind']} {identifier}")
 
     @contextmanager
     def _transaction(self) -> Iterator[sqlite3.Connection]:
@@ -175,5 +173,7 @@ class Store:
 def _kept(row: sqlite3.Row) -> Kept:
     operation = {name: row[name] for name in SENT}
     operation |= {name: json.loads(row[name]) for name in AS_JSON}
+    if row["set_aside_because"]:
+        operation["set_aside_because"] = row["set_aside_because"]
     answer = json.loads(row["answer"]) if row["answer"] else None
     return Kept(operation, row["state"], bool(row["in_doubt"]), answer)

@@ -1,9 +1,11 @@
 """An operation applied for a person, whichever way it came: exactly as its endpoint does it."""
 
+from contextlib import suppress
 from functools import cached_property
 from typing import Any, cast
 from uuid import UUID
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
@@ -11,12 +13,14 @@ from django.utils.translation import gettext as _
 from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
+from installs.models import Installation, PlanStep
 from installs.operations import OPERATIONS
+from installs.services.setting_aside import set_aside
 from installs.services.sync import OperationHandler, SentOperation, record_known_as
 from jobs.api.viewsets import validated_data
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, create_idempotently
-from jobs.models import Person, Record
+from jobs.models import Job, Person, Record
 
 
 class ApiOperationHandler(OperationHandler):
@@ -33,6 +37,12 @@ class ApiOperationHandler(OperationHandler):
             raise PermissionDenied
         return self._change() if self.operation.changes else self._create()
 
+    def set_aside(self) -> Record:
+        """Without what a customer may ask to be erased: it is kept for good."""
+        sealed = getattr(self.operation.model, "sealed_fields", ())
+        body = {name: value for name, value in self.body.items() if name not in sealed}
+        return set_aside(actor=self.person, operation=self.sent, body=body, job=self._job)
+
     def server_record(self) -> Record | None:
         return self._visible.filter(pk=self._record_known).first()
 
@@ -45,6 +55,22 @@ class ApiOperationHandler(OperationHandler):
         model: Any = self.operation.model
         visible: QuerySet = model.objects.visible_to(self.person)
         return visible
+
+    @property
+    def _job(self) -> Job | None:
+        """That of the first thing its person sees of what it names."""
+        named: list[tuple[Any, Any]] = [
+            (Job, self.body.get("job")),
+            (Installation, self.body.get("installation")),
+            (PlanStep, self.body.get("step")),
+            (self.operation.model, self.sent.record),
+        ]
+        for model, identifier in named:
+            visible = model.objects.visible_to(self.person)
+            with suppress(ValidationError, ValueError, TypeError):
+                if identifier and (record := visible.filter(pk=identifier).first()):
+                    return Job.objects.get(pk=record.journal_stream.removeprefix("job:"))
+        return None
 
     @property
     def _is_stored(self) -> bool:

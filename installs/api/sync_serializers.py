@@ -16,7 +16,7 @@ from jobs.api.strict import StrictSerializer
 MOST_OPERATIONS = 200
 # A clock that begins anew where its battery was empty is tens of years back.
 MOST_OFFSET_S = 100 * 366 * 24 * 3600
-RESULTS = ("applied", "already_applied", "conflict", "waiting", "refused")
+RESULTS = ("applied", "already_applied", "conflict", "set_aside", "waiting", "refused")
 
 
 class OperationSerializer(StrictSerializer):
@@ -47,6 +47,11 @@ class OperationSerializer(StrictSerializer):
         max_length=MOST_OPERATIONS,
         required=False,
         help_text="Further operations that it depends on.",
+    )
+    set_aside_because = serializers.CharField(
+        max_length=500,
+        required=False,
+        help_text="Why it was refused, where it is kept as it is instead of being recorded.",
     )
     body = serializers.DictField(
         help_text="As the endpoint of the record takes it, without the id."

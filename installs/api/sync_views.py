@@ -35,6 +35,8 @@ class SyncViewSet(viewsets.ViewSet):
         - `applied`, or `already_applied` when it comes again: any repeat is harmless;
         - `conflict`: the record was changed, or made otherwise, since the phone knew it. Nothing
           of the operation is stored; `yours` and `theirs` are for a person to decide between;
+        - `set_aside`: it was refused before, and is kept as it is for the office instead of being
+          recorded, since it says so (`set_aside_because`); what depends on it goes on;
         - `waiting`: an operation that it names in `after` or `also_after` has been neither applied
           nor in conflict yet;
         - `refused`: with the problem document that the endpoint gives. Nothing is stored, and it
@@ -78,7 +80,9 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
 def _apply(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
     envelope = {name: value for name, value in read.items() if name != "body"}
     envelope["also_after"] = tuple(envelope.get("also_after", ()))
-    operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], raw).digest)
+    # It is the same operation, set aside or not.
+    same = {name: value for name, value in raw.items() if name != "set_aside_because"}
+    operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], same).digest)
     handler = ApiOperationHandler(request, operation, raw["body"])
     return apply_operation(actor=cast(Person, request.user), operation=operation, handler=handler)
 

@@ -9,6 +9,7 @@ from installs.api import (
     photo_views,
     register_views,
     sash_calculations,
+    set_aside_views,
     site_calculations,
     views,
 )
@@ -28,6 +29,7 @@ router.register("defects", closing_views.DefectViewSet, basename="defect")
 router.register("concessions", closing_views.ConcessionViewSet, basename="concession")
 router.register("site-photos", photo_views.SitePhotoViewSet, basename="site-photo")
 router.register("handovers", closing_views.HandoverViewSet, basename="handover")
+router.register("set-aside", set_aside_views.SetAsideViewSet, basename="set-aside")
 router.register("sync", SyncViewSet, basename="sync")
 
 urlpatterns = [

@@ -7,6 +7,7 @@ from installs.models.inspections import Inspection, Reading
 from installs.models.packers import PackerChange
 from installs.models.photos import SitePhoto
 from installs.models.plan import Installation, PlanStep
+from installs.models.set_aside import SetAside
 from installs.models.sync import SyncOperation
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "PlanStep",
     "Reading",
     "SashRecord",
+    "SetAside",
     "SitePhoto",
     "SyncOperation",
 ]

@@ -19,6 +19,7 @@ class SyncOperation(models.Model):
     class Outcome(models.TextChoices):
         APPLIED = "applied"
         CONFLICT = "conflict"
+        SET_ASIDE = "set_aside"
 
     id = models.UUIDField(primary_key=True, editable=False)
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
@@ -31,7 +32,7 @@ class SyncOperation(models.Model):
     recorded_at = models.DateTimeField()
     received_at = models.DateTimeField(auto_now_add=True)
     digest = models.CharField(max_length=64)
-    outcome = models.CharField(max_length=8, choices=Outcome.choices)
+    outcome = models.CharField(max_length=9, choices=Outcome.choices)
     version = models.PositiveIntegerField()
     same_as = models.UUIDField(null=True)
     server_record = models.JSONField(null=True, encoder=DjangoJSONEncoder)
@@ -40,7 +41,7 @@ class SyncOperation(models.Model):
         ordering = ("received_at", "id")
         constraints = (
             models.CheckConstraint(
-                condition=Q(outcome="applied", server_record__isnull=True)
+                condition=Q(outcome__in=("applied", "set_aside"), server_record__isnull=True)
                 | Q(outcome="conflict", server_record__isnull=False),
                 name="sync_operation_is_answered",
             ),

@@ -53,6 +53,7 @@ class SentOperation:
     digest: str
     also_after: tuple[UUID, ...] = ()
     sent_at: datetime | None = None
+    set_aside_because: str = ""
     clock_offset: timedelta = timedelta()
 
     @property
@@ -81,6 +82,9 @@ class OperationHandler(Protocol):
     def apply(self) -> tuple[Record, bool]:
         """The record, and whether anything was done; raises what the endpoint would answer."""
 
+    def set_aside(self) -> Record:
+        """Keep it as it is, instead."""
+
     def server_record(self) -> Record | None:
         """The record as its sender may see it by now; None where there is none."""
 
@@ -92,7 +96,7 @@ class OperationHandler(Protocol):
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What became of an operation: `applied`, `already_applied`, `conflict` with the record as the
-    server has it, or `waiting` for an operation before it.
+    server has it, `set_aside` as its person wanted, or `waiting` for an operation before it.
 
     `same_as` is the record that said the same already, under another identity.
     """
@@ -116,13 +120,14 @@ def apply_operation(
     _one_at_a_time(actor)
     if stored := SyncOperation.objects.filter(pk=operation.id).first():
         return _repeated(stored, actor, operation)
+    if operation.set_aside_because:
+        handler.set_aside()
+        return _store(actor, operation, Answer("set_aside"))
     if before := _unanswered(actor, operation):
         return Answer("waiting", waiting_for=before)
     _check_sent_at(operation)
     check_clock(operation.recorded_at)
-    answer = _applied(operation, handler)
-    _store(actor, operation, answer)
-    return answer
+    return _store(actor, operation, _applied(operation, handler))
 
 
 def _one_at_a_time(actor: Person) -> None:
@@ -162,6 +167,8 @@ def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) ->
         )
     if stored.outcome == SyncOperation.Outcome.APPLIED:
         return Answer("already_applied", stored.version)
+    if stored.outcome == SyncOperation.Outcome.SET_ASIDE:
+        return Answer("set_aside")
     return Answer("conflict", stored.version, stored.server_record)
 
 
@@ -227,9 +234,9 @@ def _is_newer(server: Record, operation: SentOperation) -> bool:
     return operation.base_version is None or server.version > operation.base_version
 
 
-def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
-    conflict = answer.result == "conflict"
+def _store(actor: Person, operation: SentOperation, answer: Answer) -> Answer:
     outcomes, made_at = SyncOperation.Outcome, operation.made_at
+    outcome = outcomes.APPLIED if answer.result == "already_applied" else outcomes(answer.result)
     try:
         with transaction.atomic():
             SyncOperation.objects.create(
@@ -243,7 +250,7 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
                 made_at=None if made_at == operation.recorded_at else made_at,
                 recorded_at=operation.recorded_at,
                 digest=operation.digest,
-                outcome=outcomes.CONFLICT if conflict else outcomes.APPLIED,
+                outcome=outcome,
                 version=answer.version,
                 same_as=answer.same_as,
                 server_record=answer.server_record,
@@ -253,3 +260,4 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> None:
         raise Conflict(
             _("operation {id} was sent before by somebody else").format(id=operation.id)
         ) from error
+    return answer

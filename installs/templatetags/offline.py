@@ -5,20 +5,23 @@ from django.utils.html import json_script
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from installs.operations import OPERATIONS
+from installs.operations import OPERATIONS, PLACE_FIELDS
 
 register = template.Library()
 
 
 @register.simple_tag
 def offline_texts() -> SafeString:
-    """As JSON that `texts.js` reads: the texts by name, and labels of operations by kind.
+    """As JSON that `texts.js` reads: the texts by name, labels of operations by kind, and what
+    makes one of them depend on another.
 
     Given by the page, so that a page that is saved on a device brings them along.
     """
     operations = {name: operation.label for name, operation in OPERATIONS.items()}
     texts = _of_entries() | _of_corrections() | _of_forms() | _of_the_state() | _on_signing_out()
-    return json_script({"operations": operations, "texts": texts}, "offline-texts")
+    follows = {name: operation.follows for name, operation in OPERATIONS.items()}
+    dependencies = {"placeFields": PLACE_FIELDS, "follows": follows}
+    return json_script({"operations": operations, "texts": texts} | dependencies, "offline-texts")
 
 
 def _of_entries() -> dict[str, str]:
@@ -31,6 +34,7 @@ def _of_entries() -> dict[str, str]:
         "conflict": _("changed by somebody else"),
         "refused": _("refused"),
         "decided": _("the other version was kept"),
+        "set_aside": _("set aside; the office sees it"),
         "savedAt": _("saved {time}"),
         "field": _("{label}: {value}"),
         "yes": _("yes"),
@@ -45,6 +49,8 @@ def _of_corrections() -> dict[str, str]:
         "correct": _("Correct it"),
         "change": _("Change it before it is sent"),
         "delete": _("Delete it"),
+        "setAside": _("Set it aside"),
+        "setAsideUnsent": _("Set aside before it was sent"),
         "createdTwice": _(
             "Somebody else created the same record meanwhile, so yours was not saved. Record it "
             "again on its page if it still has to be changed."
@@ -67,9 +73,11 @@ def _of_forms() -> dict[str, str]:
     return {
         "notSent": _("Saved on this phone, not sent yet"),
         "choosePhoto": _("choose a photo"),
+        "fieldRequired": _("fill this in"),
+        "whereRecorded": _("See what is in its way"),
         "notSaved": _("This was not saved in the records."),
         "checkFields": _("Check the marked fields, and send it again."),
-        "stillHere": _("It is still on this phone: correct it and send it again, or delete it."),
+        "stillHere": _("It is still on this phone: correct it and send it again, or set it aside."),
         "noReason": _("The server gave no reason."),
     }
 
@@ -81,6 +89,7 @@ def _of_the_state() -> dict[str, str]:
         "waiting": _("{count} waiting"),
         "allSent": _("all sent"),
         "sendingNow": _("sending now"),
+        "clockWrong": _("the clock of this phone is {minutes} min off; times are put right"),
         "signInToSend": _("sign in as yourself to send"),
         "noNetwork": _("no network"),
         "pageOf": _("page as it was at {time}"),

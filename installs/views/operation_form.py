@@ -128,6 +128,8 @@ class OperationForm(SiteForm):
     identity, is stored once."""
 
     operation: ClassVar[Operation]
+    # Kinds that it is judged by, and so comes after in the queue, as JSON.
+    follows = ""
 
     def __init_subclass__(cls, **options: Any) -> None:
         super().__init_subclass__(**options)

@@ -1,5 +1,7 @@
 """Recording a step: exactly the evidence that it asks for."""
 
+import json
+
 from django.http import HttpRequest
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -8,7 +10,7 @@ from django.utils.translation import gettext_lazy
 from installs.arithmetic.criteria import places_to_read
 from installs.frame_places import ways_of
 from installs.models import Inspection, PlanStep
-from installs.operations import INSPECT_STEP
+from installs.operations import INSPECT_STEP, KINDS_OF_REGISTER
 from installs.services.inspecting import criteria_of
 from installs.services.sealing import sealing_rules
 from installs.views.instruments import Instruments
@@ -39,6 +41,8 @@ class StepForm(OperationForm):
         title = f"{step.number}. {translated(step.title)}"
         since = self.instruments.last
         super().__init__(request, about=str(step.pk), title=title, since=since, fixed=fixed)
+        if kinds := KINDS_OF_REGISTER.get(step.register):
+            self.follows = json.dumps(kinds)
         if self.places:
             self._add_readings()
         for name, check in step.in_order(step.checks).items():

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from installs.models import SetAside
 from installs.notification import notify_by
 from installs.services.lift_plan import access_of
 from jobs.arithmetic.doorset import Size
@@ -17,6 +18,7 @@ from jobs.elevations import drawn
 from jobs.models import Doorset, Job, Opening, Visit
 from jobs.views.access import capability_required, person_of
 from office.blocker_links import Places
+from office.labels import set_aside_line
 from reports.gates import all_gates
 from reports.views.job_documents import documents_of, offers_to
 from surveys.plan_drawing import plan_svg
@@ -45,6 +47,10 @@ def job_page(request: HttpRequest, reference: str) -> HttpResponse:
         ],
         "now": now,
         "notify_by": notify_by(job),
+        "set_aside": [
+            set_aside_line(kept)
+            for kept in SetAside.objects.filter(job=job).select_related("person").reverse()
+        ],
         "documents": documents,
         "offers": offers_to(person, job, gates, documents),
     }

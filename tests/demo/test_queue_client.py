@@ -7,9 +7,10 @@ import pytest
 
 from fixtures_demo.client import Answer, Client, Refused
 from fixtures_demo.queue import InDoubt, Phone, Store, dependencies
-from installs.models import Defect, SyncOperation
+from installs.models import Defect, SetAside, SyncOperation
 from installs.operations import OPERATIONS, PLACE_FIELDS
 from installs.services import defects
+from jobs.models import JournalEntry
 from tests import factories
 from tests.api import signed_in
 from tests.installs.queue_session import evidence
@@ -121,14 +122,40 @@ def test_what_is_refused_is_kept_for_a_person_with_its_reason(phone, note):
     assert phone.send().results == {"refused": 1, "waiting": 1}
 
 
-def test_a_refused_operation_is_dropped_and_stops_nothing_else(phone, note):
+def test_a_refused_operation_is_set_aside_and_what_depends_on_it_goes_on(phone, note, fitter):
+    bad = note("first", severity="cosmetic")
+    later = phone.add("report_defect", bad["record"], **bad["body"] | {"severity": "minor"})
+    assert later["after"] == bad["id"]
+    assert phone.send().results == {"refused": 1, "waiting": 1}
+    phone.set_aside(bad["id"])
+    assert phone.send().results == {"set_aside": 1, "applied": 1}
+    kept = SetAside.objects.get()
+    assert (str(kept.pk), kept.person, kept.kind) == (bad["id"], fitter, "report_defect")
+    assert kept.body["severity"] == "cosmetic"
+    assert "severity" in kept.reason or "cosmetic" in kept.reason
+    assert JournalEntry.objects.filter(type="operation.set_aside", record_id=kept.pk).exists()
+    (here,) = phone.store.all("set_aside")
+    assert here.operation["body"] == bad["body"]
+    assert phone.to_decide == []
+
+
+def test_what_was_done_already_is_not_set_aside(phone, line, note):
+    noted = note("first")
+    line.cut = "back"
+    with pytest.raises(OSError, match="no answer"):
+        phone.send()
+    phone.set_aside(noted["id"])
+    line.cut = ""
+    assert phone.send().results == {"already_applied": 1}
+    assert not SetAside.objects.exists()
+
+
+def test_a_refused_operation_stops_nothing_else(phone, note):
     note("first")
-    bad = note("second", severity="cosmetic")
+    note("second", severity="cosmetic")
     note("third")
     assert phone.send().results == {"applied": 2, "refused": 1}
     assert described() == ["first", "third"]
-    phone.drop(bad["id"])
-    assert phone.send().all_done
 
 
 def test_a_refused_operation_is_mended_in_its_place(phone, note, installation):
@@ -142,29 +169,15 @@ def test_a_refused_operation_is_mended_in_its_place(phone, note, installation):
     assert Defect.objects.get().put_right_how == "polished"
 
 
-def test_what_may_be_done_already_is_neither_dropped_nor_mended(phone, line, note):
+def test_what_may_be_done_already_is_not_mended(phone, line, note):
     noted = note("first")
     line.cut = "back"
     with pytest.raises(OSError, match="no answer"):
         phone.send()
     with pytest.raises(InDoubt):
-        phone.drop(noted["id"])
-    with pytest.raises(InDoubt):
         phone.correct(noted["id"], **noted["body"])
     line.cut = ""
     assert phone.send().all_done
-
-
-def test_what_comes_after_a_dropped_operation_is_not_in_doubt_either(phone, line, note):
-    """It may have been done after all, with the one that is to be dropped."""
-    bad = note("first", severity="cosmetic")
-    phone.send()
-    phone.change("put_defect_right", bad["record"], 1, how="polished")
-    line.cut = "back"
-    with pytest.raises(OSError, match="no answer"):
-        phone.send()
-    with pytest.raises(InDoubt):
-        phone.drop(bad["id"])
 
 
 @pytest.fixture
@@ -191,7 +204,7 @@ def test_a_conflict_shows_both_and_holds_nothing_up(phone, note, conflict):
 
 
 def test_a_conflict_may_be_left_as_it_is(phone, conflict):
-    phone.drop(conflict["id"])
+    phone.leave(conflict["id"])
     assert phone.to_decide == []
     assert Defect.objects.get().put_right_how == ""
 
@@ -214,12 +227,13 @@ def test_a_creation_in_conflict_is_not_made_again(phone, line, installation):
         phone.correct(kept.operation["id"], **body)
 
 
-def test_what_is_no_operation_at_all_can_be_dropped(phone, note):
+def test_what_is_no_operation_at_all_is_set_aside_on_the_phone(phone, note):
     note("first")
     bad = phone.add("sell_doorset")
     note("second")
     assert phone.send().results == {"refused": 1, "applied": 2}
-    phone.drop(bad["id"])
+    phone.set_aside(bad["id"])
+    assert phone.send().results == {"set_aside": 1}
     assert described() == ["first", "second"]
 
 

@@ -14,7 +14,8 @@ from tests.installs.queue_session import evidence
 @dataclass(frozen=True)
 class Act:
     """One thing to record. `mistyped` is what is typed at first and refused, `version` what a
-    change is based on, `adds` whether doing it twice would be two things."""
+    change is based on, `adds` whether doing it twice would be two things. What is `hopeless` is
+    always refused, and set aside."""
 
     kind: str
     body: dict[str, Any]
@@ -22,6 +23,7 @@ class Act:
     version: int | None = None
     mistyped: dict[str, Any] = field(default_factory=dict)
     adds: bool = False
+    hopeless: bool = False
     follows: tuple[str, ...] = ()
 
 
@@ -37,16 +39,16 @@ def at_the_start(installation: Installation, instrument: Instrument) -> Iterator
 
 
 def at_the_gear(installation: Installation, instrument: Instrument) -> Iterator[Thread]:
-    """A frame that bows again after all was good: gaps and sashes wait until it is right."""
-    diagonals = installation.steps.get(code="diagonals")
-    failed = _step(diagonals, instrument, rising=2040, falling=2000)
+    """A frame that bows again after all was good: gaps wait until it is right."""
+    bow = installation.steps.get(code="bow")
+    failed = _step(bow, instrument, left_jamb_middle=5)
     defect = str(uuid5(UUID(failed.record), "defect"))
     own = {"installation": str(installation.pk)}
     yield [
         failed,
         Act("put_defect_right", {"how": "eased at the head"}, defect, 1),
         Act("reinspect_defect", {"accepted": True}, defect, 2),
-        _step(diagonals, instrument),
+        _step(bow, instrument),
     ]
     junctions = [junction.number for junction in installation.plan.junctions]
     tape = {"instrument": str(instrument.pk), **walker.GAP}
@@ -54,6 +56,7 @@ def at_the_gear(installation: Installation, instrument: Instrument) -> Iterator[
         body = own | tape | {"junction": junction}
         wrong = {"sill_gap": 444} if junction == junctions[-1] else {}
         yield [Act("record_gap", body, mistyped=wrong)]
+    yield [Act("record_gap", own | tape | {"junction": junctions[-1] + 1}, hopeless=True)]
     scratch = {"severity": "minor", "description": "Scratch on a bead"}
     yield [
         Act("report_defect", own | scratch, mistyped={"severity": "cosmetic"}, adds=True),

@@ -14,7 +14,7 @@ from rest_framework.test import APIClient
 
 from fixtures_demo.client import Answer, Client, Refused
 from fixtures_demo.queue import Phone, Store
-from installs.models import Bead, Defect, Inspection, Installation, JunctionGap, Reading
+from installs.models import Bead, Defect, Inspection, Installation, JunctionGap, Reading, SetAside
 from installs.services.installing import plan_installation
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
@@ -28,7 +28,8 @@ from tests.installs.crew_acts import Act, Thread, at_the_gear, at_the_start
 OWN_TO_A_SCHEDULE = {
     "id", "creation_digest", "created_at", "updated_at", "recorded_at", "inspection_id",
     "inspector_id", "fitter_id", "found_by_id", "taken_off_by_id", "put_back_by_id",
-    "put_right_by_id", "put_right_at", "reinspected_by_id", "reinspected_at", "closed_at",
+    "person_id", "record", "put_right_by_id", "put_right_at", "reinspected_by_id",
+    "reinspected_at", "closed_at",
 }  # fmt: skip
 # Neighbours change places by so much.
 FARTHEST = 4
@@ -127,6 +128,8 @@ def _play(crew: Crew, chance: Random | None) -> Outcome:
         for act in (act for thread in threads for act in thread):
             _record(phones[0], act)
             phones[0].send()
+            _cure(phones[0], threads)
+            phones[0].send()
     else:
         _out_of_order(phones, threads, chance)
         for _ in range(MOST_ROUNDS):
@@ -157,12 +160,13 @@ def _out_of_order(phones: list[Phone], threads: list[Thread], chance: Random) ->
 
 def _repeat(phone: Phone, phones: list[Phone], act: Act, chance: Random) -> None:
     """A double tap on the same page, the same once more on a new one, or by the other fitter."""
-    if act.mistyped or act.version is not None:
+    if act.mistyped or act.hopeless or act.version is not None:
         return
     if act.adds or chance.random() < 0.3:
         _record(phone, act)
         return
-    failed = "readings" in act.body and act.body["readings"][0]["value"] == 2040
+    # A failure that somebody else finds after it was put right is another one.
+    failed = any(reading["value"] == 5 for reading in act.body.get("readings", ()))
     other = phone if failed else chance.choice(phones)
     other.add(act.kind, follows=act.follows, **act.body)
 
@@ -176,11 +180,16 @@ def _record(phone: Phone, act: Act, *, mistyped: bool = False) -> None:
 
 
 def _cure(phone: Phone, threads: Iterable[Thread]) -> None:
-    """What was mistyped and came back is typed as it was read."""
-    meant = {act.record: act for thread in threads for act in thread if act.mistyped}
+    """What was mistyped and came back is typed as it was read; what never will be is set aside
+    once its reason is that, and not a gate."""
+    meant = {act.record: act for thread in threads for act in thread}
     for kept in phone.to_decide:
         act = meant.get(kept.operation["record"])
-        if act and not kept.in_doubt:
+        if not act or kept.in_doubt or not (kept.answer or {})["problem"].get("errors"):
+            continue
+        if act.hopeless:
+            phone.set_aside(kept.operation["id"])
+        elif act.mistyped:
             phone.correct(kept.operation["id"], **act.body)
 
 
@@ -193,7 +202,7 @@ def _on_record() -> Counter[str]:
     """How often each content is on record, whoever recorded it and when."""
     return Counter(
         f"{model.__name__} {_content(row)}"
-        for model in (Inspection, Reading, JunctionGap, Bead, Defect)
+        for model in (Inspection, Reading, JunctionGap, Bead, Defect, SetAside)
         for row in model._default_manager.values()
     )
 

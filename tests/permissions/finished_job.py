@@ -4,15 +4,19 @@ address of each of its parts."""
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
+from uuid import uuid4
 
 from django.conf import settings
 from django.test import Client
+from django.utils import timezone
 
-from installs.models import Defect, Installation
+from installs.models import Defect, Installation, SetAside
 from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
+from installs.services.setting_aside import set_aside
+from installs.services.sync import SentOperation
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person, RuleSet, Visit
 from jobs.services.crew_calendars import give_out_calendar
@@ -202,7 +206,27 @@ class _Parts:
             defect=defect,
             reason="The customer does not mind",
         )
-        return {"defect": defect, "concession": concession, "handover": self.job.handovers.get()}
+        return {
+            "defect": defect,
+            "concession": concession,
+            "handover": self.job.handovers.get(),
+            "set_aside": self._set_aside(),
+        }
+
+    def _set_aside(self) -> SetAside:
+        """Gaps that nobody reads on a doorset."""
+        body = {"installation": str(self.installation.pk), "junction": 1, "sill_gap": 444}
+        operation = SentOperation(
+            id=uuid4(),
+            kind="record_gap",
+            record=uuid4(),
+            base_version=None,
+            after=None,
+            made_at=timezone.now(),
+            digest="",
+            set_aside_because="444 is more than 50",
+        )
+        return set_aside(actor=self.fitter, operation=operation, body=body, job=self.job)
 
     def _on_paper(self) -> dict[str, Any]:
         asked = asked_certificate(self.office, self.job)

@@ -70,6 +70,8 @@ ROUTES = {
     "POST /api/v1/openings/{opening}/take-up/": OFFICE_ALONE,
     "GET /api/v1/handovers/": WHOEVER_SIGNED_IN,
     "GET /api/v1/handovers/{handover}/": THOSE_WITH_A_VISIT,
+    "GET /api/v1/set-aside/": WHOEVER_SIGNED_IN,
+    "GET /api/v1/set-aside/{set_aside}/": THOSE_WITH_A_VISIT,
     "POST /api/v1/sync/": FITTERS,
     # Pages of a fitting
     "GET /today/": SURVEYORS_AND_FITTERS,

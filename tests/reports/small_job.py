@@ -341,6 +341,9 @@ class Late(OperationHandler):
     def apply(self) -> tuple[Inspection, bool]:
         return self.record(), True
 
+    def set_aside(self) -> Inspection:
+        return self.record()
+
     def server_record(self) -> None:
         return None
 

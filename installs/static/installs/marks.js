@@ -10,6 +10,7 @@ const STATES = {
   conflict: ["look", "!"],
   refused: ["look", "✗"],
   decided: ["rest", "–"],
+  set_aside: ["rest", "–"],
 };
 
 export const stateMark = (name) => mark(...STATES[name], text(name));

@@ -3,7 +3,8 @@
 //
 // The form has data-operation (the kind), data-record (the record it makes or changes),
 // data-base-version (empty where it makes one), and may have data-title (what it is called in the
-// queue) and data-then (the page to go to once it is saved; else the page is reloaded). Its
+// queue), data-follows (kinds that it is judged by, and so comes after, as JSON) and data-then (the
+// page to go to once it is saved; else the page is reloaded). Its
 // fields are read by sheet_body.js. A file field with data-photo-to="address of the endpoint" sends
 // its photographs after the operation, with data-photo-fields='{"defect": "…"}'; a form with
 // data-photos and without data-operation sends photographs alone, and its named fields with them.
@@ -13,6 +14,7 @@ import { NoNetwork, NotAccepted, Queue } from "./queue.js";
 import { stateOf } from "./queue_store.js";
 import { saveAhead, startSaving } from "./saved_pages.js";
 import { readSheet } from "./sheet_body.js";
+import { goOnWithEnter, refuseHalfFilled } from "./sheet_completeness.js";
 import { clearErrors, showProblem } from "./sheet_errors.js";
 import { showState } from "./sheet_state.js";
 import { showUnsent } from "./sheet_unsent.js";
@@ -34,7 +36,8 @@ async function send() {
   state.sending(true);
   try {
     const results = await queue.send();
-    state.say("");
+    const minutes = Math.round(Math.abs(queue.clockOffsetS) / 60);
+    state.say(minutes ? text("clockWrong", { minutes }) : "");
     if (results.some(({ result }) => result === "applied")) saveAhead();
     return true;
   } catch (failure) {
@@ -62,7 +65,8 @@ async function record(form, submitter) {
   }
   const { operation: kind, baseVersion } = form.dataset;
   const identity = await identityOf(form);
-  const beside = { labels, photos: photosOf(form, labels) };
+  const judgedBy = JSON.parse(form.dataset.follows || "[]");
+  const beside = { labels, photos: photosOf(form, labels), judgedBy };
   const operation = baseVersion
     ? await queue.change(kind, identity, Number(baseVersion), sheet.body, beside)
     : await queue.add(kind, identity, sheet.body, beside);
@@ -120,6 +124,7 @@ async function submit(form, submitter) {
     });
     return;
   }
+  if (refuseHalfFilled(form)) return;
   const { identifier, sheet } = await record(form, submitter);
   await settle(form, send(), async () => {
     const entry = await queue.store.get(identifier);
@@ -184,6 +189,7 @@ function listenTo(form) {
     }
   });
   form.addEventListener("input", () => typedInto.add(form));
+  goOnWithEnter(form);
   const show = () => showUnsent(form, queue, placeOf(form));
   queue.store.addEventListener("change", show);
   show();

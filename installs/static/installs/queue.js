@@ -6,7 +6,12 @@ import { Store, needsDecision } from "./queue_store.js";
 // As many as the server takes in one request.
 const MOST_OPERATIONS = 200;
 const LONGEST_WAIT_MS = 30_000;
+// As long as the server keeps of why something was refused.
+const LONGEST_REASON = 500;
 const SYNC = "/api/v1/sync/";
+const DONE = ["applied", "already_applied", "set_aside"];
+// What passes between two answers is no correction of the clock.
+const SMALLEST_OFFSET_S = 60;
 
 /** No answer came. Nothing is lost; what was on its way is in doubt. */
 export class NoNetwork extends Error {}
@@ -28,6 +33,8 @@ export class Queue {
   constructor(person) {
     this.person = person;
     this.store = new Store(person);
+    // What has to be added to this phone's clock; 0 until the server disagrees with it.
+    this.clockOffsetS = 0;
   }
 
   /** Add that a record was made just now. */
@@ -42,10 +49,11 @@ export class Queue {
     return this.store.append(operationOf(kind, record, version, body), beside);
   }
 
-  /** Send what is queued, in its order, as far as it goes; then the photographs whose turn it is.
+  /** Send what is queued, in its order; then the photographs whose turn it is. What is refused
+   * stops only what depends on it.
    *
-   * What was refused goes again, as a gate may have opened since. Returns the results
-   * received. Throws `NoNetwork` and `NotAccepted`; nothing is lost. Only one page of a person
+   * What was refused goes again as long as anything else is done, as a gate may have opened by that.
+   * Returns the last result of each. Throws `NoNetwork` and `NotAccepted`; nothing is lost. Only one page of a person
    * sends at once.
    */
   async send() {
@@ -59,24 +67,56 @@ export class Queue {
   }
 
   async #sendOperations() {
-    const results = [];
+    const latest = new Map();
     for (;;) {
-      const batch = await this.store.takeUp(MOST_OPERATIONS);
-      if (!batch.length) return results;
-      const answers = await this.#sendBatch(batch);
-      await this.store.receive(answers);
-      results.push(...answers);
-      if (answers.some(({ result }) => result === "waiting" || result === "refused")) return results;
+      const answers = await this.#sendOnce();
+      for (const answer of answers) latest.set(answer.id, answer);
+      const done = answers.some(({ result }) => DONE.includes(result));
+      if (!done && !this.#clockWasCorrected(answers)) return [...latest.values()];
     }
   }
 
+  /** Each operation once. */
+  async #sendOnce() {
+    const answers = [];
+    for (let beyond = 0; ;) {
+      const batch = await this.store.takeUp(MOST_OPERATIONS, beyond);
+      if (!batch.length) return answers;
+      beyond = batch.at(-1).number;
+      const results = await this.#sendBatch(batch.map(({ operation }) => operation));
+      await this.store.receive(results);
+      answers.push(...results);
+    }
+  }
+
+  /** Answers for all of them. What is no operation at all is left out and refused here, since for
+   * its sake all were sent back. */
   async #sendBatch(operations) {
-    const answer = await this.#post(SYNC, JSON.stringify({ operations }), "application/json");
-    if (answer.ok) return (await answer.json()).results;
-    const problem = await problemOf(answer);
-    const unusable = answersOf(operations, problem);
-    if (unusable.length) return unusable;
-    throw new NotAccepted(answer.status, problem);
+    const refused = [];
+    for (let rest = operations; rest.length;) {
+      const answer = await this.#post(SYNC, JSON.stringify(this.#request(rest)), "application/json");
+      if (answer.ok) return [...refused, ...(await answer.json()).results];
+      const problem = await problemOf(answer);
+      const unusable = answersOf(rest, problem);
+      if (!unusable.length) throw new NotAccepted(answer.status, problem);
+      refused.push(...unusable);
+      rest = rest.filter(({ id }) => !unusable.some((one) => one.id === id));
+    }
+    return refused;
+  }
+
+  #request(operations) {
+    const sent_at = new Date().toISOString();
+    return { operations, sent_at, ...(this.clockOffsetS && { clock_offset_s: this.clockOffsetS }) };
+  }
+
+  /** Whether the server told a time that this phone did not know of. */
+  #clockWasCorrected(answers) {
+    const time = answers.map(({ problem }) => problem?.server_time).filter(Boolean).at(-1);
+    if (!time) return false;
+    const before = this.clockOffsetS;
+    this.clockOffsetS = Math.round((new Date(time) - Date.now()) / 1000);
+    return Math.abs(this.clockOffsetS - before) > SMALLEST_OFFSET_S;
   }
 
   async #sendPhotos() {
@@ -121,12 +161,11 @@ export class Queue {
     return { waiting: open.length + photos.length - decide, decide };
   }
 
-  /** Delete an entry, or keep the other version in a conflict. Throws `InDoubt` for what may be
-   * done already. */
-  async drop(identifier) {
+  /** Keep an entry as it is, with `reason`, or keep the other version in a conflict. */
+  async setAside(identifier, reason) {
     const entry = await this.store.get(identifier);
     if (entry.state === "conflict") await this.store.decide(identifier);
-    else await this.store.remove(identifier);
+    else await this.store.setAside(identifier, reason.slice(0, LONGEST_REASON));
   }
 
   /** Do it with another body: a queued operation in its place, a change that is in conflict once
@@ -160,17 +199,16 @@ const operationOf = (kind, record, base_version, body) => ({
   body,
 });
 
-/** Answers for operations that are none, by the pointers of the problem, for whose sake all were
- * sent back: they were never done, nor was anything that comes after the first of them. */
+/** Answers for operations that are none, by the pointers of the problem. */
 function answersOf(operations, problem) {
   const pointers = (problem.errors || []).map((error) => error.pointer.split("/"));
   const pointed = pointers.filter((parts) => parts[1] === "operations" && parts[2]);
   const numbers = new Set(pointed.map((parts) => Number(parts[2])));
-  const first = Math.min(operations.length, ...numbers);
-  return operations.slice(first).map((operation, offset) => ({
-    id: operation.id,
-    result: numbers.has(first + offset) ? "refused" : "waiting",
-    problem: ownPart(problem, `/operations/${first + offset}`),
+  return [...numbers].sort((first, second) => first - second).map((number) => ({
+    id: operations[number].id,
+    // What the server cannot even keep is kept here.
+    result: operations[number].set_aside_because ? "set_aside" : "refused",
+    problem: ownPart(problem, `/operations/${number}`),
   }));
 }
 

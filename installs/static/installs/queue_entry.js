@@ -32,10 +32,17 @@ function refusal(entry, actions) {
   for (const reason of reasons(entry.answer.problem)) {
     list.append(element("li", { textContent: reason }));
   }
-  return [list, ...choices(entry, actions, text("correct"), text("delete"))];
+  const ways = [list, ...choices(entry, actions, text("correct"), dropLabel(entry))];
+  const [address] = (entry.place || "").split(" ");
+  if (!address || address === location.pathname) return ways;
+  const link = element("a", { href: address, className: "target", textContent: text("whereRecorded") });
+  return [...ways, link];
 }
 
-const waiting = (entry, actions) => choices(entry, actions, text("change"), text("delete"));
+/** Nothing that was read is deleted; a photograph that was refused is on the phone's camera roll. */
+const dropLabel = (entry) => text(entry.image ? "delete" : "setAside");
+
+const waiting = (entry, actions) => choices(entry, actions, text("change"), dropLabel(entry));
 
 function conflict(entry, actions) {
   const created = entry.operation.base_version === null;

@@ -1,9 +1,9 @@
 // The page of the queue: everything on this phone, what needs a decision first.
 
+import { decisionsOn } from "./queue_decisions.js";
 import { itemOf } from "./queue_entry.js";
-import { InDoubt, needsDecision } from "./queue_store.js";
+import { needsDecision } from "./queue_store.js";
 import { Queue } from "./queue.js";
-import { text } from "./texts.js";
 
 const queue = new Queue(document.body.dataset.person);
 const page = document.querySelector("[data-queue]");
@@ -14,7 +14,7 @@ let isCorrecting = false;
 async function show() {
   if (isCorrecting) return;
   const entries = [...(await queue.store.all()), ...(await queue.store.photos())];
-  const settled = entries.filter(({ state }) => state === "done" || state === "decided");
+  const settled = entries.filter(({ state }) => ["done", "decided", "set_aside"].includes(state));
   const open = entries.filter((entry) => !settled.includes(entry));
   list("decide", open.filter(needsDecision));
   list("waiting", open.filter((entry) => !needsDecision(entry)));
@@ -34,27 +34,15 @@ const actions = {
   correcting(begins) {
     isCorrecting = begins;
   },
-  drop: (entry) => decide(() =>
-    (entry.image ? queue.store.removePhoto(entry.number) : queue.drop(entry.id))),
-  correct: (entry, body, rows) => decide(() => queue.correct(entry.id, body, { rows })),
+  ...decisionsOn(queue, say, () => {
+    isCorrecting = false;
+  }),
 };
-
-async function decide(act) {
-  isCorrecting = false;
-  try {
-    await act();
-    say("");
-  } catch (failure) {
-    if (!(failure instanceof InDoubt)) throw failure;
-    say(text("inDoubt"));
-  }
-  await show();
-  send();
-}
 
 function say(content) {
   message.textContent = content;
   message.hidden = !content;
+  show();
 }
 
 const send = () => document.dispatchEvent(new Event("queue:send"));

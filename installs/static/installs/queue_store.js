@@ -1,14 +1,18 @@
 // The queue on this device, one database for each person. Every change of it is one transaction,
 // so that a battery may die at any time.
 //
-// An operation is `queued` until the server has answered it for good: `done`, or a `conflict`
-// until a person has `decided` it. A queued one may carry the problem for which it was refused.
+// An operation is `queued` until the server has answered it for good: `done`, `set_aside`, or a
+// `conflict` until a person has `decided` it. A queued one may carry the problem for which it was refused.
 // From the moment before it is sent until an answer arrives it is in doubt: it may be done
 // already. A photograph waits beside the operations, and goes after the one that it comes `after`.
 
+import { idsBefore } from "./queue_dependencies.js";
+
 const OPERATIONS = "operations";
 const PHOTOS = "photos";
-const STATE_OF_RESULT = { applied: "done", already_applied: "done", conflict: "conflict" };
+const STATE_OF_RESULT = {
+  applied: "done", already_applied: "done", conflict: "conflict", set_aside: "set_aside",
+};
 // What is settled is listed for a while; the newest is needed to know what comes after it.
 const MOST_SETTLED = 60;
 
@@ -17,7 +21,7 @@ export class InDoubt extends Error {}
 
 export const databaseOf = (person) => `sillwright-queue-${person}`;
 
-/** queued, sending, done, conflict, refused or decided. */
+/** queued, sending, done, conflict, refused, decided or set_aside. */
 export function stateOf(entry) {
   if (entry.state !== "queued") return entry.state;
   if (entry.in_doubt) return "sending";
@@ -35,23 +39,26 @@ export class Store extends EventTarget {
     this.others.addEventListener("message", () => this.dispatchEvent(new Event("change")));
   }
 
-  /** Put an operation at the end, after the last one there is, with its labels for the page and the
-   * photographs that belong to it. With it the conflict of `decides` is dealt with. */
-  async append(operation, { labels = {}, photos = [], decides = "" } = {}) {
+  /** Put an operation at the end, after those that it depends on (queue_dependencies.js), with its
+   * labels for the page and the photographs that belong to it. `judgedBy` are further kinds that it
+   * depends on. With it the conflict of `decides` is dealt with. */
+  async append(operation, { labels = {}, photos = [], decides = "", judgedBy = [] } = {}) {
     return this.#change(async (operations, photoStore) => {
-      const last = (await everything(operations)).at(-1);
-      const whole = { ...operation, after: last ? last.operation.id : null };
-      await resultOf(operations.add({ ...fresh(labels), id: whole.id, operation: whole }));
+      const entry = { ...fresh(labels), id: operation.id, operation };
+      const whole = { ...operation, ...afterThese(idsBefore(entry, await queuedOf(operations), judgedBy)) };
+      await resultOf(operations.add({ ...entry, operation: whole }));
       for (const photo of photos) await resultOf(photoStore.add({ ...fresh(photo), after: whole.id }));
       if (decides) await decide(operations, decides);
       return whole;
     });
   }
 
-  /** Save a photograph until everything recorded before it has arrived. */
+  /** Save a photograph until the record that it is of has arrived. */
   async appendPhoto(photo) {
     return this.#change(async (operations, photos) => {
-      const last = (await everything(operations)).at(-1);
+      const about = Object.values(photo.fields);
+      const queued = await queuedOf(operations);
+      const last = queued.filter(({ operation }) => about.includes(operation.record)).at(-1);
       await resultOf(photos.add({ ...fresh(photo), after: last ? last.id : null }));
     });
   }
@@ -70,13 +77,14 @@ export class Store extends EventTarget {
     return this.#read((operations) => find(operations, identifier));
   }
 
-  /** The next operations to send, at most so many. From now on they are in doubt. */
-  async takeUp(most) {
+  /** The next entries to send, at most so many, after the one numbered `beyond`. From now on they
+   * are in doubt. */
+  async takeUp(most, beyond) {
     return this.#change(async (operations) => {
-      const queued = (await everything(operations)).filter(({ state }) => state === "queued");
+      const queued = (await queuedOf(operations)).filter(({ number }) => number > beyond);
       const batch = queued.slice(0, most);
       for (const entry of batch) await resultOf(operations.put({ ...entry, in_doubt: true }));
-      return batch.map(({ operation }) => operation);
+      return batch;
     });
   }
 
@@ -99,24 +107,24 @@ export class Store extends EventTarget {
   async rewrite(identifier, body, labels = {}) {
     return this.#change(async (operations) => {
       const entry = await certain(operations, identifier);
-      const operation = { ...entry.operation, body };
+      const operation = { ...entry.operation, body, set_aside_because: undefined };
       await resultOf(operations.put({ ...entry, ...labels, operation, answer: null }));
     });
   }
 
-  /** Take out a queued operation; what comes after it then comes after the one before it. Throws
-   * `InDoubt` where one of them may be done already. */
-  async remove(identifier) {
+  /** Keep a queued operation as it is: it is sent once more to be set aside, and stays here. Its
+   * photographs go on without it. */
+  async setAside(identifier, reason) {
     return this.#change(async (operations, photos) => {
-      const { number, operation } = await certain(operations, identifier);
-      await resultOf(operations.delete(number));
-      for (const entry of await everything(operations)) {
-        if (entry.operation.after !== identifier) continue;
-        const later = { ...entry.operation, after: operation.after };
-        await resultOf(operations.put({ ...entry, operation: later }));
-      }
-      for (const entry of await everything(photos)) {
-        if (entry.after === identifier) await resultOf(photos.put({ ...entry, after: operation.after }));
+      const entry = await find(operations, identifier);
+      if (entry.state !== "queued") return;
+      const operation = { ...entry.operation, set_aside_because: reason };
+      await resultOf(operations.put({ ...entry, operation, answer: null }));
+      for (const photo of await everything(photos)) {
+        if (photo.after !== identifier || photo.in_doubt) continue;
+        const about = ([, value]) => value !== operation.record;
+        const fields = Object.fromEntries(Object.entries(photo.fields).filter(about));
+        await resultOf(photos.put({ ...photo, fields }));
       }
     });
   }
@@ -211,6 +219,12 @@ const fresh = (content) => ({ ...content, state: "queued", in_doubt: false, answ
 
 const everything = (store) => resultOf(store.getAll());
 
+const queuedOf = async (operations) =>
+  (await everything(operations)).filter(({ state }) => state === "queued");
+
+/** How an operation says what comes before it. */
+const afterThese = (ids) => ({ after: ids.at(-1) || null, also_after: ids.slice(0, -1) });
+
 async function find(operations, identifier) {
   const entry = await resultOf(operations.index("id").get(identifier));
   if (!entry) throw new Error(`there is no operation ${identifier} here`);
@@ -222,14 +236,9 @@ async function decide(operations, identifier) {
   if (entry.state === "conflict") await resultOf(operations.put({ ...entry, state: "decided" }));
 }
 
-/** What comes after it would be sent in another form, too, so that counts as well. */
 async function certain(operations, identifier) {
-  for (const entry of await everything(operations)) {
-    const concerned = [entry.id, entry.operation.after].includes(identifier);
-    if (concerned && entry.state === "queued" && entry.in_doubt) throw new InDoubt(entry.id);
-  }
   const entry = await find(operations, identifier);
-  if (entry.state !== "queued") throw new InDoubt(identifier);
+  if (entry.state !== "queued" || entry.in_doubt) throw new InDoubt(identifier);
   return entry;
 }
 

@@ -1,16 +1,32 @@
-// Under a form: what was recorded with it on this phone and is not on the server yet.
+// Under a form: what was recorded with it on this phone and is not on the server yet. What was refused
+// or is in conflict is decided here, too.
 
 import { element, stateMark } from "./marks.js";
-import { stateOf } from "./queue_store.js";
+import { decisionsOn } from "./queue_decisions.js";
+import { itemOf } from "./queue_entry.js";
+import { needsDecision, stateOf } from "./queue_store.js";
 import { reasons } from "./sheet_errors.js";
 import { operationLabel, rowsLabel, text, timeLabel } from "./texts.js";
 
 export async function showUnsent(form, queue, place) {
+  const list = listAfter(form);
+  // Drawing it again would delete what somebody is just typing into it.
+  if (list.querySelector("details[open]")) return;
   const open = [...(await queue.store.all("queued", "conflict")), ...(await queue.store.photos())];
   const here = open.filter((entry) => entry.place === place);
-  const list = listAfter(form);
   list.hidden = here.length === 0;
-  list.replaceChildren(...here.map(line));
+  const actions = actionsIn(list, queue);
+  list.replaceChildren(...here.map((entry) => {
+    // What the form itself still shows is corrected in it.
+    const isInForm = form.dataset.queued === entry.id;
+    return needsDecision(entry) && !isInForm ? itemOf(entry, actions) : line(entry);
+  }));
+}
+
+function actionsIn(list, queue) {
+  const say = (content) => content && list.append(element("li", { textContent: content }));
+  const close = () => list.querySelectorAll("details[open]").forEach((part) => { part.open = false; });
+  return { correcting() {}, ...decisionsOn(queue, say, close) };
 }
 
 function listAfter(form) {

@@ -2,7 +2,9 @@
 // templatetags/offline.py.
 
 const given = document.getElementById("offline-texts")?.textContent;
-const { operations, texts } = given ? JSON.parse(given) : { operations: {}, texts: {} };
+const NOTHING = { operations: {}, texts: {}, placeFields: [], follows: {} };
+/** `placeFields` and `follows` are those of `installs/operations.py`. */
+export const { operations, texts, placeFields, follows } = given ? JSON.parse(given) : NOTHING;
 const LANGUAGE = document.documentElement.lang;
 
 /** The text of that name, with its placeholders filled in. */

@@ -1,0 +1,37 @@
+// A form goes into the queue when it is filled in: what has to be, says `required`, which follows from
+// the serializer of the body. Enter, or Go on a keypad, leads from field to field.
+
+import { isVisible } from "./sheet_body.js";
+import { showProblem } from "./sheet_errors.js";
+import { text } from "./texts.js";
+
+/** Shows what is still to be filled in, beside each field; returns whether there is anything. */
+export function refuseHalfFilled(form) {
+  const missing = fieldsOf(form).filter((field) => field.required && isEmpty(field, form));
+  if (!missing.length) return false;
+  const fields = new Map(missing.map((field) => [`/${field.name}`, field]));
+  const errors = [...fields.keys()].map((pointer) => ({ pointer, detail: text("fieldRequired") }));
+  showProblem(form, { errors }, fields);
+  return true;
+}
+
+export function goOnWithEnter(form) {
+  form.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (event.key !== "Enter" || event.isComposing || field.tagName !== "INPUT") return;
+    event.preventDefault();
+    const fields = fieldsOf(form);
+    const next = fields.slice(fields.indexOf(field) + 1).find(({ name }) => name !== field.name);
+    if (next) next.focus();
+    else form.requestSubmit();
+  });
+}
+
+const fieldsOf = (form) => Array.from(form.elements).filter((field) =>
+  ["INPUT", "SELECT", "TEXTAREA"].includes(field.tagName) && isVisible(field) && !field.disabled);
+
+function isEmpty(field, form) {
+  if (field.type === "radio") return !form.elements[field.name].value;
+  if (field.type === "checkbox") return !field.checked;
+  return field.value.trim() === "";
+}
