@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
-from installs.models import CarrierLift, Defect, JunctionGap, SitePhoto
+from installs.models import CarrierLift, Defect, JunctionGap, SetAside, SitePhoto
 from installs.services import defects
 from jobs.idempotency import IdempotencyKey
 from surveys.models import Instrument
@@ -235,7 +235,7 @@ def test_the_api_is_never_saved(page):
     assert [address for address in saved if address.startswith("/api/")] == []
 
 
-def test_what_is_waiting_is_changed_or_deleted_before_it_is_sent(phone, page, fitting):
+def test_what_is_waiting_is_changed_or_set_aside_before_it_is_sent(phone, page, fitting):
     phone.set_offline(True)
     page.goto(f"/fittings/{fitting.pk}/defects/")
     report(page, "Scrach")
@@ -245,11 +245,11 @@ def test_what_is_waiting_is_changed_or_deleted_before_it_is_sent(phone, page, fi
     page.locator("details[open]").get_by_label("What is wrong").fill("Scratch")
     page.locator("details[open]").get_by_role("button").click()
     expect(page.get_by_text("What is wrong: Scratch")).to_be_visible()
-    page.get_by_role("button", name="Delete it").last.click()
-    expect(state(page)).to_contain_text("1 waiting")
+    page.get_by_role("button", name="Set it aside").last.click()
     phone.set_offline(False)
     expect(state(page)).to_contain_text("all sent")
     assert Defect.objects.get().description == "Scratch"
+    assert SetAside.objects.get().body["description"] == "Dent"
 
 
 # -- what needs a decision --------------------------------------------------------------------
