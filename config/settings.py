@@ -9,6 +9,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import environ
+from celery.schedules import crontab
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management.utils import get_random_secret_key
 from redis.backoff import NoBackoff
@@ -284,6 +285,10 @@ CELERY_BEAT_SCHEDULE = {
     "seal-journal": {"task": "jobs.tasks.seal_journal", "schedule": 3600.0},
     "stamp-papers": {"task": "reports.tasks.stamp_papers", "schedule": 3600.0},
     "write-to-witnesses": {"task": "reports.tasks.write_to_witnesses", "schedule": 3600.0},
+    "verify-journal": {
+        "task": "jobs.tasks.verify_journal",
+        "schedule": crontab(hour="2", minute="20"),
+    },
     "forget-expired-sign-ins": {"task": "jobs.tasks.forget_expired_sign_ins", "schedule": 3600.0},
 }
 

@@ -1,5 +1,6 @@
 """The admin reads everything; what services write under rules is not changed here."""
 
+from collections.abc import Iterable
 from typing import Any, cast
 
 from django.contrib import admin
@@ -26,7 +27,8 @@ from jobs.models import (
     Site,
     Visit,
 )
-from jobs.services.journal import append
+from jobs.services.journal import append_change, append_new
+from jobs.services.states import kept_columns
 
 
 class ReadOnlyAdmin(admin.ModelAdmin):
@@ -57,17 +59,26 @@ class PersonAdmin(UserAdmin):
         """Journal the change once the roles are stored, too."""
         super().save_related(request, form, formsets, change)
         person = form.instance
-        append(
-            stream="catalogue",
-            actor=cast(Person, request.user),
+        actor = cast(Person, request.user)
+        if not change:
+            append_new(person, actor=actor, entry_type=JournalType.PERSON_ADDED)
+            return
+        columns = set(form.changed_data).intersection(_names(kept_columns(Person)))
+        relations = set(form.changed_data).intersection(_names(Person._meta.many_to_many))
+        append_change(
+            person,
+            {*columns, *relations, *Person.parts},
+            actor=actor,
             entry_type=JournalType.PERSON_CHANGED,
-            record=("jobs.person", str(person.pk)),
-            body={
-                "username": person.username,
-                "is_active": person.is_active,
-                "roles": sorted(person.role_records.values_list("role", flat=True)),
-            },
         )
+
+    def has_delete_permission(self, request: HttpRequest, obj: models.Model | None = None) -> bool:
+        """Whoever has left is no longer active; what they recorded stays theirs."""
+        return False
+
+
+def _names(fields: Iterable[Any]) -> set[str]:
+    return {field.name for field in fields}
 
 
 # Second factors are enrolled and removed by their services; their secrets are for nobody to read.

@@ -65,6 +65,7 @@ PLANNING_PAGES = (
     Page("plan-fitting", (Named.FITTING_VISIT, Named.DOORSET), Capability.RECORD_FITTING),
     Page("book-visit", OF_JOB, Capability.BOOK, "?kind=fitting"),
 )
+JOURNAL_PAGE = (Page("journal", OF_JOB, Capability.READ_JOURNAL),)
 RETURN_VISIT_PAGE = (Page("book-visit", OF_JOB, Capability.BOOK, "?kind=return"),)
 
 
@@ -105,6 +106,8 @@ class BlockerCode(StrEnum):
     HANDOVER = "handover", Condition((Page("handover", OF_JOB, Capability.RECORD_FITTING),))
     VISIT = "visit", Condition((Page("job", OF_JOB, Capability.BOOK, "#visits"),))
     RETURN_VISIT = "return_visit", Condition(RETURN_VISIT_PAGE)
+    # A record was changed past the service, so that nothing can be said to be on record.
+    JOURNAL = "journal", Condition(JOURNAL_PAGE)
 
     condition: Condition
 

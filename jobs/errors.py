@@ -48,6 +48,14 @@ class StorageFull(DomainError):
         super().__init__(_("there is no room for more files; tell the office, then send it again"))
 
 
+class ContradictsJournal(DomainError):
+    """Records are not what the journal says; `places` names where."""
+
+    def __init__(self, places: list[str]) -> None:
+        text = _("not what the journal says: {places}")
+        super().__init__(text.format(places="; ".join(places)))
+
+
 class Unavailable(DomainError):
     """Something that the service cannot do without does not answer; the same may work soon."""
 

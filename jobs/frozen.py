@@ -152,9 +152,12 @@ class FrozenField(_JSONField[_Set_contra, _Get_co]):
         return self.get_prep_value(super().value_from_object(obj))
 
 
-def stored_values(rows: models.QuerySet[Any], *names: str) -> Iterator[dict[str, Any]]:
+def stored_values(
+    rows: models.QuerySet[Any], *names: str, are_few: bool = False
+) -> Iterator[dict[str, Any]]:
     """The `values()` of these columns with frozen records as the plain JSON that is stored, in the
-    format that it has: a copy of a record must not change it."""
+    format that it has: a copy of a record must not change it. `are_few`: they are read in one go.
+    """
     column = rows.model._meta.get_field
     frozen = [name for name in names if isinstance(column(name), FrozenField)]
     aliases = {f"stored_{name}": name for name in frozen}
@@ -163,5 +166,6 @@ def stored_values(rows: models.QuerySet[Any], *names: str) -> Iterator[dict[str,
         for alias, name in aliases.items()
     }
     others = [name for name in names if name not in frozen]
-    for row in rows.annotate(**plain).values(*others, *aliases).iterator(chunk_size=2000):
+    values = rows.annotate(**plain).values(*others, *aliases)
+    for row in values if are_few else values.iterator(chunk_size=2000):
         yield {aliases.get(name, name): value for name, value in row.items()}

@@ -21,7 +21,7 @@ SEALED = "hmac-sha256:"
 LONGEST_VALUE = 120
 IDENTITY = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 # They name other records or count changes, which the words beside them say better.
-LEFT_OUT = {"id", "version", "creation_digest"}
+LEFT_OUT = {"id", "version", "creation_digest", "created_at", "updated_at"}
 
 
 @dataclass(frozen=True, slots=True)

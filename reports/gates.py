@@ -15,6 +15,8 @@ from jobs.blockers import BlockerCode
 from jobs.errors import Blocker, named
 from jobs.figures import day
 from jobs.models import Job, Visit
+from reports.journal_gate import contradicting_the_journal
+from reports.models import Document
 from surveys.gates import order_gate, removal_gate
 from surveys.models import Survey
 
@@ -22,16 +24,24 @@ from surveys.models import Survey
 def all_gates(job: Job) -> dict[str, list[Blocker]]:
     """Every gate in the order a job passes them, with its blockers."""
     fitting = fitting_gates(job)
+    before_certificate = _before_certificate(job, fitting["handover"])
     return {
         "order": order_gate(job),
         "removal": removal_gate(job),
         **fitting,
-        "certificate": _before_certificate(job, fitting["handover"]),
+        "certificate": before_certificate or _where_it_is_next(job),
     }
 
 
+def _where_it_is_next(job: Job) -> list[Blocker]:
+    """Comparing a job with the journal takes a while, so it is done where a certificate can be the
+    next thing, and not for every look at a job that has one."""
+    certificates = Document.objects.filter(job=job, kind=Document.Kind.COMPLETION_CERTIFICATE)
+    return [] if certificates.current().exists() else contradicting_the_journal(job)
+
+
 def certificate_gate(job: Job) -> list[Blocker]:
-    return _before_certificate(job, handover_gate(job))
+    return _before_certificate(job, handover_gate(job)) or contradicting_the_journal(job)
 
 
 def _before_certificate(job: Job, before_handover: list[Blocker]) -> list[Blocker]:

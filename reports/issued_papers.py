@@ -1,20 +1,29 @@
-"""Whether a document is genuine and still valid, for whoever has its code."""
+"""Whether a document is genuine and still valid, for whoever has its code.
+
+The journal says so, never the row: its digest and what became of it are read off the chain of its
+job. Where the job's records contradict the journal, nothing that rests on them is confirmed.
+"""
 
 import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Protocol
+from typing import Any, Protocol
 
 from django.db.models import QuerySet
 
 from installs.models import Defect
 from installs.services.handing_over import current_installations
 from jobs.models import Job
-from reports.models import Document
+from jobs.services.job_check import CheckedJob, check_job
+from jobs.services.record_check import contradictions
+from jobs.services.states import State
+from reports.models import Document, TimeStamp
 
+NOT_CONFIRMED = "not_confirmed"
 # A genuine paper is none to rely on while a critical defect of what it certifies is open.
-STATUSES = ("genuine", "safety_open", "superseded", "withdrawn")
+SAFETY_OPEN = "safety_open"
+STATUSES = ("genuine", SAFETY_OPEN, "superseded", "withdrawn", NOT_CONFIRMED)
 
 
 class Upload(Protocol):
@@ -31,17 +40,66 @@ class SafetyMatter:
 
 
 @dataclass(frozen=True, slots=True)
-class Verified:
-    """`status` is one of `STATUSES`."""
+class VerifiedPaper:
+    """A paper that was made, as the journal has it; `status` is one of `STATUSES`.
 
+    `agrees` says whether its file and its job are what the journal says; `stamped` are the SHA-256s
+    of the files in which it was stamped with later times.
+    """
+
+    title: str
+    number: str
+    edition: int
+    kind: str
     status: str
     safety_matters: list[SafetyMatter]
+    rendered_at: datetime
+    sha256: str
+    superseded_at: datetime | None
+    withdrawn_at: datetime | None
+    withdrawal_reason: str
+    stamped: frozenset[str]
+    agrees: bool
+
+    def compare(self, sha256: str) -> str:
+        """Whether a file of this digest is the one that was made, or the one stamped since."""
+        if sha256 not in {self.sha256, *self.stamped}:
+            return "different"
+        return "identical" if self.agrees else NOT_CONFIRMED
 
 
-def find_document(code: str) -> Document | None:
-    """The document that carries this code, once it has been made; None for every other code."""
-    made = Document.objects.made().select_related("job")
-    return made.filter(verification_code=code).first()
+def find_paper(code: str) -> VerifiedPaper | None:
+    """The paper that carries this code, once it has been made; None for every other code, and for
+    a row of which the journal does not say that it was made."""
+    document = Document.objects.made().select_related("job").filter(verification_code=code).first()
+    if document is None:
+        return None
+    checked = check_job(document.job, files=False)
+    state = checked.state_of(document)
+    if state is None or state["rendered_at"] is None:
+        return None
+    stamps = _stamps(checked, document)
+    contradicting = (
+        checked.contradictions
+        or contradictions(Document, [str(document.pk)])
+        or contradictions(TimeStamp, list(stamps))
+    )
+    matters = _safety_matters(document.job, state["kind"])
+    return VerifiedPaper(
+        title=str(Document.Kind(state["kind"]).label),
+        number=state["number"],
+        edition=state["edition"],
+        kind=state["kind"],
+        status=_status(state, matters, agrees=not contradicting),
+        safety_matters=matters,
+        rendered_at=datetime.fromisoformat(state["rendered_at"]),
+        sha256=state["sha256"],
+        superseded_at=_moment(state["superseded_at"]),
+        withdrawn_at=_moment(state["withdrawn_at"]),
+        withdrawal_reason=state["withdrawal_reason"],
+        stamped=frozenset(stamp["sha256"] for stamp in stamps.values() if stamp["sha256"]),
+        agrees=not contradicting,
+    )
 
 
 def open_safety_matters(job: Job) -> QuerySet[Defect]:
@@ -52,16 +110,35 @@ def open_safety_matters(job: Job) -> QuerySet[Defect]:
     return critical.select_related("installation__doorset__opening").order_by("created_at", "id")
 
 
-def verified(document: Document) -> Verified:
-    """What whoever has the paper is told of it."""
-    certifies = document.kind == Document.Kind.COMPLETION_CERTIFICATE
-    matters = open_safety_matters(document.job) if certifies else ()
-    of_safety = [
+def _safety_matters(job: Job, kind: str) -> list[SafetyMatter]:
+    if kind != Document.Kind.COMPLETION_CERTIFICATE:
+        return []
+    return [
         SafetyMatter(matter.installation.doorset.opening.number, matter.created_at)
-        for matter in matters
+        for matter in open_safety_matters(job)
     ]
-    genuine = document.status == Document.Status.GENUINE
-    return Verified("safety_open" if genuine and of_safety else document.status, of_safety)
+
+
+def _stamps(checked: CheckedJob, document: Document) -> dict[str, State]:
+    """The later times of a paper by their keys, as the journal has them."""
+    stamps = checked.entries.get(TimeStamp._meta.label_lower, {})
+    states = {key: written[-1].state for key, written in stamps.items()}
+    return {key: state for key, state in states.items() if state["document"] == str(document.pk)}
+
+
+def _status(state: dict[str, Any], matters: list[SafetyMatter], *, agrees: bool) -> str:
+    """Withdrawal outweighs everything else, and what can hurt somebody any doubt about records."""
+    if state["withdrawn_at"]:
+        return Document.Status.WITHDRAWN.value
+    if state["superseded_at"]:
+        return Document.Status.SUPERSEDED.value
+    if matters:
+        return SAFETY_OPEN
+    return Document.Status.GENUINE.value if agrees else NOT_CONFIRMED
+
+
+def _moment(text: str | None) -> datetime | None:
+    return datetime.fromisoformat(text) if text else None
 
 
 def sha256_of(upload: Upload) -> str:

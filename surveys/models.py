@@ -1,5 +1,7 @@
 """Instruments, surveys with their readings and photos, and the fit decisions made from them."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext as _
@@ -113,6 +115,7 @@ class Survey(Record):
     assessment = FrozenField(SURVEY_ASSESSMENT, editable=False)
     accepted_at = models.DateTimeField(null=True, editable=False)
 
+    parts: ClassVar = {"readings": "pk"}
     objects = SurveyQuerySet.as_manager()
 
     class Meta(Record.Meta):

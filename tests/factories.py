@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from itertools import count
 from typing import Any
 
-from django.db.models import F, Max
+from django.db.models import Max
 from django.utils import timezone
 
 from installs.models import (
@@ -45,6 +45,7 @@ from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
 from surveys.services.photos import add_photo
 from tests import walker
+from tests.journal import made_at
 from tests.pictures import picture, picture_number
 from tests.snapshots import built_once
 
@@ -99,7 +100,7 @@ def job(actor: Person, **values: Any) -> Job:
     filled.setdefault("site", site(actor))
     taken_on = jobs.take_on_job(actor=actor, idempotency_key=IdempotencyKey(), **filled)
     # As long ago as anything may be dated that a phone kept back.
-    Job.objects.filter(pk=taken_on.pk).update(created_at=F("created_at") - timedelta(days=90))
+    made_at(taken_on, taken_on.created_at - timedelta(days=90))
     return Job.objects.get(pk=taken_on.pk)
 
 

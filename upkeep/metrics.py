@@ -20,6 +20,7 @@ from prometheus_client.registry import Collector
 from jobs.api.problems import not_found
 from jobs.models import JournalEntry
 from jobs.seal_log import SEALS
+from jobs.services.verifying import last_verification
 from reports.models import Dispatch, Document
 
 
@@ -42,6 +43,7 @@ class RecordFigures(Collector):
     def collect(self) -> Iterator[Metric]:
         yield _letters()
         yield from _papers()
+        yield from _verification()
         yield _gauge(
             "oldest_unsealed_entry_seconds",
             "Age of the oldest entry of the journal that no seal covers; 0 where all are sealed.",
@@ -72,6 +74,28 @@ def _papers() -> Iterator[Metric]:
         "oldest_paper_being_made_seconds",
         "Age of the oldest paper that was asked for and not made; 0 where none is.",
         _age_seconds(papers["oldest"]),
+    )
+
+
+def _verification() -> Iterator[Metric]:
+    """Nothing before everything was compared for the first time."""
+    last = last_verification()
+    if last is None:
+        return
+    yield _gauge(
+        "last_verification_timestamp_seconds",
+        "When every record was last compared with the journal, in seconds since 1970.",
+        last.made_at.timestamp(),
+    )
+    yield _gauge(
+        "contradicting_records",
+        "Records that were not what the journal says when they were last compared.",
+        last.contradicting_records,
+    )
+    yield _gauge(
+        "broken_chains",
+        "Chains of the journal that did not hold when it was last verified.",
+        last.broken_chains,
     )
 
 

@@ -1,6 +1,6 @@
 """The inspections of the steps of a plan, with their readings."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
@@ -71,6 +71,7 @@ class Inspection(RecordedOnSite, Record):
         help_text="What to do next at the members that it read.",
     )
 
+    parts: ClassVar = {"readings": "pk"}
     objects = InspectionQuerySet.as_manager()
 
     class Meta(Record.Meta):

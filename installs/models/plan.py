@@ -1,6 +1,6 @@
 """The fitting of a doorset and its frozen plan."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 from django.db import models
 from django.utils.translation import gettext as _
@@ -25,6 +25,7 @@ class Installation(Record):
     plan = FrozenField(FITTING_PLAN, editable=False)
     replanned_because = models.CharField(max_length=500, blank=True, editable=False)
 
+    parts: ClassVar = {"steps": "number"}
     objects = InstallationQuerySet.as_manager()
 
     def __str__(self) -> str:

@@ -124,13 +124,7 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     if act := next_act(inspection):
         inspection.next_act = act
         inspection.save(update_fields=["next_act"])
-    verdicts = [asdict(j) for j in judged]
-    append_new(
-        inspection,
-        actor=inspection.inspector,
-        entry_type=JournalType.STEP_INSPECTED,
-        readings=verdicts,
-    )
+    append_new(inspection, actor=inspection.inspector, entry_type=JournalType.STEP_INSPECTED)
     if inspection.outcome == Inspection.Outcome.FAIL:
         _open_defect(inspection, judged, shortfalls)
     return inspection

@@ -1,7 +1,5 @@
 """Starting the fitting of a doorset: its plan is generated and frozen."""
 
-from dataclasses import asdict
-
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -43,8 +41,7 @@ def plan_installation(
     installation.save(force_insert=True)
     drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)
     PlanStep.objects.bulk_create(numbered_steps(installation, drafts))
-    steps = [asdict(draft) for draft in drafts]
-    append_new(installation, actor=actor, entry_type=JournalType.INSTALLATION_PLANNED, steps=steps)
+    append_new(installation, actor=actor, entry_type=JournalType.INSTALLATION_PLANNED)
     return installation
 
 

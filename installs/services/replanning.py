@@ -1,7 +1,5 @@
 """Making a plan anew before work has begun under it."""
 
-from dataclasses import asdict
-
 from django.db import transaction
 from django.db.models import Q
 from django.utils.translation import gettext as _
@@ -14,7 +12,6 @@ from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import Conflict, InvalidField, named
 from jobs.journal_types import JournalType
 from jobs.models import Person
-from jobs.services.journal import append
 from jobs.services.records import store_change
 from jobs.translation import translated
 
@@ -43,19 +40,13 @@ def replan_installation(
         ) from error
     drafts = draft_steps(fitting_facts(doorset, locked.visit, rules), rules)
     _replace_steps(locked, drafts)
-    append(
-        stream=locked.journal_stream,
-        actor=actor,
-        entry_type=JournalType.INSTALLATION_STEPS_REPLANNED,
-        record=(locked._meta.label_lower, str(locked.pk)),
-        body={"steps": [asdict(draft) for draft in drafts]},
-    )
     return store_change(
         locked,
         {"plan": plan, "replanned_because": reason},
         expected_version=expected_version,
         actor=actor,
         entry_type=JournalType.INSTALLATION_REPLANNED,
+        also_changed=("steps",),
     )
 
 

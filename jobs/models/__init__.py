@@ -5,7 +5,7 @@ from jobs.models.doorsets import Delivery, Doorset
 from jobs.models.jobs import Customer, Job, OfJobQuerySet, Opening, Site, YearCounter
 from jobs.models.journal import JournalEntry, JournalStream
 from jobs.models.people import Person, PersonRole, Token
-from jobs.models.record import PersonalRecord, Record, known
+from jobs.models.record import Journalled, PersonalRecord, Record, known
 
 __all__ = [
     "Crew",
@@ -15,6 +15,7 @@ __all__ = [
     "Job",
     "JournalEntry",
     "JournalStream",
+    "Journalled",
     "OfJobQuerySet",
     "Opening",
     "Person",

@@ -1,7 +1,5 @@
 """The journal: append-only hash chains of everything that changed a record."""
 
-from datetime import datetime
-
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
@@ -23,10 +21,7 @@ class JournalStream(models.Model):
 
 
 class JournalEntry(models.Model):
-    """One link: `text` is the canonical JSON (RFC 8785) whose SHA-256 is `digest`.
-
-    `follows` is set where it was made just now: when the entry before it was made.
-    """
+    """One link: `text` is the canonical JSON (RFC 8785) whose SHA-256 is `digest`."""
 
     stream = models.ForeignKey(JournalStream, on_delete=models.PROTECT, related_name="entries")
     number = models.PositiveIntegerField()
@@ -37,8 +32,6 @@ class JournalEntry(models.Model):
     record_id = models.CharField(max_length=64, db_index=True)
     text = models.TextField()
     digest = models.CharField(max_length=64)
-
-    follows: datetime | None = None
 
     class Meta:
         ordering = ("stream", "number")

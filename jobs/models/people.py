@@ -9,12 +9,18 @@ from django.db import models
 from knox.models import AbstractAuthToken, AuthTokenManager
 
 from jobs.capabilities import Capability, Role, VisitKind, capabilities_of, visit_kinds_of
+from jobs.models.record import Journalled, Sealed
 
 
-class Person(AbstractUser):
+class Person(AbstractUser, Journalled, Sealed):
     """Somebody who signs in. What they may see and do follows from `capabilities`."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+
+    parts: ClassVar = {"role_records": "role"}
+    sealed_fields: ClassVar = ("first_name", "last_name", "email")
+    # Hashed anew as it is used; written at every sign-in.
+    not_journalled: ClassVar = ("password", "last_login")
 
     # Set while a request is served with a token: its one role, if that is held still, and no other.
     narrowed_to: frozenset[str] | None = None

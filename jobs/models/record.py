@@ -13,7 +13,37 @@ def known(field: str, choices: Iterable[models.TextChoices]) -> models.Q:
     return models.Q(**{f"{field}__in": tuple(choice.value for choice in choices)})
 
 
-class Record(models.Model):
+class Journalled(models.Model):
+    """What the journal holds the whole state of after every change, so that it can be compared.
+
+    `parts` are the reverse names of rows that belong to it and are written with it, each with the
+    column that orders them. Of `sealed_fields` the journal keeps a keyed digest (see `Sealed`).
+    `not_journalled` names columns that it does not keep; why stands beside them.
+    """
+
+    parts: ClassVar[dict[str, str]] = {}
+    sealed_fields: ClassVar[tuple[str, ...]] = ()
+    not_journalled: ClassVar[tuple[str, ...]] = ()
+
+    class Meta:
+        abstract = True
+
+    @property
+    def journal_stream(self) -> str:
+        """Name of the hash chain that this record's changes are written to."""
+        return "catalogue"
+
+
+class Sealed(models.Model):
+    """The key under which the journal keeps the `sealed_fields` of a record."""
+
+    seal_key = models.CharField(max_length=64, default=secrets.token_hex, editable=False)
+
+    class Meta:
+        abstract = True
+
+
+class Record(Journalled):
     """A stored thing with an identity made by its client, a version, and a place in the journal.
 
     `creation_digest` is the SHA-256 of the canonical request body that made the record: the same
@@ -26,9 +56,6 @@ class Record(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
     updated_at = models.DateTimeField(auto_now=True, db_index=True)
 
-    # Fields whose values the journal keeps only as a keyed digest (see `PersonalRecord`).
-    sealed_fields: ClassVar[tuple[str, ...]] = ()
-
     class Meta:
         abstract = True
         ordering = ("-created_at", "-id")
@@ -36,13 +63,8 @@ class Record(models.Model):
             models.Index(fields=("-created_at", "-id"), name="%(app_label)s_%(class)s_made"),
         )
 
-    @property
-    def journal_stream(self) -> str:
-        """Name of the hash chain that this record's changes are written to."""
-        return "catalogue"
 
-
-class PersonalRecord(Record):
+class PersonalRecord(Sealed, Record):
     """A record about somebody outside the firm.
 
     The journal can never be edited, so it must not hold what a person may ask to be erased: the
@@ -50,8 +72,6 @@ class PersonalRecord(Record):
     made from them. Erasing the key and the values leaves the evidence that something was recorded,
     unchanged, without saying what.
     """
-
-    seal_key = models.CharField(max_length=64, default=secrets.token_hex, editable=False)
 
     class Meta(Record.Meta):
         abstract = True

@@ -54,6 +54,7 @@ def change_crew(
         expected_version=expected_version,
         actor=actor,
         entry_type=JournalType.CREW_CHANGED,
+        also_changed=() if members is None else ("members",),
     )
 
 

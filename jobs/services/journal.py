@@ -2,20 +2,24 @@
 
 Each stream is a chain: entry n holds the digest of entry n-1, so an old entry cannot change without
 every later one changing.
+
+An entry that a service writes of a record it stored or changed holds the record's whole state, with
+its parts and the digests of its files, and in `changed` what the service changed of it: null for a
+new record. `jobs.services.record_check` compares them with what the database holds.
 """
 
 import hashlib
-from datetime import UTC, date, datetime, timedelta
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
 from typing import Any
-from uuid import UUID
 
 import rfc8785
-from django.db import models, transaction
+from django.db import transaction
 from django.utils import timezone
 
 from jobs.journal_types import JournalType
-from jobs.keyed_digests import keyed_digest
-from jobs.models import JournalEntry, JournalStream, Person, Record
+from jobs.models import JournalEntry, Journalled, JournalStream, Person, Record
+from jobs.services.states import names_of, state_of
 
 
 def append(
@@ -31,21 +35,28 @@ def append(
     Raises `TransactionManagementError` outside the transaction of a service: what is journalled and
     its entry are stored together or not at all.
     """
-    if not transaction.get_connection().in_atomic_block:
-        raise transaction.TransactionManagementError("the journal is written in a transaction only")
-    head = _locked_head(stream)
+    return _append(_locked_head(stream), actor, entry_type, record, {"body": body})
+
+
+def _append(
+    head: JournalStream,
+    actor: Person | None,
+    entry_type: JournalType,
+    record: tuple[str, str],
+    content: dict[str, Any],
+) -> JournalEntry:
     created_at = _moment_after(head.last_entry_at)
     number = head.length + 1
     text = rfc8785.dumps(
         {
             "actor": str(actor.pk) if actor else None,
-            "body": body,
             "created_at": created_at.astimezone(UTC).isoformat(),
             "number": number,
             "previous": head.head,
             "record": {"kind": record[0], "id": record[1]},
-            "stream": stream,
+            "stream": head.name,
             "type": entry_type.value,
+            **content,
         }
     ).decode()
     digest = hashlib.sha256(text.encode()).hexdigest()
@@ -60,7 +71,6 @@ def append(
         text=text,
         digest=digest,
     )
-    entry.follows = head.last_entry_at
     head.length, head.head, head.last_entry_at = number, digest, created_at
     head.save(update_fields=["length", "head", "last_entry_at"])
     return entry
@@ -68,6 +78,8 @@ def append(
 
 def _locked_head(stream: str) -> JournalStream:
     """The head row of a chain under its lock; a chain begins with its first entry."""
+    if not transaction.get_connection().in_atomic_block:
+        raise transaction.TransactionManagementError("the journal is written in a transaction only")
     heads = JournalStream.objects.select_for_update().filter(name=stream)
     if head := heads.first():
         return head
@@ -81,60 +93,47 @@ def _moment_after(before: datetime | None) -> datetime:
     return now if before is None or before < now else before + timedelta(microseconds=1)
 
 
-def append_record(
-    record: Record, *, actor: Person | None, entry_type: JournalType, **parts: Any
-) -> JournalEntry:
-    """Journal the whole state of a record after the change of this type, and the `parts` of it
-    that have rows of their own."""
-    return append(
-        stream=record.journal_stream,
-        actor=actor,
-        entry_type=entry_type,
-        record=(record._meta.label_lower, str(record.pk)),
-        body=snapshot(record) | parts,
-    )
-
-
-def append_new(
-    record: Record, *, actor: Person | None, entry_type: JournalType, **parts: Any
-) -> None:
-    """The same for a record that was stored just now.
+def append_new(record: Journalled, *, actor: Person | None, entry_type: JournalType) -> None:
+    """Journal a record that was stored just now, with its relations and parts.
 
     The newest of a kind counts, and which that is must not hang on whose clock is right: where the
-    chain holds something later already, the record is made as late as its entry.
+    chain holds something later already, the record is made later than that.
     """
-    entry = append_record(record, actor=actor, entry_type=entry_type, **parts)
-    if entry.follows and record.created_at <= entry.follows:
-        record.created_at = entry.created_at
-        type(record)._default_manager.filter(pk=record.pk).update(created_at=entry.created_at)
+    head = _locked_head(record.journal_stream)
+    newest = head.last_entry_at
+    if newest and isinstance(record, Record) and record.created_at <= newest:
+        record.created_at = _moment_after(newest)
+        stored = type(record)._default_manager.filter(pk=record.pk)
+        stored.update(created_at=record.created_at)
+    _append_state(head, record, actor, entry_type, changed=None)
 
 
-def snapshot(record: Record) -> dict[str, Any]:
-    """All stored fields of a record as plain JSON; personal ones as keyed digests."""
-    body = {}
-    for field in record._meta.concrete_fields:
-        if field.name in ("seal_key", "created_at", "updated_at"):
-            continue
-        value = _plain(field.value_from_object(record))
-        if field.name in record.sealed_fields or _tells_what_is_sealed(record, field.name):
-            value = keyed_digest(getattr(record, "seal_key"), field.name, value)  # noqa: B009
-        body[field.name] = value
-    for relation in record._meta.many_to_many:
-        keys = getattr(record, relation.name).values_list("pk", flat=True)
-        body[relation.name] = sorted(str(key) for key in keys)
-    return body
+def append_present_state(
+    record: Journalled, *, actor: Person | None, entry_type: JournalType
+) -> None:
+    """Journal a record that was stored before entries held states."""
+    head = _locked_head(record.journal_stream)
+    _append_state(head, record, actor, entry_type, changed=None)
 
 
-def _plain(value: Any) -> Any:
-    if isinstance(value, datetime):
-        return value.astimezone(UTC).isoformat()
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, models.fields.files.FieldFile):
-        return value.name
-    return str(value) if isinstance(value, UUID) else value
+def append_change(
+    record: Journalled, changed: Iterable[str], *, actor: Person | None, entry_type: JournalType
+) -> None:
+    """Journal a record of which these columns, relations or parts were changed just now.
+
+    What differs from its entry before and is not among them was changed by no service.
+    """
+    names = names_of(type(record), changed)
+    _append_state(_locked_head(record.journal_stream), record, actor, entry_type, changed=names)
 
 
-def _tells_what_is_sealed(record: Record, name: str) -> bool:
-    """The digest of the body that made a record has no key: a guess at the body could be tried."""
-    return name == "creation_digest" and bool(record.sealed_fields)
+def _append_state(
+    head: JournalStream,
+    record: Journalled,
+    actor: Person | None,
+    entry_type: JournalType,
+    *,
+    changed: list[str] | None,
+) -> None:
+    named = record._meta.label_lower, str(record.pk)
+    _append(head, actor, entry_type, named, {"body": state_of(record), "changed": changed})

@@ -14,7 +14,7 @@ from jobs.capabilities import Capability, capabilities_of
 from jobs.errors import InvalidField
 from jobs.journal_types import JournalType
 from jobs.models import Person, PersonRole, Token
-from jobs.services.journal import append
+from jobs.services.journal import append_new
 from jobs.services.second_factor import owes_second_factor
 
 
@@ -48,13 +48,7 @@ def add_person(
     PersonRole.objects.bulk_create(
         PersonRole(person=person, role=role) for role in sorted(set(roles))
     )
-    append(
-        stream="catalogue",
-        actor=actor,
-        entry_type=JournalType.PERSON_ADDED,
-        record=("jobs.person", str(person.pk)),
-        body={"username": username, "roles": sorted(set(roles))},
-    )
+    append_new(person, actor=actor, entry_type=JournalType.PERSON_ADDED)
     return person
 
 

@@ -4,6 +4,7 @@ Both write the journal and run inside the transaction of the service that calls 
 every app go through them.
 """
 
+from collections.abc import Iterable
 from typing import Any, TypeVar
 
 from django.utils import timezone
@@ -12,7 +13,7 @@ from django.utils.translation import gettext as _
 from jobs.errors import InvalidField, VersionConflict
 from jobs.journal_types import JournalType
 from jobs.models import Person, Record
-from jobs.services.journal import append_new, append_record
+from jobs.services.journal import append_change, append_new
 
 R = TypeVar("R", bound=Record)
 
@@ -31,10 +32,12 @@ def store_change(
     expected_version: int,
     actor: Person | None,
     entry_type: JournalType,
+    also_changed: Iterable[str] = (),
 ) -> R:
     """Change columns of a record that is still at `expected_version`, and journal it.
 
-    Raises `VersionConflict` when somebody else changed it meanwhile; nothing is written then.
+    `also_changed` names relations and parts that the caller changed before. Raises
+    `VersionConflict` when somebody else changed it meanwhile; nothing is written then.
     """
     same_version = type(record)._default_manager.filter(pk=record.pk, version=expected_version)
     changed = same_version.update(
@@ -44,7 +47,7 @@ def store_change(
         current = type(record)._default_manager.values_list("version", flat=True).get(pk=record.pk)
         raise VersionConflict(current)
     record.refresh_from_db()
-    append_record(record, actor=actor, entry_type=entry_type)
+    append_change(record, (*changes, *also_changed), actor=actor, entry_type=entry_type)
     return record
 
 

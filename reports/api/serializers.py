@@ -151,7 +151,7 @@ class SafetyMatterSerializer(serializers.Serializer):
 class VerificationSerializer(serializers.Serializer):
     """Nothing that the paper itself does not show, and whether a critical defect of what it
     certifies was reported since and is open: the paper is genuine then, and not to be relied on
-    (`safety_open`)."""
+    (`safety_open`); `not_confirmed` where what the firm has on record contradicts its journal."""
 
     status = serializers.ChoiceField(choices=STATUSES)
     safety_matters = SafetyMatterSerializer(many=True)
@@ -167,5 +167,5 @@ class VerificationSerializer(serializers.Serializer):
 
 
 class ComparisonSerializer(VerificationSerializer):
-    file_is = serializers.ChoiceField(choices=("identical", "different"))
+    file_is = serializers.ChoiceField(choices=("identical", "different", "not_confirmed"))
     file_sha256 = serializers.CharField()

@@ -23,13 +23,15 @@ from jobs.models import Job, Person, Record
 from reports.api import serializers as bodies
 from reports.document_file import document_file
 from reports.gates import all_gates
-from reports.issued_papers import find_document, sha256_of, verified
+from reports.issued_papers import VerifiedPaper, find_paper, sha256_of
 from reports.kinds import may_ask
 from reports.models import Dispatch, Document
 from reports.services import dispatches, documents
 
 # Nothing that the paper itself does not say, besides whether it is still valid.
 PUBLIC_FIELDS = (
+    "status",
+    "safety_matters",
     "number",
     "edition",
     "kind",
@@ -167,32 +169,26 @@ class VerificationView(APIView):
 
     @extend_schema(responses=bodies.VerificationSerializer)
     def get(self, request: Request, code: str) -> Response:
-        return Response(_verification(_document_of(code)))
+        return Response(_verification(_paper_of(code)))
 
     @extend_schema(request=bodies.PaperUploadSerializer, responses=bodies.ComparisonSerializer)
     def post(self, request: Request, code: str) -> Response:
         """Compare a file with the one that was issued, by its SHA-256. The file is not kept."""
-        document = _document_of(code)
+        paper = _paper_of(code)
         serializer = bodies.PaperUploadSerializer(data=request.data)
         serializer.is_valid(raise_exception=True)
         digest = sha256_of(serializer.validated_data["file"])
-        file_is = "identical" if document.is_file(digest) else "different"
-        return Response(_verification(document) | {"file_is": file_is, "file_sha256": digest})
+        facts = {"file_is": paper.compare(digest), "file_sha256": digest}
+        return Response(_verification(paper) | facts)
 
 
-def _document_of(code: str) -> Document:
-    document = find_document(code)
-    if document is None:
+def _paper_of(code: str) -> VerifiedPaper:
+    paper = find_paper(code)
+    if paper is None:
         raise Http404
-    return document
+    return paper
 
 
-def _verification(document: Document) -> dict[str, Any]:
-    facts = {name: getattr(document, name) for name in PUBLIC_FIELDS}
-    standing = verified(document)
-    facts |= {
-        "status": standing.status,
-        "safety_matters": standing.safety_matters,
-        "firm": settings.FIRM_NAME,
-    }
-    return dict(bodies.VerificationSerializer(facts).data)
+def _verification(paper: VerifiedPaper) -> dict[str, Any]:
+    facts = {name: getattr(paper, name) for name in PUBLIC_FIELDS}
+    return dict(bodies.VerificationSerializer(facts | {"firm": settings.FIRM_NAME}).data)

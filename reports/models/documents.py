@@ -98,6 +98,8 @@ class Document(PersonalRecord):
     )
 
     sealed_fields: ClassVar = ("record",)
+    # When the sweep looks again says nothing of the paper.
+    not_journalled: ClassVar = ("next_attempt_at",)
     objects = DocumentQuerySet.as_manager()
 
     class Meta(PersonalRecord.Meta):
@@ -165,10 +167,6 @@ class Document(PersonalRecord):
         """The file as it was issued, or with the newest time stamp behind it."""
         stamped = self.time_stamps.exclude(file="").order_by("number").last()
         return stamped.file if stamped else self.file
-
-    def is_file(self, sha256: str) -> bool:
-        """Whether this is the paper as it was issued, or as it was stamped since."""
-        return sha256 == self.sha256 or self.time_stamps.filter(sha256=sha256).exists()
 
     @property
     def filename(self) -> str:

@@ -29,6 +29,8 @@ class WebhookEndpoint(PersonalRecord):
     read_to = models.BigIntegerField(default=0, editable=False)
 
     sealed_fields: ClassVar = ("address", "secret")
+    # A mark that only says where reading goes on.
+    not_journalled: ClassVar = ("read_to",)
     objects = WebhookEndpointQuerySet.as_manager()
 
     def __str__(self) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from installs.models import SitePhoto
+from jobs.services.record_check import require_agreement
 from reports.papers.frozen.job import PhotoFacts
 from reports.papers.labels.photos import part_name
 from reports.papers.parts import Part
@@ -28,10 +29,14 @@ def photo_facts(photos: Iterable[PhotoRecord]) -> tuple[PhotoFacts, ...]:
 
 
 def stored_photos(photos: Sequence[PhotoFacts]) -> dict[str, Part]:
-    """The pictures of photos, small where there is a small one: they are small in print."""
+    """The pictures of photos, small where there is a small one: they are small in print.
+
+    Raises `ContradictsJournal` for one that is not the photo that was taken in.
+    """
     pictures = {}
     for of, model in MODELS.items():
         wanted = [photo.id for photo in photos if photo.of == of]
+        require_agreement(model, wanted)
         for stored in model._default_manager.filter(pk__in=wanted):
             pictures[part_name(str(stored.pk))] = Part(JPEG, _content(stored))
     return pictures

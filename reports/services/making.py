@@ -18,6 +18,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.journal_types import JournalType
+from jobs.services.record_check import require_agreement
 from jobs.services.records import store_change, store_new
 from reports.models import Dispatch, Document
 from reports.services.backoff import wait_after
@@ -79,6 +80,7 @@ def make_document(*, document_id: str) -> Dispatch | None:
     ):
         return None
     try:
+        require_agreement(Document, [str(document.pk)])
         refuse_another_key(document.paper_record.journal)
         proof = proof_of(document).write() if document.kind in Document.MAILED else ""
         pdf = sign_paper(paper_pdf(document, proof=proof), reason=document.title)

@@ -99,7 +99,7 @@ def record_survey(
     survey.assessment = _assess(survey, readings, opening.job.rule_set.rules)
     survey.save(force_insert=True)
     Reading.objects.bulk_create(reading_rows(survey, readings))
-    append_new(survey, actor=actor, entry_type=JournalType.SURVEY_RECORDED, readings=readings)
+    append_new(survey, actor=actor, entry_type=JournalType.SURVEY_RECORDED)
     return survey
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 from django.conf import settings
+from django.db import transaction
 from django.test import Client
 from django.utils import timezone
 
@@ -18,9 +19,11 @@ from installs.services.running_gear import record_lift
 from installs.services.setting_aside import set_aside
 from installs.services.sync import SentOperation
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
 from jobs.models import Job, Person, RuleSet, Visit
 from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
+from jobs.services.journal import append_change
 from jobs.services.seals import seal_streams
 from reports.document_links import document_token
 from reports.handover_links import handover_token
@@ -63,7 +66,7 @@ def finished_job(rule_set: RuleSet | None = None) -> FinishedJob:
         who_may.OFFICE: office,
         who_may.FITTER: fitter,
         who_may.OTHER_FITTER: _stranger(office, job, "fitter", Visit.Kind.FITTING),
-        who_may.SUBCONTRACTOR: _subcontractor(job),
+        who_may.SUBCONTRACTOR: _subcontractor(office, job),
         who_may.OTHER_SUBCONTRACTOR: _stranger(office, job, "subcontractor", Visit.Kind.FITTING),
         who_may.SURVEYOR: surveyor,
         who_may.OTHER_SURVEYOR: _stranger(office, job, "surveyor", Visit.Kind.SURVEY),
@@ -72,10 +75,13 @@ def finished_job(rule_set: RuleSet | None = None) -> FinishedJob:
     return FinishedJob(job, people, sessions, _Parts(job, office, fitter).by_name)
 
 
-def _subcontractor(job: Job) -> Person:
+def _subcontractor(office: Person, job: Job) -> Person:
     """Beside the fitter at the visit of the fitting."""
     person = factories.person("subcontractor")
-    Installation.objects.get(doorset__opening__job=job).visit.people.add(person)
+    visit = Installation.objects.get(doorset__opening__job=job).visit
+    with transaction.atomic():
+        visit.people.add(person)
+        append_change(visit, ["people"], actor=office, entry_type=JournalType.VISIT_BOOKED)
     return person
 
 

@@ -17,13 +17,18 @@ from tests.reports.records import certificate_facts, doorset
 
 
 @transaction.atomic
-def asked_certificate(office: Person, job: Job, **changes: Any) -> Document:
+def asked_certificate(
+    office: Person,
+    job: Job,
+    kind: str = Document.Kind.COMPLETION_CERTIFICATE,
+    **changes: Any,
+) -> Document:
     """The next edition for a job, not made yet."""
     changes.setdefault("number", f"{job.reference}-C")
     facts = certificate_facts(doorset(1, "Side return", "2-2-0", 1800, 2100), **changes)
     document = Document(
         job=job,
-        kind=Document.Kind.COMPLETION_CERTIFICATE,
+        kind=kind,
         number=f"{job.reference}-C",
         edition=job.documents.count() + 1,
         record=rfc8785.dumps(facts).decode(),

@@ -9,6 +9,7 @@ from django.utils import timezone
 from installs.conditions import may_be_conceded
 from installs.models import Defect, Installation
 from installs.services.defects import record_defect
+from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from jobs.blockers import BlockerCode
 from jobs.errors import Blocker
@@ -111,6 +112,22 @@ def leave_tape(fitter: Person, installation: Installation) -> None:
     )
 
 
+def altered_past_the_service(office: Person, fitter: Person, job: Job) -> None:
+    """Nothing is in the way of its certificate, and a screw is another than was recorded."""
+    installation = factories.fitted(fitter, factories.installation(office, fitter, job))
+    hand_over(
+        actor=fitter,
+        idempotency_key=IdempotencyKey(),
+        job=job,
+        customer_name="Oona Quill",
+        keys={str(installation.pk): 3},
+        demonstrated=True,
+        care_given=True,
+        signature=[[[0, 0], [10, 8], [20, 2]]],
+    )
+    installation.fixings.update(fitter=office)
+
+
 C = BlockerCode
 FITTING = {C.STEP, C.MECHANICAL_FIXING, C.FIXING_POSITION, C.FIXING_LAYOUT}
 SITUATIONS = {
@@ -123,6 +140,7 @@ SITUATIONS = {
     wrongly_delivered: {C.DELIVERED_SIZE, C.LEAVES, C.SURVEY_BEFORE_REMOVAL, C.ASBESTOS},
     badly_fitted: {*FITTING, C.BEAD, C.SASH, C.PHOTO, C.DEFECT, C.MINOR_DEFECT},
     unevenly_hung: {C.JUNCTION_GAP, C.RETURN_VISIT},
+    altered_past_the_service: {C.JOURNAL},
 }
 
 

@@ -3,13 +3,13 @@
 from datetime import timedelta
 
 import pytest
+import time_machine
 from django.utils import timezone
 
 from installs.models import Installation
 from installs.services.inspecting import inspect_step
 from jobs.figures import day
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Visit
 from reports.gates import certificate_gate
 from reports.models import Document
 from tests import factories
@@ -82,12 +82,10 @@ def test_tape_left_inside_waits_for_a_return_visit_to_be_booked(office):
     )
     (blocker,) = certificate_gate(job)
     assert (blocker.code, day(later) in blocker.what) == ("return_visit", True)
-    over = factories.visit(office, job, "return", fitter)
-    before = {
-        "start": timezone.now() - timedelta(days=2),
-        "end": timezone.now() - timedelta(days=1),
-    }
-    Visit.objects.filter(pk=over.pk).update(**before)
+    now = timezone.now()
+    over = {"start": now - timedelta(days=2), "end": now - timedelta(days=1)}
+    with time_machine.travel(now - timedelta(days=3)):
+        factories.visit(office, job, "return", fitter, **over)
     assert [b.code for b in certificate_gate(job)] == ["return_visit"]
     factories.visit(office, job, "return", fitter)
     assert certificate_gate(job) == []

@@ -24,9 +24,10 @@ from installs.gates import gates_of
 from installs.models import Defect, Fixing, PlanStep
 from jobs.arithmetic.errors import UnusableInput
 from jobs.errors import DomainError
-from jobs.models import Delivery, Doorset, Job, JournalEntry, Opening, Visit
+from jobs.models import Delivery, Doorset, JournalEntry, Opening, Visit
 from reports.models import Document
 from surveys.models import FitDecision, Survey
+from tests.journal import made_at
 from tests.lengths import short_or_long
 from tests.reports.in_order import OperationHandler, due
 from tests.reports.must_hold import always, can_be_left_out, certified, ordered
@@ -317,7 +318,7 @@ def test_no_certificate_comes_that_is_not_deserved_and_nothing_is_left_of_what_w
     for start, count in DONE_AT_THE_START.items():
         AnyOrder.starts[start] = job = SmallJob()
         taken_on = timezone.now() - TAKEN_ON
-        Job.objects.filter(pk=job.job.pk).update(created_at=taken_on)
+        made_at(job.job, taken_on)
         job.job.refresh_from_db()
         for _ in range(count):
             due(job)()

@@ -12,7 +12,7 @@ from django.test import Client
 from django.utils import timezone
 
 from reports.document_links import LINK_LASTS, document_token
-from reports.models import Document
+from reports.services.documents import withdraw_document
 from reports.tasks import deliver
 from tests import factories
 from tests.reports.conftest import PDF
@@ -81,9 +81,15 @@ def test_a_link_that_was_changed_opens_nothing(issued, change):
     assert Client().get(f"/papers/{altered}/").status_code == 404
 
 
-def test_a_link_to_a_paper_that_was_withdrawn_leads_to_the_page_that_says_so(issued):
+def test_a_link_to_a_paper_that_was_withdrawn_leads_to_the_page_that_says_so(issued, office):
     token = document_token(issued)
-    Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong opening")
+    withdraw_document(
+        actor=office,
+        document=issued,
+        expected_version=issued.version,
+        reason="wrong opening",
+        for_safety=False,
+    )
     answer = Client().get(f"/papers/{token}/", follow=True)
     assert "Withdrawn" in answer.content.decode()
     assert "wrong opening" in answer.content.decode()

@@ -4,12 +4,16 @@ import hashlib
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
 from django.utils import timezone
 from rest_framework.test import APIClient
 
+from jobs.journal_types import JournalType
+from jobs.services.records import store_change
 from reports.api.serializers import LARGEST_PAPER_BYTES
 from reports.models import Document
 from reports.services.documents import withdraw_document
+from reports.services.making import store_paper
 from tests.api import pointers
 from tests.reports.conftest import PDF
 
@@ -23,6 +27,17 @@ def visitor() -> APIClient:
 
 def address(document: Document) -> str:
     return f"/api/v1/verifications/{document.verification_code}/"
+
+
+def supersede(current: Document) -> None:
+    with transaction.atomic():
+        store_change(
+            current,
+            {"superseded_at": timezone.now()},
+            expected_version=current.version,
+            actor=None,
+            entry_type=JournalType.DOCUMENT_SUPERSEDED,
+        )
 
 
 def page(document: Document) -> str:
@@ -42,7 +57,7 @@ def test_a_paper_that_stands_is_genuine(visitor, issued):
 
 
 def test_a_superseded_paper_says_so_and_since_when(visitor, issued):
-    Document.objects.update(superseded_at=timezone.now())
+    supersede(issued)
     answer = visitor.get(address(issued)).json()
     assert answer["status"] == "superseded"
     assert answer["superseded_at"]
@@ -111,11 +126,17 @@ def test_guessing_codes_is_slowed_down(visitor, issued):
     assert answers == {200, 429}
 
 
-def test_the_page_says_what_each_standing_means_for_the_reader(visitor, issued):
+def test_the_page_says_what_each_standing_means_for_the_reader(visitor, issued, office):
     assert "You can rely on it" in visitor.get(page(issued)).content.decode()
-    Document.objects.update(superseded_at=timezone.now())
+    supersede(issued)
     assert "Do not rely on this edition" in visitor.get(page(issued)).content.decode()
-    Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong leaf sizes")
+    withdraw_document(
+        actor=office,
+        document=Document.objects.get(),
+        expected_version=Document.objects.get().version,
+        reason="wrong leaf sizes",
+        for_safety=False,
+    )
     assert "Do not rely on it, whatever it says" in visitor.get(page(issued)).content.decode()
 
 
@@ -128,9 +149,10 @@ def test_the_page_says_what_the_paper_is_not_and_how_doors_are_looked_after(visi
     assert "Do not leave leaves unfastened in wind" in html
 
 
-def test_a_paper_that_is_not_for_the_home_gives_no_care_instructions(visitor, issued):
-    Document.objects.update(kind=Document.Kind.SURVEY_SHEET)
-    assert "Looking after" not in visitor.get(page(issued)).content.decode()
+def test_a_paper_that_is_not_for_the_home_gives_no_care_instructions(visitor, ask, job):
+    sheet = ask(job, kind=Document.Kind.SURVEY_SHEET)
+    store_paper(document=sheet, pdf=PDF)
+    assert "Looking after" not in visitor.get(page(sheet)).content.decode()
 
 
 def test_the_page_is_kept_in_no_cache_and_found_by_no_search_engine(visitor, issued):

@@ -63,7 +63,9 @@ def test_every_instrument_is_kept_as_good_as_it_was_then(surveyor, body, gauge, 
 def test_the_journal_has_what_was_read_of_the_walls(surveyor, body):
     signed_in(surveyor).post(PATH, body)
     written = json.loads(JournalEntry.objects.get(type="survey.recorded").text)["body"]
-    assert written["readings"]["straightedge"] == WALLS["straightedge"]
+    humps = {r["quantity"]: r["value"] for r in written["readings"]}
+    for wall in WALLS["straightedge"]:
+        assert humps[f"straightedge_{wall['side']}"] == wall["hump"]
     assert written["higher_end"] == {"sill": "left"}
 
 

@@ -7,8 +7,9 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from jobs.models import JournalEntry
+from jobs.models import JournalEntry, Person
 from jobs.services.seals import seal_streams
+from jobs.services.verifying import verify_nightly
 from reports.models import Dispatch, Document
 from reports.services.making import store_paper
 from tests import factories
@@ -87,3 +88,15 @@ def test_entries_that_no_seal_covers_grow_old(office):
     assert figure("sillwright_oldest_unsealed_entry_seconds") == pytest.approx(10800, abs=60)
     seal_streams()
     assert figure("sillwright_oldest_unsealed_entry_seconds") == 0
+
+
+def test_when_everything_was_last_compared_with_the_journal_and_what_came_of_it():
+    assert "sillwright_contradicting_records" not in asked().content.decode()
+    before = timezone.now().timestamp()
+    verify_nightly()
+    assert figure("sillwright_last_verification_timestamp_seconds") >= before
+    assert figure("sillwright_contradicting_records") == 0
+    Person.objects.filter(pk=factories.person("office").pk).update(is_superuser=True)
+    verify_nightly()
+    assert figure("sillwright_contradicting_records") == 1
+    assert figure("sillwright_broken_chains") == 0

@@ -1,21 +1,32 @@
-"""`manage.py verify_journal`: does every chain of the journal still hold?"""
+"""`manage.py verify_journal`: does the journal still hold, and does everything agree with it?"""
 
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
 from jobs.models import JournalEntry, JournalStream
-from jobs.services.journal_check import find_flaws
+from jobs.services.verifying import verify_everything
 
 
 class Command(BaseCommand):
-    help = "Check the journal's chains and seals; names the first broken entry of each chain."
+    help = (
+        "Check the journal's chains and seals, and compare every record, its parts and its files "
+        "with it; names the first broken entry of each chain, and each place that differs."
+    )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        flaws = list(find_flaws())
-        for flaw in flaws:
+        verification = verify_everything()
+        for flaw in verification.flaws:
             self.stderr.write(f"{flaw.stream}, entry {flaw.number}: {flaw.why}")
-        if flaws:
-            raise CommandError(f"the journal is broken in {len(flaws)} chain(s)")
+        for contradiction in verification.contradictions:
+            self.stderr.write(str(contradiction))
+        if not verification.holds:
+            raise CommandError(
+                f"the journal is broken in {len(verification.flaws)} chain(s), and "
+                f"{len(verification.contradictions)} place(s) differ from it"
+            )
         chains, entries = JournalStream.objects.count(), JournalEntry.objects.count()
-        self.stdout.write(f"The journal holds: {entries} entries in {chains} chains.")
+        self.stdout.write(
+            f"The journal holds, and every record agrees with it: {entries} entries in {chains} "
+            "chains."
+        )

@@ -1,0 +1,182 @@
+"""No certificate comes of records that were altered past the service, and no paper is genuine by
+them."""
+
+import hashlib
+from pathlib import Path
+
+import pytest
+from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.core.management import CommandError, call_command
+from django.test import Client
+from rest_framework.test import APIClient
+
+from installs.models import Defect, Inspection, PlanStep
+from installs.models import Reading as FittingReading
+from jobs.blockers import BlockerCode
+from jobs.errors import GateClosed
+from jobs.idempotency import IdempotencyKey
+from jobs.models import Customer, Job, JournalEntry, Person, PersonRole, RuleSet, Visit
+from reports.models import Document
+from reports.services.documents import issue_certificate, withdraw_document
+from reports.services.making import make_document, store_paper
+from tests import factories
+from tests.reports.conftest import PDF
+from tests.reports.fitted import handed_over_job
+from tests.upkeep import altered
+
+pytestmark = pytest.mark.django_db
+FORGED = b"%PDF-1.7 another frame, which stands perfectly plumb"
+
+
+@pytest.fixture
+def office() -> Person:
+    return factories.person("office")
+
+
+@pytest.fixture
+def handed_over(office) -> Job:
+    return handed_over_job(office, factories.person("fitter"))
+
+
+def certify(office: Person, job: Job) -> Document:
+    return issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
+
+
+def test_a_failure_made_a_pass_with_its_defect_deleted_gives_no_certificate(office):
+    """Of a job that is fitted but for a jamb out of plumb: the gate is shut, then forced."""
+    fitter = factories.person("fitter")
+    job = handed_over_job(office, fitter)
+    step = PlanStep.objects.get(installation__doorset__opening__job=job, code="plumb")
+    failed = factories.inspection(fitter, step, **dict.fromkeys(step.criteria, 9.0))
+    assert failed.outcome == "fail"
+    with pytest.raises(GateClosed) as shut:
+        certify(office, job)
+    assert BlockerCode.JOURNAL not in {b.kind for b in shut.value.blockers}
+
+    Defect.objects.all().delete()
+    FittingReading.objects.filter(inspection=failed).update(decision="pass", value=0.0)
+    Inspection.objects.filter(pk=failed.pk).update(outcome="pass")
+    with pytest.raises(GateClosed) as forced:
+        certify(office, job)
+    assert {b.kind for b in forced.value.blockers} == {BlockerCode.JOURNAL}
+    assert {b.record["kind"] for b in forced.value.blockers} == {"inspection", "defect"}
+    assert not any(b.concedable for b in forced.value.blockers)
+    assert not Document.objects.exists()
+
+
+def test_limits_roles_and_instruments_altered_give_no_certificate_either(office, handed_over):
+    fitter = handed_over.visits.filter(kind=Visit.Kind.FITTING).first().people.get()
+    instrument = handed_over.openings.get().surveys.first().instrument
+    for alter in (
+        lambda: RuleSet.objects.filter(pk=handed_over.rule_set_id).update(title="Lax"),
+        lambda: PersonRole.objects.filter(person=fitter).update(role="office"),
+        lambda: type(instrument).objects.filter(pk=instrument.pk).update(name="Better"),
+        lambda: Customer.objects.filter(pk=handed_over.customer_id).update(name="Else"),
+    ):
+        with altered.undone():
+            alter()
+            with pytest.raises(GateClosed) as shut:
+                certify(office, handed_over)
+            assert {b.kind for b in shut.value.blockers} == {BlockerCode.JOURNAL}
+    assert certify(office, handed_over)
+
+
+def test_a_chain_that_was_rewritten_gives_no_certificate(office, handed_over):
+    entry = JournalEntry.objects.filter(stream=handed_over.journal_stream).latest("number")
+    JournalEntry.objects.filter(pk=entry.pk).update(text=f"{entry.text} ")
+    with pytest.raises(GateClosed) as shut:
+        certify(office, handed_over)
+    assert BlockerCode.JOURNAL in {b.kind for b in shut.value.blockers}
+
+
+def test_a_record_of_a_paper_altered_while_it_waits_is_not_drawn(office, handed_over, monkeypatch):
+    monkeypatch.setattr("reports.services.documents.run_after_commit", lambda *task: None)
+    document = certify(office, handed_over)
+    record = document.record.replace("Garden wall", "Golden wall")
+    Document.objects.filter(pk=document.pk).update(record=record)
+    assert make_document(document_id=str(document.pk)) is None
+    document.refresh_from_db()
+    assert document.rendered_at is None
+    assert "ContradictsJournal" in document.failure
+
+
+@pytest.fixture
+def issued(office, handed_over) -> Document:
+    store_paper(document=certify(office, handed_over), pdf=PDF)
+    return Document.objects.get()
+
+
+def verification(document: Document, content: bytes | None = None) -> dict:
+    address = f"/api/v1/verifications/{document.verification_code}/"
+    if content is None:
+        return APIClient().get(address).json()
+    file = SimpleUploadedFile("paper.pdf", content, "application/pdf")
+    return APIClient().post(address, {"file": file}, format="multipart").json()
+
+
+def page(document: Document) -> str:
+    return Client().get(f"/verify/{document.verification_code}/").content.decode()
+
+
+def test_a_forged_paper_whose_digest_was_put_into_its_row_is_not_genuine(issued):
+    assert verification(issued, PDF)["file_is"] == "identical"
+    forged = hashlib.sha256(FORGED).hexdigest()
+    Path(default_storage.path(issued.file.name)).write_bytes(FORGED)
+    Document.objects.filter(pk=issued.pk).update(sha256=forged)
+
+    answer = verification(issued, FORGED)
+    assert (answer["status"], answer["file_is"]) == ("not_confirmed", "different")
+    assert answer["sha256"] == hashlib.sha256(PDF).hexdigest() != forged
+    assert verification(issued, PDF)["file_is"] == "not_confirmed"
+    assert "Not confirmed." in page(issued)
+    assert "Genuine." not in page(issued)
+
+
+def test_a_file_exchanged_on_the_disk_alone_makes_its_paper_unconfirmed(issued):
+    Path(default_storage.path(issued.file.name)).write_bytes(FORGED)
+    answer = verification(issued, FORGED)
+    assert (answer["status"], answer["file_is"]) == ("not_confirmed", "different")
+
+
+def test_a_paper_whose_job_was_altered_since_is_not_confirmed(issued):
+    assert verification(issued)["status"] == "genuine"
+    with altered.undone():
+        FittingReading.objects.update(decision="inconclusive")
+        assert verification(issued)["status"] == "not_confirmed"
+    assert verification(issued)["status"] == "genuine"
+
+
+def test_a_withdrawal_taken_back_in_the_row_still_stands(issued, office):
+    withdraw_document(
+        actor=office,
+        document=issued,
+        expected_version=issued.version,
+        reason="unsafe",
+        for_safety=False,
+    )
+    Document.objects.filter(pk=issued.pk).update(withdrawn_at=None, withdrawal_reason="")
+    answer = verification(issued)
+    assert (answer["status"], answer["withdrawal_reason"]) == ("withdrawn", "unsafe")
+    assert "Withdrawn." in page(issued)
+
+
+def test_a_paper_that_only_a_row_says_was_issued_is_unknown(issued):
+    copied = Document(
+        **{f.name: getattr(issued, f.name) for f in Document._meta.fields if f.name != "id"}
+        | {"edition": 2, "verification_code": "made-past-the-service", "file": "papers/x.pdf"}
+    )
+    Document.objects.filter(pk=issued.pk).update(superseded_at=issued.created_at)
+    copied.save(force_insert=True)
+    answer = APIClient().get("/api/v1/verifications/made-past-the-service/")
+    assert answer.status_code == 404
+
+
+def test_the_command_fails_and_names_the_place(issued, capsys):
+    call_command("verify_journal")
+    assert "every record agrees with it" in capsys.readouterr().out
+    inspection = Inspection.objects.earliest("pk")
+    Inspection.objects.filter(pk=inspection.pk).update(note="seen by nobody")
+    with pytest.raises(CommandError, match="1 place"):
+        call_command("verify_journal")
+    assert f"installs.inspection {inspection.pk}, note: entry" in capsys.readouterr().err
