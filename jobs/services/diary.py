@@ -166,15 +166,13 @@ def end_visit(*, actor: Person, visit: Visit, expected_version: int) -> Visit:
 
 def begin_visit(*, actor: Person, visit: Visit, at: datetime) -> None:
     """The first record of a visit, made then, shows that it has begun; inside the transaction of
-    the service that stores the record. From now on it is neither moved nor cancelled."""
-    locked = Visit.objects.select_for_update(of=("self",), no_key=True).get(pk=visit.pk)
-    if locked.cancelled_at:
-        raise InvalidField("/visit", _("this visit was cancelled"))
-    if locked.began_at is None:
+    the service that stores the record and has locked it. From now on it is neither moved nor
+    cancelled."""
+    if visit.began_at is None:
         store_change(
-            locked,
+            visit,
             {"began_at": at},
-            expected_version=locked.version,
+            expected_version=visit.version,
             actor=actor,
             entry_type=JournalType.VISIT_BEGUN,
         )

@@ -75,6 +75,8 @@ def record_survey(
     cannot have been measured like this, and `GateClosed` for a survey with the old door out while
     that door may not come out yet.
     """
+    # As it is now, and stays: somebody may be moving or cancelling it.
+    visit = Visit.objects.select_for_update(of=("self",), no_key=True).get(pk=visit.pk)
     _check_visit(visit, stage, opening)
     if stage == Survey.Stage.AFTER_REMOVAL and (blockers := removal_gate_of(opening)):
         raise GateClosed("removal", blockers)

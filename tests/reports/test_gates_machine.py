@@ -317,12 +317,26 @@ class AnyOrder(RuleBasedStateMachine):
     @rule(code=st.sampled_from(CONCEDED), number=st.integers(0, 6), by_code=st.booleans())
     def concede(self, code: str, number: int, by_code: bool) -> None:
         """What is in the way, or whatever comes to mind; with its place, or without."""
-        defect = next(iter(self.job.open_defects), None)
+        in_the_way = self.concedable()
+        chosen = in_the_way[number] if number < len(in_the_way) else (code, None)
+        self.accept(*(chosen if not by_code else (code, None)))
+
+    @precondition(lambda self: self.job.installation)
+    @rule(number=st.integers(0, 3))
+    def concede_every_place(self, number: int) -> None:
+        """Of one code, one place after the other."""
+        codes = sorted({code for code, _ in self.concedable()})
+        for code, place in self.concedable():
+            if code == codes[number % len(codes)]:
+                self.accept(code, place)
+
+    def concedable(self) -> list[tuple[str, str]]:
         gates = gates_of(self.job.installation).values()
-        found = sorted({(b.code, b.place) for gate in gates for b in gate if b.concedable})
-        code, place = found[number] if number < len(found) else (code, None)
-        chosen = None if by_code else place
-        self.attempt(partial(self.job.concede, self.job.installation, code, defect, chosen))
+        return sorted({(b.code, b.place) for gate in gates for b in gate if b.concedable})
+
+    def accept(self, code: str, place: str | None) -> None:
+        defect = next(iter(self.job.open_defects), None)
+        self.attempt(partial(self.job.concede, self.job.installation, code, defect, place))
 
 
 def on_record(job: SmallJob) -> dict[str, Any]:

@@ -4,6 +4,7 @@ import pytest
 from django.utils import timezone
 
 from jobs.errors import Conflict, InvalidField
+from jobs.models import Visit
 from jobs.services.diary import cancel_visit, move_visit
 from surveys.models import Survey
 from tests import factories
@@ -64,3 +65,12 @@ def test_a_visit_at_which_something_was_recorded_early_has_begun(office, opening
         cancel_visit(**known)
     with pytest.raises(Conflict, match="has begun"):
         move_visit(**known, start=visit.start + HOUR, end=visit.end + HOUR)
+
+
+def test_a_survey_is_held_against_its_visit_as_it_was_moved_meanwhile(office, opening, surveyor):
+    visit = factories.visit(office, opening.job, "survey", surveyor)
+    as_read_before = Visit.objects.get(pk=visit.pk)
+    later = {"start": visit.start + 24 * HOUR, "end": visit.end + 24 * HOUR}
+    move_visit(actor=office, visit=visit, expected_version=1, **later)
+    with pytest.raises(InvalidField, match="not within 120 minutes"):
+        factories.survey(office, opening, visit=as_read_before)
