@@ -2,9 +2,10 @@
 // templatetags/offline.py.
 
 const given = document.getElementById("offline-texts")?.textContent;
-const NOTHING = { operations: {}, texts: {}, placeFields: [], follows: {} };
-/** `placeFields` and `follows` are those of `installs/operations.py`. */
-export const { operations, texts, placeFields, follows } = given ? JSON.parse(given) : NOTHING;
+const { operations, texts } = given ? JSON.parse(given) : { operations: {}, texts: {} };
+const rules = document.getElementById("queue-dependencies")?.dataset.rules;
+/** What makes one operation depend on another; see `installs/operations.py`. */
+export const { placeFields, follows } = rules ? JSON.parse(rules) : { placeFields: [], follows: {} };
 const LANGUAGE = document.documentElement.lang;
 
 /** The text of that name, with its placeholders filled in. */
