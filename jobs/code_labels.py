@@ -199,6 +199,7 @@ LABELS = {
         gettext_noop("junction gap"),
         gettext_noop("opening"),
         gettext_noop("packer change"),
+        gettext_noop("set aside"),
         gettext_noop("photo"),
         gettext_noop("plan step"),
         gettext_noop("profile system"),

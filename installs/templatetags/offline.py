@@ -1,9 +1,7 @@
 """The texts of the scripts that work without a network, given by every page that loads them."""
 
-import json
-
 from django import template
-from django.utils.html import format_html, json_script
+from django.utils.html import json_script
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
@@ -14,20 +12,18 @@ register = template.Library()
 
 @register.simple_tag
 def offline_texts() -> SafeString:
-    """As JSON that `texts.js` reads: the texts by name, and labels of operations by kind; beside it
-    what makes one operation depend on another, which are codes.
+    """As JSON that `texts.js` reads: the texts by name, labels of operations by kind, and what
+    makes one of them depend on another, as keys, since codes are no texts.
 
     Given by the page, so that a page that is saved on a device brings them along.
     """
     operations = {name: operation.label for name, operation in OPERATIONS.items()}
     texts = _of_entries() | _of_corrections() | _of_forms() | _of_the_state() | _on_signing_out()
-    follows = {name: operation.follows for name, operation in OPERATIONS.items()}
-    dependencies = json.dumps({"placeFields": PLACE_FIELDS, "follows": follows})
-    return format_html(
-        '{}<template id="queue-dependencies" data-rules="{}"></template>',
-        json_script({"operations": operations, "texts": texts}, "offline-texts"),
-        dependencies,
-    )
+    follows = {
+        name: dict.fromkeys(operation.follows, True) for name, operation in OPERATIONS.items()
+    }
+    dependencies = {"placeFields": dict.fromkeys(PLACE_FIELDS, True), "follows": follows}
+    return json_script({"operations": operations, "texts": texts} | dependencies, "offline-texts")
 
 
 def _of_entries() -> dict[str, str]:

@@ -1,14 +1,14 @@
 // What an operation depends on: what was queued before it for the same record or the same place, and
 // what it is judged by. Only that stops it; the rest of the queue goes on without it.
 
-import { follows, placeFields } from "./texts.js";
+import { kindsBefore, placeFields } from "./texts.js";
 
 const FITTING = /^\/fittings\/([0-9a-f-]{36})\//;
 
 /** Ids of those of the queued entries that come before this one, the newest last. `judgedBy`: further
  * kinds that come before it where they are of the same doorset. */
 export function idsBefore(entry, queued, judgedBy = []) {
-  const kinds = new Set([...(follows[entry.operation.kind] || []), ...judgedBy]);
+  const kinds = new Set([...kindsBefore(entry.operation.kind), ...judgedBy]);
   return queued
     .filter((earlier) =>
       earlier.operation.record === entry.operation.record ||

@@ -2,10 +2,12 @@
 // templatetags/offline.py.
 
 const given = document.getElementById("offline-texts")?.textContent;
-const { operations, texts } = given ? JSON.parse(given) : { operations: {}, texts: {} };
-const rules = document.getElementById("queue-dependencies")?.dataset.rules;
-/** What makes one operation depend on another; see `installs/operations.py`. */
-export const { placeFields, follows } = rules ? JSON.parse(rules) : { placeFields: [], follows: {} };
+const NOTHING = { operations: {}, texts: {}, placeFields: {}, follows: {} };
+const { operations, texts, ...rules } = given ? JSON.parse(given) : NOTHING;
+
+// What makes one operation depend on another; see `installs/operations.py`.
+export const placeFields = Object.keys(rules.placeFields);
+export const kindsBefore = (kind) => Object.keys(rules.follows[kind] || {});
 const LANGUAGE = document.documentElement.lang;
 
 /** The text of that name, with its placeholders filled in. */
