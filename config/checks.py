@@ -10,7 +10,10 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from django.conf import settings
-from django.core.checks import CheckMessage, Error, Tags, register
+from django.core.checks import CheckMessage, Error, Tags, Warning, register
+from django.db import DatabaseError
+
+from jobs.database_rights import role_of_this_process, too_much
 
 LOCAL_HOSTS = ("127.0.0.1", "localhost", "::1")
 SHORTEST_TOKEN = 32
@@ -84,6 +87,26 @@ def _parts() -> Iterator[CheckMessage]:
             "Each process counts wrong passwords for itself.",
             "Set REDIS_URL, or start one process.",
         )
+
+
+@register(Tags.security, deploy=True)
+def role_cannot_change_the_journal(app_configs: Any, **more: Any) -> list[CheckMessage]:
+    """Asked by `manage.py check --deploy` alone: migrations need the owner, so `migrate` is no
+    place for it. A database that is away, or not migrated, is told of elsewhere."""
+    try:
+        beyond = too_much(role_of_this_process())
+    except DatabaseError:
+        return []
+    if not beyond:
+        return []
+    return [
+        Warning(
+            f"The role of this process may change {len(beyond)} append-only tables: "
+            f"{', '.join(beyond)}.",
+            hint="Run manage.py grant_rights ROLE as their owner, and the service as that role.",
+            id="sillwright.W010",
+        )
+    ]
 
 
 def _error(number: int, message: str, hint: str) -> CheckMessage:

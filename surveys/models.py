@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy
 from jobs.figures import number
 from jobs.frozen import FrozenField
 from jobs.models import (
+    EVERY_FIELD,
     Doorset,
     Job,
     OfJobQuerySet,
@@ -49,6 +50,7 @@ class Instrument(Record):
     )
     calibration_due = models.DateField()
 
+    may_change: ClassVar = EVERY_FIELD
     objects = SharedQuerySet.as_manager()
 
     class Meta(Record.Meta):
@@ -116,6 +118,7 @@ class Survey(Record):
     accepted_at = models.DateTimeField(null=True, editable=False)
 
     parts: ClassVar = {"readings": "pk"}
+    may_change: ClassVar = ("accepted_at",)
     objects = SurveyQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -33,6 +33,11 @@ def compose() -> dict[str, Any]:
     return yaml.safe_load((PROJECT_DIR / "docker-compose.yml").read_text(encoding="utf-8"))
 
 
+def signs_in(address: str) -> str:
+    """The role in an address whose password is a variable."""
+    return address.removeprefix("postgres://").partition(":")[0]
+
+
 def pins(file_name: str) -> set[str]:
     """Such as `django==5.2.1`; an installation checks their hashes."""
     lines = (PROJECT_DIR / file_name).read_text(encoding="utf-8").splitlines()
@@ -78,6 +83,20 @@ def test_production_starts_every_part_and_watches_over_it() -> None:
 def test_production_waits_for_the_migrations(name: str) -> None:
     waits_for = compose()["services"][name]["depends_on"]
     assert waits_for["migrate"] == {"condition": "service_completed_successfully"}
+
+
+@pytest.mark.parametrize("name", ["web", "worker", "scheduler"])
+def test_production_works_as_a_role_that_owns_no_table(name: str) -> None:
+    services = compose()["services"]
+    owner = services["database"]["environment"]["POSTGRES_USER"]
+    environment, migrating = (services[part]["environment"] for part in (name, "migrate"))
+    role = signs_in(environment["DATABASE_URL"])
+    assert role != owner
+    assert "SERVICE_DATABASE_PASSWORD" not in environment
+    assert signs_in(migrating["DATABASE_URL"]) == owner
+    migrate, grant, _ = services["migrate"]["command"].split("&&")
+    assert "manage.py migrate" in migrate
+    assert f"manage.py grant_rights {role}" in grant
 
 
 def test_production_has_no_secret_of_its_own() -> None:

@@ -1,5 +1,7 @@
 """The register of glazing beads: off, kept in order, and back where each came from."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -32,6 +34,7 @@ class Bead(RecordedOnSite, Record):
     put_back_by = models.ForeignKey(Person, null=True, on_delete=models.PROTECT, related_name="+")
     put_back_at = models.DateTimeField(null=True)
 
+    may_change: ClassVar = ("put_back_by", "put_back_at")
     objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):

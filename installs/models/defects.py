@@ -1,6 +1,6 @@
 """Defects (nonconformities in the sense of ISO 9000) and concessions."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -65,6 +65,15 @@ class Defect(RecordedOnSite, Record):
     reinspection_note = models.CharField(max_length=500, blank=True)
     closed_at = models.DateTimeField(null=True)
 
+    may_change: ClassVar = (
+        "put_right_by",
+        "put_right_at",
+        "put_right_how",
+        "reinspected_by",
+        "reinspected_at",
+        "reinspection_note",
+        "closed_at",
+    )
     objects = DefectQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -1,5 +1,7 @@
 """What was fitted: fixings, gaps at the junctions of leaves, sashes."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext as _
@@ -135,6 +137,14 @@ class SashRecord(RecordedOnSite, Record):
     falling_diagonal = models.FloatField(null=True, help_text="mm")
     fitter = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
 
+    may_change: ClassVar = (
+        "blocks_set",
+        "brace_set",
+        "glass_marking",
+        "rising_diagonal",
+        "falling_diagonal",
+        "fitter",
+    )
     objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):

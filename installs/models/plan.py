@@ -26,6 +26,7 @@ class Installation(Record):
     replanned_because = models.CharField(max_length=500, blank=True, editable=False)
 
     parts: ClassVar = {"steps": "number"}
+    may_change: ClassVar = ("plan", "replanned_because")
     objects = InstallationQuerySet.as_manager()
 
     def __str__(self) -> str:
@@ -105,6 +106,7 @@ class PlanStep(Record):
         default=list, help_text="Kinds that can read it; any where there are none."
     )
 
+    may_be_deleted: ClassVar = True
     objects = OfInstallationQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -4,14 +4,14 @@ from collections import ChainMap
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from jobs.models.people import Person
-from jobs.models.record import Record, known
+from jobs.models.record import EVERY_FIELD, Record, known
 from jobs.rule_texts import read_rules
 from jobs.rules import Rule, Rules
 
@@ -125,6 +125,7 @@ class ProfileSystem(Record):
         help_text="What may be ordered: lists under colours, handles, thresholds, ventilators.",
     )
 
+    may_change: ClassVar = EVERY_FIELD
     objects = SharedQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -1,6 +1,6 @@
 """Crews and their visits."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -11,7 +11,7 @@ from jobs.capabilities import Capability, VisitKind
 from jobs.code_labels import code_label
 from jobs.models.jobs import Job
 from jobs.models.people import Person
-from jobs.models.record import Record, known
+from jobs.models.record import EVERY_FIELD, Record, known
 
 
 class CrewQuerySet(models.QuerySet["Crew"]):
@@ -32,6 +32,7 @@ class Crew(Record):
         max_length=64, null=True, blank=True, unique=True, editable=False
     )
 
+    may_change: ClassVar = EVERY_FIELD
     objects = CrewQuerySet.as_manager()
 
     def __str__(self) -> str:
@@ -75,6 +76,7 @@ class Visit(Record):
     )
     cancelled_at = models.DateTimeField(null=True, editable=False)
 
+    may_change: ClassVar = EVERY_FIELD
     objects = VisitQuerySet.as_manager()
 
     class Meta(Record.Meta):

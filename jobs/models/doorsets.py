@@ -1,6 +1,6 @@
 """What is ordered for an opening, and what arrived."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -11,7 +11,7 @@ from jobs.calculations import DOORSET_CALCULATION
 from jobs.frozen import FrozenField
 from jobs.models.catalogue import ProfileSystem
 from jobs.models.jobs import Job, OfJobQuerySet, Opening
-from jobs.models.record import Record, known
+from jobs.models.record import EVERY_FIELD, Record, known
 
 
 class DoorsetQuerySet(OfJobQuerySet["Doorset"]):
@@ -82,6 +82,7 @@ class Doorset(Record):
     ordered_at = models.DateTimeField(null=True, editable=False)
     superseded_at = models.DateTimeField(null=True, editable=False)
 
+    may_change: ClassVar = EVERY_FIELD
     objects = DoorsetQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from jobs.capabilities import Capability
 from jobs.models.people import Person
-from jobs.models.record import PersonalRecord, Record, known
+from jobs.models.record import EVERY_FIELD, PersonalRecord, Record, known
 
 M = TypeVar("M", bound=models.Model)
 
@@ -32,6 +32,7 @@ class Customer(PersonalRecord):
     telephone = models.CharField(max_length=20, blank=True)
     erased_at = models.DateTimeField(null=True, editable=False)
 
+    may_change: ClassVar = EVERY_FIELD
     sealed_fields: ClassVar = ("name", "email", "telephone")
     objects = CustomerQuerySet.as_manager()
 
@@ -58,6 +59,7 @@ class Site(PersonalRecord):
     postcode = models.CharField(max_length=12)
     access_notes = models.CharField(max_length=500, blank=True)
 
+    may_change: ClassVar = EVERY_FIELD
     sealed_fields: ClassVar = (
         "address_line_1",
         "address_line_2",
@@ -82,6 +84,8 @@ class YearCounter(models.Model):
     year = models.PositiveSmallIntegerField(primary_key=True)
     last_number = models.PositiveIntegerField(default=0)
 
+    may_change: ClassVar = ("last_number",)
+
     def __str__(self) -> str:
         return f"{self.year}: {self.last_number}"
 
@@ -104,6 +108,7 @@ class Job(Record):
     rule_set = models.ForeignKey("jobs.RuleSet", on_delete=models.PROTECT, related_name="jobs")
     title = models.CharField(max_length=120)
 
+    may_change: ClassVar = EVERY_FIELD
     objects = JobQuerySet.as_manager()
 
     def __str__(self) -> str:
@@ -170,6 +175,7 @@ class Opening(Record):
     left_out_at = models.DateTimeField(null=True, editable=False)
     left_out_because = models.CharField(max_length=300, blank=True, editable=False)
 
+    may_change: ClassVar = EVERY_FIELD
     objects = OpeningQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -1,5 +1,7 @@
 """The journal: append-only hash chains of everything that changed a record."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
@@ -15,6 +17,8 @@ class JournalStream(models.Model):
     head = models.CharField(max_length=64, blank=True, default="")
     sealed_length = models.PositiveIntegerField(default=0)
     last_entry_at = models.DateTimeField(null=True)
+
+    may_change: ClassVar = ("length", "head", "sealed_length", "last_entry_at")
 
     def __str__(self) -> str:
         return self.name

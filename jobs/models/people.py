@@ -9,7 +9,7 @@ from django.db import models
 from knox.models import AbstractAuthToken, AuthTokenManager
 
 from jobs.capabilities import Capability, Role, VisitKind, capabilities_of, visit_kinds_of
-from jobs.models.record import Journalled, Sealed
+from jobs.models.record import EVERY_FIELD, Journalled, Sealed
 
 
 class Person(AbstractUser, Journalled, Sealed):
@@ -24,6 +24,8 @@ class Person(AbstractUser, Journalled, Sealed):
 
     # Set while a request is served with a token: its one role, if that is held still, and no other.
     narrowed_to: frozenset[str] | None = None
+
+    may_change: ClassVar = EVERY_FIELD
 
     @cached_property
     def held_roles(self) -> frozenset[str]:
@@ -54,6 +56,10 @@ class PersonRole(models.Model):
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="role_records")
     role = models.CharField(max_length=20, choices=Role.choices)
 
+    # An administrator gives and takes roles.
+    may_change: ClassVar = EVERY_FIELD
+    may_be_deleted: ClassVar = True
+
     class Meta:
         constraints = (
             models.UniqueConstraint(fields=("person", "role"), name="person_holds_a_role_once"),
@@ -81,6 +87,8 @@ class Token(AbstractAuthToken):
 
     role = models.CharField(max_length=20, choices=Role.choices)
 
+    may_change: ClassVar = EVERY_FIELD
+    may_be_deleted: ClassVar = True
     objects: ClassVar[TokenManager] = TokenManager()
 
     class Meta:

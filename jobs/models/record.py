@@ -7,6 +7,9 @@ from typing import ClassVar
 
 from django.db import models
 
+# What a model's `may_change` says where its services change all of it (`jobs/database_rights.py`).
+EVERY_FIELD = ("*",)
+
 
 def known(field: str, choices: Iterable[models.TextChoices]) -> models.Q:
     """For a constraint: the field holds one of these choices."""

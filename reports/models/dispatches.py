@@ -54,6 +54,14 @@ class Dispatch(PersonalRecord):
     next_attempt_at = models.DateTimeField(null=True)
     outcome = models.CharField(max_length=300, blank=True)
 
+    may_change: ClassVar = (
+        "recipient",
+        "message_id",
+        "state",
+        "attempts",
+        "next_attempt_at",
+        "outcome",
+    )
     sealed_fields: ClassVar = ("recipient",)
     objects = DispatchQuerySet.as_manager()
 
@@ -118,6 +126,8 @@ class DispatchAttempt(models.Model):
     started_at = models.DateTimeField()
     finished_at = models.DateTimeField(null=True)
     outcome = models.CharField(max_length=300, blank=True)
+
+    may_change: ClassVar = ("finished_at", "outcome")
 
     class Meta:
         ordering = ("started_at", "id")

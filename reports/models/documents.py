@@ -97,6 +97,18 @@ class Document(PersonalRecord):
         default=False, help_text="What it certifies could hurt somebody."
     )
 
+    may_change: ClassVar = (
+        "making_attempts",
+        "next_attempt_at",
+        "failure",
+        "rendered_at",
+        "file",
+        "sha256",
+        "superseded_at",
+        "withdrawn_at",
+        "withdrawal_reason",
+        "withdrawn_for_safety",
+    )
     sealed_fields: ClassVar = ("record",)
     # When the sweep looks again says nothing of the paper.
     not_journalled: ClassVar = ("next_attempt_at",)

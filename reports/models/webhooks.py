@@ -6,7 +6,7 @@ from django.db import models
 
 from jobs.capabilities import Capability
 from jobs.journal_types import PUBLIC_TYPES
-from jobs.models import Person, PersonalRecord
+from jobs.models import EVERY_FIELD, Person, PersonalRecord
 
 
 class WebhookEndpointQuerySet(models.QuerySet["WebhookEndpoint"]):
@@ -28,6 +28,7 @@ class WebhookEndpoint(PersonalRecord):
     active = models.BooleanField(default=True)
     read_to = models.BigIntegerField(default=0, editable=False)
 
+    may_change: ClassVar = EVERY_FIELD
     sealed_fields: ClassVar = ("address", "secret")
     # A mark that only says where reading goes on.
     not_journalled: ClassVar = ("read_to",)

@@ -22,16 +22,21 @@ def handed_over_job(
         customer=factories.customer(office, **contact),
         rule_set=rule_set or factories.rule_set(),
     )
+    fit_and_hand_over(office, fitter, job)
+    return job
+
+
+def fit_and_hand_over(office: Person, fitter: Person, job: Job) -> None:
+    """The one doorset of a job that was taken on just now."""
     doorset = factories.released_doorset(office, factories.opening(office, job, "Garden wall"))
     installation = factories.fitted(fitter, factories.planned(office, fitter, doorset))
     hand_over(
         actor=fitter,
         idempotency_key=IdempotencyKey(),
         job=job,
-        customer_name=contact["name"],
+        customer_name=job.customer.name,
         keys={str(installation.pk): KEYS},
         demonstrated=True,
         care_given=True,
         signature=[[[0, 0], [10, 8], [20, 2]]],
     )
-    return job

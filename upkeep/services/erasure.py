@@ -18,6 +18,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from installs.models import Handover, SyncOperation
+from jobs.database_rights import may_change_what_is_frozen
 from jobs.errors import Conflict, InvalidField, VersionConflict, named
 from jobs.journal_types import JournalType
 from jobs.models import Customer, Job, JournalEntry, Person, Site
@@ -54,9 +55,11 @@ def erase_customer(
     """Erase who a customer is from every record, for a reason that the journal keeps.
 
     `in_spite_of_retention` says why it is done before the time is over. Raises `Conflict` with the
-    jobs that are still in hand or must be kept, `InvalidField` for a reason that names the
-    customer, `VersionConflict`. Of one who is erased already only the files go, should any be left.
+    jobs that are still in hand or must be kept, and where the database lets this process only add;
+    `InvalidField` for a reason that names the customer, `VersionConflict`. Of one who is erased
+    already only the files go, should any be left.
     """
+    _refuse_append_only_role(customer)
     customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
     held = Held(customer)
     transaction.on_commit(partial(delete_files, held))
@@ -71,6 +74,15 @@ def erase_customer(
     _refuse_too_early(customer, in_spite_of_retention)
     _journal_why(actor, customer, reason, in_spite_of_retention)
     return _erase(actor, held, words)
+
+
+def _refuse_append_only_role(customer: Customer) -> None:
+    """The role of the web server may not change frozen papers and handovers, not even for this."""
+    if not may_change_what_is_frozen():
+        raise Conflict(
+            _("erasing needs the owner of the database: run manage.py erase_customer as that role"),
+            named(customer),
+        )
 
 
 def _lock(held: Held) -> None:
