@@ -4,12 +4,17 @@ import hashlib
 import json
 from collections.abc import Callable
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, TypeVar
 
 import rfc8785
+from django.db import transaction
 from django.db.models import Max
 
+from jobs.journal_types import JournalType
 from jobs.models import JournalEntry, JournalStream, Record
+from jobs.services.records import store_change
+
+R = TypeVar("R", bound=Record)
 
 
 def types_written_by(act: Callable[[], Any]) -> list[str]:
@@ -33,3 +38,13 @@ def made_at(record: Record, moment: datetime) -> None:
         digest = hashlib.sha256(text.encode()).hexdigest()
         JournalEntry.objects.filter(pk=entry.pk).update(text=text, digest=digest)
     JournalStream.objects.filter(pk=record.journal_stream).update(head=digest)
+
+
+@transaction.atomic
+def changed(record: R, **changes: Any) -> R:
+    """Change columns as a service would that does not look at what they say."""
+    entry_type = JournalType.CUSTOMER_CHANGED
+    version = type(record)._base_manager.get(pk=record.pk).version
+    return store_change(
+        record, changes, expected_version=version, actor=None, entry_type=entry_type
+    )

@@ -15,7 +15,7 @@ from installs.services.defects import put_right, record_defect, reinspect
 from installs.services.packing import change_packers
 from jobs.errors import Conflict, GateClosed
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Customer, JournalStream
+from jobs.models import JournalStream
 from reports.models import Dispatch, Document
 from reports.papers.frozen.papers import CertificateRecord
 from reports.papers.labels.doorset import summary
@@ -24,6 +24,7 @@ from reports.services.documents import issue_certificate
 from surveys.models import FitDecision
 from tests import factories
 from tests.api import signed_in
+from tests.journal import changed
 from tests.reports.fitted import handed_over_job
 from tests.reports.papers import texts_of_pages
 
@@ -172,8 +173,8 @@ def test_a_new_edition_supersedes_the_one_that_stood(issue, fitted, fitter):
 
 def test_hostile_words_of_the_customer_stand_as_words(draw, fitted):
     hostile = '<img src="http://attacker.example.com/x.png"><script>'
-    Customer.objects.update(name=hostile)
-    Handover.objects.update(customer_name=hostile)
+    changed(fitted.customer, name=hostile)
+    changed(Handover.objects.get(), customer_name=hostile)
     document = draw(fitted)
     assert document.rendered_at, document.failure
     assert re.sub(r"\s", "", hostile) in re.sub(r"\s", "", text_of(document))
@@ -267,7 +268,6 @@ def test_the_last_day_for_the_notice_is_30_days_after_notifiable_work(fitted, is
     """Building Regulations 2010 (England and Wales), regulation 20: not later than 30 days."""
     assert issue(fitted).paper_record.handover.notify_by is None
     survey = fitted.openings.get().surveys.order_by("taken_at").last()
-    survey.conditions |= {"notifiable": "yes"}
-    survey.save(update_fields=["conditions"])
-    finished = timezone.localdate(fitted.handover.created_at)
+    changed(survey, conditions=survey.conditions | {"notifiable": "yes"})
+    finished = timezone.localdate(Handover.objects.get().created_at)
     assert notify_by(fitted) == finished + timedelta(days=30)

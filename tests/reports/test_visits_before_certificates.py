@@ -10,6 +10,7 @@ from jobs.models import Visit
 from jobs.services.diary import cancel_visit, end_visit
 from reports.gates import certificate_gate
 from tests import factories
+from tests.journal import changed
 from tests.reports.fitted import handed_over_job
 
 pytestmark = pytest.mark.django_db
@@ -43,9 +44,8 @@ def test_no_certificate_comes_before_a_visit_to_fit_has_begun(office, fitter):
 def test_no_certificate_comes_while_a_visit_to_fit_goes_on(office, fitter):
     job = handed_over_job(office, fitter)
     visit = current_installations(job).get().visit
-    Visit.objects.filter(pk=visit.pk).update(ended_at=None, end=timezone.now() + timedelta(hours=1))
+    visit = changed(visit, ended_at=None, end=timezone.now() + timedelta(hours=1))
     assert codes(job) == ["visit"]
-    visit.refresh_from_db()
     end_visit(actor=office, visit=visit, expected_version=visit.version)
     assert codes(job) == []
 
