@@ -23,6 +23,7 @@ from reports.services.making import HEAD_START, store_paper
 from tests import factories
 from tests.browser.conftest import PHONE
 from tests.browser.pages import assert_sound, assert_sound_in_every_look
+from tests.journal import changed
 from tests.reports.fitted import handed_over_job
 from tests.reports.records import certificate_facts, doorset
 
@@ -80,16 +81,24 @@ def shows(page: Page, words: str) -> None:
     expect(page.get_by_text(words, exact=False).first).to_be_visible()
 
 
+def test_the_page_of_a_paper_that_was_altered_outside_the_service_is_sound(context_of, paper):
+    Document.objects.update(superseded_at=timezone.now())
+    page = context_of(None).new_page()
+    page.goto(verification(paper))
+    shows(page, "Not confirmed.")
+    assert_sound_in_every_look(page)
+
+
 def test_the_verification_page_is_sound_in_every_status(context_of, paper):
     page = context_of(None).new_page()
     page.goto(verification(paper))
     shows(page, "Genuine.")
     assert_sound_in_every_look(page)
-    Document.objects.update(superseded_at=timezone.now())
+    paper = changed(paper, superseded_at=timezone.now())
     page.reload()
     shows(page, "Superseded.")
     assert_sound_in_every_look(page)
-    Document.objects.update(withdrawn_at=timezone.now(), withdrawal_reason="wrong leaf sizes")
+    paper = changed(paper, withdrawn_at=timezone.now(), withdrawal_reason="wrong leaf sizes")
     page.reload()
     shows(page, "wrong leaf sizes")
     assert_sound_in_every_look(page)
