@@ -299,7 +299,7 @@ def test_the_page_costs_the_same_however_often_it_was_measured(
 ):
     for _ in range(4):
         factories.survey(surveyor, opening, visit=survey_visit)
-    with django_assert_max_num_queries(20):
+    with django_assert_max_num_queries(22):
         phone.get(address(opening))
 
 
