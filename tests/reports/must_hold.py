@@ -11,6 +11,7 @@ from typing import cast
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from installs.gates import gate_of
 from installs.models import (
     Concession,
     Defect,
@@ -37,7 +38,16 @@ PASS = Inspection.Outcome.PASS
 
 
 def always(job: SmallJob) -> list[str]:
-    of_all = (_concessions, _critical_steps, _instruments, _deliveries, _dates, _visits, _cleared)
+    of_all = (
+        _concessions,
+        _gates,
+        _critical_steps,
+        _instruments,
+        _deliveries,
+        _dates,
+        _visits,
+        _cleared,
+    )
     return [wrong for conditions in of_all for wrong in conditions(job)] + list(_verified(job))
 
 
@@ -111,11 +121,16 @@ def _readings(job: SmallJob) -> Iterator[str]:
 
 def _passed(step: PlanStep) -> bool:
     """Every place that the newest inspection fell short at has a concession of its own since."""
+    return _newest(step) is not None and not _short_places(step)
+
+
+def _short_places(step: PlanStep) -> set[str]:
+    """Those of the newest inspection that nobody has accepted since."""
     newest = _newest(step)
     if newest is None:
-        return False
+        return set()
     granted = Concession.objects.filter(step=step, created_at__gte=newest.created_at)
-    return set(newest.short_places) <= set(granted.values_list("place", flat=True))
+    return set(newest.short_places) - set(granted.values_list("place", flat=True))
 
 
 def _newest(step: PlanStep) -> Inspection | None:
@@ -165,6 +180,22 @@ def _concessions(job: SmallJob) -> Iterator[str]:
         by_step = defect.inspection_id and defect.severity != CRITICAL
         if not (by_name or (by_step and defect.step_id == concession.step_id)):
             yield f"the concession of {concession.code} goes for {defect}"
+
+
+def _gates(job: SmallJob) -> Iterator[str]:
+    """Whatever was accepted, what was not is in the way of the handover."""
+    if not job.installation or not _conceded(job).exists():
+        return
+    blockers = gate_of(job.installation, "handover")
+    in_the_way = {(blocker.code, blocker.place) for blocker in blockers}
+    about = {blocker.record["id"] for blocker in blockers}
+    for step in _steps(job).exclude(gates=[]):
+        for place in _short_places(step):
+            if "handover" in step.gates and (step.code, place) not in in_the_way:
+                yield f"{step.code} fell short at {place}, and nothing is in the way"
+    for defect in job.open_defects:
+        if str(defect.pk) not in about and not _is_accepted(defect):
+            yield f"{defect} is open, and not in the way"
 
 
 def _critical_steps(job: SmallJob) -> Iterator[str]:
