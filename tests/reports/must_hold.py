@@ -32,6 +32,7 @@ from surveys.models import FitDecision, Photo, Survey
 from surveys.services.surveys import CLOCK_DIFFERENCE
 from tests.reports.small_job import FIRST, SmallJob
 
+LEAST_SIDE = 480  # the rule photo.least_side
 SIZE_STEPS = ("diagonals", "clear_height")
 CRITICAL, MINOR = Defect.Severity.CRITICAL, Defect.Severity.MINOR
 PASS = Inspection.Outcome.PASS
@@ -41,6 +42,7 @@ def always(job: SmallJob) -> list[str]:
     of_all = (
         _concessions,
         _gates,
+        _shared_pictures,
         _critical_steps,
         _instruments,
         _deliveries,
@@ -159,16 +161,34 @@ def _handed_over(job: SmallJob) -> Iterator[str]:
 
 
 def _photos(job: SmallJob) -> Iterator[str]:
+    for photo in SitePhoto.objects.all():
+        if min(photo.width, photo.height) < LEAST_SIDE:
+            yield "a picture is too small to show anything"
+    for step in _steps_not_shown(job):
+        yield f"no picture shows step {step.code} alone"
+
+
+def _shared_pictures(job: SmallJob) -> Iterator[str]:
+    """A picture that was sent for two steps leaves one of them asked for."""
+    sent = SitePhoto.objects.filter(step__isnull=False).values_list("sha256", "step_id").distinct()
+    if len(dict(sent)) == len(sent) or not job.installation:
+        return
+    blockers = gate_of(job.installation, "handover")
+    asked = {blocker.place for blocker in blockers if blocker.code == "photo"}
+    for step in _steps_not_shown(job):
+        if step.code not in asked:
+            yield f"step {step.code} is shown by a picture of another, and nothing is in the way"
+
+
+def _steps_not_shown(job: SmallJob) -> Iterator[PlanStep]:
     shown: dict[str, object] = {}
     for photo in SitePhoto.objects.filter(step__isnull=False).order_by("created_at", "id"):
         shown.setdefault(photo.sha256, photo.step_id)
-        if min(photo.width, photo.height) < 480:
-            yield "a picture is too small to show anything"
     conceded = set(_conceded(job).filter(code="photo").values_list("place", flat=True))
     for step in _steps(job):
         wanted = "photo" in step.evidence and step.code not in conceded and _newest(step)
         if wanted and step.pk not in shown.values():
-            yield f"no picture shows step {step.code} alone"
+            yield step
 
 
 def _concessions(job: SmallJob) -> Iterator[str]:

@@ -260,12 +260,6 @@ class AnyOrder(RuleBasedStateMachine):
             self.attempt(partial(self.job.photograph, step, number, size))
 
     @precondition(lambda self: self.job.installation)
-    @rule()
-    def lose_photos(self) -> None:
-        """As if none had been sent yet."""
-        fitted.SitePhoto.objects.all().delete()
-
-    @precondition(lambda self: self.job.installation)
     @rule(
         position=st.sampled_from([150.0, 900.0, 9000.0]), kind=st.sampled_from(Fixing.Kind.values)
     )
