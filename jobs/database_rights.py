@@ -71,7 +71,20 @@ def too_much(role: str) -> list[str]:
     every = map(rights_of, models_with_tables())
     tables = [rights.table for rights in every if rights.is_append_only]
     with connection.cursor() as cursor:
-        cursor.execute(TABLES_BEYOND, {"role": role, "tables": tables})
+        # A member can become the role that it is a member of; an owner gives itself what it was
+        # refused.
+        cursor.execute(
+            """
+            SELECT relname FROM pg_class
+            WHERE relkind = 'r' AND pg_table_is_visible(oid) AND relname = ANY(%(tables)s)
+            AND (
+                pg_has_role(%(role)s, relowner, 'MEMBER')
+                OR has_table_privilege(%(role)s, oid, 'UPDATE, DELETE, TRUNCATE, TRIGGER')
+            )
+            ORDER BY relname
+            """,
+            {"role": role, "tables": tables},
+        )
         return [row[0] for row in cursor.fetchall()]
 
 
@@ -89,15 +102,3 @@ def may_change_what_is_frozen() -> bool:
     """Whether this process may erase, which goes through records that are append only."""
     role = role_of_this_process()
     return not role or bool(too_much(role))
-
-
-# A member can become the role that it is a member of; an owner gives itself what it was refused.
-TABLES_BEYOND = """
-    SELECT relname FROM pg_class
-    WHERE relkind = 'r' AND pg_table_is_visible(oid) AND relname = ANY(%(tables)s)
-    AND (
-        pg_has_role(%(role)s, relowner, 'MEMBER')
-        OR has_table_privilege(%(role)s, oid, 'UPDATE, DELETE, TRUNCATE, TRIGGER')
-    )
-    ORDER BY relname
-"""

@@ -40,6 +40,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # A damaged file makes its reader complain at length; what comes of it is said below.
     logging.disable(logging.CRITICAL)
     try:
+        return _verify(given)
+    finally:
+        logging.disable(logging.NOTSET)
+
+
+def _verify(given: argparse.Namespace) -> int:
+    try:
         content = Path(given.paper).read_bytes()
         witnesses = [(name, _witness(name)) for name in given.witnesses]
     except (OSError, UnreadableCheckpoint) as fault:

@@ -36,6 +36,7 @@ PART_OF = {
     "openings": "opening",
     "packer-changes": "packer_change",
     "photos": "photo",
+    "set-aside": "set_aside",
     "plan-steps": "step",
     "profile-systems": "profile_system",
     "rule-sets": "rule_set",

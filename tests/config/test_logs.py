@@ -25,6 +25,7 @@ from reports.services.documents import issue_certificate
 from reports.services.making import store_paper
 from reports.tasks import make_document
 from tests import factories
+from tests.journal import changed
 from tests.reports.asked import asked_certificate
 from tests.reports.conftest import PDF
 from tests.reports.fitted import handed_over_job
@@ -138,7 +139,7 @@ def certified_job(office: Person) -> Document:
     fitter = factories.person("fitter")
     job = handed_over_job(office, fitter, name=NAME, email=EMAIL, telephone=TELEPHONE)
     places = {"address_line_1": STREET, "town": TOWN, "postcode": POSTCODE}
-    type(job.site).objects.filter(pk=job.site_id).update(**places)
+    changed(job.site, **places)
     paper = issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
     make_document.apply([str(paper.pk)])
     assert paper.dispatches.get().state == "sent"
