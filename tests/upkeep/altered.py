@@ -47,6 +47,9 @@ def without_constraints(model: Model) -> Iterator[None]:
         if connection.vendor == "sqlite":
             cursor.execute("PRAGMA ignore_check_constraints = ON")
         else:
+            # A table with rows whose references wait to be looked at cannot be altered.
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+            cursor.execute("SET CONSTRAINTS ALL DEFERRED")
             for constraint in model._meta.constraints:
                 if isinstance(constraint, models.CheckConstraint):
                     cursor.execute(
