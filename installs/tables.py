@@ -29,6 +29,11 @@ def _name(person: Person | None) -> str:
     return person.display_name if person else ""
 
 
+def _pieces(packers: list[float]) -> str:
+    """Thicknesses in mm, in the order of the stack."""
+    return " + ".join(f"{thickness:g}" for thickness in packers)
+
+
 JOB = "installation__doorset__opening__job"
 
 FIXINGS = Table(
@@ -39,7 +44,7 @@ FIXINGS = Table(
         _("Member"): lambda fixing: fixing.get_member_display(),
         _("Position from the left or foot end (mm)"): lambda fixing: fixing.position,
         _("Kind"): lambda fixing: fixing.get_kind_display(),
-        _("Packers (mm each)"): lambda fixing: " + ".join(f"{mm:g}" for mm in fixing.packers),
+        _("Packers (mm each)"): lambda fixing: _pieces(fixing.packers),
         _("Made"): _made,
         _("Fitter"): lambda fixing: _name(fixing.fitter),
     },
@@ -53,8 +58,8 @@ PACKER_CHANGES = Table(
         _("Opening"): lambda change: _opening(change.installation),
         _("Member"): lambda change: change.get_member_display(),
         _("Position from the left or foot end (mm)"): lambda change: change.position,
-        _("Taken out (mm each)"): lambda change: " + ".join(f"{mm:g}" for mm in change.taken),
-        _("Added (mm each)"): lambda change: " + ".join(f"{mm:g}" for mm in change.added),
+        _("Taken out (mm each)"): lambda change: _pieces(change.taken),
+        _("Added (mm each)"): lambda change: _pieces(change.added),
         _("Change of the stack (mm)"): lambda change: change.change,
         _("Made"): _made,
         _("Fitter"): lambda change: _name(change.fitter),

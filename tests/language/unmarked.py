@@ -45,7 +45,6 @@ ROOMS_OF_MAINTAINERS = {
     "build.py",
 }
 ROOMS_OF_MAINTAINERS |= {"admin.py", "schema.py", "celery.py", "metrics.py", "request_log.py"}
-ROOMS_OF_MAINTAINERS |= {"settings.py"}
 # There `help_text` describes the API.
 ROOMS_OF_THE_API = {"api", "models", "models.py"}
 # Two words or more that begin as a sentence, or a part of one, does.
