@@ -93,6 +93,7 @@ DEFECTS = Table(
     columns={
         _("Job"): lambda defect: _job(defect.installation),
         _("Opening"): lambda defect: _opening(defect.installation),
+        _("Place"): lambda defect: defect.place_label,
         _("Severity"): lambda defect: defect.get_severity_display(),
         _("Description"): lambda defect: defect.description,
         _("Put right by whom"): lambda defect: defect.get_responsible_display(),

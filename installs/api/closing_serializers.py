@@ -4,6 +4,7 @@ from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
+from installs.defect_places import ALLOWED, LONGEST
 from installs.models import Concession, Defect, Handover, Installation, PlanStep
 from jobs.api.fields import (
     ClientIdField,
@@ -21,6 +22,9 @@ class DefectCreateSerializer(StrictSerializer):
     id = ClientIdField()
     installation = VisibleRelatedField(Installation)
     step = VisibleRelatedField(PlanStep, required=False)
+    place = serializers.CharField(
+        max_length=LONGEST, required=False, help_text=f"Where on the doorset, such as {ALLOWED}."
+    )
     severity = serializers.ChoiceField(choices=Defect.Severity.choices)
     description = serializers.CharField(max_length=500)
     responsible = serializers.ChoiceField(
@@ -47,6 +51,7 @@ class DefectSerializer(SiteRecordSerializer):
             "installation",
             "step",
             "inspection",
+            "place",
             "severity",
             "description",
             "responsible",

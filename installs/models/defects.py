@@ -7,10 +7,12 @@ from django.db.models import F, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from installs.defect_places import LONGEST, place_label
 from installs.models.inspections import Inspection
 from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
 from jobs.code_labels import code_label
 from jobs.models import Person, Record, known
+from jobs.translation import translated
 
 
 class DefectQuerySet(OfInstallationQuerySet):
@@ -48,6 +50,12 @@ class Defect(RecordedOnSite, Record):
         on_delete=models.PROTECT,
         related_name="defects",
         help_text="Whose failure opened it; none where somebody reported it.",
+    )
+    # Null and not empty, as the journal has it of defects from before there were places.
+    place = models.CharField(  # noqa: DJ001
+        max_length=LONGEST,
+        null=True,
+        help_text="Where on the doorset; none where it is no one part of it.",
     )
     severity = models.CharField(max_length=8, choices=Severity.choices)
     description = models.CharField(max_length=500)
@@ -103,6 +111,11 @@ class Defect(RecordedOnSite, Record):
         return _("{severity} defect: {description}").format(
             severity=code_label(self.severity), description=self.description
         )
+
+    @property
+    def place_label(self) -> str:
+        """In words; empty where it has no place."""
+        return translated(place_label(self.place)) if self.place else ""
 
     @property
     def journal_stream(self) -> str:

@@ -4,13 +4,15 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from installs.defect_places import ALLOWED, read_place
 from installs.models import Defect, Inspection, Installation, PlanStep
-from installs.services.recording import lock_installation, require_in_plan
+from installs.services.recording import lock_installation, require_in_plan, require_on_member
 from jobs.errors import Conflict, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.services.records import store_change, store_new
+from jobs.translation import translated
 
 
 @transaction.atomic
@@ -22,14 +24,18 @@ def record_defect(
     severity: str,
     description: str,
     step: PlanStep | None = None,
+    place: str | None = None,
     responsible: str = Defect.Responsible.CREW,
     inspection: Inspection | None = None,
 ) -> Defect:
     """Record something that is not as it must be; `inspection` is that whose failure opens it.
 
-    Raises `InvalidField` for a step of another installation and one that a new plan replaced.
+    `place` is a code of `installs.defect_places`. Raises `InvalidField` for a step of another
+    installation, one that a new plan replaced, and a place that the doorset does not have.
     """
-    lock_installation(installation.pk)
+    locked = lock_installation(installation.pk)
+    if place:
+        _require_place(locked, place)
     if step:
         require_in_plan(step)
         if step.installation_id != installation.pk:
@@ -38,6 +44,7 @@ def record_defect(
         **idempotency_key.columns,
         installation=installation,
         step=step,
+        place=place,
         inspection=inspection,
         severity=severity,
         description=description,
@@ -45,6 +52,26 @@ def record_defect(
         found_by=actor,
     )
     return store_new(defect, actor=actor, entry_type=JournalType.DEFECT_FOUND)
+
+
+def _require_place(installation: Installation, code: str) -> None:
+    place = read_place(code)
+    if place is None:
+        raise InvalidField("/place", _("no place of a doorset; give {known}").format(known=ALLOWED))
+    if place.is_on_member:
+        if place.number is not None:
+            require_on_member(installation, place.part, place.number, "/place")
+        return
+    plan = installation.plan
+    known = plan.leaves if place.part == "sash" else plan.junctions
+    numbers = [part.number for part in known]
+    if place.number not in numbers:
+        raise InvalidField(
+            "/place",
+            _("the doorset has no {place}; give {first} to {last}").format(
+                place=translated(place.label), first=numbers[0], last=numbers[-1]
+            ),
+        )
 
 
 @transaction.atomic

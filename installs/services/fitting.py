@@ -18,16 +18,15 @@ from installs.services.recording import (
     lock_installation,
     reading_day,
     require_gate,
+    require_on_member,
 )
 from installs.state import InstallationState
 from jobs.errors import Conflict, InvalidField, named
-from jobs.figures import number
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.sentences import sentence
 from jobs.services.records import store_change, store_new
-from jobs.translation import translated
 from surveys.arithmetic.uncertainty import READ_GAPS
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on, require_reach
@@ -70,7 +69,7 @@ def record_fixing(
 def _store_fixing(fixing: Fixing, idempotency_key: IdempotencyKey) -> Fixing:
     fixing.installation = lock_installation(fixing.installation_id)
     require_gate(InstallationState(fixing.installation), PlanStep.Phase.FIXING)
-    _check_position(fixing.installation, fixing.member, fixing.position)
+    require_on_member(fixing.installation, fixing.member, fixing.position)
     store_new(fixing, actor=fixing.fitter, entry_type=JournalType.FIXING_RECORDED)
     if not fixing.is_mechanical:
         _open_foam_defect(fixing, idempotency_key.derived("defect"))
@@ -176,17 +175,6 @@ def change_sash(
     )
 
 
-def _check_position(installation: Installation, member: str, position: float) -> None:
-    length = installation.plan.fixing_layout.member(member).length
-    if position > length:
-        raise InvalidField(
-            "/position",
-            _("the {member} ends at {length} mm").format(
-                member=translated(MEMBER_LABELS[member]), length=number(length)
-            ),
-        )
-
-
 def _check_diagonals(installation: Installation, leaf: int, values: dict[str, Any]) -> None:
     """Raises `UnusableInput` for a length that no diagonal of this sash has."""
     size = next(known for known in installation.plan.leaves if known.number == leaf)
@@ -201,6 +189,7 @@ def _open_foam_defect(fixing: Fixing, idempotency_key: IdempotencyKey) -> None:
         idempotency_key=idempotency_key,
         installation=fixing.installation,
         severity=Defect.Severity.CRITICAL,
+        place=f"{fixing.member} {fixing.position:.0f}",
         description=sentence(
             "Only foam holds the {member} at {position:g} mm",
             member=MEMBER_LABELS[fixing.member],

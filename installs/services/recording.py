@@ -9,10 +9,13 @@ from django.utils.translation import gettext as _
 
 from installs.conditions import hold_points_before
 from installs.gates import CONDITIONS
+from installs.member_labels import MEMBER_LABELS
 from installs.models import Installation, PlanStep
 from installs.state import InstallationState
 from jobs.errors import Blocker, Conflict, GateClosed, InvalidField, named
 from jobs.figures import day as write_day
+from jobs.figures import number
+from jobs.translation import translated
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
 from surveys.models import Instrument
 
@@ -88,6 +91,20 @@ def known_leaf(installation: Installation, leaf: int) -> None:
         raise InvalidField(
             "/leaf",
             _("there is no sash {leaf}; give 1 to {last}").format(leaf=leaf, last=leaves[-1]),
+        )
+
+
+def require_on_member(
+    installation: Installation, member: str, position: float, pointer: str = "/position"
+) -> None:
+    """Raises `InvalidField` at `pointer` for a place, mm, beyond the end of the member."""
+    length = installation.plan.fixing_layout.member(member).length
+    if position > length:
+        raise InvalidField(
+            pointer,
+            _("the {member} ends at {length} mm").format(
+                member=translated(MEMBER_LABELS[member]), length=number(length)
+            ),
         )
 
 

@@ -5,10 +5,12 @@ from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
+from installs.defect_places import place_label, places_of
 from installs.models import Defect, Installation
 from installs.operations import PUT_DEFECT_RIGHT, REINSPECT_DEFECT, REPORT_DEFECT
 from installs.views.fittings import address_of, fitting_of, show
@@ -36,8 +38,13 @@ class ReportForm(OperationForm):
             (str(step.pk), f"{step.number}. {translated(step.title)}")
             for step in fitting.steps.order_by("number")
         ]
-        where = _("What, and where on the doorset.")
+        where = _("What it is, such as a scratch of 40 mm on the bottom bead.")
         self.add("description", _("What is not in order"), rows=2, help_text=where)
+        places = [
+            (code, capfirst(translated(place_label(code)))) for code in places_of(fitting.plan)
+        ]
+        at = request.GET.get("place")
+        self.add("place", _("Where on the doorset"), choices=places, initial=at)
         self.add("severity", _("Severity"), choices=SEVERITIES)
         crew = Defect.Responsible.CREW
         self.add("responsible", _("Who puts it right"), required=True, initial=crew)

@@ -33,7 +33,15 @@ def _quantity(
 
 
 @form_field.register
-def _text(field: serializers.CharField, *, rows: int = 0, **options: Any) -> forms.Field:
+def _text(
+    field: serializers.CharField,
+    *,
+    rows: int = 0,
+    choices: Choices | None = None,
+    **options: Any,
+) -> forms.Field:
+    if choices is not None:
+        return forms.ChoiceField(choices=[("", _("choose")), *choices], **options)
     if rows:
         options["widget"] = forms.Textarea(attrs={"rows": rows})
     return forms.CharField(max_length=field.max_length, **options)

@@ -25,6 +25,7 @@ def defect_record(defect: Defect) -> DefectFacts:
     return DefectFacts(
         opening=defect.installation.doorset.opening.number,
         step=defect.step.number if defect.step else None,
+        place=defect.place or "",
         severity=defect.severity,
         description=defect.description,
         found_by=defect.found_by.display_name,

@@ -96,11 +96,16 @@ def _open_defects(job: Job) -> QuerySet[Defect]:
 def _defect(defect: Defect) -> dict[str, Any]:
     conceded = bool(defect.concession_set.all())
     return {
-        "where": _("Opening {number}").format(number=defect.installation.doorset.opening.number),
+        "where": _where(defect),
         "what": defect.description,
         "state": _("accepted as it is") if conceded else _still_to_do(defect),
         "sign": "done" if conceded else "waiting",
     }
+
+
+def _where(defect: Defect) -> str:
+    opening = _("Opening {number}").format(number=defect.installation.doorset.opening.number)
+    return f"{opening}, {defect.place_label}" if defect.place else opening
 
 
 def _still_to_do(defect: Defect) -> str:

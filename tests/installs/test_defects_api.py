@@ -324,3 +324,46 @@ def test_a_graver_defect_is_never_accepted_as_it_is(severity, office, client, bo
     }
     assert signed_in(office).post(CONCESSIONS, concession).status_code == 409
     assert "defect" in stands_in_the_way(installation)
+
+
+@pytest.mark.parametrize(
+    ("place", "label"),
+    [
+        ("sash 2", "sash 2"),
+        ("junction 0", "junction 0"),
+        ("head", "head"),
+        ("left 850", "left jamb at 850 mm"),
+    ],
+)
+def test_a_defect_keeps_its_place_on_the_doorset(client, body, place, label):
+    assert client.post(PATH, body | {"place": place}).json()["place"] == place
+    defect = Defect.objects.get(pk=body["id"])
+    assert defect.place_label == label
+
+
+@pytest.mark.parametrize(
+    ("place", "reason"),
+    [
+        ("sash 9", "the doorset has no sash 9; give 1 to 5"),
+        ("junction 7", "the doorset has no junction 7; give 0 to 5"),
+        ("left 9000", "the left jamb ends at"),
+        ("sash", "no place of a doorset; give sash 2, junction 3, head"),
+        ("roof", "no place of a doorset"),
+    ],
+)
+def test_a_place_that_the_doorset_does_not_have_is_refused(client, body, place, reason):
+    answer = client.post(PATH, body | {"place": place})
+    assert pointers(answer) == ["/place"]
+    assert reason in answer.json()["errors"][0]["detail"]
+    assert not Defect.objects.exists()
+
+
+def test_a_defect_without_a_place_has_none(client, body):
+    assert client.post(PATH, body).json()["place"] is None
+    assert Defect.objects.get().place_label == ""
+
+
+def test_foam_alone_is_a_defect_in_its_place(fitter, installation):
+    factories.fitted(fitter, installation, until="clear_height")
+    factories.fixing(fitter, installation, member="head", position=1000, kind="foam_only")
+    assert Defect.objects.get(severity="critical").place == "head 1000"

@@ -119,6 +119,7 @@ def _defect(number: int, installation: Installation, fitter: Person, mate: Perso
         idempotency_key=IdempotencyKey(),
         installation=installation,
         step=installation.steps.get(number=number % 30 + 1) if number % 2 else None,
+        place=(None, "sash 2", "junction 3", "left 850")[number % 4],
         severity=(MINOR, MAJOR, CRITICAL)[number % 3],
         description=f"Defect that was found as number {number + 1}",
         responsible="maker" if number % 2 else "crew",

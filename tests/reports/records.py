@@ -114,6 +114,7 @@ CONCESSION = {
 DEFECT = {
     "opening": 1,
     "step": None,
+    "place": "sash 3",
     "severity": "minor",
     "description": "Scratch on a bead of leaf 3",
     "found_by": "Idris Vale",

@@ -14,10 +14,14 @@ def report(long_papers) -> Paper:
     return long_papers["defect_report"]
 
 
-def test_every_defect_stands_with_its_severity_and_step(report):
+PLACES = {"sash 2": "sash 2", "junction 3": "junction 3", "left 850": "left jamb at 850 mm"}
+
+
+def test_every_defect_stands_with_its_severity_step_and_place(report):
     for number, defect in enumerate(report.facts["defects"], start=1):
         step = f", step {defect['step']}" if defect["step"] else ""
-        heading = f"{number} · {defect['severity'].capitalize()} · opening 1{step}"
+        place = f", {PLACES[defect['place']]}" if defect["place"] else ""
+        heading = f"{number} · {defect['severity'].capitalize()} · opening 1{step}{place}"
         assert f"{heading} " in report.text
         assert defect["description"] in report.text
 

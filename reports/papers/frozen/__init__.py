@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jobs.frozen import FrozenKind
+from reports.papers.frozen.defects import without_places_of_defects
 from reports.papers.frozen.doorset import with_requirements
 from reports.papers.frozen.fitting import (
     gaps_judged_by_difference_alone,
@@ -38,7 +39,9 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
         (without_stage_planned_from, without_plan_view),
     ),
     "defect_report": FrozenKind(
-        "record of a defect report", DefectReportRecord, (without_places_conceded,)
+        "record of a defect report",
+        DefectReportRecord,
+        (without_places_conceded, without_places_of_defects),
     ),
     "completion_certificate": FrozenKind(
         "record of a completion certificate",
@@ -48,6 +51,7 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
             with_requirements,
             without_packer_changes,
             without_reason_unsigned,
+            without_places_of_defects,
         ),
     ),
 }

@@ -2,15 +2,18 @@
 
 from dataclasses import dataclass
 
+from jobs.frozen import Plain
 from reports.papers.frozen.job import PhotoFacts
 
 
 @dataclass(frozen=True, slots=True)
 class DefectFacts:
-    """`opening` and `step` are numbers; what was not done yet is None or empty."""
+    """`opening` and `step` are numbers, `place` is as `installs.defect_places` reads it; what was
+    not done yet is None or empty."""
 
     opening: int
     step: int | None
+    place: str
     severity: str
     description: str
     found_by: str
@@ -23,6 +26,12 @@ class DefectFacts:
     reinspection_note: str
     closed_at: str | None
     conceded: bool
+
+
+def without_places_of_defects(paper: Plain) -> Plain:
+    """Formats of defect reports up to 2, and of certificates up to 5, did not say where on the
+    doorset a defect is."""
+    return paper | {"defects": [{"place": "", **one} for one in paper["defects"]]}
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from installs.defect_places import place_label
 from jobs.code_labels import code_label
 from jobs.figures import day, figure, hundredths
 from jobs.translation import translated
@@ -37,7 +38,7 @@ def accuracy_label(instrument: InstrumentFacts) -> str:
     return f"± {hundredths(expanded)} mm (k = {figure(factor)})"
 
 
-def place_label(record: DefectFacts | ConcessionFacts) -> str:
+def where_label(record: DefectFacts | ConcessionFacts) -> str:
     """The opening and, where there is one, the step of a defect or a concession."""
     if record.step:
         label = _("opening {opening}, step {step}")
@@ -51,7 +52,7 @@ def concession_labels(concessions: Iterable[ConcessionFacts]) -> list[dict[str, 
 
 
 def _conceded_at(concession: ConcessionFacts) -> str:
-    where = place_label(concession)
+    where = where_label(concession)
     return f"{where}, {code_label(concession.place)}" if concession.place else where
 
 
@@ -59,7 +60,7 @@ def defect_labels(defect: DefectFacts) -> dict[str, Any]:
     """A defect with its history and its state."""
     put_right = _done(defect.put_right_by, defect.put_right_at)
     labels = {
-        "where": place_label(defect),
+        "where": _with_place(where_label(defect), defect.place),
         "recorded": _done(defect.found_by, defect.found_at),
         "put_right": _joined(defect.put_right_how, put_right),
         "reinspected": _joined(
@@ -68,6 +69,10 @@ def defect_labels(defect: DefectFacts) -> dict[str, Any]:
         "state": _state(defect),
     }
     return labelled(defect, labels)
+
+
+def _with_place(where: str, place: str) -> str:
+    return f"{where}, {translated(place_label(place))}" if place else where
 
 
 def _state(defect: DefectFacts) -> str:
