@@ -22,6 +22,7 @@ from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
+from installs.verdicts import Verdict, verdict_of_gap, verdict_of_inspection
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
@@ -38,6 +39,10 @@ def never_the_same(*given: Any) -> None:
     """For what adds to the record each time."""
 
 
+def not_judged(record: Any) -> Verdict | None:
+    """For what is recorded and not judged."""
+
+
 @dataclass(frozen=True, slots=True)
 class Operation:
     """One thing that is recorded on site.
@@ -51,6 +56,8 @@ class Operation:
     `same` finds the record that says the same already, for what the body says and when it was
     done; of a change, `is_done` tells whether the record says it already. `follows` are kinds that
     were queued before it for the same doorset and have to be done before it.
+
+    `verdict` is what the phone that sent it is answered, beside that it is recorded.
     """
 
     name: str
@@ -65,6 +72,7 @@ class Operation:
     same: Callable[[Mapping[str, Any], datetime], Record | None] = never_the_same
     is_done: Callable[[Any, Mapping[str, Any]], bool | None] = never_the_same
     follows: tuple[str, ...] = ()
+    verdict: Callable[[Any], Verdict | None] = not_judged
 
     @property
     def label(self) -> str:
@@ -100,6 +108,7 @@ INSPECT_STEP = Operation(
     service=inspect_step,
     record=site.InspectionSerializer,
     same=already.same_inspection,
+    verdict=verdict_of_inspection,
 )
 RECORD_FIXING = Operation(
     "record_fixing",
@@ -117,6 +126,7 @@ RECORD_GAP = Operation(
     record=site.JunctionGapSerializer,
     same=already.same_gap,
     follows=("record_sash", "change_sash"),
+    verdict=verdict_of_gap,
 )
 RECORD_SASH = Operation(
     "record_sash",

@@ -14,9 +14,10 @@ from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
 from installs.models import Installation, PlanStep
-from installs.operations import OPERATIONS
+from installs.operations import OPERATIONS, not_judged
 from installs.services.setting_aside import set_aside
 from installs.services.sync import OperationHandler, SentOperation, record_known_as
+from installs.verdicts import Verdict
 from jobs.api.viewsets import validated_data
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, create_idempotently
@@ -45,6 +46,12 @@ class ApiOperationHandler(OperationHandler):
 
     def server_record(self) -> Record | None:
         return self._visible.filter(pk=self._record_known).first()
+
+    def verdict(self) -> Verdict | None:
+        """On the record that stands for what was done; None for what nobody judges."""
+        if self.operation.verdict is not_judged or (record := self.server_record()) is None:
+            return None
+        return self.operation.verdict(record)
 
     def as_json(self, record: Record) -> dict[str, Any]:
         fields = self.operation.record(record, context=self.context).data

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import OpenApiExample
 from rest_framework import serializers
 
+from installs.models import Inspection
 from installs.operations import OPERATIONS, PLACE_FIELDS
 from jobs.api.fields import IntegerQuantityField
 from jobs.api.strict import StrictSerializer
@@ -84,6 +85,13 @@ class SyncSerializer(StrictSerializer):
     )
 
 
+class VerdictSerializer(serializers.Serializer):
+    decision = serializers.ChoiceField(choices=Inspection.Outcome.choices)
+    act = serializers.CharField(
+        allow_blank=True, help_text="What to do next, in words; empty where that is nothing."
+    )
+
+
 class OperationResultSerializer(serializers.Serializer):
     id = serializers.UUIDField()
     result = serializers.ChoiceField(choices=RESULTS)
@@ -101,6 +109,9 @@ class OperationResultSerializer(serializers.Serializer):
     problem = serializers.DictField(
         allow_null=True,
         help_text="Where it is refused: the problem document of the single endpoint.",
+    )
+    verdict = VerdictSerializer(
+        allow_null=True, help_text="On what was recorded, where that is judged."
     )
 
 
@@ -148,6 +159,7 @@ EXAMPLES = [
                     "theirs": None,
                     "waiting_for": None,
                     "problem": None,
+                    "verdict": None,
                 }
             ]
         },

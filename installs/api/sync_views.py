@@ -1,5 +1,6 @@
 """The endpoint that a fitter's phone sends its queue to."""
 
+from dataclasses import asdict
 from datetime import timedelta
 from typing import Any, ClassVar, cast
 
@@ -10,12 +11,14 @@ from rest_framework.response import Response
 
 from installs.api.operation_handler import ApiOperationHandler
 from installs.api.sync_serializers import EXAMPLES, SyncResponseSerializer, SyncSerializer
-from installs.services.sync import Answer, ClockDisagrees, SentOperation, apply_operation
+from installs.services.sync import ClockDisagrees, SentOperation, apply_operation
 from jobs.api.problems import problem_response
 from jobs.api.viewsets import HasCapability
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
+
+DONE = ("applied", "already_applied")
 
 
 class SyncViewSet(viewsets.ViewSet):
@@ -62,8 +65,12 @@ class SyncViewSet(viewsets.ViewSet):
 def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict[str, Any]:
     result = {"id": read["id"], "result": "refused", "record": read["record"], "version": None}
     result |= {"yours": None, "theirs": None, "waiting_for": None, "problem": None}
+    result["verdict"] = None
+    operation, handler = _sent(request, read, raw)
     try:
-        answer = _apply(request, read, raw)
+        answer = apply_operation(
+            actor=cast(Person, request.user), operation=operation, handler=handler
+        )
     except Exception as error:
         problem = _problem(error)
         if problem is None:
@@ -72,19 +79,22 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
     result |= {"result": answer.result, "version": answer.version or None}
     if answer.result == "conflict":
         result |= {"yours": raw["body"], "theirs": answer.server_record}
+    if answer.result in DONE and (verdict := handler.verdict()):
+        result["verdict"] = asdict(verdict)
     if answer.result == "waiting":
         result["waiting_for"] = answer.waiting_for
     return result
 
 
-def _apply(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> Answer:
+def _sent(
+    request: Request, read: dict[str, Any], raw: dict[str, Any]
+) -> tuple[SentOperation, ApiOperationHandler]:
     envelope = {name: value for name, value in read.items() if name != "body"}
     envelope["also_after"] = tuple(envelope.get("also_after", ()))
     # It is the same operation, set aside or not.
     same = {name: value for name, value in raw.items() if name != "set_aside_because"}
     operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], same).digest)
-    handler = ApiOperationHandler(request, operation, raw["body"])
-    return apply_operation(actor=cast(Person, request.user), operation=operation, handler=handler)
+    return operation, ApiOperationHandler(request, operation, raw["body"])
 
 
 def _problem(error: Exception) -> dict[str, Any] | None:

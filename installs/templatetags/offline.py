@@ -18,7 +18,8 @@ def offline_texts() -> SafeString:
     Given by the page, so that a page that is saved on a device brings them along.
     """
     operations = {name: operation.label for name, operation in OPERATIONS.items()}
-    texts = _of_entries() | _of_corrections() | _of_forms() | _of_the_state() | _on_signing_out()
+    texts = _of_entries() | _of_corrections() | _of_forms() | _of_outcomes()
+    texts |= _of_the_state() | _on_signing_out()
     follows = {
         name: dict.fromkeys(operation.follows, True) for name, operation in OPERATIONS.items()
     }
@@ -81,6 +82,20 @@ def _of_forms() -> dict[str, str]:
         "checkFields": _("Check the marked fields, and send it again."),
         "stillHere": _("It is still on this phone: correct it and send it again, or set it aside."),
         "noReason": _("The server gave no reason."),
+    }
+
+
+def _of_outcomes() -> dict[str, str]:
+    """What came of an entry, beside its form."""
+    return {
+        "outcome_pass": _("In order"),
+        "outcome_fail": _("Not in order"),
+        "outcome_inconclusive": _("Not decided"),
+        "outcome_noted": _("Saved on this phone"),
+        "outcome_saved": _("Saved"),
+        "judgedOtherwise": _(
+            "This phone had judged it otherwise. What is shown here now is on record, and counts."
+        ),
     }
 
 

@@ -3,11 +3,14 @@
 //
 // The form has data-operation (the kind), data-record (the record it makes or changes),
 // data-base-version (empty where it makes one), and may have data-title (what it is called in the
-// queue), data-follows (kinds that it is judged by, and so comes after, as JSON) and data-then (the
-// page to go to once it is saved; else the page is reloaded). Its
+// queue) and data-follows (kinds that it is judged by, and so comes after, as JSON). Its
 // fields are read by sheet_body.js. A file field with data-photo-to="address of the endpoint" sends
 // its photographs after the operation, with data-photo-fields='{"defect": "…"}'; a form with
 // data-photos and without data-operation sends photographs alone, and its named fields with them.
+//
+// What was recorded is said on the document: `sheet:recorded` once it is in the queue, and
+// `sheet:answered` once the server has it, each with {form, place, entry, verdict} in its detail.
+// `verdict` is {decision, reasons, act}; null for what nobody judges, or not here.
 
 import { askBeforeSigningOut } from "./leaving.js";
 import { NoNetwork, NotAccepted, Queue } from "./queue.js";
@@ -16,10 +19,14 @@ import { saveAhead, startSaving } from "./saved_pages.js";
 import { readSheet } from "./sheet_body.js";
 import { goOnWithEnter, refuseHalfFilled } from "./sheet_completeness.js";
 import { clearErrors, showProblem } from "./sheet_errors.js";
+import { forgetOutcome, redraw, showOutcome } from "./sheet_outcome.js";
+import { refreshPage } from "./sheet_refresh.js";
 import { showState } from "./sheet_state.js";
 import { showUnsent } from "./sheet_unsent.js";
 import { text } from "./texts.js";
 
+// Drawn by the server alone, so that they can be shown anew.
+const SHOWN_ANEW = /^\/(today|fittings)\/|^\/jobs\/[^/]+\/handover\//;
 const FITTERS_PAGES = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
 const FORMS = "form[data-operation], form[data-photos]";
 // Nobody waits out in the wind: after this the form is free for the next entry.
@@ -27,6 +34,7 @@ const PATIENCE_MS = 4000;
 const NEXT_TRY_MS = 60_000;
 
 const typedInto = new Set();
+let submitting = null;
 const person = document.body.dataset.person;
 const queue = new Queue(person);
 const state = showState(queue, FITTERS_PAGES.test(location.pathname));
@@ -38,7 +46,7 @@ async function send() {
     const results = await queue.send();
     const minutes = Math.round(Math.abs(queue.clockOffsetS) / 60);
     state.say(minutes ? text("clockWrong", { minutes }) : "");
-    if (results.some(({ result }) => result === "applied")) saveAhead();
+    await tellAnswers(results.filter(({ result }) => result.includes("applied")));
     return true;
   } catch (failure) {
     if (!(failure instanceof NoNetwork) && !(failure instanceof NotAccepted)) throw failure;
@@ -47,6 +55,18 @@ async function send() {
   } finally {
     state.sending(false);
   }
+}
+
+async function tellAnswers(applied) {
+  if (!applied.length) return;
+  const known = new Map((await queue.store.all("done")).map((entry) => [entry.id, entry]));
+  for (const { id, verdict } of applied) {
+    const entry = known.get(id);
+    const form = Array.from(forms()).find((one) => entry && placeOf(one) === entry.place);
+    tell("answered", form, entry, verdict);
+  }
+  saveAhead();
+  showAnew();
 }
 
 async function sendIfAnythingWaits() {
@@ -126,36 +146,51 @@ async function submit(form, submitter) {
   }
   if (refuseHalfFilled(form)) return;
   const { identifier, sheet } = await record(form, submitter);
+  const entry = await queue.store.get(identifier);
+  tell("recorded", form, entry, null);
   await settle(form, send(), async () => {
-    const entry = await queue.store.get(identifier);
-    return { state: stateOf(entry), answer: entry.answer, sheet };
+    const answered = await queue.store.get(identifier);
+    return { state: stateOf(answered), problem: answered.answer?.problem, sheet };
   });
 }
 
 /** What the form shows once its outcome is known, or is not known in time. */
 async function settle(form, sent, outcome) {
   await Promise.race([sent, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
-  const { state: reached, answer, sheet } = await outcome();
+  const { state: reached, problem, sheet } = await outcome();
   if (reached === "refused") {
     form.inert = false;
-    showProblem(form, answer.problem, sheet.fields);
+    typedInto.add(form);
+    forgetOutcome(form, placeOf(form));
+    showProblem(form, problem, sheet.fields);
     return;
   }
   delete form.dataset.queued;
   forgetTyped(form);
-  // What somebody is typing into another form of the page is not taken from them.
-  if (reached === "done" && !typedInto.size) moveOn(form);
+  if (!form.dataset.operation && reached === "done") showAnew();
+}
+
+function tell(what, form, entry, verdict) {
+  if (form) showOutcome(form, entry.place, verdict, { answered: what === "answered" });
+  const detail = { form, place: entry?.place, entry, verdict };
+  document.dispatchEvent(new CustomEvent(`sheet:${what}`, { detail }));
+}
+
+/** The page as it is now. What somebody is typing into it is not taken from them; a pad that can be
+ * signed on is not drawn anew. */
+async function showAnew() {
+  if (!SHOWN_ANEW.test(location.pathname)) return;
+  if (document.querySelector("[data-signature]")) location.reload();
+  else await refreshPage(async () => {
+    await Promise.allSettled([submitting]);
+    return !typedInto.size;
+  });
 }
 
 /** The form as it came; with that its draft on this device goes, too. */
 function forgetTyped(form) {
   form.reset();
   typedInto.delete(form);
-}
-
-function moveOn(form) {
-  if (form.dataset.then) location.assign(form.dataset.then);
-  else location.reload();
 }
 
 function titleOf(form) {
@@ -179,7 +214,8 @@ function listenTo(form) {
     // Nothing is typed into it before it is known whether it has to be corrected.
     form.inert = true;
     try {
-      await submit(form, event.submitter);
+      submitting = submit(form, event.submitter);
+      await submitting;
     } catch (failure) {
       // This device saves nothing, such as in a private window: the browser posts the form itself.
       if (!(failure instanceof DOMException)) throw failure;
@@ -188,11 +224,22 @@ function listenTo(form) {
       form.inert = false;
     }
   });
-  form.addEventListener("input", () => typedInto.add(form));
+  form.addEventListener("input", () => forgetOutcome(form, placeOf(form)));
   goOnWithEnter(form);
-  const show = () => showUnsent(form, queue, placeOf(form));
-  queue.store.addEventListener("change", show);
-  show();
+}
+
+const forms = () => document.querySelectorAll(FORMS);
+
+function showUnsentEverywhere() {
+  for (const form of forms()) showUnsent(form, queue, placeOf(form));
+}
+
+function takeUp() {
+  for (const form of forms()) {
+    listenTo(form);
+    redraw(form, placeOf(form));
+  }
+  showUnsentEverywhere();
 }
 
 /** A saved page is the same for every address that leads to it: what this one asks for is chosen
@@ -207,7 +254,10 @@ function chooseWhatIsAsked() {
 
 function start() {
   if (document.body.dataset.savedAt) chooseWhatIsAsked();
-  document.querySelectorAll(FORMS).forEach(listenTo);
+  takeUp();
+  document.addEventListener("input", ({ target }) => typedInto.add(target.closest("form")));
+  document.addEventListener("page:refreshed", takeUp);
+  queue.store.addEventListener("change", showUnsentEverywhere);
   askBeforeSigningOut(queue, send);
   if (FITTERS_PAGES.test(location.pathname)) startSaving(state.savedAhead);
   addEventListener("online", sendIfAnythingWaits);

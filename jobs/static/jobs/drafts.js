@@ -2,12 +2,14 @@
 //
 // The fields of a form with data-draft="name" are stored as they are typed, and filled in again
 // after a closed tab, an empty battery or a lost connection. An element with data-draft-done="name"
-// deletes the draft, and so does resetting the form. Passwords, files and hidden fields are never
+// deletes the draft, and so does resetting the form. Forms of a page that was shown anew
+// (`page:refreshed`) are taken up. Passwords, files and hidden fields are never
 // kept, and signing out deletes every draft. The texts are on the script's own element.
 (() => {
   "use strict";
   const TEXTS = document.currentScript.dataset;
   const PREFIX = "draft:";
+  const DRAFTED = "form[data-draft]";
   const person = document.body.dataset.person || "";
   const keyOf = (name) => PREFIX + person + ":" + name;
   const KEPT_OUT = new Set(["password", "file", "hidden", "submit", "button"]);
@@ -70,10 +72,15 @@
 
   document.querySelectorAll("[data-draft-done]").forEach((done) =>
     localStorage.removeItem(keyOf(done.dataset.draftDone)));
-  document.querySelectorAll("form[data-draft]").forEach((form) => {
-    restore(form);
-    form.addEventListener("input", () => remember(form));
-    form.addEventListener("reset", () => localStorage.removeItem(keyOf(form.dataset.draft)));
+  const restoreAll = () => document.querySelectorAll(DRAFTED).forEach(restore);
+  restoreAll();
+  document.addEventListener("page:refreshed", restoreAll);
+  document.addEventListener("input", ({ target }) => {
+    const form = target.closest(DRAFTED);
+    if (form) remember(form);
+  });
+  document.addEventListener("reset", ({ target: form }) => {
+    if (form.matches(DRAFTED)) localStorage.removeItem(keyOf(form.dataset.draft));
   });
   document.querySelectorAll('form[action$="/sign-out/"]').forEach((form) =>
     form.addEventListener("submit", forgetAll));
