@@ -1,6 +1,7 @@
 """Why a service refuses, in words of the trade. The API turns each into a problem document."""
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -21,6 +22,22 @@ class InvalidField(DomainError):
         super().__init__(f"{pointer}: {detail}")
         self.pointer = pointer
         self.detail = detail
+
+
+class UnfitInstrument(InvalidField):
+    """A reading of an instrument that proves nothing. No typing mends that: what was read on site
+    is kept, set aside, and read again with another one."""
+
+
+class ClockDisagrees(InvalidField):
+    """The time that something was made at cannot be, by the service's clock, `server_time`."""
+
+    def __init__(self, detail: str, server_time: datetime) -> None:
+        now = server_time.astimezone(UTC).isoformat(timespec="seconds")
+        super().__init__(
+            "/made_at", _("{detail}; the server's clock says {now}").format(detail=detail, now=now)
+        )
+        self.server_time = now
 
 
 class Conflict(DomainError):

@@ -71,7 +71,7 @@ class SetAsideLine:
 def set_aside_line(kept: SetAside) -> SetAsideLine:
     """A kind that another release recorded is shown as it is."""
     operation = OPERATIONS.get(kept.kind)
-    label = operation.label if operation else kept.kind
+    label = operation.label if operation else code_label(kept.kind)
     said = {name: value for name, value in kept.body.items() if not _is_identity(value)}
     return SetAsideLine(kept, label, _fields(said, None))
 

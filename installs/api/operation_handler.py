@@ -1,11 +1,9 @@
 """An operation applied for a person, whichever way it came: exactly as its endpoint does it."""
 
-from contextlib import suppress
 from functools import cached_property
 from typing import Any, cast
 from uuid import UUID
 
-from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
@@ -13,36 +11,54 @@ from django.utils.translation import gettext as _
 from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
-from installs.models import Installation, PlanStep
-from installs.operations import OPERATIONS, not_judged
-from installs.services.setting_aside import set_aside
+from installs.operations import OPERATIONS, Operation, not_judged
+from installs.services.setting_aside import NAMED_MODELS, job_of_named, set_aside
 from installs.services.sync import OperationHandler, SentOperation, record_known_as
 from installs.verdicts import Verdict
 from jobs.api.viewsets import validated_data
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, create_idempotently
-from jobs.models import Job, Person, Record
+from jobs.models import Person, Record
+
+# Of whatever is recorded on site: what is set aside may be of a kind that is not known here.
+SEALED = frozenset(name for known in OPERATIONS.values() for name in known.model.sealed_fields)
 
 
 class ApiOperationHandler(OperationHandler):
     """For the person of `request`; `body` is that of the endpoint, without the id."""
 
     def __init__(self, request: Request, sent: SentOperation, body: dict[str, Any]) -> None:
-        self.operation = OPERATIONS[sent.kind]
+        self.sent, self.body = sent, body
         self.person = cast(Person, request.user)
         self.context = {"request": request}
-        self.sent, self.body = sent, body
+
+    @property
+    def operation(self) -> Operation:
+        """Raises `InvalidField` for a kind of an older or newer phone: that is kept there."""
+        if self.sent.kind not in OPERATIONS:
+            raise InvalidField(
+                "/kind",
+                _("this service does not know {kind}; it stays on the phone until it does").format(
+                    kind=self.sent.kind
+                ),
+            )
+        return OPERATIONS[self.sent.kind]
 
     def apply(self) -> tuple[Record, bool]:
         if not self.person.has_capability(self.operation.capability):
             raise PermissionDenied
         return self._change() if self.operation.changes else self._create()
 
-    def set_aside(self) -> Record:
+    def set_aside(self, because: str) -> Record:
         """Without what a customer may ask to be erased: it is kept for good."""
-        sealed = getattr(self.operation.model, "sealed_fields", ())
-        body = {name: value for name, value in self.body.items() if name not in sealed}
-        return set_aside(actor=self.person, operation=self.sent, body=body, job=self._job)
+        body = {name: value for name, value in self.body.items() if name not in SEALED}
+        named = [(model, body.get(name)) for name, model in NAMED_MODELS.items()]
+        if known := OPERATIONS.get(self.sent.kind):
+            named.append((known.model, self.sent.record))
+        job = job_of_named(self.person, named)
+        return set_aside(
+            actor=self.person, operation=self.sent, body=body, job=job, because=because
+        )
 
     def server_record(self) -> Record | None:
         return self._visible.filter(pk=self._record_known).first()
@@ -62,22 +78,6 @@ class ApiOperationHandler(OperationHandler):
         model: Any = self.operation.model
         visible: QuerySet = model.objects.visible_to(self.person)
         return visible
-
-    @property
-    def _job(self) -> Job | None:
-        """That of the first thing its person sees of what it names."""
-        named: list[tuple[Any, Any]] = [
-            (Job, self.body.get("job")),
-            (Installation, self.body.get("installation")),
-            (PlanStep, self.body.get("step")),
-            (self.operation.model, self.sent.record),
-        ]
-        for model, identifier in named:
-            visible = model.objects.visible_to(self.person)
-            with suppress(ValidationError, ValueError, TypeError):
-                if identifier and (record := visible.filter(pk=identifier).first()):
-                    return Job.objects.get(pk=record.journal_stream.removeprefix("job:"))
-        return None
 
     @property
     def _is_stored(self) -> bool:

@@ -1,24 +1,15 @@
 """Bodies and answers of photographs of the fitting."""
 
-from datetime import UTC
-
-from rest_framework import serializers
-
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
 from installs.models import Defect, PlanStep, SitePhoto
 from jobs.api.fields import VisibleRelatedField
+from jobs.api.made_on_site import MadeOnSiteSerializer
 from surveys.api.serializers import PHOTO_FIELDS, PhotoCreateSerializer
 
 
-class SitePhotoCreateSerializer(PhotoCreateSerializer):
+class SitePhotoCreateSerializer(MadeOnSiteSerializer, PhotoCreateSerializer):
     step = VisibleRelatedField(PlanStep, required=False)
     defect = VisibleRelatedField(Defect, required=False)
-    made_at = serializers.DateTimeField(
-        source="recorded_at",
-        default_timezone=UTC,
-        required=False,
-        help_text="When it was taken, by the client's clock, in UTC.",
-    )
 
 
 class SitePhotoSerializer(SiteRecordSerializer):

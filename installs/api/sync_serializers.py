@@ -11,18 +11,19 @@ from rest_framework import serializers
 from installs.models import Inspection
 from installs.operations import OPERATIONS, PLACE_FIELDS
 from jobs.api.fields import IntegerQuantityField
+from jobs.api.made_on_site import MOST_OFFSET_S
 from jobs.api.strict import StrictSerializer
 
 # A long day of fitting is about a hundred operations.
 MOST_OPERATIONS = 200
-# A clock that begins anew where its battery was empty is tens of years back.
-MOST_OFFSET_S = 100 * 366 * 24 * 3600
 RESULTS = ("applied", "already_applied", "conflict", "set_aside", "waiting", "refused")
 
 
 class OperationSerializer(StrictSerializer):
     id = serializers.UUIDField(help_text="Made by the client, once for each operation.")
-    kind = serializers.ChoiceField(choices=sorted(OPERATIONS))
+    kind = serializers.CharField(
+        max_length=40, help_text=f"One of {', '.join(sorted(OPERATIONS))}."
+    )
     record = serializers.UUIDField(help_text="The record it creates or changes.")
     base_version = IntegerQuantityField(
         gettext_lazy("(version of the record)"),
@@ -106,6 +107,7 @@ class OperationResultSerializer(serializers.Serializer):
     waiting_for = serializers.UUIDField(
         allow_null=True, help_text="The operation that has to be answered first."
     )
+    set_aside_because = serializers.CharField(help_text="Why it was set aside; else empty.")
     problem = serializers.DictField(
         allow_null=True,
         help_text="Where it is refused: the problem document of the single endpoint.",
@@ -158,6 +160,7 @@ EXAMPLES = [
                     "yours": None,
                     "theirs": None,
                     "waiting_for": None,
+                    "set_aside_because": "",
                     "problem": None,
                     "verdict": None,
                 }

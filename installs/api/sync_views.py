@@ -11,12 +11,13 @@ from rest_framework.response import Response
 
 from installs.api.operation_handler import ApiOperationHandler
 from installs.api.sync_serializers import EXAMPLES, SyncResponseSerializer, SyncSerializer
-from installs.services.sync import ClockDisagrees, SentOperation, apply_operation
+from installs.services.sync import SentOperation, apply_operation
 from jobs.api.problems import problem_response
 from jobs.api.viewsets import HasCapability
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
+from jobs.services.phone_clock import PhoneTime
 
 DONE = ("applied", "already_applied")
 
@@ -38,12 +39,15 @@ class SyncViewSet(viewsets.ViewSet):
         - `applied`, or `already_applied` when it comes again: any repeat is harmless;
         - `conflict`: the record was changed, or made otherwise, since the phone knew it. Nothing
           of the operation is stored; `yours` and `theirs` are for a person to decide between;
-        - `set_aside`: it was refused before, and is kept as it is for the office instead of being
-          recorded, since it says so (`set_aside_because`); what depends on it goes on;
+        - `set_aside`: it is kept as it is for the office instead of being recorded, and what
+          depends on it goes on; `set_aside_because` says why. It was refused before and says so
+          itself, or it was read with an instrument that was out of calibration at that time, or
+          cannot show the limits: read again with another one;
         - `waiting`: an operation that it names in `after` or `also_after` has been neither applied
           nor in conflict yet;
         - `refused`: with the problem document that the endpoint gives. Nothing is stored, and it
-          may come again, mended or not, such as once a hold point is released.
+          may come again, mended or not, such as once a hold point is released. So is a kind that
+          the service does not know, since the client is older or newer.
 
         What is on record with the same content already is `already_applied`, under another id, too.
 
@@ -65,7 +69,7 @@ class SyncViewSet(viewsets.ViewSet):
 def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict[str, Any]:
     result = {"id": read["id"], "result": "refused", "record": read["record"], "version": None}
     result |= {"yours": None, "theirs": None, "waiting_for": None, "problem": None}
-    result["verdict"] = None
+    result |= {"verdict": None, "set_aside_because": ""}
     operation, handler = _sent(request, read, raw)
     try:
         answer = apply_operation(
@@ -77,6 +81,7 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
             raise
         return result | {"problem": problem}
     result |= {"result": answer.result, "version": answer.version or None}
+    result["set_aside_because"] = answer.because
     if answer.result == "conflict":
         result |= {"yours": raw["body"], "theirs": answer.server_record}
     if answer.result in DONE and (verdict := handler.verdict()):
@@ -89,8 +94,10 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
 def _sent(
     request: Request, read: dict[str, Any], raw: dict[str, Any]
 ) -> tuple[SentOperation, ApiOperationHandler]:
-    envelope = {name: value for name, value in read.items() if name != "body"}
+    of_time = ("made_at", "sent_at", "clock_offset")
+    envelope = {name: value for name, value in read.items() if name not in (*of_time, "body")}
     envelope["also_after"] = tuple(envelope.get("also_after", ()))
+    envelope["time"] = PhoneTime(**{name: read[name] for name in of_time})
     # It is the same operation, set aside or not.
     same = {name: value for name, value in raw.items() if name != "set_aside_because"}
     operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], same).digest)
@@ -100,8 +107,4 @@ def _sent(
 def _problem(error: Exception) -> dict[str, Any] | None:
     """The problem document of what the service refuses; None for a fault of its own."""
     response = problem_response(error, {})
-    if response is None:
-        return None
-    if isinstance(error, ClockDisagrees):
-        return response.data | {"server_time": error.server_time}
-    return response.data
+    return None if response is None else response.data

@@ -15,6 +15,11 @@ class SitePhoto(RecordedOnSite, PhotoRecord):
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="photos")
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="photos")
     defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT, related_name="photos")
+    made_at = models.DateTimeField(
+        null=True,
+        editable=False,
+        help_text="When it was taken by the phone's clock, where that was wrong.",
+    )
     sent_before = models.BooleanField(
         default=False, editable=False, help_text="The same picture was sent for another step."
     )

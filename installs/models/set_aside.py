@@ -15,8 +15,10 @@ class SetAside(Record):
     that of the operation; nothing changes or deletes it.
 
     `body` is as it was sent, save what a customer may ask to be erased. `job` is unknown where the
-    body names nothing that is on record.
+    body names nothing that is on record. A photograph has its picture, and `sha256` is that of it.
     """
+
+    PHOTO = "photo"
 
     job = models.ForeignKey(Job, null=True, on_delete=models.PROTECT, related_name="set_aside")
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
@@ -25,6 +27,9 @@ class SetAside(Record):
     body = models.JSONField(encoder=DjangoJSONEncoder)
     reason = models.CharField(max_length=500, help_text="Why it was refused.")
     recorded_at = models.DateTimeField()
+    image = models.FileField(upload_to="set-aside/%Y/%m", blank=True)
+    thumbnail = models.FileField(upload_to="set-aside/%Y/%m", blank=True)
+    sha256 = models.CharField(max_length=64, blank=True, editable=False)
 
     objects = SetAsideQuerySet.as_manager()
 

@@ -13,7 +13,7 @@ from installs.services.defects import record_defect
 from installs.services.gap_limits import judge_gap
 from installs.services.instrument_fit import gap_criteria, require_fit
 from installs.services.recording import (
-    instrument_facts,
+    arithmetic_facts,
     known_leaf,
     lock_installation,
     reading_day,
@@ -107,10 +107,10 @@ def record_gap(
         )
     gear = installation.plan.running_gear
     rules = installation.rule_set.rules
-    require_fit(gap_criteria(gear.tolerance), READ_GAPS, instrument, rules)
-    require_reach(instrument, {"/head_gap": head_gap, "/sill_gap": sill_gap})
     day = reading_day(installation, idempotency_key.recorded_at)
-    facts = instrument_facts(instrument, day)
+    require_fit(gap_criteria(gear.tolerance), READ_GAPS, instrument, rules, day)
+    require_reach(instrument, {"/head_gap": head_gap, "/sill_gap": sill_gap})
+    facts = arithmetic_facts(instrument)
     u = difference_uncertainty(facts, head_gap - sill_gap)
     verdict = judge_gap(gear, head_gap, sill_gap, facts, rules["decision.confidence"])
     gap = JunctionGap(

@@ -24,7 +24,7 @@ from installs.services.instrument_fit import require_fit
 from installs.services.on_record import on_record_short_of, require_register
 from installs.services.open_wall import plan_for_open_wall
 from installs.services.recording import (
-    instrument_facts,
+    arithmetic_facts,
     lock_installation,
     reading_day,
     require_gate,
@@ -76,7 +76,7 @@ def inspect_step(
     require_gate(state, step.phase)
     require_hold_points(state, step)
     day = reading_day(installation, idempotency_key.recorded_at)
-    measured = _measured(step, list(readings), instrument)
+    measured = _measured(step, list(readings), instrument, day)
     _check_checks(step, checks or {}, note)
     _check_acknowledgement(step, acknowledged, note)
     _check_sealant(step, sealant_class)
@@ -108,11 +108,10 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     step = inspection.step
     rules = step.installation.rule_set.rules
     instrument = inspection.instrument
-    day = reading_day(step.installation, inspection.recorded_at)
     judged = judge_step(
         criteria_of(step),
         measured,
-        instrument_facts(instrument, day) if instrument else None,
+        arithmetic_facts(instrument) if instrument else None,
         rules["decision.confidence"],
     )
     shortfalls = [*on_record_short_of(step), *sealed_short_of(inspection)]
@@ -139,7 +138,7 @@ def criteria_of(step: PlanStep) -> dict[str, Criterion]:
 
 
 def _measured(
-    step: PlanStep, readings: list[PlacedValue], instrument: Instrument | None
+    step: PlanStep, readings: list[PlacedValue], instrument: Instrument | None, day: date
 ) -> dict[str, float]:
     measured = readings_by_place(criteria_of(step), readings)
     if measured and instrument is None:
@@ -150,7 +149,7 @@ def _measured(
         raise InvalidField("/instrument", _("this step takes no readings"))
     if instrument:
         rules = step.installation.rule_set.rules
-        require_fit(criteria_of(step), step.instruments, instrument, rules)
+        require_fit(criteria_of(step), step.instruments, instrument, rules, day)
         require_reach(
             instrument,
             {f"/readings/{n}/value": reading.value for n, reading in enumerate(readings)},

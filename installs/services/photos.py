@@ -4,10 +4,10 @@ from django.utils.translation import gettext as _
 
 from installs.models import Defect, Installation, PlanStep, SitePhoto
 from installs.services.recording import lock_installation, require_in_plan
-from installs.services.sync import check_clock, check_since_job
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Person
+from jobs.services.phone_clock import PhoneTime, check_since_job
 from surveys.services.photos import keep_photo
 
 
@@ -17,23 +17,24 @@ def add_site_photo(
     idempotency_key: IdempotencyKey,
     installation: Installation,
     content: bytes,
+    time: PhoneTime | None = None,
     step: PlanStep | None = None,
     defect: Defect | None = None,
     caption: str = "",
 ) -> SitePhoto:
-    """Store a photograph of the fitting.
+    """Store a photograph of the fitting, taken at `time`; a wrong clock is put right.
 
     Raises `InvalidField` for a step or a defect of another installation, for both at once, for a
     step that a new plan replaced, and at /image for a file that cannot be kept; `ClockDisagrees`
     for a time it cannot be made at.
     """
-    recorded_at = idempotency_key.recorded_at
-    if recorded_at:
-        check_clock(recorded_at)
-        check_since_job(installation, recorded_at)
+    if time:
+        time.check()
+        check_since_job(installation, time.recorded_at)
     _check_subject(installation, step, defect)
     photo = SitePhoto(
         **idempotency_key.columns,
+        made_at=time.by_a_wrong_clock if time else None,
         installation=installation,
         step=step,
         defect=defect,

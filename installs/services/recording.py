@@ -13,7 +13,6 @@ from installs.member_labels import MEMBER_LABELS
 from installs.models import Installation, PlanStep
 from installs.state import InstallationState
 from jobs.errors import Blocker, Conflict, GateClosed, InvalidField, named
-from jobs.figures import day as write_day
 from jobs.figures import number
 from jobs.translation import translated
 from surveys.arithmetic.uncertainty import Instrument as InstrumentFacts
@@ -58,19 +57,6 @@ def reading_day(installation: Installation, recorded_at: datetime | None) -> dat
     """The day of readings made at this time, by default now: never before the fitting was planned,
     or an instrument whose calibration ran out would be good again."""
     return timezone.localdate(max(recorded_at or timezone.now(), installation.created_at))
-
-
-def instrument_facts(instrument: Instrument, day: date) -> InstrumentFacts:
-    """What the arithmetic needs of an instrument that was read on a day. Raises `InvalidField` for
-    one whose calibration had run out: what it reads from then on proves nothing."""
-    if instrument.calibration_due < day:
-        raise InvalidField(
-            "/instrument",
-            _(
-                "the calibration of {instrument} was due on {day}; use one that is in calibration"
-            ).format(instrument=instrument, day=write_day(instrument.calibration_due)),
-        )
-    return arithmetic_facts(instrument)
 
 
 def arithmetic_facts(instrument: Instrument) -> InstrumentFacts:

@@ -2,37 +2,20 @@
 depends on."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from typing import Any, Protocol
 from uuid import UUID, uuid5
 
 from django.db import IntegrityError, transaction
-from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from installs.models import SyncOperation
-from jobs.errors import Conflict, InvalidField, VersionConflict
+from installs.models import SetAside, SyncOperation
+from jobs.errors import Conflict, UnfitInstrument, VersionConflict
 from jobs.models import Person, Record
+from jobs.services.phone_clock import PhoneTime, check_since_job
 
-# Clocks of phones drift by seconds, as they are set by the network whenever there is one. One that
-# is further ahead than this was set by hand, and what it says is no evidence of anything.
-FURTHEST_AHEAD = timedelta(minutes=10)
-# Longer than any fitting lasts with its return visits; older than this is a clock that was reset.
-OLDEST = timedelta(days=90)
 # What a failed inspection and a fixing of foam alone derive from their identity.
 DERIVED_DEFECT = "defect"
-
-
-class ClockDisagrees(InvalidField):
-    """The time an operation was made at cannot be, by the server's clock, `server_time`."""
-
-    def __init__(self, detail: str, server_time: datetime) -> None:
-        now = server_time.astimezone(UTC).isoformat(timespec="seconds")
-        super().__init__(
-            "/made_at", _("{detail}; the server's clock says {now}").format(detail=detail, now=now)
-        )
-        self.server_time = now
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +24,6 @@ class SentOperation:
 
     `base_version` is the version it changes, None where it creates. `after` and `also_after` are
     the operations of its queue that come before it. `digest` is that of the whole operation.
-    `made_at` and `sent_at` are by the phone's clock, which is right with `clock_offset` added.
     """
 
     id: UUID
@@ -49,31 +31,14 @@ class SentOperation:
     record: UUID
     base_version: int | None
     after: UUID | None
-    made_at: datetime
+    time: PhoneTime
     digest: str
     also_after: tuple[UUID, ...] = ()
-    sent_at: datetime | None = None
     set_aside_because: str = ""
-    clock_offset: timedelta = timedelta()
 
     @property
     def recorded_at(self) -> datetime:
-        """When it was done. What cannot be although the clock is right now was told by a clock that
-        was put right since: nobody knows when that was, so it counts as done when it was sent."""
-        done_at = _put_right(self.made_at, self.clock_offset)
-        if self.sent_at is None:
-            return done_at
-        sent_at = _put_right(self.sent_at, self.clock_offset)
-        is_possible = -FURTHEST_AHEAD <= sent_at - done_at <= OLDEST
-        return done_at if is_possible else sent_at
-
-
-def _put_right(time: datetime, offset: timedelta) -> datetime:
-    """As it was where it would be beyond all calendars; it is refused then."""
-    try:
-        return time + offset
-    except OverflowError:
-        return time
+        return self.time.recorded_at
 
 
 class OperationHandler(Protocol):
@@ -82,8 +47,8 @@ class OperationHandler(Protocol):
     def apply(self) -> tuple[Record, bool]:
         """The record, and whether anything was done; raises what the endpoint would answer."""
 
-    def set_aside(self) -> Record:
-        """Keep it as it is, instead."""
+    def set_aside(self, because: str) -> Record:
+        """Keep it as it is, instead, with the reason."""
 
     def server_record(self) -> Record | None:
         """The record as its sender may see it by now; None where there is none."""
@@ -96,9 +61,10 @@ class OperationHandler(Protocol):
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What became of an operation: `applied`, `already_applied`, `conflict` with the record as the
-    server has it, `set_aside` as its person wanted, or `waiting` for an operation before it.
+    server has it, `set_aside`, or `waiting` for an operation before it.
 
-    `same_as` is the record that said the same already, under another identity.
+    `same_as` is the record that said the same already, under another identity. `because` is why
+    it was set aside: as its person wanted, or since its instrument proves nothing.
     """
 
     result: str
@@ -106,6 +72,7 @@ class Answer:
     server_record: dict[str, Any] | None = None
     waiting_for: UUID | None = None
     same_as: UUID | None = None
+    because: str = ""
 
 
 @transaction.atomic
@@ -120,13 +87,12 @@ def apply_operation(
     _one_at_a_time(actor)
     if stored := SyncOperation.objects.filter(pk=operation.id).first():
         return _repeated(stored, actor, operation)
-    if operation.set_aside_because:
-        handler.set_aside()
-        return _store(actor, operation, Answer("set_aside"))
+    if because := operation.set_aside_because:
+        handler.set_aside(because)
+        return _store(actor, operation, Answer("set_aside", because=because))
     if before := _unanswered(actor, operation):
         return Answer("waiting", waiting_for=before)
-    _check_sent_at(operation)
-    check_clock(operation.recorded_at)
+    operation.time.check()
     return _store(actor, operation, _applied(operation, handler))
 
 
@@ -168,58 +134,21 @@ def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) ->
     if stored.outcome == SyncOperation.Outcome.APPLIED:
         return Answer("already_applied", stored.version)
     if stored.outcome == SyncOperation.Outcome.SET_ASIDE:
-        return Answer("set_aside")
+        return Answer("set_aside", because=SetAside.objects.get(pk=stored.pk).reason)
     return Answer("conflict", stored.version, stored.server_record)
 
 
-def _check_sent_at(operation: SentOperation) -> None:
-    """Raises `ClockDisagrees` where the phone's clock said another time than the server's when it
-    was sent."""
-    if operation.sent_at is None:
-        return
-    now = timezone.now()
-    if abs(_put_right(operation.sent_at, operation.clock_offset) - now) > FURTHEST_AHEAD:
-        raise ClockDisagrees(_("the clock of this phone is wrong"), now)
-
-
-def check_clock(recorded_at: datetime) -> None:
-    """Raises `ClockDisagrees` for a time that cannot be when something was done on site."""
-    now = timezone.now()
-    if recorded_at > now + FURTHEST_AHEAD:
-        minutes = FURTHEST_AHEAD // timedelta(minutes=1)
-        raise ClockDisagrees(
-            ngettext(
-                "it is more than {count} minute ahead",
-                "it is more than {count} minutes ahead",
-                minutes,
-            ).format(count=minutes),
-            now,
-        )
-    if recorded_at < now - OLDEST:
-        raise ClockDisagrees(
-            ngettext(
-                "it is more than {count} day back", "it is more than {count} days back", OLDEST.days
-            ).format(count=OLDEST.days),
-            now,
-        )
-
-
-def check_since_job(record: Record, recorded_at: datetime) -> None:
-    """Raises `ClockDisagrees` for a time before the job of the record was taken on."""
-    of_model: Any = type(record)._default_manager
-    path = of_model.none().path_to_job
-    taken_on = of_model.values_list(f"{path}__created_at", flat=True).get(pk=record.pk)
-    if recorded_at < taken_on - FURTHEST_AHEAD:
-        raise ClockDisagrees(_("it is before the job was taken on"), timezone.now())
-
-
 def _applied(operation: SentOperation, handler: OperationHandler) -> Answer:
-    """What contradicts a record that has changed since the phone knew it is a conflict."""
+    """What contradicts a record that has changed since the phone knew it is a conflict; what was
+    read with an instrument that proves nothing is set aside."""
     try:
         with transaction.atomic():
             record, is_new = handler.apply()
             if is_new:
                 check_since_job(record, operation.recorded_at)
+    except UnfitInstrument as refusal:
+        handler.set_aside(refusal.detail)
+        return Answer("set_aside", because=refusal.detail)
     except (Conflict, VersionConflict):
         server = handler.server_record()
         if server is None or not _is_newer(server, operation):
@@ -235,7 +164,7 @@ def _is_newer(server: Record, operation: SentOperation) -> bool:
 
 
 def _store(actor: Person, operation: SentOperation, answer: Answer) -> Answer:
-    outcomes, made_at = SyncOperation.Outcome, operation.made_at
+    outcomes = SyncOperation.Outcome
     outcome = outcomes.APPLIED if answer.result == "already_applied" else outcomes(answer.result)
     try:
         with transaction.atomic():
@@ -247,7 +176,7 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> Answer:
                 base_version=operation.base_version,
                 after=operation.after,
                 also_after=[str(identifier) for identifier in operation.also_after],
-                made_at=None if made_at == operation.recorded_at else made_at,
+                made_at=operation.time.by_a_wrong_clock,
                 recorded_at=operation.recorded_at,
                 digest=operation.digest,
                 outcome=outcome,

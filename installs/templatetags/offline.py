@@ -19,7 +19,7 @@ def offline_texts() -> SafeString:
     """
     operations = {name: operation.label for name, operation in OPERATIONS.items()}
     texts = _of_entries() | _of_corrections() | _of_forms() | _of_outcomes()
-    texts |= _of_the_state() | _on_signing_out()
+    texts |= _of_the_state() | _on_signing_out() | _of_unusable_photos()
     follows = {
         name: dict.fromkeys(operation.follows, True) for name, operation in OPERATIONS.items()
     }
@@ -51,9 +51,11 @@ def _of_corrections() -> dict[str, str]:
     return {
         "correct": _("Correct it"),
         "change": _("Change it before it is sent"),
-        "delete": _("Delete it"),
         "setAside": _("Set it aside"),
         "setAsideUnsent": _("Set aside before it was sent"),
+        "toBeSetAside": _("It is set aside at the office with the next sending."),
+        "readAgainThere": _("Read it again"),
+        "wasReadAgain": _("It was read again"),
         "createdTwice": _(
             "Somebody else created the same record meanwhile, so yours was not saved. Record it "
             "again on its page if it still has to be changed."
@@ -68,6 +70,21 @@ def _of_corrections() -> dict[str, str]:
         "inDoubt": _(
             "It was sent without an answer, so it may be saved already. Send again first."
         ),
+    }
+
+
+def _of_unusable_photos() -> dict[str, str]:
+    """A file that the server cannot take, and that this phone alone has."""
+    return {
+        "unusablePhoto": _(
+            "It stays on this phone until you have saved the file elsewhere, or say why it may go."
+        ),
+        "saveFile": _("Save the file elsewhere"),
+        "removeSaved": _("It is saved: take it off here"),
+        "savedElsewhere": _("Saved elsewhere by who took it"),
+        "sayWhy": _("Or say why it may go"),
+        "whyItMayGo": _("Why it may go, in your words"),
+        "letItGo": _("Let it go"),
     }
 
 
@@ -103,6 +120,7 @@ def _of_the_state() -> dict[str, str]:
     """The line below the head of every page of a fitter."""
     return {
         "toDecide": _("{count} to decide"),
+        "toReadAgain": _("{count} to read again"),
         "waiting": _("{count} waiting"),
         "allSent": _("all sent"),
         "sendingNow": _("sending now"),
@@ -115,18 +133,18 @@ def _of_the_state() -> dict[str, str]:
 
 
 def _on_signing_out() -> dict[str, str]:
-    """The question before unsent records would be lost."""
+    """The question before unsent records are left behind."""
     return {
         "unsent": _("Records not sent: {count}"),
         "onlyHere": _(
-            "They are only on this phone. Signing out deletes them from it, and nobody can bring "
-            "them back."
+            "They are only on this phone. If you sign out now they stay on it, and nobody else can "
+            "send them: sign in on this phone again for that, and do not hand it on before."
         ),
         "decideFirst": _("To decide before they can be sent: {count}."),
         "sendNow": _("Send now"),
         "staySignedIn": _("Stay signed in"),
         "decide": _("Decide"),
-        "deleteAndLeave": _("Delete them and sign out"),
+        "keepAndLeave": _("Sign out and leave them here"),
         "sendFailed": _("Not sent"),
         "stillSignedIn": _("They could not be sent now. You are still signed in."),
         "close": _("Close"),

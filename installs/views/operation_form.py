@@ -28,6 +28,7 @@ from installs.views.body_fields import body_field, nested, sent_as
 from installs.views.fields import form_field
 from jobs.api.problems import complaints
 from jobs.models import Record
+from jobs.services.phone_clock import PhoneTime
 from jobs.views.forms import ChangeableForm
 
 R = TypeVar("R", bound=Record)
@@ -163,7 +164,7 @@ class OperationForm(SiteForm):
             record=self.changes.pk if self.changes else self.cleaned_data["id"],
             base_version=self.expected_version if self.changes else None,
             after=None,
-            made_at=timezone.now(),
+            time=PhoneTime(timezone.now()),
             digest="",
         )
         record, _ = ApiOperationHandler(cast(Request, self.request), sent, self.body).apply()

@@ -19,6 +19,7 @@ from jobs.api.problem_types import ProblemType
 from jobs.arithmetic.errors import UnusableInput, pointer_to
 from jobs.errors import (
     Blocker,
+    ClockDisagrees,
     Conflict,
     DomainError,
     GateClosed,
@@ -124,7 +125,8 @@ def invalid(errors: list[dict[str, str]]) -> dict[str, Any]:
 
 def _refusal(error: DomainError) -> dict[str, Any]:
     if isinstance(error, InvalidField):
-        return invalid([{"pointer": error.pointer, "detail": translated(error.detail)}])
+        document = invalid([{"pointer": error.pointer, "detail": translated(error.detail)}])
+        return document | _members(error)
     types = (kind for refusal, kind in TYPES_OF_REFUSALS.items() if isinstance(error, refusal))
     return problem(next(types, ProblemType.CONFLICT), str(error), **_members(error))
 
@@ -132,6 +134,8 @@ def _refusal(error: DomainError) -> dict[str, Any]:
 def _members(error: DomainError) -> dict[str, Any]:
     """What a problem document holds besides the members that all have."""
     match error:
+        case ClockDisagrees():
+            return {"server_time": error.server_time}
         case VersionConflict():
             return {"current_version": error.current_version}
         case GateClosed():

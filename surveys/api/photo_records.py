@@ -1,7 +1,9 @@
 """The shape of endpoints of photographs: taken in as files, given out as JPEG."""
 
 import hashlib
+from datetime import datetime
 from typing import Any, ClassVar, cast
+from uuid import UUID
 
 from django.http import FileResponse, QueryDict
 from django.shortcuts import get_object_or_404
@@ -13,6 +15,7 @@ from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from jobs.api.made_on_site import OF_THE_SENDING
 from jobs.api.viewsets import ReadOnlyRecordViewSet, RecordViewSet
 from jobs.capabilities import Capability
 from jobs.errors import InvalidField
@@ -51,17 +54,17 @@ class PhotoRecordViewSet(ReadOnlyRecordViewSet):
     def image(self, request: Request, pk: str) -> FileResponse:
         """The photograph itself."""
         photo = self.get_object()
-        return _jpeg(photo.image, f"{photo.pk}.jpg")
+        return jpeg(photo.image, f"{photo.pk}.jpg")
 
     @extend_schema(responses={(200, "image/jpeg"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"], renderer_classes=AS_JPEG)
     def thumbnail(self, request: Request, pk: str) -> FileResponse:
         """The photograph, its longer side no longer than 480 pixels."""
         photo = self.get_object()
-        return _jpeg(photo.thumbnail or photo.image, f"{photo.pk}-small.jpg")
+        return jpeg(photo.thumbnail or photo.image, f"{photo.pk}-small.jpg")
 
 
-def _jpeg(file: Any, name: str) -> FileResponse:
+def jpeg(file: Any, name: str) -> FileResponse:
     return kept_file(file, name=name, media_type="image/jpeg", to_keep=False)
 
 
@@ -72,17 +75,21 @@ class PhotoUploadViewSet(RecordViewSet):
     parser_classes = (MultiPartParser,)
 
     def keep(self, subject: Any, **fields: Any) -> PhotoRecord:
-        """Call the service that stores the photograph: `identity`, `content`, and what else the
-        body says."""
+        """Call the service that stores the photograph: `idempotency_key`, `content`, and what else
+        the body says."""
         raise NotImplementedError
 
     def take(self, subject_id: str) -> Response:
         subject = get_object_or_404(self.subject.objects.visible_to(self.actor), pk=subject_id)
-        self._refuse_oversize()
+        refuse_oversize(self.request)
         fields = dict(self.get_validated_data())
-        content = fields.pop("image").read()
-        idempotency_key = IdempotencyKey.of(
-            fields.pop("id", None), self._sent(subject, content), fields.pop("recorded_at", None)
+        content, time = fields.pop("image").read(), fields.get("time")
+        idempotency_key = identity_of_upload(
+            self.request,
+            fields.pop("id", None),
+            content,
+            subject=str(subject.pk),
+            recorded_at=time.recorded_at if time else None,
         )
         photo, made = get_or_create_idempotently(
             self.model,
@@ -91,17 +98,29 @@ class PhotoUploadViewSet(RecordViewSet):
         )
         return self.get_response(photo, status.HTTP_201_CREATED if made else status.HTTP_200_OK)
 
-    def _sent(self, subject: Any, content: bytes) -> dict[str, Any]:
-        """What was sent, so that a repeat is known; the file by its hash."""
-        fields = cast(QueryDict, self.request.data).dict()
-        image = hashlib.sha256(content).hexdigest()
-        return fields | {"subject": str(subject.pk), "image": image}
 
-    def _refuse_oversize(self) -> None:
-        """Far too large: before the body is read at all, by what the client says its length is."""
-        given = self.request.META.get("CONTENT_LENGTH") or ""
-        length = int(given) if given.isdecimal() else 0
-        try:
-            check_size(length // READ_TIMES_TOO_LARGE, photo_limits())
-        except UnusablePhoto as error:
-            raise InvalidField("/image", str(error)) from error
+def identity_of_upload(
+    request: Request,
+    identifier: UUID | None,
+    content: bytes,
+    *,
+    subject: str = "",
+    recorded_at: datetime | None = None,
+) -> IdempotencyKey:
+    """Identity of a form with a file, so that a repeat is known: the file counts by its hash, and
+    not when it was sent."""
+    given = cast(QueryDict, request.data).dict()
+    fields = {name: value for name, value in given.items() if name not in OF_THE_SENDING}
+    image = hashlib.sha256(content).hexdigest()
+    sent = fields | {"image": image} | ({"subject": subject} if subject else {})
+    return IdempotencyKey.of(identifier, sent, recorded_at)
+
+
+def refuse_oversize(request: Request) -> None:
+    """Far too large: before the body is read at all, by what the client says its length is."""
+    given = request.META.get("CONTENT_LENGTH") or ""
+    length = int(given) if given.isdecimal() else 0
+    try:
+        check_size(length // READ_TIMES_TOO_LARGE, photo_limits())
+    except UnusablePhoto as error:
+        raise InvalidField("/image", str(error)) from error

@@ -1,7 +1,7 @@
 """Keeping photographs: the files, and the row that names them."""
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.conf import settings
 from django.core.files.base import ContentFile
@@ -12,13 +12,14 @@ from jobs.errors import InvalidField
 from jobs.figures import number
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
-from jobs.models import Person
+from jobs.models import Person, Record
 from jobs.rules import Rules
 from jobs.services.records import store_new
 from surveys.models import Photo, PhotoRecord, Survey
 from surveys.photos import CleanPhoto, PhotoLimits, UnusablePhoto, clean_photo
 
 P = TypeVar("P", bound=PhotoRecord)
+R = TypeVar("R", bound=Record)
 
 
 def photo_limits() -> PhotoLimits:
@@ -52,20 +53,31 @@ def keep_photo(
     Raises `InvalidField` at /image for a file that cannot be kept, and for a picture too small to
     show anything. One of a single colour is kept, and says so.
     """
-    clean = _clean(content)
+    clean = read_photo(content)
     _check_side(clean, rules)
     photo.one_colour = clean.spread < rules["photo.least_spread"]
     photo.width, photo.height, photo.sha256 = clean.width, clean.height, clean.sha256
+
+    def store() -> P:
+        before_storing()
+        return store_new(photo, actor=actor, entry_type=JournalType.PHOTO_ADDED)
+
+    return store_with_picture(photo, clean, store)
+
+
+def store_with_picture(record: R, clean: CleanPhoto, store: Callable[[], R]) -> R:
+    """Keep the files of a record that has an `image` and its `thumbnail`, and then `store` it in
+    one transaction; without the row there are no files."""
+    files: Any = record
     try:
-        photo.image.save(f"{photo.pk}.jpg", ContentFile(clean.content), save=False)
-        photo.thumbnail.save(f"{photo.pk}-small.jpg", ContentFile(clean.thumbnail), save=False)
+        files.image.save(f"{record.pk}.jpg", ContentFile(clean.content), save=False)
+        files.thumbnail.save(f"{record.pk}-small.jpg", ContentFile(clean.thumbnail), save=False)
         with transaction.atomic():
-            before_storing()
-            return store_new(photo, actor=actor, entry_type=JournalType.PHOTO_ADDED)
+            return store()
     except Exception:
         # Files are not rolled back with the row that would have named them.
-        photo.image.delete(save=False)
-        photo.thumbnail.delete(save=False)
+        files.image.delete(save=False)
+        files.thumbnail.delete(save=False)
         raise
 
 
@@ -84,7 +96,8 @@ def _check_side(clean: CleanPhoto, rules: Rules) -> None:
         )
 
 
-def _clean(content: bytes) -> CleanPhoto:
+def read_photo(content: bytes) -> CleanPhoto:
+    """Raises `InvalidField` at /image for a file that cannot be kept."""
     try:
         return clean_photo(content, photo_limits())
     except UnusablePhoto as error:

@@ -340,14 +340,14 @@ def test_signing_out_warns_of_what_was_not_sent_and_sends_it(phone, unsent):
     assert Defect.objects.count() == 1
 
 
-def test_signing_out_deletes_only_on_purpose_and_leaves_nothing_behind(unsent):
+def test_signing_out_deletes_the_pages_and_nothing_that_is_unsent(unsent):
     unsent.get_by_role("button", name="Sign out").click()
     unsent.get_by_role("button", name="Stay signed in").click()
     expect(state(unsent)).to_contain_text("1 waiting")
     unsent.get_by_role("button", name="Sign out").click()
-    unsent.get_by_role("button", name="Delete them and sign out").click()
+    unsent.get_by_role("button", name="Sign out and leave them here").click()
     unsent.wait_for_url("**/sign-in/**")
-    assert unsent.evaluate("async () => (await indexedDB.databases()).length") == 0
+    assert unsent.evaluate("async () => (await indexedDB.databases()).length") == 1
     assert [
         path for path in unsent.evaluate(SAVED_ADDRESSES) if path.startswith("/fittings/")
     ] == []

@@ -10,12 +10,15 @@ from surveys.models import Instrument
 from tests import walker
 from tests.installs.queue_session import evidence
 
+# A tape whose calibration has run out.
+OVERDUE = "Overdue tape"
+
 
 @dataclass(frozen=True)
 class Act:
     """One thing to record. `mistyped` is what is typed at first and refused, `version` what a
     change is based on, `adds` whether doing it twice would be two things. What is `hopeless` is
-    always refused, and set aside."""
+    always refused, and set aside by its person or by the service."""
 
     kind: str
     body: dict[str, Any]
@@ -57,6 +60,10 @@ def at_the_gear(installation: Installation, instrument: Instrument) -> Iterator[
         wrong = {"sill_gap": 444} if junction == junctions[-1] else {}
         yield [Act("record_gap", body, mistyped=wrong)]
     yield [Act("record_gap", own | tape | {"junction": junctions[-1] + 1}, hopeless=True)]
+    # The service sets aside by itself what proves nothing; a newer phone says what it cannot know.
+    overdue = {"instrument": str(Instrument.objects.get(name=OVERDUE).pk)}
+    yield [Act("record_gap", own | tape | overdue | {"junction": junctions[0]}, hopeless=True)]
+    yield [Act("weigh_sash", own | {"leaf": 1, "mass": 31.5}, hopeless=True)]
     scratch = {"severity": "minor", "description": "Scratch on a bead"}
     yield [
         Act("report_defect", own | scratch, mistyped={"severity": "cosmetic"}, adds=True),

@@ -22,7 +22,7 @@ from jobs.services.journal_check import find_flaws
 from surveys.models import Instrument
 from tests import factories
 from tests.api import signed_in
-from tests.installs.crew_acts import Act, Thread, at_the_gear, at_the_start
+from tests.installs.crew_acts import OVERDUE, Act, Thread, at_the_gear, at_the_start
 
 # What differs from one schedule to the next although the same was recorded.
 OWN_TO_A_SCHEDULE = {
@@ -96,6 +96,7 @@ def crews() -> list[Crew]:
     """One crew at the start of a fitting, and one at its running gear."""
     office = factories.person("office")
     instrument = factories.instrument(office)
+    factories.instrument(office, name=OVERDUE, calibration_due="2020-01-31")
     prepared = []
     for until, acts in (("", at_the_start), ("running_gear", at_the_gear)):
         fitters = [factories.person("fitter") for _ in range(2)]

@@ -14,3 +14,4 @@ def test_any_schedule_of_a_crew_loses_nothing_doubles_nothing_and_never_sticks()
         verdicts = judged(crew, range(6), seed=1)
         assert not any(verdicts.values()), verdicts
         assert {"applied", "already_applied", "refused"} <= set(crew.answered)
+    assert "set_aside" in crew.answered

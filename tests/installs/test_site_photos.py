@@ -184,6 +184,24 @@ def test_a_time_at_which_no_photo_can_be_taken_is_refused(fitter, installation, 
     assert "the server's clock says" in refused.json()["detail"]
 
 
+def test_a_photo_of_a_phone_whose_clock_is_wrong_is_put_right_and_keeps_both_times(
+    fitter, installation
+):
+    day, taken = timedelta(days=1), timezone.now() - timedelta(hours=2)
+    own = {"id": str(uuid4()), "made_at": (taken + day).isoformat()}
+    wrong = own | {"sent_at": (timezone.now() + day).isoformat()}
+    refused = send(fitter, installation, **wrong)
+    assert pointers(refused) == ["/made_at"]
+    assert "the clock of this phone is wrong" in refused.json()["detail"]
+    server_time = parse_datetime(refused.json()["server_time"])
+    assert abs(server_time - timezone.now()) < timedelta(minutes=1)
+    for sent in (wrong, wrong | {"sent_at": (timezone.now() + day).isoformat()}):
+        kept = send(fitter, installation, **sent, clock_offset_s=-86400)
+    assert kept.status_code == 200, kept.content
+    photo = SitePhoto.objects.get()
+    assert (photo.recorded_at, photo.made_at) == (taken, taken + day)
+
+
 def test_a_repeat_is_harmless_even_when_its_time_has_become_too_old(
     fitter, installation, time_machine
 ):

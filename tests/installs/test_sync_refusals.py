@@ -7,7 +7,7 @@ import pytest
 import time_machine
 from django.utils import timezone
 
-from installs.models import Defect, Fixing, Inspection, SyncOperation
+from installs.models import Defect, Fixing, Inspection, SetAside, SyncOperation
 from jobs.models import Job
 from tests import factories
 from tests.api import pointers, signed_in
@@ -95,7 +95,7 @@ def test_the_record_is_named_in_one_place(client, queue_defect):
 @pytest.mark.parametrize(
     ("wrong", "pointer"),
     [
-        ({"kind": "sell_doorset"}, "/operations/0/kind"),
+        ({"kind": "x" * 41}, "/operations/0/kind"),
         ({"record": "7"}, "/operations/0/record"),
         ({"base_version": 0}, "/operations/0/base_version"),
         ({"made_at": "yesterday"}, "/operations/0/made_at"),
@@ -106,6 +106,22 @@ def test_the_record_is_named_in_one_place(client, queue_defect):
 def test_what_is_no_operation_is_answered_by_its_place(client, queue_defect, wrong, pointer):
     assert pointers(client.post(PATH, {"operations": [queue_defect() | wrong]})) == [pointer]
     assert not SyncOperation.objects.exists()
+
+
+def test_a_kind_of_another_release_is_answered_by_itself_and_may_be_set_aside(
+    client, job, queue_defect, queue
+):
+    """The phone keeps it until the service knows it; its person may also have it kept here."""
+    unknown = queue.add("sell_doorset", str(uuid4()), job=str(job.pk), customer_name="Customer")
+    refused, done = send(client, unknown, queue_defect() | {"after": None})
+    assert refused["problem"]["errors"][0]["pointer"] == "/kind"
+    assert "sell_doorset" in refused["problem"]["detail"]
+    assert (refused["result"], done["result"]) == ("refused", "applied")
+    unknown["set_aside_because"] = "the phone is newer"
+    assert results(client, unknown) == ["set_aside"]
+    kept = SetAside.objects.get()
+    assert (kept.kind, kept.job) == ("sell_doorset", job)
+    assert "Customer" not in str(kept.body)
 
 
 def test_an_operation_after_itself_is_none(client, queue_defect):
@@ -211,4 +227,5 @@ def test_no_reading_is_older_than_the_plan_it_answers(client, office, fitter, in
         "inspect_step", str(uuid4()), **evidence(step("sill_level"), tape)
     )
     (answer,) = send(client, operation)
-    assert answer["problem"]["errors"][0]["pointer"] == "/instrument"
+    assert answer["result"] == "set_aside"
+    assert not Inspection.objects.filter(pk=operation["record"]).exists()

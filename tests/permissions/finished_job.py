@@ -16,7 +16,7 @@ from installs.services.concessions import concede
 from installs.services.defects import record_defect
 from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
-from installs.services.setting_aside import set_aside
+from installs.services.setting_aside import set_aside, set_photo_aside
 from installs.services.sync import SentOperation
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
@@ -24,6 +24,7 @@ from jobs.models import Job, Person, RuleSet, Visit
 from jobs.services.crew_calendars import give_out_calendar
 from jobs.services.diary import cancel_visit
 from jobs.services.journal import append_change
+from jobs.services.phone_clock import PhoneTime
 from jobs.services.seals import seal_streams
 from reports.document_links import document_token
 from reports.handover_links import handover_token
@@ -220,7 +221,7 @@ class _Parts:
         }
 
     def _set_aside(self) -> SetAside:
-        """Gaps that nobody reads on a doorset."""
+        """Gaps that nobody reads on a doorset, and a photograph, which is returned."""
         body = {"installation": str(self.installation.pk), "junction": 1, "sill_gap": 444}
         operation = SentOperation(
             id=uuid4(),
@@ -228,11 +229,19 @@ class _Parts:
             record=uuid4(),
             base_version=None,
             after=None,
-            made_at=timezone.now(),
+            time=PhoneTime(timezone.now()),
             digest="",
-            set_aside_because="444 is more than 50",
         )
-        return set_aside(actor=self.fitter, operation=operation, body=body, job=self.job)
+        because = "444 is more than 50"
+        sent = {"actor": self.fitter, "because": because}
+        set_aside(**sent, operation=operation, body=body, job=self.job)
+        return set_photo_aside(
+            **sent,
+            idempotency_key=IdempotencyKey(),
+            content=picture(),
+            said={"installation": str(self.installation.pk)},
+            time=operation.time,
+        )
 
     def _on_paper(self) -> dict[str, Any]:
         asked = asked_certificate(self.office, self.job)

@@ -72,6 +72,10 @@ ROUTES = {
     "GET /api/v1/handovers/{handover}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/set-aside/": WHOEVER_SIGNED_IN,
     "GET /api/v1/set-aside/{set_aside}/": THOSE_WITH_A_VISIT,
+    "GET /api/v1/set-aside/{set_aside}/image/": THOSE_WITH_A_VISIT,
+    "GET /api/v1/set-aside/{set_aside}/thumbnail/": THOSE_WITH_A_VISIT,
+    # A photograph says which job it is of in its body.
+    "POST /api/v1/set-aside/photos/": WHOEVER_SIGNED_IN,
     "POST /api/v1/sync/": FITTERS,
     # Pages of a fitting
     "GET /today/": SURVEYORS_AND_FITTERS,

@@ -34,6 +34,8 @@ TO_SHOW = {
     "GET /api/v1/photos/{photo}/thumbnail/",
     "GET /api/v1/site-photos/{site_photo}/image/",
     "GET /api/v1/site-photos/{site_photo}/thumbnail/",
+    "GET /api/v1/set-aside/{set_aside}/image/",
+    "GET /api/v1/set-aside/{set_aside}/thumbnail/",
 }
 
 # Plain text for everybody, of which witnesses keep what they like.

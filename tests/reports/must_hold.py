@@ -22,10 +22,10 @@ from installs.models import (
     SitePhoto,
 )
 from installs.services.handing_over import keys_handed_over
-from installs.services.sync import FURTHEST_AHEAD
 from jobs.models import Delivery, Visit
 from jobs.services.diary import tolerance_of
 from jobs.services.doorset_rules import work_out
+from jobs.services.phone_clock import FURTHEST_AHEAD
 from reports.issued_papers import find_paper
 from reports.models import Document
 from surveys.models import FitDecision, Photo, Survey

@@ -28,6 +28,7 @@ from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Opening, ProfileSystem, Record, Visit
 from jobs.services import diary
 from jobs.services.catalogue import change_profile_system
+from jobs.services.phone_clock import PhoneTime
 from reports.models import Document
 from reports.services.documents import issue_certificate, withdraw_document
 from reports.services.making import store_paper
@@ -224,7 +225,7 @@ class SmallJob:
     def inspect_late(self, step: PlanStep, ago: timedelta, *, sound: bool) -> None:
         """As a phone kept it back, through the queue."""
         sent = SentOperation(
-            uuid4(), "inspect_step", uuid4(), None, None, timezone.now() - ago, "0" * 64
+            uuid4(), "inspect_step", uuid4(), None, None, PhoneTime(timezone.now() - ago), "0" * 64
         )
         record = partial(self.inspect, step, sound=sound, recorded_at=sent.recorded_at)
         apply_operation(actor=self.fitter, operation=sent, handler=Late(record))

@@ -1,5 +1,5 @@
-// Signing out deletes everything of a person from this device: the saved pages, the drafts, the
-// queue. Whoever has unsent records is asked first: send them, or delete them on purpose.
+// Signing out deletes the saved pages and the drafts of a person from this device. Unsent records are
+// never deleted: whoever has some is asked to send them, or leaves them here until the next time.
 
 import { forgetPages } from "./saved_pages.js";
 import { text } from "./texts.js";
@@ -13,8 +13,9 @@ export function askBeforeSigningOut(queue, send) {
     if (!form.matches(FORMS) || form.dataset.cleared) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    if (await mayLeave(queue, send)) {
-      await queue.store.wipe();
+    const leaves = await mayLeave(queue, send);
+    if (leaves) {
+      if (leaves === "nothing") await queue.store.wipe();
       await forgetPages();
       form.dataset.cleared = "yes";
       form.requestSubmit();
@@ -22,13 +23,14 @@ export function askBeforeSigningOut(queue, send) {
   }, { capture: true });
 }
 
+/** Whether there is "nothing" to be sent any more, or it is to "keep" here; empty to stay. */
 async function mayLeave(queue, send) {
   for (;;) {
     const { waiting, decide } = await queue.count();
-    if (waiting + decide === 0) return true;
+    if (waiting + decide === 0) return "nothing";
     const choice = await ask(waiting + decide, decide);
-    if (choice === "delete") return true;
-    if (choice !== "send") return false;
+    if (choice === "keep") return "keep";
+    if (choice !== "send") return "";
     if (!(await send())) await reportFailure();
   }
 }
@@ -40,7 +42,7 @@ function ask(unsent, decide) {
   const actions = actionsOf(dialog);
   actions.append(button("send", text("sendNow")), button("stay", text("staySignedIn"), "second"));
   if (decide) actions.append(link("/queue/", text("decide")));
-  actions.append(button("delete", text("deleteAndLeave"), "second"));
+  actions.append(button("keep", text("keepAndLeave"), "second"));
   return choiceIn(dialog);
 }
 

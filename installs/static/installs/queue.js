@@ -1,7 +1,8 @@
 // What a fitter's page uses: it saves what is recorded at once, sends it when it can, and asks when
 // it must. The queue is that of one person, and only that person's session sends it.
 
-import { Store, needsDecision } from "./queue_store.js";
+import { addressOf, formOf } from "./queue_photos.js";
+import { Store, asksAgain, needsDecision } from "./queue_store.js";
 
 // As many as the server takes in one request.
 const MOST_OPERATIONS = 200;
@@ -122,22 +123,23 @@ export class Queue {
   async #sendPhotos() {
     const queued = new Set((await this.store.all("queued")).map((entry) => entry.id));
     for (const photo of await this.store.photos()) {
-      if (!queued.has(photo.after)) await this.#sendPhoto(photo);
+      if (queued.has(photo.after)) continue;
+      // As operations are: once more where the server told a time that this phone did not know of.
+      if ((await this.#sendPhoto(photo)) === "clock") await this.#sendPhoto(photo);
     }
   }
 
   async #sendPhoto(photo) {
-    const body = new FormData();
-    for (const [name, value] of Object.entries(photo.fields)) body.append(name, value);
-    body.append("image", photo.image, photo.file_name);
-    await this.store.putPhoto({ ...photo, in_doubt: true });
-    const answer = await this.#post(photo.address, body);
+    await this.store.changePhoto(photo.number, { in_doubt: true });
+    const form = formOf(photo, new Date().toISOString(), this.clockOffsetS);
+    const answer = await this.#post(addressOf(photo), form);
     if (answer.ok) return this.store.removePhoto(photo.number);
     const problem = await problemOf(answer);
     const final = ![401, 403, 429].includes(answer.status) && answer.status < 500;
-    const result = final ? { result: "refused", problem } : photo.answer;
-    await this.store.putPhoto({ ...photo, in_doubt: false, answer: result });
+    const result = final ? { result: "refused", problem, status: answer.status } : photo.answer;
+    await this.store.changePhoto(photo.number, { in_doubt: false, answer: result });
     if (!final) throw new NotAccepted(answer.status, problem);
+    return this.#clockWasCorrected([result]) ? "clock" : "refused";
   }
 
   /** The session's cookie says who sends, `Sillwright-Person` whose queue it is: the server
@@ -153,12 +155,15 @@ export class Queue {
     }
   }
 
-  /** How much is not yet settled, by what it needs. */
+  /** How much is not yet settled, by what it needs; `again` was set aside by the server, and is to
+   * be read again. */
   async count() {
-    const open = await this.store.all("queued", "conflict");
+    const entries = await this.store.all();
+    const open = entries.filter(({ state }) => ["queued", "conflict"].includes(state));
     const photos = await this.store.photos();
     const decide = [...open, ...photos].filter(needsDecision).length;
-    return { waiting: open.length + photos.length - decide, decide };
+    const again = entries.filter((entry) => asksAgain(entry, entries)).length;
+    return { waiting: open.length + photos.length - decide, decide, again };
   }
 
   /** Keep an entry as it is, with `reason`, or keep the other version in a conflict. */
@@ -166,6 +171,23 @@ export class Queue {
     const entry = await this.store.get(identifier);
     if (entry.state === "conflict") await this.store.decide(identifier);
     else await this.store.setAside(identifier, reason.slice(0, LONGEST_REASON));
+  }
+
+  /** Keep a photograph where such are kept, with `reason`. Throws `InDoubt` for one that may have
+   * arrived. */
+  async setPhotoAside(number, reason) {
+    await this.store.setPhotoAside(number, reason.slice(0, LONGEST_REASON));
+  }
+
+  /** Take a photograph that the server cannot take off this phone: what it was of, and why it is
+   * not kept, is set aside in its place. `words`: where else it is, or why it may go. */
+  async giveUpPhoto(photo, words) {
+    const { file_name, fields, title } = photo;
+    const body = { ...fields, file_name, title, size: photo.image.size };
+    const { detail = "" } = photo.answer?.problem || {};
+    const note = operationOf("photo", fields.id, null, body);
+    note.set_aside_because = `${detail} ${words}`.trim().slice(0, LONGEST_REASON);
+    return this.store.append(note, { labels: { title }, givesUp: photo.number });
   }
 
   /** Do it with another body: a queued operation in its place, a change that is in conflict once

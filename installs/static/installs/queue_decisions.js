@@ -8,6 +8,7 @@ const reasonFor = ({ answer }) =>
   answer?.problem ? reasons(answer.problem).join(" ") : text("setAsideUnsent");
 
 /** `say` shows why it cannot be done now, or nothing; `close` ends a correction on the page. */
+/** {drop, correct, giveUp, readAgain}, for `itemOf` of queue_entry.js. */
 export function decisionsOn(queue, say, close) {
   const decide = async (act) => {
     close();
@@ -23,8 +24,10 @@ export function decisionsOn(queue, say, close) {
   return {
     drop: (entry) => decide(() =>
       (entry.image
-        ? queue.store.removePhoto(entry.number)
+        ? queue.setPhotoAside(entry.number, reasonFor(entry))
         : queue.setAside(entry.id, reasonFor(entry)))),
+    giveUp: (photo, words) => decide(() => queue.giveUpPhoto(photo, words)),
+    readAgain: (entry) => decide(() => queue.store.noteReadAgain(entry.id)),
     correct: (entry, body, rows) => decide(() => queue.correct(entry.id, body, { rows })),
   };
 }

@@ -17,8 +17,8 @@ export function idsBefore(entry, queued, judgedBy = []) {
     .map(({ id }) => id);
 }
 
-/** The doorset alone is no place. */
-function isSamePlace(one, other) {
+/** Whether two bodies are about the same place. The doorset alone is none. */
+export function isSamePlace(one, other) {
   const [, ...within] = placeFields;
   return placeFields.every((name) => one[name] === other[name]) &&
     within.some((name) => one[name] !== undefined);

@@ -1,7 +1,9 @@
 // One entry of the queue's page: what it says, its state, and what a person can do about it.
 
 import { element, stateMark } from "./marks.js";
-import { stateOf } from "./queue_store.js";
+import { isUnusable } from "./queue_photos.js";
+import { setAsideBecause, stateOf } from "./queue_store.js";
+import { waysToLetGo } from "./queue_unusable.js";
 import { bodyWith } from "./sheet_body.js";
 import { reasons } from "./sheet_errors.js";
 import { operationLabel, rowsLabel, text, timeLabel } from "./texts.js";
@@ -11,7 +13,8 @@ const OF_THE_RECORD = new Set(["id", "version", "created_at", "updated_at", "cre
 const IDENTITY = /^[0-9a-f]{8}-[0-9a-f]{4}-/;
 const MOMENT = /^\d{4}-\d\d-\d\dT/;
 
-/** `actions`: correcting(begins), drop(entry), correct(entry, body, rows). */
+/** `actions`: correcting(begins), drop(entry), correct(entry, body, rows), giveUp(photo, words),
+ * readAgain(entry). */
 export function itemOf(entry, actions) {
   const item = element("li");
   const title = entry.title || operationLabel(entry.operation?.kind);
@@ -22,7 +25,7 @@ export function itemOf(entry, actions) {
   item.append(state);
   const values = rowsLabel(entry.rows) || entry.file_name;
   if (values) item.append(element("p", { textContent: values }));
-  const detail = { refused: refusal, conflict, queued: waiting }[stateOf(entry)];
+  const detail = { refused: refusal, conflict, queued: waiting, set_aside: again }[stateOf(entry)];
   if (detail) item.append(...detail(entry, actions));
   return item;
 }
@@ -32,17 +35,30 @@ function refusal(entry, actions) {
   for (const reason of reasons(entry.answer.problem)) {
     list.append(element("li", { textContent: reason }));
   }
-  const ways = [list, ...choices(entry, actions, text("correct"), dropLabel(entry))];
-  const [address] = (entry.place || "").split(" ");
-  if (!address || address === location.pathname) return ways;
-  const link = element("a", { href: address, className: "target", textContent: text("whereRecorded") });
-  return [...ways, link];
+  const ways = isUnusable(entry)
+    ? waysToLetGo(entry, actions)
+    : choices(entry, actions, text("correct"), text("setAside"));
+  return [list, ...ways, ...linkTo(entry, text("whereRecorded"))];
 }
 
-/** Nothing that was read is deleted; a photograph that was refused is on the phone's camera roll. */
-const dropLabel = (entry) => text(entry.image ? "delete" : "setAside");
+function linkTo(entry, label) {
+  const [address] = (entry.place || "").split(" ");
+  if (!address || address === location.pathname) return [];
+  return [element("a", { href: address, className: "target", textContent: label })];
+}
 
-const waiting = (entry, actions) => choices(entry, actions, text("change"), dropLabel(entry));
+const waiting = (entry, actions) => (entry.operation?.set_aside_because || entry.set_aside_because
+  ? [element("p", { className: "quiet", textContent: text("toBeSetAside") })]
+  : choices(entry, actions, text("change"), text("setAside")));
+
+/** What the server set aside by itself is to be read again; its person is done with the rest. */
+function again(entry, actions) {
+  const reason = setAsideBecause(entry);
+  if (!reason) return [];
+  const done = entry.read_again ? [] : [actionsOf(
+    button(text("wasReadAgain"), () => actions.readAgain(entry), "second"))];
+  return [element("p", { textContent: reason }), ...linkTo(entry, text("readAgainThere")), ...done];
+}
 
 function conflict(entry, actions) {
   const created = entry.operation.base_version === null;

@@ -2,7 +2,7 @@
 
 import { decisionsOn } from "./queue_decisions.js";
 import { itemOf } from "./queue_entry.js";
-import { needsDecision } from "./queue_store.js";
+import { asksAgain, needsDecision } from "./queue_store.js";
 import { Queue } from "./queue.js";
 
 const queue = new Queue(document.body.dataset.person);
@@ -13,9 +13,13 @@ let isCorrecting = false;
 
 async function show() {
   if (isCorrecting) return;
-  const entries = [...(await queue.store.all()), ...(await queue.store.photos())];
-  const settled = entries.filter(({ state }) => ["done", "decided", "set_aside"].includes(state));
-  const open = entries.filter((entry) => !settled.includes(entry));
+  const operations = await queue.store.all();
+  const entries = [...operations, ...(await queue.store.photos())];
+  const again = operations.filter((entry) => asksAgain(entry, operations));
+  const settled = entries.filter((entry) =>
+    ["done", "decided", "set_aside"].includes(entry.state) && !again.includes(entry));
+  const open = entries.filter((entry) => !settled.includes(entry) && !again.includes(entry));
+  list("again", again);
   list("decide", open.filter(needsDecision));
   list("waiting", open.filter((entry) => !needsDecision(entry)));
   list("settled", settled.reverse());

@@ -6,7 +6,7 @@
 // From the moment before it is sent until an answer arrives it is in doubt: it may be done
 // already. A photograph waits beside the operations, and goes after the one that it comes `after`.
 
-import { idsBefore } from "./queue_dependencies.js";
+import { idsBefore, isSamePlace } from "./queue_dependencies.js";
 
 const OPERATIONS = "operations";
 const PHOTOS = "photos";
@@ -31,6 +31,15 @@ export function stateOf(entry) {
 export const needsDecision = (entry) =>
   entry.state === "conflict" || (entry.state === "queued" && Boolean(entry.answer));
 
+/** Why the server set an entry aside by itself; empty where its person did. */
+export const setAsideBecause = ({ state, operation, answer }) =>
+  (state === "set_aside" && !operation.set_aside_because && answer?.set_aside_because) || "";
+
+/** Whether it is still to be read again: nothing newer was recorded on this phone at its place. */
+export const asksAgain = (entry, entries) => Boolean(setAsideBecause(entry)) && !entry.read_again &&
+  !entries.some((later) => later.number > entry.number && later.operation.kind === entry.operation.kind &&
+    isSamePlace(later.operation.body, entry.operation.body) && !setAsideBecause(later));
+
 export class Store extends EventTarget {
   constructor(person) {
     super();
@@ -41,14 +50,15 @@ export class Store extends EventTarget {
 
   /** Put an operation at the end, after those that it depends on (queue_dependencies.js), with its
    * labels for the page and the photographs that belong to it. `judgedBy` are further kinds that it
-   * depends on. With it the conflict of `decides` is dealt with. */
-  async append(operation, { labels = {}, photos = [], decides = "", judgedBy = [] } = {}) {
+   * depends on. With it the conflict of `decides` is dealt with, and the photograph `givesUp` goes. */
+  async append(operation, { labels = {}, photos = [], decides = "", judgedBy = [], givesUp } = {}) {
     return this.#change(async (operations, photoStore) => {
       const entry = { ...fresh(labels), id: operation.id, operation };
       const whole = { ...operation, ...afterThese(idsBefore(entry, await queuedOf(operations), judgedBy)) };
       await resultOf(operations.add({ ...entry, operation: whole }));
       for (const photo of photos) await resultOf(photoStore.add({ ...fresh(photo), after: whole.id }));
       if (decides) await decide(operations, decides);
+      if (givesUp) await resultOf(photoStore.delete(givesUp));
       return whole;
     });
   }
@@ -129,13 +139,35 @@ export class Store extends EventTarget {
     });
   }
 
+  /** Keep a photograph as it is, with `reason`: it is sent to where such are kept, whatever it came
+   * after. Throws `InDoubt` where it may have arrived. */
+  async setPhotoAside(number, reason) {
+    return this.#change(async (_, photos) => {
+      const photo = await resultOf(photos.get(number));
+      if (photo.in_doubt) throw new InDoubt(number);
+      await resultOf(photos.put({ ...photo, set_aside_because: reason, after: null, answer: null }));
+    });
+  }
+
+  /** What the server set aside was read again elsewhere, or never will be. */
+  async noteReadAgain(identifier) {
+    return this.#change(async (operations) => {
+      const entry = await find(operations, identifier);
+      await resultOf(operations.put({ ...entry, read_again: true }));
+    });
+  }
+
   /** A person has dealt with the conflict. */
   async decide(identifier) {
     return this.#change((operations) => decide(operations, identifier));
   }
 
-  async putPhoto(photo) {
-    return this.#change((_, photos) => resultOf(photos.put(photo)));
+  /** Change what is said of a photograph, unless it went meanwhile. */
+  async changePhoto(number, changes) {
+    return this.#change(async (_, photos) => {
+      const photo = await resultOf(photos.get(number));
+      if (photo) await resultOf(photos.put({ ...photo, ...changes }));
+    });
   }
 
   async removePhoto(number) {

@@ -32,10 +32,11 @@ export function showState(queue, always) {
   };
 }
 
-function write(line, { waiting, decide }, { sending, remark, isSavedAhead }, always) {
+function write(line, { waiting, decide, again }, { sending, remark, isSavedAhead }, always) {
   const link = element("a", { href: QUEUE, className: "target" });
   const marks = [];
   if (decide) marks.push(mark("look", "!", text("toDecide", { count: decide })));
+  if (again) marks.push(mark("look", "!", text("toReadAgain", { count: again })));
   if (waiting) marks.push(mark("rest", "…", text("waiting", { count: waiting })));
   if (!marks.length) marks.push(mark("good", "✓", text("allSent")));
   marks.forEach((shape, index) => link.append(index ? " " : "", shape));
@@ -47,7 +48,7 @@ function write(line, { waiting, decide }, { sending, remark, isSavedAhead }, alw
   ].filter(Boolean);
   const beside = element("span", { className: "quiet", textContent: remarks.join(", ") });
   line.replaceChildren(link, beside);
-  line.hidden = !always && !waiting && !decide;
+  line.hidden = !always && !waiting && !decide && !again;
 }
 
 /** The service worker adds to a saved page when it was fetched. */

@@ -4,7 +4,7 @@
 import { element, stateMark } from "./marks.js";
 import { decisionsOn } from "./queue_decisions.js";
 import { itemOf } from "./queue_entry.js";
-import { needsDecision, stateOf } from "./queue_store.js";
+import { asksAgain, needsDecision, stateOf } from "./queue_store.js";
 import { reasons } from "./sheet_errors.js";
 import { operationLabel, rowsLabel, text, timeLabel } from "./texts.js";
 
@@ -12,14 +12,17 @@ export async function showUnsent(form, queue, place) {
   const list = listAfter(form);
   // Drawing it again would delete what somebody is just typing into it.
   if (list.querySelector("details[open]")) return;
-  const open = [...(await queue.store.all("queued", "conflict")), ...(await queue.store.photos())];
-  const here = open.filter((entry) => entry.place === place);
+  const entries = await queue.store.all();
+  const open = entries.filter((entry) =>
+    ["queued", "conflict"].includes(entry.state) || asksAgain(entry, entries));
+  const here = [...open, ...(await queue.store.photos())].filter((entry) => entry.place === place);
   list.hidden = here.length === 0;
   const actions = actionsIn(list, queue);
   list.replaceChildren(...here.map((entry) => {
     // What the form itself still shows is corrected in it.
     const isInForm = form.dataset.queued === entry.id;
-    return needsDecision(entry) && !isInForm ? itemOf(entry, actions) : line(entry);
+    const isToDo = needsDecision(entry) || asksAgain(entry, entries);
+    return isToDo && !isInForm ? itemOf(entry, actions) : line(entry);
   }));
 }
 
