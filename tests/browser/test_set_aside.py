@@ -142,6 +142,8 @@ def test_a_photo_under_a_wrong_clock_is_put_right(page, fitting):
     photograph(page)
     expect(state(page)).to_contain_text("all sent")
     photo = SitePhoto.objects.get()
+    assert photo.made_at
+    assert photo.recorded_at
     assert photo.made_at - photo.recorded_at > timedelta(hours=23)
     assert abs(photo.created_at - photo.recorded_at) < timedelta(minutes=2)
 

@@ -194,6 +194,7 @@ def test_a_photo_of_a_phone_whose_clock_is_wrong_is_put_right_and_keeps_both_tim
     assert pointers(refused) == ["/made_at"]
     assert "the clock of this phone is wrong" in refused.json()["detail"]
     server_time = parse_datetime(refused.json()["server_time"])
+    assert server_time
     assert abs(server_time - timezone.now()) < timedelta(minutes=1)
     for sent in (wrong, wrong | {"sent_at": (timezone.now() + day).isoformat()}):
         kept = send(fitter, installation, **sent, clock_offset_s=-86400)

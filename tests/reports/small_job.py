@@ -342,7 +342,7 @@ class Late(OperationHandler):
     def apply(self) -> tuple[Inspection, bool]:
         return self.record(), True
 
-    def set_aside(self) -> Inspection:
+    def set_aside(self, because: str) -> Inspection:
         return self.record()
 
     def server_record(self) -> None:

@@ -166,6 +166,7 @@ async function settle(form, sent, outcome) {
     return;
   }
   delete form.dataset.queued;
+  if (reached === "set_aside") forgetOutcome(form, placeOf(form));
   forgetTyped(form);
   if (!form.dataset.operation && reached === "done") showAnew();
 }
