@@ -5,6 +5,7 @@ write it in the reader's language. It is stored and sent as the plain English te
 """
 
 import re
+from functools import lru_cache
 from typing import Any, Self
 
 PLACEHOLDER = re.compile(r"\{(\w+)[^{}]*\}")
@@ -61,6 +62,13 @@ class StoredSentence:
 
 def read_stored(text: str) -> Sentence | None:
     """The sentence that a stored text was made as; None for a text without placeholders."""
+    return _read_stored(text, len(StoredSentence.defined))
+
+
+# The gates of one job read the titles of its steps again and again, and every template is tried on
+# each; a module that is loaded later may define the template of a text that was none before.
+@lru_cache(maxsize=4096)
+def _read_stored(text: str, _defined: int) -> Sentence | None:
     readings = (stored.read(text) for stored in StoredSentence.defined)
     return next((reading for reading in readings if reading is not None), None)
 
