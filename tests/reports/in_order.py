@@ -4,13 +4,17 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
+from django.utils import timezone
+
 from installs.models import Fixing, Handover, Inspection, Installation, PlanStep
+from jobs.services.diary import tolerance_of
 from surveys.models import FitDecision, Photo
 from tests import factories, walker
 from tests.reports.small_job import AGAIN, FIRST, SmallJob
 
 OperationHandler = Callable[[], Any]
 CLEARED = "Sampled by an analyst, none found, report 7"
+LEAF_MASS = 100.0
 PASS = Inspection.Outcome.PASS
 
 
@@ -20,7 +24,7 @@ def due(job: SmallJob) -> OperationHandler:
 
 def _due_before_the_fitting(job: SmallJob) -> OperationHandler | None:
     if job.doorset.ordered_at is None:
-        return _due_of_survey(job, FIRST) or job.order
+        return _due_of_survey(job, FIRST) or _due_of_limits(job) or job.order
     delivery = job.doorset.deliveries.first()
     if delivery is None or not delivery.accepted or delivery.leaves_counted != 2:
         return job.deliver
@@ -29,21 +33,37 @@ def _due_before_the_fitting(job: SmallJob) -> OperationHandler | None:
 
 def _due_of_survey(job: SmallJob, stage: str) -> OperationHandler | None:
     survey = job.newest_survey(stage)
-    if survey is None or not survey.agrees_with_itself:
-        return partial(job.survey, stage, sound=True)
+    usable = survey and survey.agrees_with_itself and survey.instrument_id != job.expired.pk
+    if survey is None or not usable:
+        return _survey(job, stage)
     if stage == FIRST and survey.accepted_at is None:
         return partial(job.accept, survey)
     decision = survey.fit_decisions.filter(doorset=job.doorset).first()
     if decision is None:
         return partial(job.decide, survey)
     fits = decision.verdict == FitDecision.Verdict.FITS
-    return None if fits else partial(job.survey, stage, sound=True)
+    return None if fits else _survey(job, stage)
+
+
+def _survey(job: SmallJob, stage: str) -> OperationHandler:
+    """At a visit of today: the one that was booked may have been moved, cancelled or ended."""
+    visit, now = job.visit_of(stage), timezone.now()
+    tolerance = tolerance_of(job.job.rule_set.rules)
+    today = visit.start - tolerance <= now <= (visit.ended_at or visit.end) + tolerance
+    can_be_made = today and visit.cancelled_at is None
+    return partial(job.survey, stage) if can_be_made else partial(job.book_again, stage)
+
+
+def _due_of_limits(job: SmallJob) -> OperationHandler | None:
+    tightened = job.doorset.profile_system.largest_leaf_mass < LEAF_MASS
+    return partial(job.set_limits, largest_leaf_mass=LEAF_MASS) if tightened else None
 
 
 def _due_at_the_fitting(job: SmallJob, installation: Installation) -> OperationHandler:
     if defects := job.open_defects:
         defect = defects[0]
-        settled = partial(job.look_again, defect, accepted=True)
+        by_mate = defect.put_right_by_id != job.mate.pk
+        settled = partial(job.look_again, defect, accepted=True, by_mate=by_mate)
         return settled if defect.put_right_at else partial(job.put_right, defect)
     if of_office := _due_of_office(job):
         return of_office
@@ -66,10 +86,18 @@ def _due_of_office(job: SmallJob) -> OperationHandler | None:
         if not Photo.objects.filter(survey__opening=job.opening).exists():
             return job.photograph_report
         return partial(job.suspect, AGAIN, CLEARED, papers=True, by_fitter=False)
+    return _due_of_visits(job)
+
+
+def _due_of_visits(job: SmallJob) -> OperationHandler | None:
+    """The handover ends the visit that is under way."""
+    ahead = timezone.now() + tolerance_of(job.job.rule_set.rules)
     fittings = job.job.visits.not_cancelled().filter(kind="fitting", ended_at=None)
-    for visit in fittings.exclude(pk=job.visits[AGAIN].pk):
+    for visit in fittings.exclude(pk=job.visits[AGAIN].pk, start__lte=ahead):
         return partial(job.change_visit, visit, "end" if visit.has_begun else "cancel")
-    return None
+    left = Inspection.objects.filter(step__installation=job.installation).left_for_return()
+    returns = job.job.visits.not_cancelled().filter(kind="return")
+    return partial(job.book, 2, "return") if left.exists() and not returns.exists() else None
 
 
 def _record(job: SmallJob, installation: Installation, entry: walker.Entry) -> None:

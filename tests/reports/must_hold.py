@@ -1,41 +1,37 @@
-"""What must hold of a small job whatever was done about it, read from the records, not the gates.
+"""What must hold of a small job after every deed, whatever was done about it before, read from the
+records and not from the gates.
 
-Each function yields, in words, what does not hold. `always` must be empty after every deed,
-`certified` when a certificate was issued just now, and `ordered` when a doorset was.
+Each function yields, in words, what does not hold.
 """
 
 from collections.abc import Iterator
 from datetime import datetime
 from typing import cast
 
-from django.db.models import QuerySet
+from django.db.models import Q
 from django.utils import timezone
 
 from installs.gates import gate_of
-from installs.models import (
-    Concession,
-    Defect,
-    Handover,
-    Inspection,
-    JunctionGap,
-    PlanStep,
-    SitePhoto,
-)
-from installs.services.handing_over import keys_handed_over
+from installs.models import Concession, Defect, Inspection, JunctionGap, SitePhoto
 from jobs.models import Delivery, Visit
 from jobs.services.diary import tolerance_of
-from jobs.services.doorset_rules import work_out
 from jobs.services.phone_clock import FURTHEST_AHEAD
 from reports.issued_papers import find_paper
 from reports.models import Document
-from surveys.models import FitDecision, Photo, Survey
+from surveys.models import Photo, Survey
 from surveys.services.surveys import CLOCK_DIFFERENCE
-from tests.reports.small_job import FIRST, SmallJob
+from tests.reports.as_recorded import (
+    MINOR,
+    conceded,
+    is_accepted,
+    newest_inspections,
+    short_places,
+    steps_not_shown,
+)
+from tests.reports.small_job import CERTIFICATE, SmallJob
 
-LEAST_SIDE = 480  # the rule photo.least_side
 SIZE_STEPS = ("diagonals", "clear_height")
-CRITICAL, MINOR = Defect.Severity.CRITICAL, Defect.Severity.MINOR
-PASS = Inspection.Outcome.PASS
+CRITICAL = Defect.Severity.CRITICAL
 
 
 def always(job: SmallJob) -> list[str]:
@@ -43,129 +39,17 @@ def always(job: SmallJob) -> list[str]:
         _concessions,
         _gates,
         _shared_pictures,
-        _critical_steps,
+        _failures,
+        _looked_at_again,
         _instruments,
         _deliveries,
         _dates,
         _visits,
         _cleared,
+        _verified,
+        _papers,
     )
-    return [wrong for conditions in of_all for wrong in conditions(job)] + list(_verified(job))
-
-
-def ordered(job: SmallJob) -> Iterator[str]:
-    """The newest sound survey was accepted, and shows that this frame fits; the doorset is what
-    its profile system allows on that day."""
-    doorset = job.doorset
-    firsts = job.opening.surveys.filter(stage=FIRST).order_by("-taken_at", "-created_at")
-    newest = next((survey for survey in firsts if survey.agrees_with_itself), None)
-    if newest is None or newest.accepted_at is None:
-        yield "the newest sound survey is not accepted"
-        return
-    decision = newest.fit_decisions.filter(doorset=doorset).first()
-    if decision is None or decision.verdict != FitDecision.Verdict.FITS:
-        yield "the newest sound survey does not show that it fits"
-    if doorset.calculation != work_out(doorset):
-        yield "it was ordered as it was worked out under other limits"
-    if doorset.calculation.broken_limits:
-        yield "a leaf goes beyond its limits"
-
-
-def certified(job: SmallJob) -> Iterator[str]:
-    yield from _safety(job)
-    yield from _readings(job)
-    yield from _handed_over(job)
-    yield from _photos(job)
-    for visit in Visit.objects.not_cancelled().filter(job=job.job, kind=Visit.Kind.FITTING):
-        newest = Handover.objects.filter(job=job.job).order_by("-created_at").first()
-        booked_since = newest and visit.created_at > newest.created_at
-        if not booked_since and not (visit.has_begun and visit.is_over):
-            yield f"{visit} has not begun and ended"
-
-
-def _steps(job: SmallJob) -> QuerySet[PlanStep]:
-    return PlanStep.objects.filter(installation=job.installation).order_by("number")
-
-
-def _safety(job: SmallJob) -> Iterator[str]:
-    for step in _steps(job).filter(hold_point=True):
-        if _newest(step) is None or not _passed(step):
-            yield f"hold point {step.code} is not released"
-    for defect in job.open_defects:
-        if defect.severity == CRITICAL or not _is_accepted(defect):
-            yield f"a {defect.severity} defect is open: {defect.description}"
-    surveys = job.opening.surveys.order_by("-taken_at", "-created_at")
-    suspecting = next((s for s in surveys if s.conditions["asbestos_suspected"]), None)
-    if suspecting and not suspecting.conditions.get("asbestos_cleared"):
-        yield "asbestos is suspected"
-
-
-def _is_accepted(defect: Defect) -> bool:
-    """By a concession of it alone, or of the last place of the step whose failure opened it."""
-    for concession in defect.concession_set.all():
-        if defect.severity == MINOR and concession.code == "minor_defect":
-            return True
-        if defect.inspection_id and concession.step_id == defect.step_id:
-            return True
-    return False
-
-
-def _readings(job: SmallJob) -> Iterator[str]:
-    for step in _steps(job).exclude(gates=[]):
-        if not _passed(step):
-            yield f"step {step.code} fell short"
-    for gap in _newest_gaps(job):
-        accepted = {"code": "junction_gap", "place": str(gap.junction)}
-        since = _conceded(job).filter(**accepted, created_at__gte=gap.created_at)
-        if gap.decision != PASS and not since.exists():
-            yield f"junction {gap.junction} is uneven"
-
-
-def _passed(step: PlanStep) -> bool:
-    """Every place that the newest inspection fell short at has a concession of its own since."""
-    return _newest(step) is not None and not _short_places(step)
-
-
-def _short_places(step: PlanStep) -> set[str]:
-    """Those of the newest inspection that nobody has accepted since."""
-    newest = _newest(step)
-    if newest is None:
-        return set()
-    granted = Concession.objects.filter(step=step, created_at__gte=newest.created_at)
-    return set(newest.short_places) - set(granted.values_list("place", flat=True))
-
-
-def _newest(step: PlanStep) -> Inspection | None:
-    return step.inspections.order_by("created_at", "id").last()
-
-
-def _conceded(job: SmallJob) -> QuerySet[Concession]:
-    return Concession.objects.filter(installation=job.installation)
-
-
-def _newest_gaps(job: SmallJob) -> list[JunctionGap]:
-    gaps = JunctionGap.objects.filter(installation=job.installation).order_by("created_at", "id")
-    return list({gap.junction: gap for gap in gaps}.values())
-
-
-def _handed_over(job: SmallJob) -> Iterator[str]:
-    known = keys_handed_over(job.job)
-    for opening in job.job.openings.filter(left_out_at=None):
-        doorset = opening.doorsets.current().first()
-        installation = getattr(doorset, "installation", None)
-        if installation is None or str(installation.pk) not in known:
-            yield f"{opening} was not handed over"
-    for handover in job.job.handovers.all():
-        if not handover.signature and not handover.unsigned_because:
-            yield "nobody signed, and nobody says why"
-
-
-def _photos(job: SmallJob) -> Iterator[str]:
-    for photo in SitePhoto.objects.all():
-        if min(photo.width, photo.height) < LEAST_SIDE:
-            yield "a picture is too small to show anything"
-    for step in _steps_not_shown(job):
-        yield f"no picture shows step {step.code} alone"
+    return [wrong for conditions in of_all for wrong in conditions(job)]
 
 
 def _shared_pictures(job: SmallJob) -> Iterator[str]:
@@ -175,20 +59,9 @@ def _shared_pictures(job: SmallJob) -> Iterator[str]:
         return
     blockers = gate_of(job.installation, "handover")
     asked = {blocker.place for blocker in blockers if blocker.code == "photo"}
-    for step in _steps_not_shown(job):
+    for step in steps_not_shown(job):
         if step.code not in asked:
             yield f"step {step.code} is shown by a picture of another, and nothing is in the way"
-
-
-def _steps_not_shown(job: SmallJob) -> Iterator[PlanStep]:
-    shown: dict[str, object] = {}
-    for photo in SitePhoto.objects.filter(step__isnull=False).order_by("created_at", "id"):
-        shown.setdefault(photo.sha256, photo.step_id)
-    conceded = set(_conceded(job).filter(code="photo").values_list("place", flat=True))
-    for step in _steps(job):
-        wanted = "photo" in step.evidence and step.code not in conceded and _newest(step)
-        if wanted and step.pk not in shown.values():
-            yield step
 
 
 def _concessions(job: SmallJob) -> Iterator[str]:
@@ -204,27 +77,37 @@ def _concessions(job: SmallJob) -> Iterator[str]:
 
 def _gates(job: SmallJob) -> Iterator[str]:
     """Whatever was accepted, what was not is in the way of the handover."""
-    if not job.installation or not _conceded(job).exists():
+    if not job.installation or not conceded(job).exists():
         return
     blockers = gate_of(job.installation, "handover")
     in_the_way = {(blocker.code, blocker.place) for blocker in blockers}
     about = {blocker.record["id"] for blocker in blockers}
-    for step in _steps(job).exclude(gates=[]):
-        for place in _short_places(step):
+    for inspection in newest_inspections(job).values():
+        step = inspection.step
+        for place in short_places(inspection):
             if "handover" in step.gates and (step.code, place) not in in_the_way:
                 yield f"{step.code} fell short at {place}, and nothing is in the way"
     for defect in job.open_defects:
-        if str(defect.pk) not in about and not _is_accepted(defect):
+        if str(defect.pk) not in about and not is_accepted(defect):
             yield f"{defect} is open, and not in the way"
 
 
-def _critical_steps(job: SmallJob) -> Iterator[str]:
-    """Each failure is followed by a critical defect, which two people close."""
-    for step in PlanStep.objects.filter(critical=True):
-        newest = _newest(step)
-        failed = newest and newest.outcome == Inspection.Outcome.FAIL
-        if failed and not step.defects.filter(severity=CRITICAL, inspection__isnull=False).exists():
-            yield f"critical step {step.code} failed, and no second person is asked"
+def _failures(job: SmallJob) -> Iterator[str]:
+    """Each opens a defect, critical where the step is; one that was closed or accepted before says
+    nothing of it, and neither does what somebody reported."""
+    for inspection in newest_inspections(job).values():
+        step = inspection.step
+        if inspection.outcome != Inspection.Outcome.FAIL:
+            continue
+        severity = CRITICAL if step.critical else Defect.Severity.MAJOR
+        opened = step.defects.filter(severity=severity, inspection__isnull=False)
+        settled = Q(closed_at__lt=inspection.created_at)
+        accepted = Q(concession__created_at__lt=inspection.created_at)
+        if not opened.exclude(settled | accepted).exists():
+            yield f"step {step.code} failed, and no {severity} defect is open for it"
+
+
+def _looked_at_again(job: SmallJob) -> Iterator[str]:
     for defect in Defect.objects.filter(severity=CRITICAL, closed_at__isnull=False):
         if defect.put_right_by_id == defect.reinspected_by_id:
             yield "one person alone closed a critical defect"
@@ -235,6 +118,9 @@ def _instruments(job: SmallJob) -> Iterator[str]:
     sizes = Inspection.objects.filter(step__code__in=SIZE_STEPS, instrument__kind__in=cannot)
     if sizes.exists() or Survey.objects.filter(instrument__kind__in=cannot).exists():
         yield "a size was read with a gauge"
+    expired = Q(instrument__calibration_due__lt=timezone.localdate())
+    if Inspection.objects.filter(expired).exists() or JunctionGap.objects.filter(expired).exists():
+        yield "an instrument was used after its calibration ran out"
 
 
 def _deliveries(job: SmallJob) -> Iterator[str]:
@@ -285,13 +171,15 @@ def _verified(job: SmallJob) -> Iterator[str]:
     paper = find_paper(certificate.verification_code) if certificate and open_critical else None
     if paper and paper.status != "safety_open":
         yield "a certificate is plainly genuine while a critical defect is open"
-    withdrawn = Document.objects.filter(job=job.job, withdrawn_for_safety=True)
-    for document in withdrawn:
-        since = Defect.objects.filter(
-            severity=CRITICAL, installation__doorset__opening__job=job.job
-        )
-        if not since.exists():
+    for document in Document.objects.filter(job=job.job, withdrawn_for_safety=True):
+        critical = Defect.objects.filter(severity=CRITICAL, created_at__lte=document.withdrawn_at)
+        if not critical.exclude(closed_at__lt=document.withdrawn_at).exists():
             yield f"{document} was withdrawn for safety, and nothing is to be put right"
+
+
+def _papers(job: SmallJob) -> Iterator[str]:
+    if job.job.documents.current().filter(kind=CERTIFICATE).count() > 1:
+        yield "two certificates are current"
 
 
 def can_be_left_out(job: SmallJob) -> bool:

@@ -56,6 +56,16 @@ def readings(rising: int = 0, *, width: int = WIDTH) -> dict[str, Any]:
     }
 
 
+# How an opening can be surveyed: with which instrument, and what it reads.
+SURVEYED = ("sound", "contradictory", "narrower", "by_gauge", "out_of_calibration")
+READ_WITH = {"by_gauge": "gauge", "out_of_calibration": "expired"}
+READINGS: dict[str, Callable[[], dict[str, Any]]] = {
+    "contradictory": partial(readings, DIAGONAL + 400),
+    # The right jamb stands 40 mm further in than anybody thought.
+    "narrower": partial(readings, width=WIDTH - 40),
+}
+
+
 class SmallJob:
     def __init__(self) -> None:
         self.office = factories.person("office")
@@ -77,6 +87,8 @@ class SmallJob:
         self.gauge = factories.instrument(
             self.office, kind="gauge", expanded_uncertainty=0.2, coverage_factor=2
         )
+        yesterday = timezone.localdate() - timedelta(days=1)
+        self.expired = factories.instrument(self.office, calibration_due=yesterday)
 
     # What there is
 
@@ -88,8 +100,15 @@ class SmallJob:
     def installation(self) -> Installation | None:
         return Installation.objects.filter(doorset=self.doorset).first()
 
+    def visit_of(self, stage: str) -> Visit:
+        """The newest that was not cancelled, or the one that was booked first."""
+        first = self.visits[stage]
+        booked = self.job.visits.not_cancelled().filter(kind=first.kind)
+        return booked.order_by("created_at").last() or first
+
     def newest_survey(self, stage: str) -> Survey | None:
-        return self.opening.surveys.filter(stage=stage).order_by("-created_at").first()
+        surveys = self.opening.surveys.filter(stage=stage)
+        return surveys.order_by("-taken_at", "-created_at").first()
 
     @property
     def open_defects(self) -> list[Defect]:
@@ -102,19 +121,16 @@ class SmallJob:
 
     # Before the fitting
 
-    def survey(self, stage: str, *, sound: bool, **otherwise: Any) -> None:
+    def survey(self, stage: str, how: str = "sound", **otherwise: Any) -> None:
+        """One of `SURVEYED`."""
         told: dict[str, Any] = {
             "stage": stage,
-            "visit": self.visits[stage],
-            "instrument": self.tape,
+            "visit": self.visit_of(stage),
+            "instrument": getattr(self, READ_WITH.get(how, "tape")),
             "level_instrument": self.laser,
-            "readings": readings() if sound else readings(DIAGONAL + 400),
+            "readings": READINGS.get(how, readings)(),
         }
         factories.survey(self.office, self.opening, **told | otherwise)
-
-    def survey_narrower(self, stage: str) -> None:
-        """The right jamb stands 40 mm further in than anybody thought."""
-        self.survey(stage, sound=True, readings=readings(width=WIDTH - 40))
 
     def suspect(self, stage: str, statement: str, *, papers: bool, by_fitter: bool) -> None:
         """Asbestos, with words that clear it where there are any."""
@@ -124,7 +140,7 @@ class SmallJob:
             named = [str(photo.pk) for photo in photos]
             conditions |= {"asbestos_cleared": statement, "asbestos_papers": named}
         taker = {"surveyor": self.fitter} if by_fitter else {}
-        self.survey(stage, sound=True, conditions=conditions, **taker)
+        self.survey(stage, conditions=conditions, **taker)
 
     def photograph_report(self) -> None:
         survey = self.opening.surveys.order_by("-created_at").first()
@@ -160,10 +176,16 @@ class SmallJob:
             **limits,
         )
 
-    def book(self, days: int) -> None:
-        """The second crew, to fit; its day is booked elsewhere once it is booked here."""
+    def book(self, days: int, kind: str = "fitting") -> None:
+        """The second crew; its day is booked elsewhere once it is booked here."""
         start = timezone.now() + timedelta(days=days, minutes=5)
-        factories.visit(self.office, self.job, "fitting", crew=self.second_crew, start=start)
+        factories.visit(self.office, self.job, kind, crew=self.second_crew, start=start)
+
+    def book_again(self, stage: str) -> None:
+        """The crew of the visit that was moved, cancelled or ended, about now."""
+        visit = self.visits[stage]
+        start = timezone.now() + timedelta(minutes=5)
+        factories.visit(self.office, self.job, visit.kind, crew=visit.crew, start=start)
 
     def change_visit(self, visit: Visit, deed: str) -> None:
         known: dict[str, Any] = {
@@ -191,9 +213,11 @@ class SmallJob:
         )
 
     def plan(self) -> None:
-        visit = self.visits[AGAIN]
         plan_installation(
-            actor=self.fitter, idempotency_key=IdempotencyKey(), doorset=self.doorset, visit=visit
+            actor=self.fitter,
+            idempotency_key=IdempotencyKey(),
+            doorset=self.doorset,
+            visit=self.visit_of(AGAIN),
         )
 
     def plan_anew(self, installation: Installation) -> None:
@@ -211,24 +235,29 @@ class SmallJob:
         step: PlanStep,
         *,
         sound: bool,
-        by_gauge: bool = False,
+        read_with: str = "tape",
         recorded_at: datetime | None = None,
+        **otherwise: Any,
     ) -> Inspection:
-        given = factories.evidence(self.fitter, step)
+        given = walker.evidence(step) | otherwise
         if not sound:
             given |= _not_in_order(given)
-        if by_gauge and "instrument" in given:
-            given["instrument"] = self.gauge
+        if "readings" in given:
+            given["instrument"] = getattr(self, read_with)
         key = IdempotencyKey(recorded_at=recorded_at)
         return inspect_step(actor=self.fitter, idempotency_key=key, step=step, **given)
 
-    def inspect_late(self, step: PlanStep, ago: timedelta, *, sound: bool) -> None:
+    def inspect_late(self, step: PlanStep, ago: timedelta, **otherwise: Any) -> None:
         """As a phone kept it back, through the queue."""
         sent = SentOperation(
             uuid4(), "inspect_step", uuid4(), None, None, PhoneTime(timezone.now() - ago), "0" * 64
         )
-        record = partial(self.inspect, step, sound=sound, recorded_at=sent.recorded_at)
+        record = partial(self.inspect, step, recorded_at=sent.recorded_at, **otherwise)
         apply_operation(actor=self.fitter, operation=sent, handler=Late(record))
+
+    def leave_tape(self, step: PlanStep) -> None:
+        """Protective tape stays inside until somebody comes back."""
+        self.inspect(step, sound=True, return_on=timezone.localdate() + timedelta(days=2))
 
     def photograph(self, step: PlanStep, number: int, size: tuple[int, int]) -> None:
         add_site_photo(
@@ -272,9 +301,12 @@ class SmallJob:
             description="Something that is not as it must be",
         )
 
-    def put_right(self, defect: Defect) -> None:
+    def put_right(self, defect: Defect, *, by_mate: bool = False) -> None:
         put_right(
-            actor=self.fitter, defect=defect, expected_version=defect.version, how="Made good"
+            actor=self.mate if by_mate else self.fitter,
+            defect=defect,
+            expected_version=defect.version,
+            how="Made good",
         )
 
     def look_again(self, defect: Defect, *, accepted: bool, by_mate: bool = True) -> None:
