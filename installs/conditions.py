@@ -14,7 +14,7 @@ from installs.arithmetic.as_fixed import (
 )
 from installs.member_labels import MEMBER_LABELS
 from installs.models import Defect, Inspection, Installation, JunctionGap, PlanStep, SashRecord
-from installs.sash_advice import shortfalls_in_words
+from installs.sash_advice import out_of_square_in_words, shortfalls_in_words
 from installs.state import InstallationState, StepState
 from jobs.blockers import BlockerCode
 from jobs.code_labels import code_label
@@ -231,6 +231,11 @@ def _incomplete(sash: SashRecord) -> Blocker:
             "is replaced"
         ).format(number=sash.leaf)
         why = "; ".join(shortfalls_in_words(shortfalls))
+    if not_square := out_of_square_in_words(sash):
+        what = _("square sash {number} by its brace and read its diagonals again").format(
+            number=sash.leaf
+        )
+        why = not_square
     return Blocker(BlockerCode.SASH, what, why, named(sash))
 
 
@@ -296,6 +301,9 @@ def _why_short(inspection: Inspection, place: str) -> str:
     outcome = code_label(inspection.outcome)
     if not place:
         return _("its newest record: {outcome}").format(outcome=outcome)
+    if why := inspection.shortfalls.get(place):
+        short = "; ".join(map(translated, why))
+        return _("its newest record, {why}: {outcome}").format(why=short, outcome=outcome)
     read = next((read for read in inspection.readings.all() if read.place == place), None)
     if read is None:
         check = translated(inspection.step.checks.get(place, place))

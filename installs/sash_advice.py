@@ -9,6 +9,9 @@ from installs.models import Installation, SashRecord
 from jobs.arithmetic.glass_marks import MarkShortfall, OrderedPane, ordered_panes
 from jobs.arithmetic.glazing import read_glazing
 from jobs.code_labels import code_label
+from jobs.figures import number
+from jobs.rules import Rules
+from jobs.translation import translated
 
 
 def squaring_lift_of(sash: SashRecord) -> float | None:
@@ -24,6 +27,30 @@ def squaring_lift_of(sash: SashRecord) -> float | None:
         glazed.free_stile,
         sash.rising_diagonal,
         sash.falling_diagonal,
+    )
+
+
+def square_limit(rules: Rules) -> str:
+    """`2 mm (source)`: what the diagonals of a sash may differ by."""
+    return _("{limit} mm ({source})").format(
+        limit=number(rules["sash.diagonal_difference"]),
+        source=translated(rules.source("sash.diagonal_difference")),
+    )
+
+
+def out_of_square_in_words(sash: SashRecord) -> str:
+    """What is wrong with its diagonals; nothing where they are as equal as they must be."""
+    if not sash.out_of_square:
+        return ""
+    return _(
+        "sash {number} is out of square: its diagonals are {rising} and {falling} mm, {difference} "
+        "mm apart; allowed are {limit}"
+    ).format(
+        number=sash.leaf,
+        rising=number(sash.rising_diagonal or 0),
+        falling=number(sash.falling_diagonal or 0),
+        difference=number(sash.out_of_square),
+        limit=square_limit(sash.installation.rule_set.rules),
     )
 
 

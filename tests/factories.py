@@ -54,7 +54,7 @@ _numbers = count(1)
 # ---------------------------------------------------------------------------------------------
 # jobs
 
-NEWEST_RULE_SET = "folding-2026-4"
+NEWEST_RULE_SET = "folding-2026-5"
 PASSWORD = "a-door-in-the-rain-42"
 
 

@@ -220,6 +220,7 @@ class InspectionSerializer(SiteRecordSerializer):
             "sealant_use_by",
             "return_on",
             "note",
+            "shortfalls",
             "readings",
             "would_settle",
             "next_act",
@@ -328,6 +329,9 @@ class SashRecordCreateSerializer(SashRecordUpdateSerializer):
 
 class SashRecordSerializer(SiteRecordSerializer):
     squaring_lift = serializers.SerializerMethodField()
+    out_of_square = serializers.FloatField(
+        help_text="mm by which its diagonals differ, where that is more than allowed; else 0."
+    )
 
     class Meta:
         model = SashRecord
@@ -341,6 +345,7 @@ class SashRecordSerializer(SiteRecordSerializer):
             "rising_diagonal",
             "falling_diagonal",
             "squaring_lift",
+            "out_of_square",
             "is_complete",
             "fitter",
         )

@@ -151,6 +151,16 @@ def sash_lift(
     return squaring_lift(width, height, dropped if free_stile == "right" else -dropped)
 
 
+def out_of_square(rising: float | None, falling: float | None, limit: float) -> float:
+    """mm by which the diagonals of a sash differ, where that is more than the limit; 0 where it is
+    not, and where one of them was not measured. No uncertainty is asked: both are read with the
+    same tape over almost the same length, so that its errors go, and to the whole mm."""
+    if rising is None or falling is None:
+        return 0.0
+    difference = abs(rising - falling)
+    return difference if difference > limit else 0.0
+
+
 def check_diagonal(pointer: str, length: float, width: float, height: float) -> None:
     """Raises `UnusableInput` for a length that no diagonal of a sash of this size has; mm."""
     shortest, longest = max(width, height), width + height

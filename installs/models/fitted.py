@@ -7,6 +7,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from installs.arithmetic.glazing_plan import out_of_square
 from installs.models.inspections import InspectionOutcome
 from installs.models.plan import Installation, OfInstallationQuerySet, RecordedOnSite
 from jobs.arithmetic.glass_marks import MarkShortfall, mark_shortfalls
@@ -159,7 +160,13 @@ class SashRecord(RecordedOnSite, Record):
     @property
     def is_complete(self) -> bool:
         done = self.blocks_set and self.brace_set and bool(self.glass_marking)
-        return done and not self.mark_shortfalls
+        return done and not self.mark_shortfalls and not self.out_of_square
+
+    @property
+    def out_of_square(self) -> float:
+        """mm by which its diagonals differ, where that is more than allowed; else 0."""
+        limit = self.installation.rule_set.rules["sash.diagonal_difference"]
+        return out_of_square(self.rising_diagonal, self.falling_diagonal, limit)
 
     @property
     def mark_shortfalls(self) -> tuple[MarkShortfall, ...]:

@@ -64,6 +64,11 @@ class Inspection(RecordedOnSite, Record):
         null=True, help_text="Protective tape stays inside until somebody comes back on this day."
     )
     note = models.CharField(max_length=500, blank=True)
+    shortfalls = models.JSONField(
+        default=dict,
+        editable=False,
+        help_text="What failed it beside readings and checks, in words, by place.",
+    )
     next_act = FrozenField(
         NEXT_ACT,
         null=True,
@@ -97,6 +102,7 @@ class Inspection(RecordedOnSite, Record):
             return ()
         places = [read.place for read in self.readings.all() if read.decision != self.Outcome.PASS]
         places += [name for name, in_order in self.checks.items() if not in_order]
+        places += self.shortfalls
         if not places or ("acknowledgement" in self.step.evidence and not self.acknowledged):
             places.append("")
         return tuple(places)

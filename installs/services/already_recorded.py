@@ -25,6 +25,7 @@ OWN_TO_AN_INSPECTION = {field.attname for field in Record._meta.fields} | {
     "measured_with",
     "outcome",
     "count",
+    "shortfalls",
     "next_act",
 }
 R = TypeVar("R", bound=Record)

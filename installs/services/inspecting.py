@@ -1,6 +1,6 @@
 """Recording the inspection of a step of the plan."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from datetime import date, datetime
 
@@ -21,7 +21,11 @@ from installs.frame_advice import next_act
 from installs.models import Defect, Inspection, PlanStep, Reading
 from installs.services.defects import record_defect
 from installs.services.instrument_fit import require_fit
-from installs.services.on_record import on_record_short_of, require_register
+from installs.services.on_record import (
+    on_record_short_of,
+    require_register,
+    require_square,
+)
 from installs.services.open_wall import plan_for_open_wall
 from installs.services.recording import (
     arithmetic_facts,
@@ -84,6 +88,7 @@ def inspect_step(
     _check_return(step, return_on, idempotency_key.recorded_at)
     if acknowledged:
         require_register(step, note)
+    require_square(step, checks or {}, confirmed=bool(acknowledged))
     inspection = Inspection(
         **idempotency_key.columns,
         step=step,
@@ -114,8 +119,8 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
         arithmetic_facts(instrument) if instrument else None,
         rules["decision.confidence"],
     )
-    shortfalls = [*on_record_short_of(step), *sealed_short_of(inspection)]
-    inspection.outcome = _outcome(inspection, judged, shortfalls)
+    inspection.shortfalls = on_record_short_of(step) | sealed_short_of(inspection)
+    inspection.outcome = _outcome(inspection, judged)
     inspection.save(force_insert=True)
     Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
     # Read once, for the act and for the answer.
@@ -125,7 +130,7 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
         inspection.save(update_fields=["next_act"])
     append_new(inspection, actor=inspection.inspector, entry_type=JournalType.STEP_INSPECTED)
     if inspection.outcome == Inspection.Outcome.FAIL:
-        _open_defect(inspection, judged, shortfalls)
+        _open_defect(inspection, judged)
     return inspection
 
 
@@ -211,17 +216,15 @@ def _check_return(step: PlanStep, return_on: date | None, recorded_at: datetime 
         )
 
 
-def _outcome(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
-    if shortfalls or not all(inspection.checks.values()):
+def _outcome(inspection: Inspection, judged: Iterable[Judged]) -> str:
+    if inspection.shortfalls or not all(inspection.checks.values()):
         return str(Inspection.Outcome.FAIL)
     if "acknowledgement" in inspection.step.evidence and not inspection.acknowledged:
         return str(Inspection.Outcome.FAIL)
     return overall(judgement.decision for judgement in judged)
 
 
-def _open_defect(
-    inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]
-) -> None:
+def _open_defect(inspection: Inspection, judged: Iterable[Judged]) -> None:
     """The failures of a step are one open defect: a second one is the same defect, still. What
     somebody reported there, or accepted, is another matter, and so is a lesser one."""
     step = inspection.step
@@ -237,14 +240,15 @@ def _open_defect(
         installation=step.installation,
         step=step,
         severity=severity,
-        description=_failure(inspection, judged, shortfalls),
+        description=_failure(inspection, judged),
         inspection=inspection,
     )
 
 
-def _failure(inspection: Inspection, judged: Iterable[Judged], shortfalls: Sequence[str]) -> str:
+def _failure(inspection: Inspection, judged: Iterable[Judged]) -> str:
     """The description of the defect, in English as records are."""
-    failed = [*shortfalls, *(_deviation(j) for j in judged if j.decision == "fail")]
+    short = (why for whys in inspection.shortfalls.values() for why in whys)
+    failed = [*short, *(_deviation(j) for j in judged if j.decision == "fail")]
     checks = inspection.step.in_order(inspection.step.checks)
     failed += [
         sentence("{check}: no", check=check)

@@ -1,25 +1,30 @@
 """Steps that the records decide, whatever somebody confirms: surveys, beads, fixings, gaps."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from installs.conditions import fixing_shortfalls
 from installs.models import Bead, Installation, PlanStep
+from installs.sash_advice import out_of_square_in_words
 from installs.state import InstallationState
+from jobs.arithmetic.errors import pointer_to
 from jobs.code_labels import code_label
 from jobs.errors import InvalidField
-from jobs.sentences import sentence
+from jobs.sentences import StoredSentence
 from surveys.gates import open_wall_gate_for, survey_after_removal
 
+LACKING = StoredSentence("{what}: {why}")
 
-def on_record_short_of(step: PlanStep) -> Sequence[str]:
+
+def on_record_short_of(step: PlanStep) -> dict[str, Sequence[str]]:
     """What the record lacks that fails this step: mechanical fixings that the plan asks for."""
     if step.register != "fixings":
-        return ()
+        return {}
     state = InstallationState(step.installation)
-    return [sentence("{what}: {why}", what=what, why=why) for what, why in fixing_shortfalls(state)]
+    missing = [LACKING(what=what, why=why) for what, why in fixing_shortfalls(state)]
+    return {"fixings": missing} if missing else {}
 
 
 def require_register(step: PlanStep, note: str) -> None:
@@ -40,6 +45,18 @@ def require_register(step: PlanStep, note: str) -> None:
             return
     if missing:
         raise InvalidField("/acknowledged", text.format(missing=", ".join(missing)))
+
+
+def require_square(step: PlanStep, checks: Mapping[str, bool], *, confirmed: bool) -> None:
+    """Raises `InvalidField` where blocks, glass or beads are said to be in order in a sash that is
+    known to be out of square: with the glass packed and the beads on it stays so."""
+    if step.on_the_map not in ("blocks", "glass_marking", "beads_back"):
+        return
+    for sash in step.installation.sashes.order_by("leaf"):
+        name = f"sash_{sash.leaf}"
+        if (confirmed or checks.get(name)) and (why := out_of_square_in_words(sash)):
+            pointer = "/acknowledged" if confirmed else pointer_to("checks", name)
+            raise InvalidField(pointer, why)
 
 
 def _require_open_wall(installation: Installation, note: str) -> None:

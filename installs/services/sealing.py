@@ -1,6 +1,6 @@
-"""The conditions under which a joint was sealed: which may be given, and what they fail."""
+"""What a joint was sealed with, and under which conditions: which may be given, what they fail."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -12,6 +12,7 @@ from installs.arithmetic.sealing_conditions import (
     sealing_shortfalls,
 )
 from installs.models import Inspection, PlanStep
+from installs.sealant_judgement import joints_short_of
 from installs.services.recording import reading_day
 from jobs.errors import InvalidField
 from jobs.rules import Rules
@@ -47,8 +48,21 @@ def check_sealing(step: PlanStep, given: Mapping[str, Any]) -> None:
                 )
 
 
-def sealed_short_of(inspection: Inspection) -> tuple[str, ...]:
-    """What fails a joint that was sealed too cold, too hot, too damp or with an old sealant."""
+def sealed_short_of(inspection: Inspection) -> dict[str, Sequence[str]]:
+    """What fails a joint that was sealed too cold, too hot, too damp, with an old sealant, or with
+    one of a class that does not take the movement of the joint as it was measured; by place."""
+    short: dict[str, Sequence[str]] = {}
+    if conditions := _conditions_short(inspection):
+        short["sealing_conditions"] = conditions
+    if inspection.sealant_class is not None:
+        joints = inspection.step.installation.plan.joints
+        surface = _where_sealants_are_applied(inspection)
+        for place, why in joints_short_of(joints, inspection.sealant_class, surface).items():
+            short[place] = (why,)
+    return short
+
+
+def _conditions_short(inspection: Inspection) -> tuple[str, ...]:
     step = inspection.step
     if not set(FIELDS) & set(step.asks):
         return ()
@@ -60,6 +74,15 @@ def sealed_short_of(inspection: Inspection) -> tuple[str, ...]:
         use_by=inspection.sealant_use_by,
     )
     return sealing_shortfalls(conditions, sealing_rules(step.installation.rule_set.rules))
+
+
+def _where_sealants_are_applied(inspection: Inspection) -> float | None:
+    """The temperature of the faces, C; None where it was not read, or no sealant may be applied at
+    it, whatever its class."""
+    surface = inspection.surface_temperature
+    rules = sealing_rules(inspection.step.installation.rule_set.rules)
+    applied = surface is not None and rules.lowest <= surface <= rules.highest
+    return surface if applied else None
 
 
 def _day(inspection: Inspection) -> date:

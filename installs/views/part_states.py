@@ -59,6 +59,10 @@ def sash_state(state: InstallationState, number: int) -> State:
     off = sum(bead.leaf == number and not bead.put_back_at for bead in state.beads)
     if sash is None:
         return State("waiting", _with_beads_off(_("nothing recorded yet"), off))
+    if sash.out_of_square:
+        apart = _("out of square, diagonals {difference} mm apart")
+        label = apart.format(difference=figure(sash.out_of_square))
+        return State("fail", _with_beads_off(label, off))
     if not sash.is_complete:
         return State("next", _with_beads_off(_("begun"), off))
     label = _with_beads_off(_("blocks, brace and glass done"), off)

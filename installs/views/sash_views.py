@@ -11,7 +11,13 @@ from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Bead, Installation
 from installs.plan.frame_lift import held_label, team_label
 from installs.plan.limits import edge_clearance
-from installs.sash_advice import panes_ordered_for, shortfalls_in_words, squaring_lift_of
+from installs.sash_advice import (
+    out_of_square_in_words,
+    panes_ordered_for,
+    shortfalls_in_words,
+    square_limit,
+    squaring_lift_of,
+)
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.part_states import sash_state
@@ -86,6 +92,8 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
         "block_thickness": fitting.rule_set.rules["blocks.thickness"],
         "panes_ordered": panes_ordered_for(fitting, number),
         "shortfalls": shortfalls_in_words(sash.mark_shortfalls) if sash else [],
+        "not_square": out_of_square_in_words(sash) if sash else "",
+        "square_limit": square_limit(fitting.rule_set.rules),
         "squaring_lift": lift,
         "squaring_down": lift is not None and lift < 0,
     }

@@ -1,6 +1,7 @@
 """Recording a step: exactly the evidence that it asks for."""
 
 import json
+from collections.abc import Sequence
 
 from django.http import HttpRequest
 from django.utils.text import capfirst
@@ -9,14 +10,17 @@ from django.utils.translation import gettext_lazy
 
 from installs.arithmetic.criteria import places_to_read
 from installs.frame_places import ways_of
+from installs.frozen import PlannedJoint
 from installs.models import Inspection, PlanStep
 from installs.operations import INSPECT_STEP, KINDS_OF_REGISTER
+from installs.sealant_judgement import NO_CLASS_DOES, classes_that_do, joints_short_of
 from installs.services.inspecting import criteria_of
 from installs.services.sealing import sealing_rules
 from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
 from jobs.api.fields import QuantityField
 from jobs.code_labels import code_label
+from jobs.figures import figure
 from jobs.translation import translated
 from jobs.views.access import person_of
 
@@ -75,20 +79,28 @@ class StepForm(OperationForm):
     def _add_particulars(self, step: PlanStep) -> None:
         """What a step asks for besides its evidence."""
         if "sealant_class" in step.asks:
-            rules = step.installation.rule_set.rules
-            self.add(
-                "sealant_class",
-                _("Movement class of the sealant"),
-                choices=[(str(grade), f"{grade:g} %") for grade in rules["sealant.classes"]],
-                required=True,
-                help_text=_("It is printed on the cartridge{note}.").format(
-                    note=rules.note("sealant.classes")
-                ),
-            )
+            self._add_sealant_class(step)
         if "surface_temperature" in step.asks:
             self._add_sealing(step)
         if "return_on" in step.asks:
             self.add("return_on", _("Tape stays inside until somebody comes back on"))
+
+    def _add_sealant_class(self, step: PlanStep) -> None:
+        rules, joints = step.installation.rule_set.rules, step.installation.plan.joints
+        help_text = _("It is printed on the cartridge{note}.").format(
+            note=rules.note("sealant.classes")
+        )
+        if joints and not classes_that_do(joints):
+            help_text = f"{translated(NO_CLASS_DOES)} {help_text}"
+        self.add(
+            "sealant_class",
+            _("Movement class of the sealant"),
+            choices=[
+                (str(grade), _class_label(joints, grade)) for grade in rules["sealant.classes"]
+            ],
+            required=True,
+            help_text=help_text,
+        )
 
     def _add_sealing(self, step: PlanStep) -> None:
         """Water between sealant and wall, frost and an old cartridge let a joint go within a
@@ -105,3 +117,11 @@ class StepForm(OperationForm):
         self.add("surface_temperature", _("Faces of the joint"), help_text=warm)
         self.add("air_temperature", _("Air beside it"))
         self.add("relative_humidity", _("Humidity of the air"))
+
+
+def _class_label(joints: Sequence[PlannedJoint], grade: float) -> str:
+    """A class, and at which joints it is not enough: said before anything is sealed."""
+    if short := joints_short_of(joints, grade):
+        where = ", ".join(map(code_label, short))
+        return _("{grade} %: not enough at {where}").format(grade=figure(grade), where=where)
+    return f"{figure(grade)} %"

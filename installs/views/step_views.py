@@ -90,6 +90,7 @@ def rounds_of(step: PlanStep) -> list[dict[str, Any]]:
             "inspection": inspection,
             "readings": [_judged(reading, confidence) for reading in inspection.readings.all()],
             "dew_point": dew_point_of(inspection),
+            "shortfalls": [why for whys in inspection.shortfalls.values() for why in whys],
             "not_in_order": [
                 step.checks.get(name, name) for name, good in inspection.checks.items() if not good
             ],

@@ -16,6 +16,7 @@ from installs.drawings import (
     member_svg,
 )
 from installs.frozen import FITTING_PLAN, FittingPlan
+from installs.sealant_judgement import NO_CLASS_DOES, classes_that_do
 from jobs.drawings import elevation_svg
 from jobs.translation import translated
 from reports.papers.draft import Draft, labelled
@@ -79,7 +80,7 @@ def _installation(installation: PlannedInstallation, plan: FittingPlan) -> dict[
         "block_length": plan_labels.block_length(plan),
         "joint_titles": plan_labels.joint_titles(plan.joints),
         "sealants": plan_labels.sealant_rows(plan.joints),
-        "no_sealant_will_do": plan_labels.no_sealant_will_do(plan.joints),
+        "no_sealant_will_do": "" if classes_that_do(plan.joints) else NO_CLASS_DOES,
         "sealant_cautions": SEALANT_CAUTIONS,
         "gear": plan_labels.running_gear_rows(plan.running_gear),
         "chains": [

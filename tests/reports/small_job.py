@@ -39,7 +39,7 @@ from tests import factories, walker
 from tests.pictures import picture
 
 WIDTH, HEIGHT = 1812, 2115
-FRAME = {"width": 1790, "height": 2100}
+FRAME = {"width": 1794, "height": 2106}
 DIAGONAL = round(hypot(WIDTH, HEIGHT))
 CERTIFICATE = Document.Kind.COMPLETION_CERTIFICATE
 FIRST, AGAIN = Survey.Stage.FIRST, Survey.Stage.BEFORE_REMOVAL

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from itertools import groupby
-from math import ceil, floor
 from typing import Any, TypeVar
 
 from django.utils.translation import gettext as _
@@ -32,6 +31,7 @@ from installs.frozen import (
 )
 from installs.kit_words import screws_label
 from installs.plan.frame_lift import NEVER_ALONE
+from installs.sealant_judgement import seal_between
 from installs.support_labels import carried_label
 from jobs.arithmetic.doorset import Leaf
 from jobs.code_labels import code_label
@@ -333,14 +333,6 @@ def sealant_rows(joints: Sequence[PlannedJoint]) -> list[dict[str, Any]]:
     ]
 
 
-def no_sealant_will_do(joints: Sequence[PlannedJoint]) -> bool:
-    """Whether every class falls short at one joint at least."""
-    by_class = zip(*(joint.by_sealant_class for joint in joints), strict=True)
-    return not any(
-        all(joint.verdict == "sufficient" for joint in of_class) for of_class in by_class
-    )
-
-
 def _joint(by_class: JointBySealant) -> dict[str, str]:
     least = max(by_class.by_movement, by_class.by_guidance)
     needs = _("needs {least} to {greatest} mm")
@@ -350,16 +342,15 @@ def _joint(by_class: JointBySealant) -> dict[str, str]:
         "needs": needs.format(least=figure(least), greatest=figure(by_class.greatest)),
         "governed_by": _(GOVERNED_BY[by_class.governs]),
         "verdict": _(VERDICTS[by_class.verdict]),
-        "seal_between": _seal_between(by_class.seal_between),
+        "seal_between": _sealed_between(by_class.seal_between),
     }
 
 
-def _seal_between(between: Temperatures | None) -> str:
-    """Whole degrees, rounded so that both may be used; nothing where nobody asked or where not
-    even a degree is left."""
-    if between is None or ceil(between.lowest) > floor(between.highest):
+def _sealed_between(between: Temperatures | None) -> str:
+    degrees = seal_between(between)
+    if degrees is None:
         return ""
-    lowest, highest = ceil(between.lowest), floor(between.highest)
+    lowest, highest = degrees
     return _("seal it at {lowest} to {highest} °C of the frame").format(
         lowest=lowest, highest=highest
     )
