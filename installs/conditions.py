@@ -264,12 +264,24 @@ def open_defects(state: InstallationState) -> Iterator[Blocker]:
     for defect in state.open_defects:
         if defect.severity != Defect.Severity.CRITICAL and state.concedes(defect):
             continue
-        minor = defect.severity == Defect.Severity.MINOR
-        kind = BlockerCode.MINOR_DEFECT if minor else BlockerCode.DEFECT
-        inspect, put_right = _("have it inspected again: {defect}"), _("put right: {defect}")
-        what = (inspect if defect.put_right_at else put_right).format(defect=defect.description)
+        if state.is_left_to_come(defect):
+            continue
+        kind = BlockerCode.MINOR_DEFECT if defect.is_minor else BlockerCode.DEFECT
+        what = _what_to_do_about(defect, state).format(defect=defect.description)
         why = _("a defect is open: {severity}").format(severity=code_label(defect.severity))
         yield _blocker(kind, (what, why), defect, state)
+
+
+def _what_to_do_about(defect: Defect, state: InstallationState) -> str:
+    if defect.put_right_at:
+        if defect.is_minor:
+            return _("have it inspected again: {defect}")
+        return _("have it inspected again by somebody else, or by the office on photos: {defect}")
+    if defect.is_minor and not state.is_handed_over:
+        if defect.to_come_by:
+            return _("put right, or name a later day that it is to come by: {defect}")
+        return _("put right, or leave to come by a day: {defect}")
+    return _("put right: {defect}")
 
 
 def _even(gap: JunctionGap, state: InstallationState) -> bool:

@@ -22,6 +22,7 @@ from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
 from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
+from installs.services.still_to_come import leave_to_come
 from installs.verdicts import Verdict, verdict_of_gap, verdict_of_inspection
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
@@ -207,6 +208,17 @@ REINSPECT_DEFECT = Operation(
     changes="defect",
     help="Look at it again: accept and close it, or send it back with a note.",
     is_done=already.is_reinspected_so,
+)
+LEAVE_DEFECT_TO_COME = Operation(
+    "leave_defect_to_come",
+    JournalType.DEFECT_LEFT_TO_COME,
+    body=closing.LeaveToComeSerializer,
+    service=leave_to_come,
+    record=closing.DefectSerializer,
+    action="leave_to_come",
+    changes="defect",
+    help="Leave a minor defect to come after the handover; the customer signs for it there.",
+    is_done=already.is_left_to_come_so,
 )
 HAND_OVER = Operation(
     "hand_over",

@@ -6,6 +6,7 @@ from functools import cached_property
 from uuid import UUID
 
 from django.db.models import prefetch_related_objects
+from django.utils import timezone
 
 from installs.arithmetic.members import PlannedMember
 from installs.models import (
@@ -13,6 +14,7 @@ from installs.models import (
     Concession,
     Defect,
     Fixing,
+    Handover,
     Inspection,
     Installation,
     JunctionGap,
@@ -146,6 +148,30 @@ class InstallationState:
     @cached_property
     def open_defects(self) -> list[Defect]:
         return list(self.installation.defects.open().order_by("created_at", "id"))
+
+    @cached_property
+    def is_handed_over(self) -> bool:
+        return bool(self._handovers)
+
+    @cached_property
+    def _handovers(self) -> list[Handover]:
+        """Those that this doorset was part of."""
+        key = str(self.installation.pk)
+        return [one for one in self.installation.job.handovers.all() if key in one.keys]
+
+    def is_left_to_come(self, defect: Defect) -> bool:
+        """Whether the customer signed for it as still to come, or will be asked to; what was found
+        or left since they signed is not covered."""
+        if not defect.is_minor or defect.to_come_by is None:
+            return False
+        if self.is_handed_over:
+            return self.is_signed_for(defect)
+        return defect.to_come_by >= timezone.localdate()
+
+    def is_signed_for(self, defect: Defect) -> bool:
+        """Whether it was named above the signature of a handover of this doorset."""
+        signed = {entry["defect"] for one in self._handovers for entry in one.to_come}
+        return str(defect.pk) in signed
 
     def conceded(self, code: str, recorded_at: datetime, place: str) -> bool:
         """Whether what was recorded then at a place was accepted since. A concession accepts what

@@ -69,6 +69,8 @@ class JournalType(models.TextChoices):
     DEFECT_FOUND = "defect.found", _("defect found")
     DEFECT_PUT_RIGHT = "defect.put_right", _("defect put right")
     DEFECT_REINSPECTED = "defect.reinspected", _("defect inspected again")
+    DEFECT_CLOSED_ON_EVIDENCE = "defect.closed_on_evidence", _("defect closed on evidence")
+    DEFECT_LEFT_TO_COME = "defect.left_to_come", _("defect left to come")
     CONCESSION_GRANTED = "concession.granted", _("concession granted")
     JOB_HANDED_OVER = "job.handed_over", _("job handed over")
     HANDOVER_LINK_ISSUED = "handover_link.issued", _("customer's link issued")
@@ -113,6 +115,8 @@ PUBLIC_TYPES = frozenset(
         JournalType.DEFECT_FOUND,
         JournalType.DEFECT_PUT_RIGHT,
         JournalType.DEFECT_REINSPECTED,
+        JournalType.DEFECT_CLOSED_ON_EVIDENCE,
+        JournalType.DEFECT_LEFT_TO_COME,
         JournalType.CONCESSION_GRANTED,
         JournalType.JOB_HANDED_OVER,
         JournalType.DOCUMENT_MADE,

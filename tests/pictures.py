@@ -20,6 +20,15 @@ def picture_number(number: int) -> bytes:
     return picture(colour=f"hsl({number * 37 % 360}, {40 + number % 50}%, 50%)")
 
 
+def picture_that_shows_something(colour: str = "teal") -> bytes:
+    """Half of it in this colour, half in white."""
+    written = BytesIO()
+    image = Image.new("RGB", (640, 480), colour)
+    image.paste("white", (0, 0, 320, 480))
+    image.save(written, "JPEG")
+    return written.getvalue()
+
+
 def picture_from_a_phone(orientation=1, size=(640, 480)) -> bytes:
     """With the place of the house, a description and the way the phone was held."""
     exif = Image.Exif()

@@ -22,7 +22,7 @@ from surveys.services.fit_rules import clearance_wanted
 from tests.checks.rule_sets import RULE_SETS, name_of
 
 APPS = ("jobs", "surveys", "installs", "reports", "config")
-DOCUMENTS = r"\b(EN|ISO|PD|JCGM|HSE|Approved Document|Building Regulations|NHBC|LABC|RAL)\b|^$"
+DOCUMENTS = r"\b(EN|ISO|PD|JCGM|HSE|Approved Document|Building Regulations|NHBC|LABC|RAL|VMRG)\b|^$"
 READERS = ("rule", "source", "note")
 # What puts the name of a rule together from parts; `asked_in_parts` calls each of them.
 PUT_TOGETHER_IN = {

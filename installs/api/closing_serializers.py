@@ -1,11 +1,13 @@
 """Bodies and answers of defects, concessions and handovers."""
 
+from typing import Any
+
 from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
 from installs.defect_places import ALLOWED, LONGEST
-from installs.models import Concession, Defect, Handover, Installation, PlanStep
+from installs.models import Concession, Defect, Handover, Installation, PlanStep, SitePhoto
 from jobs.api.fields import (
     ClientIdField,
     IntegerQuantityField,
@@ -43,6 +45,23 @@ class ReinspectionSerializer(StrictSerializer):
     note = serializers.CharField(max_length=500, required=False)
 
 
+class LeaveToComeSerializer(StrictSerializer):
+    until = serializers.DateField(help_text="The day by which it is put right.")
+    promise = serializers.CharField(
+        max_length=300,
+        help_text="What the customer accepts until then and what will be done; they sign under it.",
+    )
+
+
+class EvidenceSerializer(StrictSerializer):
+    """What the office closes a defect on; `photo_before` may be left out where a failed reading
+    opened it."""
+
+    note = serializers.CharField(max_length=500, help_text="What the photos and readings show.")
+    photo_before = VisibleRelatedField(SitePhoto, required=False)
+    photo_after = VisibleRelatedField(SitePhoto)
+
+
 class DefectSerializer(SiteRecordSerializer):
     class Meta:
         model = Defect
@@ -62,7 +81,13 @@ class DefectSerializer(SiteRecordSerializer):
             "reinspected_by",
             "reinspected_at",
             "reinspection_note",
+            "photo_before",
+            "photo_after",
+            "read_since",
             "closed_at",
+            "to_come_by",
+            "to_come_promise",
+            "found_after",
         )
 
 
@@ -90,6 +115,8 @@ class ConcessionSerializer(serializers.ModelSerializer):
             "place",
             "step",
             "defect",
+            "asked",
+            "found",
             "reason",
             "accepted_by",
         )
@@ -105,6 +132,17 @@ class StrokeField(serializers.ListField):
     )
     min_length = 1
     max_length = 2000
+
+
+class ToComeSerializer(StrictSerializer):
+    """A minor defect as the customer has seen it on the list that they sign under."""
+
+    defect = serializers.UUIDField()
+    until = serializers.DateField()
+
+    def validate(self, attrs: Any) -> Any:
+        """As the handover keeps it."""
+        return {"defect": str(attrs["defect"]), "until": attrs["until"].isoformat()}
 
 
 class HandoverCreateSerializer(StrictSerializer):
@@ -124,6 +162,12 @@ class HandoverCreateSerializer(StrictSerializer):
     )
     demonstrated = StrictBooleanField()
     care_given = StrictBooleanField()
+    to_come = serializers.ListField(
+        child=ToComeSerializer(),
+        required=False,
+        max_length=100,
+        help_text="Every minor defect that is left to come, as it was shown before the signature.",
+    )
 
 
 class HandoverSerializer(SiteRecordSerializer):
@@ -139,4 +183,5 @@ class HandoverSerializer(SiteRecordSerializer):
             "keys",
             "demonstrated",
             "care_given",
+            "to_come",
         )

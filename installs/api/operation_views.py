@@ -9,6 +9,7 @@ from rest_framework.response import Response
 
 from installs.operations import OPERATIONS, Operation
 from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet
+from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
 
@@ -25,6 +26,8 @@ class OperationViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
 
     operations: ClassVar[dict[str, Operation]] = {}
     changes_a_version: ClassVar[frozenset[str]] = frozenset()
+    # Changes of a version that are no operations of a site, with who may.
+    of_the_office: ClassVar[dict[str, Capability]] = {}
 
     def __init_subclass__(cls, **options: Any) -> None:
         super().__init_subclass__(**options)
@@ -33,11 +36,14 @@ class OperationViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
         cls.required_capabilities = ReadOnlyRecordViewSet.required_capabilities | {
             operation.action: operation.capability for operation in own
         }
+        cls.required_capabilities |= cls.of_the_office
         cls.create_serializer = cls.operations["create"].body
         if update := cls.operations.get("partial_update"):
             cls.update_serializer = update.body
         extra = [declared for declared in own if declared.changes and not declared.is_partial]
-        cls.changes_a_version = frozenset(operation.action for operation in extra)
+        cls.changes_a_version = frozenset(
+            [*(operation.action for operation in extra), *cls.of_the_office]
+        )
         for operation in extra:
             setattr(cls, operation.action, _endpoint(operation))
 

@@ -71,7 +71,35 @@ class Defect(RecordedOnSite, Record):
     )
     reinspected_at = models.DateTimeField(null=True)
     reinspection_note = models.CharField(max_length=500, blank=True)
+    # Where the office closed it on evidence instead of somebody on site: what it went by.
+    photo_before = models.ForeignKey(
+        "installs.SitePhoto", null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    photo_after = models.ForeignKey(
+        "installs.SitePhoto", null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    read_since = models.ForeignKey(
+        Inspection,
+        null=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="The record of its step that passed after it was put right.",
+    )
     closed_at = models.DateTimeField(null=True)
+    to_come_by = models.DateField(
+        null=True, help_text="Left to come when the doorset is handed over, until this day."
+    )
+    to_come_promise = models.CharField(
+        max_length=300, blank=True, help_text="What the customer accepts until then."
+    )
+    found_after = models.ForeignKey(
+        "installs.Handover",
+        null=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        editable=False,
+        help_text="The handover that its doorset had been part of when it was found.",
+    )
 
     may_change: ClassVar = (
         "put_right_by",
@@ -80,7 +108,12 @@ class Defect(RecordedOnSite, Record):
         "reinspected_by",
         "reinspected_at",
         "reinspection_note",
+        "photo_before",
+        "photo_after",
+        "read_since",
         "closed_at",
+        "to_come_by",
+        "to_come_promise",
     )
     objects = DefectQuerySet.as_manager()
 
@@ -105,6 +138,11 @@ class Defect(RecordedOnSite, Record):
                 | ~Q(reinspected_by=F("put_right_by")),
                 name="critical_defect_needs_two_people",
             ),
+            models.CheckConstraint(
+                condition=Q(to_come_by=None, to_come_promise="")
+                | Q(severity="minor", to_come_by__isnull=False) & ~Q(to_come_promise=""),
+                name="only_a_minor_defect_is_left_to_come",
+            ),
         )
 
     def __str__(self) -> str:
@@ -116,6 +154,14 @@ class Defect(RecordedOnSite, Record):
     def place_label(self) -> str:
         """In words; empty where it has no place."""
         return translated(place_label(self.place)) if self.place else ""
+
+    @property
+    def is_minor(self) -> bool:
+        return self.severity == self.Severity.MINOR
+
+    @property
+    def was_closed_on_evidence(self) -> bool:
+        return self.closed_at is not None and self.photo_after_id is not None
 
     @property
     def journal_stream(self) -> str:
@@ -140,6 +186,12 @@ class Concession(Record):
     )
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT)
     defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT)
+    asked = models.CharField(
+        max_length=500, blank=True, editable=False, help_text="What was in the way, in words."
+    )
+    found = models.CharField(
+        max_length=1000, blank=True, editable=False, help_text="Why: what was accepted, in words."
+    )
     reason = models.CharField(max_length=500)
     accepted_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
 

@@ -14,7 +14,9 @@ class Handover(RecordedOnSite, PersonalRecord):
     what was added to the job since.
 
     `keys` maps installations to keys handed over; `signature` holds strokes as lists of points.
-    Where there are none, `unsigned_because` says why: signed on paper, say.
+    Where there are none, `unsigned_because` says why: signed on paper, say. `to_come` holds the
+    minor defects that were named above the signature, as they stood there: `{"defect": id,
+    "opening": 1, "what": "...", "promise": "...", "until": "2027-01-31"}`.
     """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="handovers")
@@ -25,6 +27,9 @@ class Handover(RecordedOnSite, PersonalRecord):
     keys = models.JSONField()
     demonstrated = models.BooleanField()
     care_given = models.BooleanField()
+    to_come = models.JSONField(
+        default=list, help_text="Minor defects that the customer accepted as still to come."
+    )
 
     sealed_fields: ClassVar = ("customer_name", "signature")
     objects = OfJobQuerySet["Handover"].as_manager()

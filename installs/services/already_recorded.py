@@ -85,7 +85,10 @@ def same_bead(values: Values, done_at: datetime) -> Bead | None:
 
 def same_handover(values: Values, done_at: datetime) -> Handover | None:
     job = Job.objects.select_for_update(no_key=True).get(pk=values["job"].pk)
-    return _saying(Handover.objects.filter(job=job), values)
+    shown = [(entry["defect"], entry["until"]) for entry in values.get("to_come", ())]
+    same = _saying(Handover.objects.filter(job=job), _without(values, "to_come"))
+    signed = [(entry["defect"], entry["until"]) for entry in same.to_come] if same else []
+    return same if sorted(signed) == sorted(shown) else None
 
 
 def is_sash_as_changed(sash: SashRecord, values: Values) -> bool:
@@ -104,6 +107,15 @@ def is_reinspected_so(defect: Defect, values: Values) -> bool:
     """Sent back is what it was before, so only what is closed can be closed already."""
     closed = values["accepted"] and bool(defect.closed_at)
     return closed and defect.reinspection_note == values.get("note", "")
+
+
+def is_left_to_come_so(defect: Defect, values: Values) -> bool:
+    said = (defect.to_come_by, defect.to_come_promise)
+    return said == (values["until"], values["promise"])
+
+
+def _without(values: Values, name: str) -> Values:
+    return {known: value for known, value in values.items() if known != name}
 
 
 def _says_what(inspection: Inspection, values: Values) -> bool:

@@ -1,7 +1,9 @@
 """Accepting something as it is."""
 
+from django.conf import settings
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import override
 
 from installs.conditions import may_be_conceded
 from installs.gates import gates_of
@@ -43,8 +45,10 @@ def concede(
             "/code", _("it cannot be conceded; these can: {allowed}").format(allowed=allowed)
         )
     _check_defect(installation, code, defect)
-    places = _places_in_the_way(installation, code, defect)
+    in_the_way = _in_the_way(installation, code, defect)
+    places = set(in_the_way)
     accepted = _one_of(places, place)
+    blocker = in_the_way[accepted]
     concession = Concession(
         **idempotency_key.columns,
         installation=installation,
@@ -52,6 +56,8 @@ def concede(
         place=accepted,
         step=step,
         defect=_defect_of(step) if step and places == {accepted} else defect,
+        asked=blocker.what[:500],
+        found=blocker.why[:1000],
         reason=reason,
         accepted_by=actor,
     )
@@ -68,11 +74,14 @@ def _check_defect(installation: Installation, code: str, defect: Defect | None) 
         raise InvalidField("/defect", _("only minor_defect is about a defect of its own"))
 
 
-def _places_in_the_way(installation: Installation, code: str, defect: Defect | None) -> set[str]:
-    """Where the code is in the way and can be accepted."""
+def _in_the_way(installation: Installation, code: str, defect: Defect | None) -> dict[str, Blocker]:
+    """What the code says is in the way and can be accepted, by its place; in the language that
+    records are kept in."""
+    with override(settings.LANGUAGE_CODE):
+        gates = gates_of(installation).values()
     blockers = [
         blocker
-        for gate in gates_of(installation).values()
+        for gate in gates
         for blocker in gate
         if blocker.code == code and _is_about(blocker, defect)
     ]
@@ -83,7 +92,7 @@ def _places_in_the_way(installation: Installation, code: str, defect: Defect | N
             _("there is nothing to accept yet: {reason}").format(reason=blockers[0].why),
             blockers[0].record,
         )
-    return {blocker.place for blocker in blockers if blocker.concedable}
+    return {blocker.place: blocker for blocker in blockers if blocker.concedable}
 
 
 def _one_of(places: set[str], place: str | None) -> str:

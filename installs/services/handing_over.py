@@ -1,6 +1,6 @@
 """Handing the doorsets of a job over to its customer."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.db import transaction
@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from installs.gates import handover_gate
 from installs.models import Handover, Inspection, Installation, PlanStep
 from installs.services.inspecting import store_inspection
+from installs.services.still_to_come import ToCome, named_above_the_signature
 from jobs.arithmetic.errors import pointer_to
 from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.idempotency import IdempotencyKey
@@ -32,14 +33,17 @@ def hand_over(
     care_given: bool,
     signature: list[Any] | None = None,
     unsigned_because: str = "",
+    to_come: Sequence[ToCome] = (),
 ) -> Handover:
     """Hand over all doorsets of a job, or those that were added since the last handover; this
     records the handover steps of their plans, too.
 
-    `keys`: number of keys by installation. Raises `GateClosed` while something is in the way,
-    `InvalidField` where the demonstration, the care notes or both signature and the reason why
-    there is none are missing, and for keys that do not name every installation of the job,
-    `Conflict` when everything was handed over before.
+    `keys`: number of keys by installation; `to_come`: minor defects that the customer accepts as
+    still to come, as they were shown before the signature. Raises `GateClosed` while something is
+    in the way, `InvalidField` where the demonstration, the care notes or both signature and the
+    reason why there is none are missing, for keys that do not name every installation of the job
+    and a list of what is to come that has changed, `Conflict` when everything was handed over
+    before.
     """
     job = Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     before = newest_handover(job)
@@ -53,6 +57,7 @@ def hand_over(
     if blockers := handover_gate(job):
         raise GateClosed("handover", blockers)
     _check_keys(keys, installations)
+    signed_for = named_above_the_signature(to_come, installations)
     for installation in installations:
         _record_steps(actor, idempotency_key, installation, keys[str(installation.pk)])
     handover = Handover(
@@ -65,6 +70,7 @@ def hand_over(
         keys=keys,
         demonstrated=demonstrated,
         care_given=care_given,
+        to_come=signed_for,
     )
     stored = store_new(handover, actor=actor, entry_type=JournalType.JOB_HANDED_OVER)
     now = timezone.now()

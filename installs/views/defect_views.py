@@ -12,7 +12,13 @@ from django.views.decorators.http import require_http_methods
 
 from installs.defect_places import place_label, places_of
 from installs.models import Defect, Installation
-from installs.operations import PUT_DEFECT_RIGHT, REINSPECT_DEFECT, REPORT_DEFECT
+from installs.operations import (
+    LEAVE_DEFECT_TO_COME,
+    PUT_DEFECT_RIGHT,
+    REINSPECT_DEFECT,
+    REPORT_DEFECT,
+)
+from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.operation_form import OperationForm
 from installs.views.photo_forms import PhotoForm
@@ -60,6 +66,20 @@ class PutRightForm(OperationForm):
         self.add("how", _("How it was put right"), rows=2)
 
 
+class LeaveToComeForm(OperationForm):
+    operation = LEAVE_DEFECT_TO_COME
+    button = gettext_lazy("Leave it to come")
+
+    def __init__(self, request: HttpRequest, defect: Defect) -> None:
+        initial = {"until": defect.to_come_by, "promise": defect.to_come_promise}
+        about, title = f"{defect.pk}-to-come", defect.description
+        super().__init__(request, about=about, title=title, changes=defect, initial=initial)
+        read_out = _("The customer reads this, and signs under it at the handover.")
+        self.add("promise", _("What they accept until then, and what will be done"), rows=2)
+        self.fields["promise"].help_text = read_out
+        self.add("until", _("To be put right by"))
+
+
 class ReinspectForm(OperationForm):
     operation = REINSPECT_DEFECT
     button = gettext_lazy("Record the inspection")
@@ -92,22 +112,35 @@ def defects_page(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def defect_page(request: HttpRequest, pk: UUID, defect_pk: UUID) -> HttpResponse:
     fitting = fitting_of(request, pk)
-    people = ("step", "found_by", "put_right_by", "reinspected_by")
-    defect = get_object_or_404(fitting.defects.select_related(*people), pk=defect_pk)
+    joined = ("step", "found_by", "put_right_by", "reinspected_by", "found_after", "read_since")
+    defect = get_object_or_404(fitting.defects.select_related(*joined), pk=defect_pk)
     here = address_of(fitting, "fitting-defect", defect_pk)
-    form = _next_form(request, defect)
+    form, to_come = _next_form(request, defect), _to_come_form(request, defect)
     photo = PhotoForm(request, fitting, about=str(defect.pk), defect=defect)
-    if form and form.apply():
-        return form.kept(_("The defect is updated."), here)
+    forms = [one for one in (form, to_come) if one]
+    for sent in forms:
+        if sent.apply():
+            return sent.kept(_("The defect is updated."), here)
     if photo.keep():
         return photo.kept(_("The photo is saved."), here)
     more = {
         "defect": defect,
         "form": form,
+        "to_come": to_come,
         "photo": photo,
         "photos": defect.photos.order_by("created_at"),
+        "signed_for": InstallationState(fitting).is_signed_for(defect),
     }
-    return show(request, "defect.html", fitting, [photo, *([form] if form else [])], **more)
+    return show(request, "defect.html", fitting, [photo, *forms], **more)
+
+
+def _to_come_form(request: HttpRequest, defect: Defect) -> LeaveToComeForm | None:
+    """Only what the customer is still to sign for."""
+    if defect.closed_at or not defect.is_minor:
+        return None
+    if InstallationState(defect.installation).is_handed_over:
+        return None
+    return LeaveToComeForm(request, defect)
 
 
 def _next_form(request: HttpRequest, defect: Defect) -> OperationForm | None:

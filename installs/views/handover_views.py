@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from installs.gates import handover_gate
-from installs.models import Installation
+from installs.models import Defect, Installation
 from installs.operations import HAND_OVER
 from installs.services.handing_over import (
     current_installations,
@@ -19,6 +19,7 @@ from installs.services.handing_over import (
     newest_handover,
     openings_without_fitting,
 )
+from installs.services.still_to_come import left_to_come, until_of
 from installs.views.operation_form import OperationForm
 from jobs.capabilities import Capability
 from jobs.models import Job
@@ -30,8 +31,15 @@ class HandoverForm(OperationForm):
     operation = HAND_OVER
     button = gettext_lazy("Hand over")
 
-    def __init__(self, request: HttpRequest, job: Job, installations: list[Installation]) -> None:
-        own = {"job": str(job.pk)}
+    def __init__(
+        self,
+        request: HttpRequest,
+        job: Job,
+        installations: list[Installation],
+        left: list[Defect],
+    ) -> None:
+        """`left`: defects that are named above the signature as still to come."""
+        own = {"job": str(job.pk)} | _shown(left)
         title = _("Handover of {reference}").format(reference=job.reference)
         super().__init__(request, about=str(job.pk), title=title, fixed=own)
         self.add("demonstrated", _("I demonstrated how to open, close and lock every doorset"))
@@ -51,6 +59,15 @@ class HandoverForm(OperationForm):
         self.add("unsigned_because", _("If it is not signed here: why, such as “on paper”"))
 
 
+def _shown(left: list[Defect]) -> dict[str, str]:
+    """What the customer has seen of each when they sign."""
+    shown: dict[str, str] = {}
+    for number, defect in enumerate(left):
+        shown[f"to_come.{number}.defect"] = str(defect.pk)
+        shown[f"to_come.{number}.until"] = until_of(defect)
+    return shown
+
+
 @capability_required(Capability.RECORD_FITTING)
 @require_http_methods(["GET", "POST"])
 def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
@@ -59,7 +76,8 @@ def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
     known = keys_handed_over(job)
     fitted = list(current_installations(job))
     installations = [fitting for fitting in fitted if str(fitting.pk) not in known]
-    form = HandoverForm(request, job, installations)
+    left = left_to_come(installations)
+    form = HandoverForm(request, job, installations, left)
     if form.apply():
         return form.kept(_("The job is handed over."), reverse("handover", args=[reference]))
     handover = newest_handover(job)
@@ -68,6 +86,7 @@ def handover_page(request: HttpRequest, reference: str) -> HttpResponse:
         "job": job,
         "crumbs": [Crumb(_("Today"), reverse("today"))],
         "installations": installations,
+        "left": left,
         "handover": handover,
         "keys": [(fitting, known.get(str(fitting.pk))) for fitting in fitted if known],
         "more_to_do": more_to_do or handover is None,

@@ -3,6 +3,7 @@ from django.urls import include, path
 from installs.views import (
     concession_views,
     defect_views,
+    evidence_views,
     handover_views,
     junction_views,
     member_views,
@@ -35,6 +36,11 @@ urlpatterns = [
         "jobs/<str:reference>/openings/<int:number>/leave-out/",
         opening_views.leave_opening_out,
         name="leave-opening-out",
+    ),
+    path(
+        "jobs/<str:reference>/defects/<uuid:pk>/close/",
+        evidence_views.close_defect,
+        name="close-defect",
     ),
     path("jobs/<str:reference>/handover/", handover_views.handover_page, name="handover"),
     path(

@@ -50,7 +50,6 @@ def at_the_gear(installation: Installation, instrument: Instrument) -> Iterator[
     yield [
         failed,
         Act("put_defect_right", {"how": "eased at the head"}, defect, 1),
-        Act("reinspect_defect", {"accepted": True}, defect, 2),
         _step(bow, instrument),
     ]
     junctions = [junction.number for junction in installation.plan.junctions]

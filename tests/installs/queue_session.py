@@ -77,14 +77,16 @@ def whole_session(
 ) -> list[Operation]:
     """Every step of the plan and all that is recorded beside them, up to the handover.
 
-    The frame is out of square at first, which opens a defect, and packers are changed; a bead is
-    scratched, which is reported; one junction is read twice, and a carrier turned in between; one
-    sash is recorded unfinished and completed later. `until` names the step to stop before.
+    Whether the frame is square is in doubt at first, and packers are changed; a bead is scratched,
+    which is reported and put right, and a handle, which is left to come; one junction is read
+    twice, and a carrier turned in between; one sash is recorded unfinished and completed later.
+    `until` names the step to stop before.
     """
     for step in walker.steps_before(installation, until or "handover"):
         if step.code == "diagonals":
             _out_of_square_at_first(queue, step, instrument)
             _scratched(queue, installation)
+            _left_to_come(queue, installation)
         if step.code == "running_gear":
             _uneven_at_first(queue, installation, instrument)
         for entry in walker.entries(step):
@@ -127,8 +129,8 @@ def _bead(leaf: int, side: str) -> str:
 
 
 def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument) -> None:
-    failed = made("out of square")
-    queue.add("inspect_step", failed, **evidence(step, instrument, rising=2040, falling=2000))
+    doubtful = made("out of square")
+    queue.add("inspect_step", doubtful, **evidence(step, instrument, rising=2002, falling=2000))
     queue.add(
         "change_packers",
         made("eased"),
@@ -138,7 +140,6 @@ def _out_of_square_at_first(queue: Queue, step: PlanStep, instrument: Instrument
         added=[3, 2],
         taken=[8],
     )
-    _put_right(queue, str(uuid5(UUID(failed), "defect")), how="eased at the head")
 
 
 def _scratched(queue: Queue, installation: Installation) -> None:
@@ -151,6 +152,23 @@ def _scratched(queue: Queue, installation: Installation) -> None:
         description="Scratch on a bead",
     )
     _put_right(queue, defect, how="bead replaced")
+
+
+def _left_to_come(queue: Queue, installation: Installation) -> None:
+    mark = made("mark")
+    queue.add(
+        "report_defect",
+        mark,
+        installation=str(installation.pk),
+        severity="minor",
+        description="Mark on a handle",
+    )
+    promise = "The handle is replaced when the new one has come."
+    queue.add("leave_defect_to_come", mark, 1, until=_until(queue), promise=promise)
+
+
+def _until(queue: Queue) -> str:
+    return (queue.begun + timedelta(days=20)).date().isoformat()
 
 
 def _put_right(queue: Queue, defect: str, *, how: str) -> None:
@@ -214,6 +232,7 @@ def _hand_over(queue: Queue, installation: Installation) -> None:
         demonstrated=True,
         care_given=True,
         unsigned_because="Signed on paper",
+        to_come=[{"defect": made("mark"), "until": _until(queue)}],
     )
 
 

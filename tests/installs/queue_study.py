@@ -56,6 +56,8 @@ def prepare(until: str = "", **order: Any) -> Stage:
         severity="major",
         description="Sill bent",
     )
+    put_right = _put_right_by_the_mate(installation)
+    queue.add("reinspect_defect", str(put_right.pk), 2, accepted=True)
     whole_session(installation, factories.instrument(office), queue, until)
     return Stage(signed_in(fitter), queue.operations)
 
@@ -70,6 +72,19 @@ def _settled_by_the_office(office: Person, installation: Installation) -> Defect
     )
     scratch = defects.put_right(actor=office, defect=scratch, expected_version=1, how="polished")
     return defects.reinspect(actor=office, defect=scratch, expected_version=2, accepted=True)
+
+
+def _put_right_by_the_mate(installation: Installation) -> Defect:
+    """What is more than minor is looked at by somebody else, who closes it on this phone."""
+    mate = factories.person("fitter")
+    bent = defects.record_defect(
+        actor=mate,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        severity="major",
+        description="A strap is bent",
+    )
+    return defects.put_right(actor=mate, defect=bent, expected_version=1, how="replaced")
 
 
 def played(stage: Stage, chance: Random | None = None) -> tuple[dict[str, Any], list[Any]]:

@@ -70,13 +70,27 @@ def test_a_defect_that_is_still_wrong_goes_back_with_a_note(client, body):
     assert put_right(client, body, version=3).status_code == 200
 
 
-def test_a_critical_defect_is_looked_at_by_somebody_else(client, office, body):
-    client.post(PATH, body | {"severity": "critical"})
+@pytest.mark.parametrize("severity", ["major", "critical"])
+def test_what_is_more_than_minor_is_looked_at_by_somebody_else(client, office, job, body, severity):
+    mate = factories.person("fitter")
+    factories.visit(office, job, "return", mate)
+    client.post(PATH, body | {"severity": severity})
     put_right(client, body)
     answer = reinspect(client, body)
     assert answer.status_code == 409
-    assert "somebody else" in answer.json()["detail"]
-    assert reinspect(signed_in(office), body).json()["closed_at"]
+    assert f"a {severity} defect is closed by somebody else" in answer.json()["detail"]
+    assert Defect.objects.get().closed_at is None
+    assert reinspect(signed_in(mate), body).json()["closed_at"]
+
+
+def test_the_office_looks_at_nothing_on_site(client, office, body):
+    client.post(PATH, body | {"severity": "major"})
+    put_right(client, body)
+    answer = reinspect(signed_in(office), body)
+    assert answer.status_code == 409
+    assert "the office closes it on evidence" in answer.json()["detail"]
+    back = reinspect(signed_in(office), body, accepted=False, note="The photo shows a gap")
+    assert back.json()["put_right_at"] is None
 
 
 def test_changes_to_a_defect_name_the_version_they_are_based_on(client, body):

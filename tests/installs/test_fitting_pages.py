@@ -329,10 +329,11 @@ def test_a_sash_is_begun_and_completed_and_told_how_far_it_is_out_of_square(
     assert re.search(r'<span class="large">\d+\.\d+ mm</span>', told)
     page = record(browser, address, "change_sash", brace_set="on", glass_marking="1C2")
     assert "Not the glass that was ordered, as far as its marking shows." in page.content.decode()
-    record(browser, address, "change_sash", brace_set="on", glass_marking="EN 12150-1 1C2, 1C2")
+    good = {"brace_set": "on", "glass_marking": "EN 12150-1 1C2, 1C2", "rising_diagonal": "2088"}
+    record(browser, address, "change_sash", **good)
     sash = installation.sashes.get()
     assert sash.is_complete
-    assert (sash.rising_diagonal, sash.version) == (2091, 3)
+    assert (sash.rising_diagonal, sash.version) == (2088, 3)
 
 
 def test_a_sash_that_somebody_else_changed_meanwhile_is_not_overwritten(

@@ -1,10 +1,12 @@
 """Every change of a fitting says in the journal what it was."""
 
 import pytest
+from django.utils import timezone
 
 from installs.services import defects, fitting, packing, replanning, running_gear
 from installs.services.concessions import concede
 from installs.services.leaving_out import leave_out, take_up_again
+from installs.services.still_to_come import leave_to_come
 from jobs.idempotency import IdempotencyKey
 from tests import factories
 from tests.journal import types_written_by
@@ -91,6 +93,7 @@ def test_a_defect_until_it_is_looked_at_again_or_conceded(office, fitter, instal
     assert types_written_by(
         lambda: defects.reinspect(actor=office, defect=defect, expected_version=2, accepted=True)
     ) == ["defect.reinspected"]
+
     other = found()
     assert types_written_by(
         lambda: concede(
@@ -102,3 +105,22 @@ def test_a_defect_until_it_is_looked_at_again_or_conceded(office, fitter, instal
             defect=other,
         )
     ) == ["concession.granted"]
+
+
+def test_a_defect_that_is_left_to_come(office, installation):
+    mark = defects.record_defect(
+        actor=office,
+        idempotency_key=IdempotencyKey(),
+        installation=installation,
+        severity="minor",
+        description="Mark on a handle",
+    )
+    assert types_written_by(
+        lambda: leave_to_come(
+            actor=office,
+            defect=mark,
+            expected_version=1,
+            until=timezone.localdate(),
+            promise="The handle is replaced.",
+        )
+    ) == ["defect.left_to_come"]

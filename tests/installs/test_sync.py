@@ -188,13 +188,14 @@ def test_a_failure_opens_its_defect_under_an_id_that_the_phone_can_work_out(
     defect = str(uuid5(UUID(failed["record"]), "defect"))
     right = queue.add("put_defect_right", defect, 1, how="eased at the head")
     again = queue.add("reinspect_defect", defect, 2, accepted=True)
-    assert results(client, failed, right, again) == ["applied"] * 3
+    assert results(client, failed, right, again) == ["applied", "applied", "refused"]
     stored = Defect.objects.get()
     assert (str(stored.pk), stored.recorded_at) == (
         defect,
         Inspection.objects.get(pk=failed["record"]).recorded_at,
     )
-    assert stored.closed_at
+    assert stored.put_right_at
+    assert not stored.closed_at
 
 
 def test_gaps_and_sashes_are_recorded_and_changed(client, fitter, office, installation, queue):
@@ -233,4 +234,4 @@ def test_a_queue_has_kinds_for_all_that_a_fitter_records(client):
     assert operation["requestBody"]["content"]["application/json"]["examples"]
     kind = schema["components"]["schemas"]["OperationRequest"]["properties"]["kind"]
     assert all(name in kind["description"] for name in OPERATIONS)
-    assert len(OPERATIONS) == 13
+    assert len(OPERATIONS) == 14

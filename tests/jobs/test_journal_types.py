@@ -52,7 +52,9 @@ def test_what_other_programs_may_hear_of_is_a_contract():
     # Names of events are part of the API: other programs subscribe to them.
     assert sorted(PUBLIC_TYPES) == [
         "concession.granted",
+        "defect.closed_on_evidence",
         "defect.found",
+        "defect.left_to_come",
         "defect.put_right",
         "defect.reinspected",
         "delivery.recorded",

@@ -59,6 +59,7 @@ ROUTES = {
     "GET /api/v1/defects/": WHOEVER_SIGNED_IN,
     "GET /api/v1/defects/?format=csv": WHOEVER_SIGNED_IN,
     "GET /api/v1/defects/{defect}/": THOSE_WITH_A_VISIT,
+    "POST /api/v1/defects/{defect}/close-on-evidence/": OFFICE_ALONE,
     "GET /api/v1/concessions/": WHOEVER_SIGNED_IN,
     "POST /api/v1/concessions/": OFFICE_ALONE,
     "GET /api/v1/concessions/{concession}/": THOSE_WITH_A_VISIT,
@@ -100,6 +101,8 @@ ROUTES = {
     "POST /jobs/{job}/handover/": FITTERS_WITH_A_VISIT,
     "GET /jobs/{job}/concede/defect/{defect}/minor_defect/": OFFICE_ALONE,
     "POST /jobs/{job}/concede/defect/{defect}/minor_defect/": OFFICE_ALONE,
+    "GET /jobs/{job}/defects/{defect}/close/": OFFICE_ALONE,
+    "POST /jobs/{job}/defects/{defect}/close/": OFFICE_ALONE,
     # What a device asks for so as to go on without a network
     "GET /service-worker.js": WHOEVER_COMES,
     "GET /app.webmanifest": WHOEVER_COMES,

@@ -3,8 +3,17 @@
 from uuid import UUID
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
-from installs.models import Concession, Defect, Inspection, JunctionGap, PlanStep, SitePhoto
+from installs.models import (
+    Concession,
+    Defect,
+    Handover,
+    Inspection,
+    JunctionGap,
+    PlanStep,
+    SitePhoto,
+)
 from tests.reports.small_job import SmallJob
 
 PASS = Inspection.Outcome.PASS
@@ -35,13 +44,26 @@ def conceded(job: SmallJob) -> QuerySet[Concession]:
 
 
 def is_accepted(defect: Defect) -> bool:
-    """By a concession of it alone, or of the last place of the step whose failure opened it."""
+    """By a concession of it alone, of the last place of the step whose failure opened it, or by
+    whoever signed under it as still to come."""
+    if defect.severity == MINOR and is_signed_for(defect):
+        return True
     for concession in defect.concession_set.all():
         if defect.severity == MINOR and concession.code == "minor_defect":
             return True
         if defect.inspection_id and concession.step_id == defect.step_id:
             return True
     return False
+
+
+def is_signed_for(defect: Defect) -> bool:
+    """Named by a handover that its doorset was part of; before that, left to come by a day that is
+    not over."""
+    key = str(defect.installation_id)
+    handovers = [one for one in Handover.objects.all() if key in one.keys]
+    if handovers:
+        return any(entry["defect"] == str(defect.pk) for one in handovers for entry in one.to_come)
+    return defect.to_come_by is not None and defect.to_come_by >= timezone.localdate()
 
 
 def newest_gaps(job: SmallJob) -> list[JunctionGap]:

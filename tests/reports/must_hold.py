@@ -108,9 +108,14 @@ def _failures(job: SmallJob) -> Iterator[str]:
 
 
 def _looked_at_again(job: SmallJob) -> Iterator[str]:
-    for defect in Defect.objects.filter(severity=CRITICAL, closed_at__isnull=False):
+    for defect in Defect.objects.exclude(severity=MINOR).filter(closed_at__isnull=False):
         if defect.put_right_by_id == defect.reinspected_by_id:
-            yield "one person alone closed a critical defect"
+            yield f"one person alone closed a {defect.severity} defect"
+        by_crew = defect.reinspected_by and defect.reinspected_by.has_capability("attend_visits")
+        if not by_crew and not defect.photo_after_id:
+            yield f"a {defect.severity} defect was closed from afar without a photo"
+    if Defect.objects.exclude(severity=MINOR).exclude(to_come_by=None).exists():
+        yield "what is more than minor was left to come"
 
 
 def _instruments(job: SmallJob) -> Iterator[str]:

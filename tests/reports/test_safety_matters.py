@@ -50,13 +50,16 @@ def report(fitter: Person, job: Job, severity: str) -> Defect:
     return Defect.objects.get(pk=answer.json()["id"])
 
 
-def close(fitter: Person, other: Person, defect: Defect) -> None:
+def close(fitter: Person, office: Person, defect: Defect) -> None:
+    """By a second fitter, who comes back for it."""
+    mate = factories.person("fitter")
+    factories.visit(office, defect.installation.job, "return", mate)
     path = f"/api/v1/defects/{defect.pk}/"
     right = signed_in(fitter).post(
         f"{path}put-right/", {"how": "New hinges"}, headers={"If-Match": f'"{defect.version}"'}
     )
     assert right.status_code == 200
-    looked_at = signed_in(other).post(
+    looked_at = signed_in(mate).post(
         f"{path}reinspect/", {"accepted": True}, headers={"If-Match": f'"{defect.version + 1}"'}
     )
     assert looked_at.status_code == 200, looked_at.content

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('installs', '0003_set_aside'),
+        ('installs', '0005_photos_set_aside'),
     ]
 
     operations = [
