@@ -53,6 +53,7 @@ class JournalType(models.TextChoices):
     SURVEY_RECORDED = "survey.recorded", _("survey recorded")
     SURVEY_ACCEPTED = "survey.accepted", _("survey accepted")
     FIT_DECIDED = "fit.decided", _("fit decided")
+    PHOTO_CAPTIONED = "photo.captioned", _("caption of a photo changed")
     PHOTO_ADDED = "photo.added", _("photo added")
     INSTALLATION_PLANNED = "installation.planned", _("fitting planned")
     INSTALLATION_REPLANNED = "installation.replanned", _("fitting planned again")

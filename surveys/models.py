@@ -262,7 +262,8 @@ class OfSurveyQuerySet(OfJobQuerySet):
 class PhotoRecord(Record):
     """A photograph, re-encoded without where it was taken; `sha256` is that of the image.
 
-    Width and height in pixels. What was kept before there were thumbnails has none.
+    Width and height in pixels. What was kept before there were thumbnails has none. `recorded_at`
+    is when it was taken, where a phone told.
     """
 
     image = models.FileField(upload_to="photos/%Y/%m")
@@ -274,6 +275,14 @@ class PhotoRecord(Record):
     one_colour = models.BooleanField(
         default=False, editable=False, help_text="It shows next to nothing."
     )
+    recorded_at = models.DateTimeField(null=True, editable=False)
+    made_at = models.DateTimeField(
+        null=True,
+        editable=False,
+        help_text="When it was taken by the phone's clock, where that was wrong.",
+    )
+
+    may_change: ClassVar = ("caption",)
 
     class Meta(Record.Meta):
         abstract = True

@@ -3,11 +3,10 @@
 from installs.api.serializers import SITE_FIELDS, SiteRecordSerializer
 from installs.models import Defect, PlanStep, SitePhoto
 from jobs.api.fields import VisibleRelatedField
-from jobs.api.made_on_site import MadeOnSiteSerializer
 from surveys.api.serializers import PHOTO_FIELDS, PhotoCreateSerializer
 
 
-class SitePhotoCreateSerializer(MadeOnSiteSerializer, PhotoCreateSerializer):
+class SitePhotoCreateSerializer(PhotoCreateSerializer):
     step = VisibleRelatedField(PlanStep, required=False)
     defect = VisibleRelatedField(Defect, required=False)
 

@@ -5,21 +5,16 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from installs.models.defects import Defect
-from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep, RecordedOnSite
+from installs.models.plan import Installation, OfInstallationQuerySet, PlanStep
 from surveys.models import PhotoRecord
 
 
-class SitePhoto(RecordedOnSite, PhotoRecord):
+class SitePhoto(PhotoRecord):
     """A photograph of the fitting: of one step, of one defect, or of the doorset as such."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="photos")
     step = models.ForeignKey(PlanStep, null=True, on_delete=models.PROTECT, related_name="photos")
     defect = models.ForeignKey(Defect, null=True, on_delete=models.PROTECT, related_name="photos")
-    made_at = models.DateTimeField(
-        null=True,
-        editable=False,
-        help_text="When it was taken by the phone's clock, where that was wrong.",
-    )
     sent_before = models.BooleanField(
         default=False, editable=False, help_text="The same picture was sent for another step."
     )

@@ -16,7 +16,7 @@ LINKS: tuple[tuple[str, Promise, Capability], ...] = (
     ("job-list", _("Jobs"), Capability.READ),
     ("customer-list", _("Customers"), Capability.MANAGE_JOBS),
     ("profile-system-list", _("Profile systems"), Capability.MANAGE_CATALOGUE),
-    ("instruments", _("Instruments"), Capability.MANAGE_CATALOGUE),
+    ("instruments", _("Instruments"), Capability.MEASURE),
     ("second-factor", _("Signing in"), Capability.ADMINISTER),
 )
 

@@ -63,9 +63,10 @@ def _flat(detail: Any) -> Iterator[str]:
 
 
 def number(typed: str) -> float | str:
-    """The number that was typed; left as it is where it is none, for the field to refuse."""
+    """The number that was typed, with a comma or a point; left as it is where it is none, for the
+    field to refuse."""
     try:
-        return float(typed)
+        return float(typed.replace(",", "."))
     except ValueError:
         return typed
 

@@ -16,14 +16,15 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from jobs.api.made_on_site import OF_THE_SENDING
-from jobs.api.viewsets import ReadOnlyRecordViewSet, RecordViewSet
+from jobs.api.viewsets import ReadOnlyRecordViewSet, RecordViewSet, VersionedUpdateMixin
 from jobs.capabilities import Capability
 from jobs.errors import InvalidField
 from jobs.files import kept_file
 from jobs.idempotency import IdempotencyKey, get_or_create_idempotently
+from surveys.api.serializers import CaptionSerializer
 from surveys.models import PhotoRecord
 from surveys.photos import UnusablePhoto, check_size
-from surveys.services.photos import photo_limits
+from surveys.services.photos import caption_photo, photo_limits
 
 # A file some times too large is still read (to disk), since a client that is cut off while it sends
 # never hears why; beyond that the length it claims is enough.
@@ -40,14 +41,20 @@ class JpegRenderer(renderers.JSONRenderer):
 AS_JPEG = [renderers.JSONRenderer, JpegRenderer]
 
 
-class PhotoRecordViewSet(ReadOnlyRecordViewSet):
-    """List, read, and look at photographs."""
+class PhotoRecordViewSet(ReadOnlyRecordViewSet, VersionedUpdateMixin):
+    """List, read, and look at photographs; say afterwards what one shows."""
+
+    update_serializer = CaptionSerializer
 
     required_capabilities: ClassVar = {
         **ReadOnlyRecordViewSet.required_capabilities,
         "image": Capability.READ,
         "thumbnail": Capability.READ,
+        "partial_update": Capability.MEASURE,
     }
+
+    def perform_update(self, record: Any, version: int, body: dict[str, Any]) -> PhotoRecord:
+        return caption_photo(actor=self.actor, photo=record, expected_version=version, **body)
 
     @extend_schema(responses={(200, "image/jpeg"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"], renderer_classes=AS_JPEG)

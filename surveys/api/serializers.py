@@ -5,6 +5,7 @@ from typing import Any
 from rest_framework import serializers
 
 from jobs.api.fields import ClientIdField, FrozenRecordField, QuantityField, VisibleRelatedField
+from jobs.api.made_on_site import MadeOnSiteSerializer
 from jobs.api.serializers import RECORD_FIELDS
 from jobs.api.strict import StrictSerializer
 from jobs.models import Doorset, Opening, Visit
@@ -111,16 +112,22 @@ class SurveySerializer(serializers.ModelSerializer):
         return readings_json(survey)
 
 
-class PhotoCreateSerializer(StrictSerializer):
+class PhotoCreateSerializer(MadeOnSiteSerializer):
     id = ClientIdField()
     image = serializers.FileField(help_text="JPEG, PNG or HEIC.")
     caption = serializers.CharField(max_length=160, required=False)
 
 
+class CaptionSerializer(StrictSerializer):
+    caption = serializers.CharField(max_length=160, allow_blank=True)
+
+
 class PhotoSerializer(serializers.ModelSerializer):
+    made_at = serializers.DateTimeField(source="recorded_at", read_only=True, allow_null=True)
+
     class Meta:
         model = Photo
-        fields = (*RECORD_FIELDS, "survey", *PHOTO_FIELDS)
+        fields = (*RECORD_FIELDS, "made_at", "survey", *PHOTO_FIELDS)
 
 
 class FitDecisionCreateSerializer(StrictSerializer):

@@ -14,7 +14,8 @@ from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person, Record
 from jobs.rules import Rules
-from jobs.services.records import store_new
+from jobs.services.phone_clock import PhoneTime, check_since_job
+from jobs.services.records import store_change, store_new
 from surveys.models import Photo, PhotoRecord, Survey
 from surveys.photos import CleanPhoto, PhotoLimits, UnusablePhoto, clean_photo
 
@@ -33,10 +34,30 @@ def add_photo(
     survey: Survey,
     content: bytes,
     caption: str = "",
+    time: PhoneTime | None = None,
 ) -> Photo:
-    """Store a photograph of a survey. Raises `InvalidField` at /image for what cannot be kept."""
-    photo = Photo(**idempotency_key.columns, survey=survey, caption=caption)
+    """Store a photograph of a survey, taken at `time`; a wrong clock is put right. Raises
+    `InvalidField` at /image for what cannot be kept, `ClockDisagrees` for an impossible time."""
+    if time:
+        time.check()
+        check_since_job(survey, time.recorded_at)
+    made_at = time.by_a_wrong_clock if time else None
+    photo = Photo(**idempotency_key.columns, survey=survey, caption=caption, made_at=made_at)
     return keep_photo(photo, content, actor=actor, rules=survey.job.rule_set.rules)
+
+
+@transaction.atomic
+def caption_photo(
+    *, actor: Person, photo: PhotoRecord, expected_version: int, caption: str
+) -> PhotoRecord:
+    """Say afterwards what a photograph shows."""
+    return store_change(
+        photo,
+        {"caption": caption},
+        expected_version=expected_version,
+        actor=actor,
+        entry_type=JournalType.PHOTO_CAPTIONED,
+    )
 
 
 def keep_photo(

@@ -31,11 +31,15 @@ def _labelled(choices: Iterable[str]) -> Iterator[tuple[str, str]]:
 
 
 class QuantityField(forms.FloatField):
-    """A number with its unit. Bounds are the endpoint's; here it only has to be a number."""
+    """A number with its unit, typed with a comma or a point. Bounds are the endpoint's; here it
+    only has to be a number."""
 
     def __init__(self, unit: str = "mm", **options: Any) -> None:
         self.unit = unit
         super().__init__(**options)
+
+    def to_python(self, value: Any) -> Any:
+        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
 
 
 def length(label: Text, *, required: bool = False, help_text: Text = "") -> QuantityField:

@@ -6,7 +6,7 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
 
-from jobs.views.forms import RecordForm
+from jobs.views.forms import ChangeableForm, RecordForm
 from surveys.models import Photo
 
 
@@ -22,6 +22,15 @@ class SeveralFilesField(forms.FileField):
         return [super(SeveralFilesField, self).clean(file, initial) for file in given or [None]]
 
 
+def _caption(**options: Any) -> forms.CharField:
+    longest = Photo._meta.get_field("caption").max_length
+    return forms.CharField(label=_("What they show"), required=False, max_length=longest, **options)
+
+
+class CaptionForm(ChangeableForm):
+    caption = _caption()
+
+
 class PhotoForm(RecordForm):
     images = SeveralFilesField(
         label=_("Photos"),
@@ -32,9 +41,4 @@ class PhotoForm(RecordForm):
             attrs={"accept": "image/jpeg,image/png,image/heic,image/heif", "multiple": True}
         ),
     )
-    caption = forms.CharField(
-        label=_("What they show"),
-        required=False,
-        max_length=Photo._meta.get_field("caption").max_length,
-        help_text=_("Such as: left jamb at the foot, damp."),
-    )
+    caption = _caption(help_text=_("Such as: left jamb at the foot, damp."))

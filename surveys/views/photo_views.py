@@ -1,15 +1,16 @@
 """Photographs of an opening: those of all its surveys, and a form that adds some to the newest."""
 
 import hashlib
-from uuid import uuid5
+from uuid import UUID, uuid4, uuid5
 
 from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.capabilities import Capability
 from jobs.errors import DomainError
@@ -20,9 +21,9 @@ from jobs.views.opening_views import opening_of
 from jobs.views.saving import typed
 from surveys.models import Photo, Survey
 from surveys.photos import UnusablePhoto, check_size
-from surveys.services.photos import add_photo, photo_limits
+from surveys.services.photos import add_photo, caption_photo, photo_limits
 from surveys.views.openings import address_of, surveys_of
-from surveys.views.photo_forms import PhotoForm
+from surveys.views.photo_forms import CaptionForm, PhotoForm
 
 
 @capability_required(Capability.MEASURE)
@@ -43,10 +44,32 @@ def photos(request: HttpRequest, reference: str, number: int) -> HttpResponse:
         "survey": survey,
         "form": form,
         "photos": _photos(request, opening),
+        "new_id": uuid4(),
     }
     return render(
         request, "surveys/survey_photos.html", context, status=400 if form.errors else 200
     )
+
+
+@capability_required(Capability.MEASURE)
+@require_POST
+def caption(request: HttpRequest, reference: str, number: int, photo: UUID) -> HttpResponse:
+    """What a photograph shows, said afterwards; the form sends the version that was looked at."""
+    opening = opening_of(request, reference, number)
+    shown, form = get_object_or_404(_photos(request, opening), pk=photo), CaptionForm(request.POST)
+    if form.is_valid() and form.attempt(
+        lambda: caption_photo(
+            actor=person_of(request),
+            photo=shown,
+            expected_version=form.expected_version,
+            caption=form.cleaned_data["caption"],
+        )
+    ):
+        messages.success(request, _("The caption is saved."))
+    for errors in form.errors.values():
+        for error in errors:
+            messages.warning(request, str(error))
+    return redirect(address_of(opening, "opening-photos"))
 
 
 def _photos(request: HttpRequest, opening: Opening) -> QuerySet[Photo]:

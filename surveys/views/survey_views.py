@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.capabilities import Capability
 from jobs.models import Opening
@@ -87,6 +87,18 @@ def survey_page(request: HttpRequest, reference: str, number: int) -> HttpRespon
         **_drawings(form, size),
     }
     return render(request, "surveys/survey.html", context, status=400 if form.errors else 200)
+
+
+@capability_required(Capability.READ)
+@require_GET
+def newest_survey(request: HttpRequest, reference: str, number: int) -> HttpResponse:
+    """Leads to what was measured last, and to the form where nothing was: to measure again is an
+    act of its own."""
+    opening = opening_of(request, reference, number)
+    newest = surveys_of(request, opening).first()
+    if newest:
+        return redirect(address_of(opening, "survey-result", newest.pk))
+    return redirect(address_of(opening, "survey-opening"))
 
 
 def _latest(earlier: list[Survey]) -> Survey | None:

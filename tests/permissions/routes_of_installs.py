@@ -65,6 +65,7 @@ ROUTES = {
     "GET /api/v1/concessions/{concession}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/site-photos/": WHOEVER_SIGNED_IN,
     "GET /api/v1/site-photos/{site_photo}/": THOSE_WITH_A_VISIT,
+    "PATCH /api/v1/site-photos/{site_photo}/": THOSE_WITH_A_VISIT,
     "GET /api/v1/site-photos/{site_photo}/image/": THOSE_WITH_A_VISIT,
     "GET /api/v1/site-photos/{site_photo}/thumbnail/": THOSE_WITH_A_VISIT,
     "POST /api/v1/openings/{opening}/leave-out/": OFFICE_ALONE,

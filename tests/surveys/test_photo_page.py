@@ -4,8 +4,11 @@ from uuid import uuid4
 
 import pytest
 
+from jobs.idempotency import IdempotencyKey
 from surveys.models import Photo
+from surveys.services.photos import add_photo
 from tests import factories
+from tests.api import signed_in
 from tests.pictures import heic, picture, picture_from_a_phone, upload
 from tests.surveys.survey_pages import address
 
@@ -84,3 +87,27 @@ def test_the_page_costs_the_same_however_many_there_are(
     send(phone, opening, *(picture(colour=colour) for colour in ("red", "blue", "green")))
     with django_assert_max_num_queries(12):
         phone.get(address(opening, "photos/"))
+
+
+def test_a_caption_is_given_afterwards_and_a_stale_page_changes_nothing(phone, opening, survey):
+    send(phone, opening, picture())
+    photo = Photo.objects.get()
+    form = {"id": str(uuid4()), "version": photo.version, "caption": "Left jamb at the foot, damp"}
+    page = phone.post(address(opening, f"photos/{photo.pk}/"), form, follow=True).content.decode()
+    assert "Left jamb at the foot, damp" in page
+    stale = form | {"caption": "Right jamb"}
+    page = phone.post(address(opening, f"photos/{photo.pk}/"), stale, follow=True).content.decode()
+    assert "Somebody else has changed this" in page
+    photo.refresh_from_db()
+    assert (photo.caption, photo.version) == ("Left jamb at the foot, damp", 2)
+
+
+def test_a_program_says_afterwards_what_a_photo_shows(surveyor, opening, survey, office):
+    photo = add_photo(
+        actor=surveyor, idempotency_key=IdempotencyKey(), survey=survey, content=picture()
+    )
+    change = {"path": f"/api/v1/photos/{photo.pk}/", "data": {"caption": "Lintel"}}
+    for person, status in ((factories.person("surveyor"), 404), (surveyor, 200)):
+        answer = signed_in(person).patch(**change, headers={"If-Match": '"1"'})
+        assert answer.status_code == status, answer.content
+    assert answer.json()["caption"] == "Lintel"

@@ -33,7 +33,32 @@ def test_usual_places_are_near_the_corners_and_in_the_middle():
 
 def test_what_was_read_keeps_its_place_and_the_usual_places_that_are_free_follow():
     readings = {"widths": [{"at": 2000, "value": 3612}, {"at": 700, "value": 3611}]}
-    assert [slot(f"widths.{n}", readings=readings).at for n in range(3)] == [2000, 700, 100]
+    read = {name: slot(name, readings=readings) for name in ("widths.0", "widths.1", "widths.2")}
+    assert [one.at for one in read.values()] == [2000, 700, 100]
+    assert [one.number for one in read.values()] == [3, 2, 1]
+
+
+@pytest.mark.parametrize("height", [2100, 2118])
+def test_a_reading_keeps_its_number_where_one_before_it_was_left_out(height):
+    """The middle of the left jamb was not read, one width more than usual was; the opening turned
+    out a little higher than the frame that the form went by."""
+    readings = {
+        "widths": [{"at": at, "value": 3612} for at in (100, 1050, 1400, 2000)],
+        "plumb": {"left": [{"at": 0, "value": 0}, {"at": 2100, "value": 1}]},
+    }
+    numbers = {
+        one.exactly: one.number
+        for one in slots_of(Size(3600, height), readings)
+        if one.value is not None
+    }
+    assert numbers == {
+        "Width 100 mm above the sill": 1,
+        "Width 1050 mm above the sill": 2,
+        "Width 1400 mm above the sill": 36,
+        "Width 2000 mm above the sill": 3,
+        "Left jamb 0 mm above the sill": 15,
+        "Left jamb 2100 mm above the sill": 17,
+    }
 
 
 def test_a_reading_is_named_by_its_place_whatever_its_order():

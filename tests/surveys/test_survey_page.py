@@ -9,6 +9,7 @@ from jobs.models import Opening
 from surveys.models import Survey
 from surveys.services.instruments import change_instrument
 from surveys.services.orders import order_doorset
+from surveys.services.readings import readings_json
 from tests import factories
 from tests.surveys.survey_pages import address, sound_form
 
@@ -174,6 +175,32 @@ def test_an_error_points_at_the_field_that_was_typed_where_one_before_it_stayed_
 ):
     answer = phone.post(address(opening), sent(widths_0="", widths_2="36"))
     assert set(errors_of(answer)) == {"widths_2"}
+
+
+def test_comma_and_point_are_both_decimal_marks(phone, opening, sent):
+    phone.post(address(opening), sent(widths_0="3612,5", sill_levels_1="-0,5"))
+    stored = readings_json(Survey.objects.get())
+    assert stored["widths"][0]["value"] == 3612.5
+    assert stored["sill_levels"][1]["value"] == -0.5
+
+
+def test_errors_at_the_top_lead_to_their_fields(phone, opening, sent):
+    page = phone.post(address(opening), sent(widths_0="3.6", outside_drop="")).content.decode()
+    top = page[: page.index("Read with</h2>")]
+    assert '<a class="target" href="#id_widths_0">Width near the sill</a>' in top
+    assert 'href="#id_outside_drop"' in top
+
+
+def test_surveys_of_an_opening_lead_to_the_newest_and_to_measure_again_is_its_own_act(
+    phone, opening, sent
+):
+    newest = address(opening, "surveys/")
+    assert phone.get(newest).url == address(opening)
+    phone.post(address(opening), sent())
+    survey = Survey.objects.get()
+    assert phone.get(newest).url == address(opening, f"surveys/{survey.pk}/")
+    result = phone.get(newest, follow=True).content.decode()
+    assert "Measure again from the beginning" in result
 
 
 def test_a_finish_on_one_side_is_none_on_the_others(phone, opening, office, sent):

@@ -138,7 +138,7 @@ function displayOf(field) {
   return field.value;
 }
 
-function labelOf(field) {
+export function labelOf(field) {
   const label = field.labels?.[0];
   const own = label ? ownText(label) : field.getAttribute("aria-label") || "";
   return own || field.name.split(".").at(-1).replaceAll("_", " ");

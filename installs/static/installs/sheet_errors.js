@@ -1,5 +1,6 @@
 // What the server refuses, beside the field that it points at; everything else above the form.
 
+import { labelOf } from "./sheet_body.js";
 import { text } from "./texts.js";
 
 export function clearErrors(form) {
@@ -14,19 +15,19 @@ export function clearErrors(form) {
 export function showProblem(form, problem, fields) {
   clearErrors(form);
   const above = [];
-  let first = null;
+  const marked = [];
   for (const { pointer, detail } of problem.errors || []) {
     const field = fieldAt(pointer, fields);
     if (!field) {
       above.push(detail);
       continue;
     }
-    first ||= field;
+    marked.push(field);
     showBeside(field, detail);
   }
-  const note = noteAbove(above.length || first ? above : reasons(problem), Boolean(first));
+  const note = noteAbove(above.length || marked.length ? above : reasons(problem), marked);
   form.prepend(note);
-  (first || note).focus();
+  (marked[0] || note).focus();
 }
 
 /** Why something was refused, in sentences. */
@@ -59,7 +60,7 @@ function showBeside(field, detail) {
   (place || field.parentElement).append(message);
 }
 
-function noteAbove(sentences, fieldsMarked) {
+function noteAbove(sentences, marked) {
   const note = document.createElement("div");
   note.className = "note warning";
   note.dataset.refusal = "";
@@ -69,14 +70,29 @@ function noteAbove(sentences, fieldsMarked) {
   start.append(Object.assign(document.createElement("strong"), {
     textContent: text("notSaved"),
   }));
-  start.append(` ${text(fieldsMarked ? "checkFields" : "stillHere")}`);
+  start.append(` ${text(marked.length ? "checkFields" : "stillHere")}`);
   note.append(start);
-  if (sentences.length) {
+  const lines = [...sentences, ...marked.map(linkTo)];
+  if (lines.length) {
     const list = document.createElement("ul");
-    for (const sentence of sentences) {
-      list.append(Object.assign(document.createElement("li"), { textContent: sentence }));
+    for (const line of lines) {
+      const item = document.createElement("li");
+      item.append(line);
+      list.append(item);
     }
     note.append(list);
   }
   return note;
+}
+
+/** To a marked field, whose part of the form may be closed. */
+function linkTo(field) {
+  const href = `#${field.id}`;
+  const link = Object.assign(document.createElement("a"), { href, className: "target", textContent: labelOf(field) });
+  link.addEventListener("click", (event) => {
+    event.preventDefault();
+    for (let part = field; part; part = part.parentElement) if (part.tagName === "DETAILS") part.open = true;
+    field.focus();
+  });
+  return link;
 }
