@@ -110,6 +110,14 @@ def _of_outcomes() -> dict[str, str]:
         "outcome_inconclusive": _("Not decided"),
         "outcome_noted": _("Saved on this phone"),
         "outcome_saved": _("Saved"),
+        "judgedBeyond": _("{label} {value} {unit}; allowed is {allowed}"),
+        "judgedTooNear": _(
+            "{label} {value} {unit}; allowed is {allowed}: too near that for this instrument"
+        ),
+        "gapsJudged": _(
+            "Head {head} mm, sill {sill} mm; allowed is that they differ {allowed}, and are about "
+            "the leaf gap together"
+        ),
         "judgedOtherwise": _(
             "This phone had judged it otherwise. What is shown here now is on record, and counts."
         ),

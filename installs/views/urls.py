@@ -8,6 +8,7 @@ from installs.views import (
     junction_views,
     member_views,
     opening_views,
+    phone_views,
     sash_views,
     sheet_views,
     step_views,
@@ -16,6 +17,7 @@ from installs.views import (
 
 of_a_fitting = [
     path("", sheet_views.sheet, name="fitting"),
+    path("limits.json", phone_views.limits, name="fitting-limits"),
     path("steps/<int:number>/", step_views.step_page, name="fitting-step"),
     path("junctions/<int:number>/", junction_views.junction_page, name="fitting-junction"),
     path("sashes/<int:number>/", sash_views.sash_page, name="fitting-sash"),

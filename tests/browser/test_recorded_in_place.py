@@ -72,10 +72,9 @@ def test_a_jamb_out_of_plumb_is_judged_in_place_with_what_to_do_and_the_form_is_
 def test_each_record_is_said_on_the_page_as_noted_and_as_answered(page):
     page.evaluate(LISTENS)
     read_plumb(page, "9")
-    expect(page.locator("form .outcome-here")).to_contain_text("Not in order")
-    said = page.evaluate("window.said")
-    assert [name for name, *_ in said] == ["sheet:recorded", "sheet:answered"]
-    assert said[-1] == ["sheet:answered", "inspect_step", "fail"]
+    expect(page.get_by_role("heading", name="What to do next")).to_be_visible()
+    verdicts = [["sheet:recorded", "inspect_step", "fail"]]
+    assert page.evaluate("window.said") == [*verdicts, ["sheet:answered", "inspect_step", "fail"]]
 
 
 def test_what_comes_next_is_under_the_thumb(page, fitting):
@@ -101,6 +100,57 @@ def test_turns_that_somebody_types_stay_while_the_gaps_are_answered(context_of, 
     page.get_by_label("Read with").select_option(index=1)
     page.get_by_role("button", name="Record these gaps").click()
     expect(page.locator("form .outcome-here")).to_contain_text("Not in order")
+    expect(page.locator(".sheet-state")).to_contain_text("all sent")
     assert page.get_by_label("Turns made").input_value() == "0.5"
     assert page.evaluate(IS_SAME)
     assert JunctionGap.objects.count() == 1
+
+
+# -- where there is no network ----------------------------------------------------------------
+
+
+@pytest.fixture
+def cut_off(page):
+    """With what the phone compares readings with, which the page has loaded."""
+    page.wait_for_load_state("networkidle")
+    page.context.set_offline(True)
+    return page
+
+
+def test_without_a_network_the_verdict_is_there_as_it_will_be_on_record(cut_off):
+    read_plumb(cut_off, "9")
+    here = cut_off.locator("form .outcome-here")
+    expect(here).to_contain_text("Not in order")
+    expect(here).to_contain_text("Left jamb in wall plane 9 mm; allowed is within")
+    expect(cut_off.get_by_label("Left jamb in wall plane")).to_have_value("")
+    assert not Inspection.objects.filter(step__code="plumb").exists()
+    assert_sound_in_every_look(cut_off)
+
+    cut_off.context.set_offline(False)
+    expect(cut_off.locator(".sheet-state")).to_contain_text("all sent")
+    expect(here).to_contain_text("Left jamb:")
+    expect(cut_off.get_by_text("This phone had judged it otherwise")).to_have_count(0)
+    assert Inspection.objects.get(step__code="plumb").outcome == "fail"
+
+
+def test_a_reading_too_near_its_limit_is_said_to_be_open(cut_off):
+    read_plumb(cut_off, "3")
+    here = cut_off.locator("form .outcome-here")
+    expect(here).to_contain_text("Not decided")
+    expect(here).to_contain_text("too near that for this instrument")
+
+
+def test_where_the_service_judges_otherwise_it_counts_and_that_is_said(page, fitting):
+    """Somebody changed the rules of the page, say; the records decide."""
+    page.wait_for_load_state("networkidle")
+    page.context.set_offline(True)
+    read_plumb(page, "0")
+    expect(page.locator("form .outcome-here")).to_contain_text("In order")
+    step = fitting.steps.get(code="plumb")
+    for criterion in step.criteria.values():
+        criterion["lower"], criterion["upper"] = 5.0, 9.0
+    step.save(update_fields=["criteria"])
+    page.context.set_offline(False)
+    here = page.locator("form .outcome-here")
+    expect(here).to_contain_text("Not in order")
+    expect(here).to_contain_text("This phone had judged it otherwise")

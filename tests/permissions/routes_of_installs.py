@@ -84,6 +84,7 @@ ROUTES = {
     "GET /visits/{fitting_visit}/plan/{doorset}/": FITTERS_WITH_A_VISIT,
     "POST /visits/{fitting_visit}/plan/{doorset}/": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/": FITTERS_WITH_A_VISIT,
+    "GET /fittings/{installation}/limits.json": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/steps/1/": FITTERS_WITH_A_VISIT,
     "POST /fittings/{installation}/steps/1/": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/junctions/1/": FITTERS_WITH_A_VISIT,

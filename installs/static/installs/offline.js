@@ -23,6 +23,7 @@ import { forgetOutcome, redraw, showOutcome } from "./sheet_outcome.js";
 import { refreshPage } from "./sheet_refresh.js";
 import { showState } from "./sheet_state.js";
 import { showUnsent } from "./sheet_unsent.js";
+import { verdictOn } from "./sheet_verdict.js";
 import { text } from "./texts.js";
 
 // Drawn by the server alone, so that they can be shown anew.
@@ -147,7 +148,7 @@ async function submit(form, submitter) {
   if (refuseHalfFilled(form)) return;
   const { identifier, sheet } = await record(form, submitter);
   const entry = await queue.store.get(identifier);
-  tell("recorded", form, entry, null);
+  tell("recorded", form, entry, await verdictOn(entry));
   await settle(form, send(), async () => {
     const answered = await queue.store.get(identifier);
     return { state: stateOf(answered), problem: answered.answer?.problem, sheet };

@@ -19,6 +19,8 @@ const OF_A_FITTER = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
 // What a page of today leads to, with everything below it.
 const OWN = /^\/fittings\/[^/]+\/|^\/jobs\/[^/]+\/handover\//;
 const PATIENCE_MS = 4000;
+// A page says on its body whose it is, and JSON first of all.
+const WHOSE_IT_IS = /<body[^>]* data-person="([^"]+)"|^\{"person": ?"([^"]+)"/;
 // While the network is that slow, scripts and styles are not waited for either.
 const SLOW_FOR_MS = 30_000;
 const MOST_PAGES = 400;
@@ -92,6 +94,7 @@ async function savedAnswer(request, store) {
 
 /** With the time when it was fetched, so that nobody takes it for the newest. */
 async function withItsAge(saved) {
+  if (!/html/.test(saved.headers.get("Content-Type"))) return saved;
   const at = new Date(saved.headers.get("Date") || Date.now()).toISOString();
   const text = (await saved.text()).replace("<body", `<body data-saved-at="${at}"`);
   return new Response(text, { status: 200, headers: saved.headers });
@@ -129,7 +132,7 @@ async function save(address, response, store, began) {
 
 /** Whether a page is for somebody who is signed in, for whom alone the store is from now on. */
 async function isOwn(text) {
-  const person = (/<body[^>]* data-person="([^"]+)"/.exec(text) || [])[1];
+  const person = (WHOSE_IT_IS.exec(text) || []).slice(1).find(Boolean);
   if (!person) return false;
   const store = await caches.open(PAGES);
   const before = await store.match(WHOSE);
@@ -198,7 +201,7 @@ async function fetched(address, store, began) {
     throw new Error("nobody is signed in");
   }
   const type = response.headers.get("Content-Type") || "";
-  if (!/html|javascript|css|svg|png/.test(type)) return "";
+  if (!/html|javascript|json|css|svg|png/.test(type)) return "";
   return save(address, response, store, began);
 }
 
