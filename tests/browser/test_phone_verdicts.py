@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
+from installs.arithmetic.conformity import Decision
 from installs.arithmetic.criteria import judge_step, overall
 from installs.arithmetic.decision_limits import decision_limits
 from installs.phone.limits import limits_for_phone
@@ -127,7 +128,7 @@ def test_what_a_phone_keeps_is_small(fitter, fitting):
 
 def _judged_by_the_service(
     fitting: Any, limits: dict[str, Any], chance: Random
-) -> tuple[list[dict[str, Any]], list[list[str]]]:
+) -> tuple[list[dict[str, Any]], list[list[Decision]]]:
     bodies, expected = [], []
     for step in fitting.steps.all():
         by_instrument = limits["steps"].get(str(step.pk), {}).get("by_instrument", {})

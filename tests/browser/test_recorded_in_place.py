@@ -148,7 +148,7 @@ def test_where_the_service_judges_otherwise_it_counts_and_that_is_said(page, fit
     expect(page.locator("form .outcome-here")).to_contain_text("In order")
     step = fitting.steps.get(code="plumb")
     for criterion in step.criteria.values():
-        criterion["lower"], criterion["upper"] = 5.0, 9.0
+        criterion["lower"], criterion["upper"] = 6.0, 6.0 + 2 * criterion["upper"]
     step.save(update_fields=["criteria"])
     page.context.set_offline(False)
     here = page.locator("form .outcome-here")

@@ -32,6 +32,7 @@ const FITTERS_PAGES = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
 const FORMS = "form[data-operation], form[data-photos]";
 // Nobody waits out in the wind: after this the form is free for the next entry.
 const PATIENCE_MS = 4000;
+const APPLIED = ["applied", "already_applied"];
 const NEXT_TRY_MS = 60_000;
 
 const typedInto = new Set();
@@ -47,7 +48,7 @@ async function send() {
     const results = await queue.send();
     const minutes = Math.round(Math.abs(queue.clockOffsetS) / 60);
     state.say(minutes ? text("clockWrong", { minutes }) : "");
-    await tellAnswers(results.filter(({ result }) => result.includes("applied")));
+    await tellAnswers(results);
     return true;
   } catch (failure) {
     if (!(failure instanceof NoNetwork) && !(failure instanceof NotAccepted)) throw failure;
@@ -58,14 +59,18 @@ async function send() {
   }
 }
 
-async function tellAnswers(applied) {
-  if (!applied.length) return;
-  const known = new Map((await queue.store.all("done")).map((entry) => [entry.id, entry]));
-  for (const { id, verdict } of applied) {
+/** What is on record by now; of what was not accepted, this phone's verdict does not stand. */
+async function tellAnswers(results) {
+  const known = new Map((await queue.store.all()).map((entry) => [entry.id, entry]));
+  let applied = 0;
+  for (const { id, result, verdict } of results.filter((one) => known.has(one.id))) {
     const entry = known.get(id);
-    const form = Array.from(forms()).find((one) => entry && placeOf(one) === entry.place);
-    tell("answered", form, entry, verdict);
+    const form = Array.from(forms()).find((one) => placeOf(one) === entry.place);
+    applied += APPLIED.includes(result);
+    if (APPLIED.includes(result)) tell("answered", form, entry, verdict);
+    else if (form && result !== "waiting") forgetOutcome(form, entry.place);
   }
+  if (!applied) return;
   saveAhead();
   showAnew();
 }
@@ -167,7 +172,6 @@ async function settle(form, sent, outcome) {
     return;
   }
   delete form.dataset.queued;
-  if (reached === "set_aside") forgetOutcome(form, placeOf(form));
   forgetTyped(form);
   if (!form.dataset.operation && reached === "done") showAnew();
 }
