@@ -49,12 +49,14 @@ class _Event:
     change: PackersChange | None = None
 
 
-def next_act(inspection: Inspection) -> NextAct | None:
-    """What to do at the members that this inspection read, by all on record up to it; None where
-    it read nothing that packers hold, or the plan has no place to pack."""
-    places = [PLACES[one.place] for one in inspection.readings.all() if one.place in PLACES]
+def next_act(inspection: Inspection, readings: list[Reading]) -> NextAct | None:
+    """What to do at the members that an inspection read which is about to be stored, by all on
+    record up to it; None where it read nothing that packers hold, or the plan has no place to
+    pack."""
+    places = [PLACES[one.place] for one in readings if one.place in PLACES]
     members = dict.fromkeys(member for place in places for member in place.members)
     state = InstallationState(inspection.step.installation)
+    state.readings_taken.append((inspection.created_at, readings))
     kinds = tuple(dict.fromkeys(place.kind for place in places))
     acts = tuple(act for member in members if (act := _member_act(state, member, kinds)))
     if not acts:
@@ -140,9 +142,8 @@ def _events(state: InstallationState, record: MemberRecord, member: MemberName) 
         if (place := nearest_place(change.position, places, record.within)) is not None:
             made = PackersChange(place, change.change, slack, fixes=True)
             yield _Event(change.created_at, change=made)
-    for inspection in state.reading_inspections:
-        read = _readings(inspection.readings.all(), member, record.planned.length)
-        yield _Event(inspection.created_at, tuple(read))
+    for when, judged in state.readings_taken:
+        yield _Event(when, tuple(_readings(judged, member, record.planned.length)))
 
 
 def _readings(
@@ -166,8 +167,8 @@ def _readings(
 def _frame(installation: Installation, state: InstallationState) -> FrameSize:
     """With the rise of the sill as it was read last, 0 before it was."""
     size, rise = installation.plan.frame, 0.0
-    for inspection in state.reading_inspections:
-        for reading in inspection.readings.all():
+    for _, readings in state.readings_taken:
+        for reading in readings:
             if reading.place == "sill_level":
                 rise = reading.measured["right_end"] - reading.measured["left_end"]
     return FrameSize(size.width, size.height, rise)

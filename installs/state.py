@@ -20,6 +20,7 @@ from installs.models import (
     JunctionGap,
     PackerChange,
     PlanStep,
+    Reading,
     SashRecord,
     SitePhoto,
 )
@@ -108,12 +109,13 @@ class InstallationState:
         return list(self.installation.packer_changes.all())
 
     @cached_property
-    def reading_inspections(self) -> list[Inspection]:
-        """All that read something, in their order."""
+    def readings_taken(self) -> list[tuple[datetime, list[Reading]]]:
+        """Those of each inspection that read something, by when it was recorded, in their order."""
         made = Inspection.objects.filter(
             step__installation=self.installation, readings__isnull=False
         )
-        return list(made.distinct().order_by("created_at", "id").prefetch_related("readings"))
+        in_order = made.distinct().order_by("created_at", "id").prefetch_related("readings")
+        return [(inspection.created_at, list(inspection.readings.all())) for inspection in in_order]
 
     @property
     def joint_is_filled(self) -> bool:

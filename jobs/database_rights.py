@@ -1,9 +1,11 @@
 """What the service may do with each table, where its role in the database does not own them.
 
 A model says what its services change once a row is stored: `may_change`, the names of those fields,
-or `EVERY_FIELD`. One whose rows are taken away says `may_be_deleted`. What says nothing is append
-only: its rows are read and added, and no process of the service can change or delete one. Tables
-of the framework (sessions, permissions, links between two models) are changed freely.
+or `EVERY_FIELD` and what `stays` all the same. Of no record it is ever changed who it is, when it
+was made, of what, and under which key the journal keeps it. One whose rows are taken away says
+`may_be_deleted`. What says nothing is append only: its rows are read and added, and no process of
+the service can change or delete one. Tables of the framework (sessions, permissions, links between
+two models) are changed freely.
 """
 
 from collections.abc import Iterator
@@ -12,12 +14,12 @@ from dataclasses import dataclass
 from django.apps import apps
 from django.db import connection, models
 
-from jobs.models import EVERY_FIELD
+from jobs.models import EVERY_FIELD, Record
 
 OURS = frozenset({"jobs", "surveys", "installs", "reports"})
-# What `store_change` counts, and what puts a new record behind what its chain holds already.
+# What `store_change` counts.
 OF_EVERY_CHANGE = ("version", "updated_at")
-OF_EVERY_RECORD = ("created_at",)
+OF_NO_CHANGE = ("id", "created_at", "creation_digest", "seal_key")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +57,11 @@ def rights_of(model: type[models.Model]) -> TableRights:
     names: tuple[str, ...] = getattr(model, "may_change", ())
     delete = bool(getattr(model, "may_be_deleted", False))
     append_only, every = not (names or delete), names == EVERY_FIELD
-    if hasattr(model, "creation_digest"):
-        names = (*names, *(OF_EVERY_CHANGE if names else ()), *OF_EVERY_RECORD)
     column_of = {field.name: str(field.column) for field in model._meta.concrete_fields}
+    if issubclass(model, Record) and names:
+        stays = {*OF_NO_CHANGE, *getattr(model, "stays", ())}
+        changed = set(column_of) - stays if every else {*names, *OF_EVERY_CHANGE}
+        names, every = tuple(name for name in column_of if name in changed), False
     columns = () if every else tuple(column_of[name] for name in names)
     return TableRights(model._meta.db_table, columns, every, delete, append_only)
 

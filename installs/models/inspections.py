@@ -77,7 +77,6 @@ class Inspection(RecordedOnSite, Record):
     )
 
     parts: ClassVar = {"readings": "pk"}
-    may_change: ClassVar = ("next_act",)
     objects = InspectionQuerySet.as_manager()
 
     class Meta(Record.Meta):

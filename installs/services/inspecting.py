@@ -5,7 +5,6 @@ from dataclasses import asdict
 from datetime import date, datetime
 
 from django.db import transaction
-from django.db.models import prefetch_related_objects
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -45,7 +44,7 @@ from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Person
 from jobs.sentences import sentence
-from jobs.services.journal import append_new
+from jobs.services.journal import append_new, date_new
 from surveys.models import Instrument
 from surveys.services.instruments import facts_on, require_reach
 
@@ -121,13 +120,11 @@ def store_inspection(inspection: Inspection, measured: dict[str, float]) -> Insp
     )
     inspection.shortfalls = on_record_short_of(step) | sealed_short_of(inspection)
     inspection.outcome = _outcome(inspection, judged)
+    date_new(inspection)
+    readings = [Reading(inspection=inspection, **asdict(judgement)) for judgement in judged]
+    inspection.next_act = next_act(inspection, readings)
     inspection.save(force_insert=True)
-    Reading.objects.bulk_create(Reading(inspection=inspection, **asdict(j)) for j in judged)
-    # Read once, for the act and for the answer.
-    prefetch_related_objects([inspection], "readings")
-    if act := next_act(inspection):
-        inspection.next_act = act
-        inspection.save(update_fields=["next_act"])
+    Reading.objects.bulk_create(readings)
     append_new(inspection, actor=inspection.inspector, entry_type=JournalType.STEP_INSPECTED)
     if inspection.outcome == Inspection.Outcome.FAIL:
         _open_defect(inspection, judged)

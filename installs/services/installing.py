@@ -11,7 +11,7 @@ from jobs.errors import Conflict, GateClosed, InvalidField, named
 from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Doorset, Person, Visit
-from jobs.services.journal import append_new
+from jobs.services.journal import append_new, date_new
 from surveys.gates import removal_gate_of
 
 
@@ -38,6 +38,7 @@ def plan_installation(
     installation = Installation(
         **idempotency_key.columns, doorset=doorset, visit=visit, rule_set=rule_set, plan=plan
     )
+    date_new(installation)
     installation.save(force_insert=True)
     drafts = draft_steps(fitting_facts(doorset, visit, rule_set.rules), rule_set.rules)
     PlanStep.objects.bulk_create(numbered_steps(installation, drafts))

@@ -5,9 +5,10 @@ from jobs.models.doorsets import Delivery, Doorset
 from jobs.models.jobs import Customer, Job, OfJobQuerySet, Opening, Site, YearCounter
 from jobs.models.journal import JournalEntry, JournalStream
 from jobs.models.people import Person, PersonRole, Token
-from jobs.models.record import EVERY_FIELD, Journalled, PersonalRecord, Record, known
+from jobs.models.record import CATALOGUE, EVERY_FIELD, Journalled, PersonalRecord, Record, known
 
 __all__ = [
+    "CATALOGUE",
     "EVERY_FIELD",
     "Crew",
     "Customer",

@@ -76,7 +76,7 @@ class Visit(Record):
     )
     cancelled_at = models.DateTimeField(null=True, editable=False)
 
-    may_change: ClassVar = EVERY_FIELD
+    may_change: ClassVar = ("start", "end", "began_at", "ended_at", "cancelled_at")
     objects = VisitQuerySet.as_manager()
 
     class Meta(Record.Meta):

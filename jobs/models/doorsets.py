@@ -83,6 +83,7 @@ class Doorset(Record):
     superseded_at = models.DateTimeField(null=True, editable=False)
 
     may_change: ClassVar = EVERY_FIELD
+    stays: ClassVar = ("opening", "revision")
     objects = DoorsetQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -108,7 +108,7 @@ class Job(Record):
     rule_set = models.ForeignKey("jobs.RuleSet", on_delete=models.PROTECT, related_name="jobs")
     title = models.CharField(max_length=120)
 
-    may_change: ClassVar = EVERY_FIELD
+    may_change: ClassVar = ("title",)
     objects = JobQuerySet.as_manager()
 
     def __str__(self) -> str:
@@ -175,7 +175,14 @@ class Opening(Record):
     left_out_at = models.DateTimeField(null=True, editable=False)
     left_out_because = models.CharField(max_length=300, blank=True, editable=False)
 
-    may_change: ClassVar = EVERY_FIELD
+    may_change: ClassVar = (
+        "name",
+        "nation",
+        "work",
+        "existing_upstand",
+        "left_out_at",
+        "left_out_because",
+    )
     objects = OpeningQuerySet.as_manager()
 
     class Meta(Record.Meta):

@@ -3,12 +3,14 @@
 import secrets
 import uuid
 from collections.abc import Iterable
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.db import models
 
 # What a model's `may_change` says where its services change all of it (`jobs/database_rights.py`).
 EVERY_FIELD = ("*",)
+# The hash chain of the firm's own records, such as instruments, rule sets and people.
+CATALOGUE = "catalogue"
 
 
 def known(field: str, choices: Iterable[models.TextChoices]) -> models.Q:
@@ -34,7 +36,7 @@ class Journalled(models.Model):
     @property
     def journal_stream(self) -> str:
         """Name of the hash chain that this record's changes are written to."""
-        return "catalogue"
+        return CATALOGUE
 
 
 class Sealed(models.Model):
@@ -44,6 +46,20 @@ class Sealed(models.Model):
 
     class Meta:
         abstract = True
+
+
+class MadeAt(models.DateTimeField):
+    """Now, unless its service has dated the record already (`jobs.services.journal.date_new`): a
+    stored one is never dated anew, and no process of the service may."""
+
+    def pre_save(self, model_instance: models.Model, add: bool) -> Any:
+        dated = getattr(model_instance, self.attname)
+        return dated if add and dated else super().pre_save(model_instance, add)
+
+    def deconstruct(self) -> Any:
+        """To migrations it is what every database has."""
+        name, _, args, kwargs = super().deconstruct()
+        return name, "django.db.models.DateTimeField", args, kwargs
 
 
 class Record(Journalled):
@@ -56,7 +72,7 @@ class Record(Journalled):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)
     creation_digest = models.CharField(max_length=64, blank=True, default="", editable=False)
-    created_at = models.DateTimeField(auto_now_add=True)
+    created_at = MadeAt(auto_now_add=True)
     updated_at = models.DateTimeField(auto_now=True, db_index=True)
 
     class Meta:

@@ -15,7 +15,7 @@ from jobs.idempotency import IdempotencyKey
 from jobs.journal_types import JournalType
 from jobs.models import Crew, Job, Person, Visit
 from jobs.rules import Rules
-from jobs.services.journal import append_new
+from jobs.services.journal import append_new, date_new
 from jobs.services.records import refuse_taken, store_change
 
 # No limit of the trade: a slip in the year must not book a crew for good.
@@ -28,6 +28,7 @@ def add_crew(
 ) -> Crew:
     refuse_taken(Crew, "name", name)
     crew = Crew(**idempotency_key.columns, name=name)
+    date_new(crew)
     crew.save(force_insert=True)
     crew.members.set(members)
     append_new(crew, actor=actor, entry_type=JournalType.CREW_ADDED)
@@ -80,6 +81,7 @@ def book_visit(
     _check_end(start, end)
     _refuse_double_booking(crew, people, start, end, besides=None)
     visit = Visit(**idempotency_key.columns, job=job, kind=kind, crew=crew, start=start, end=end)
+    date_new(visit)
     visit.save(force_insert=True)
     visit.people.set(people)
     append_new(visit, actor=actor, entry_type=JournalType.VISIT_BOOKED)

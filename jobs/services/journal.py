@@ -93,19 +93,18 @@ def _moment_after(before: datetime | None) -> datetime:
     return now if before is None or before < now else before + timedelta(microseconds=1)
 
 
-def append_new(record: Journalled, *, actor: Person | None, entry_type: JournalType) -> None:
-    """Journal a record that was stored just now, with its relations and parts.
+def date_new(record: Record) -> None:
+    """Date a record that is about to be stored, under the lock of its chain.
 
     The newest of a kind counts, and which that is must not hang on whose clock is right: where the
     chain holds something later already, the record is made later than that.
     """
-    head = _locked_head(record.journal_stream)
-    newest = head.last_entry_at
-    if newest and isinstance(record, Record) and record.created_at <= newest:
-        record.created_at = _moment_after(newest)
-        stored = type(record)._default_manager.filter(pk=record.pk)
-        stored.update(created_at=record.created_at)
-    _append_state(head, record, actor, entry_type, changed=None)
+    record.created_at = _moment_after(_locked_head(record.journal_stream).last_entry_at)
+
+
+def append_new(record: Journalled, *, actor: Person | None, entry_type: JournalType) -> None:
+    """Journal a record that was dated and stored just now, with its relations and parts."""
+    _append_state(_locked_head(record.journal_stream), record, actor, entry_type, changed=None)
 
 
 def append_present_state(

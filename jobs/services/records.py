@@ -13,13 +13,14 @@ from django.utils.translation import gettext as _
 from jobs.errors import InvalidField, VersionConflict
 from jobs.journal_types import JournalType
 from jobs.models import Person, Record
-from jobs.services.journal import append_change, append_new
+from jobs.services.journal import append_change, append_new, date_new
 
 R = TypeVar("R", bound=Record)
 
 
 def store_new(record: R, *, actor: Person | None, entry_type: JournalType) -> R:
     """Insert a record and journal it as `entry_type`."""
+    date_new(record)
     record.save(force_insert=True)
     append_new(record, actor=actor, entry_type=entry_type)
     return record

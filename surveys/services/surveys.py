@@ -17,7 +17,7 @@ from jobs.journal_types import JournalType
 from jobs.models import Opening, Person, Visit
 from jobs.rules import Rules
 from jobs.services.diary import begin_visit, tolerance_of
-from jobs.services.journal import append_new
+from jobs.services.journal import append_new, date_new
 from jobs.services.records import store_change
 from surveys.arithmetic.findings import condition_findings
 from surveys.arithmetic.head_findings import allowance_findings
@@ -99,6 +99,7 @@ def record_survey(
     )
     check_instruments(survey, readings)
     survey.assessment = _assess(survey, readings, opening.job.rule_set.rules)
+    date_new(survey)
     survey.save(force_insert=True)
     Reading.objects.bulk_create(reading_rows(survey, readings))
     append_new(survey, actor=actor, entry_type=JournalType.SURVEY_RECORDED)
