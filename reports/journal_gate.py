@@ -20,7 +20,7 @@ def contradicting_the_journal(job: Job) -> list[Blocker]:
     says put back. `manage.py verify_journal` tells what that is.
     """
     by_record: dict[tuple[str, str], list[Contradiction]] = {}
-    for contradiction in check_job(job).contradictions:
+    for contradiction in check_job(job, seals=True).contradictions:
         record = contradiction.kind, contradiction.id
         by_record.setdefault(record, []).append(contradiction)
     return list(_blockers(by_record))

@@ -1,8 +1,9 @@
 """Holding one job against the journal, with all that it was decided by.
 
 Its own chain is checked, and every record in it; of the firm's records, such as instruments, rule
-sets and people, those that the job names. The seals and the other chains are for the check of
-everything.
+sets and people, those that the job names. With `seals`, the chains that hold those are checked too,
+and all of these chains against every seal that names one: whoever wrote a chain anew, from some
+entry on, could not sign what it was sealed as. The other seals are for the check of everything.
 """
 
 from collections import defaultdict, deque
@@ -11,8 +12,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from jobs.models import Job, JournalEntry, Journalled, RuleSet
-from jobs.services.journal_check import flaw_of_chain
+from jobs.models import CATALOGUE, Job, JournalEntry, Journalled, RuleSet
+from jobs.services.journal_check import flaw_of_chain, flaws_of
 from jobs.services.record_check import (
     Contradiction,
     Written,
@@ -40,15 +41,15 @@ class CheckedJob:
         return written[-1].state if written else None
 
 
-def check_job(job: Job, *, files: bool = True) -> CheckedJob:
+def check_job(job: Job, *, files: bool = True, seals: bool = False) -> CheckedJob:
     """Twice where something contradicts, since others may have been writing."""
-    checked = _check(job, files=files)
-    return checked if not checked.contradictions else _check(job, files=files)
+    checked = _check(job, files=files, seals=seals)
+    return checked if not checked.contradictions else _check(job, files=files, seals=seals)
 
 
-def _check(job: Job, *, files: bool) -> CheckedJob:
+def _check(job: Job, *, files: bool, seals: bool) -> CheckedJob:
     entries = _entries(job.journal_stream)
-    contradicting = [*_of_chain(job.journal_stream)]
+    contradicting = list(_of_chains(job.journal_stream, seals=seals))
     for model in models_of_jobs():
         written = entries.get(model._meta.label_lower, {})
         contradicting += _of_model(model, job, written, files=files)
@@ -68,9 +69,11 @@ def _of_model(
         yield from compared(model, key, written.get(key, []), rows.get(key), files=files)
 
 
-def _of_chain(stream: str) -> Iterator[Contradiction]:
-    if flaw := flaw_of_chain(stream):
-        yield Contradiction("jobs.journalstream", stream, f"entry {flaw.number}", flaw.why)
+def _of_chains(stream: str, *, seals: bool) -> Iterator[Contradiction]:
+    """Of a job's chain, and with `seals` of the chain of the firm's records."""
+    found = flaws_of([stream, CATALOGUE]) if seals else [flaw_of_chain(stream)]
+    for flaw in filter(None, found):
+        yield Contradiction("jobs.journalstream", flaw.stream, f"entry {flaw.number}", flaw.why)
 
 
 def _entries(stream: str) -> Entries:

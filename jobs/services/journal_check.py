@@ -1,17 +1,19 @@
 """Checking the journal: every chain against itself, its head and the seals."""
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC
 from typing import Any
 
 import msgspec
+import rfc8785
+from django.db.models import Q
 
 from jobs.arithmetic.merkle import GrowingTree, leaf_hash
 from jobs.checkpoints import PublicKey, UnreadableCheckpoint, read_checkpoint
 from jobs.models import JournalEntry, JournalStream
-from jobs.seal_log import SEALS, Seal
+from jobs.seal_log import SEALS, Seal, leaves_of_log
 from jobs.services.seals import seal_root
 
 
@@ -39,6 +41,37 @@ def find_flaws() -> Iterator[Flaw]:
     for name in sorted(streams):
         if flaw := flaw_of_chain(name, sealed.get(name)):
             yield flaw
+
+
+def flaws_of(streams: Iterable[str]) -> Iterator[Flaw]:
+    """The first flaw of each of these chains, and of the seals that name one of them.
+
+    Each of those seals is held against its signed checkpoint, which every seal before it goes into;
+    none but the check of everything looks at the seals of other chains.
+    """
+    names = sorted(set(streams))
+    naming = Q()
+    for name in names:
+        naming |= Q(text__contains=_as_in_leaf(name))
+    entries = JournalEntry.objects.filter(naming, stream_id=SEALS).order_by("number")
+    seals = {entry.number: Seal.read(entry) for entry in entries.iterator()}
+    sealed: dict[str, dict[int, str]] = {name: {} for name in names}
+    log = GrowingTree()
+    for leaf in leaves_of_log(until=max(seals, default=0)):
+        log.add(leaf)
+        if seal := seals.get(log.size):
+            if why := _what_is_wrong_with_seal(seal, log):
+                yield Flaw(SEALS, seal.number, why)
+            for of_chain in seal.leaves:
+                sealed.get(of_chain["stream"], {})[of_chain["number"]] = of_chain["digest"]
+    for name in names:
+        if flaw := flaw_of_chain(name, sealed[name]):
+            yield flaw
+
+
+def _as_in_leaf(stream: str) -> str:
+    """A chain as the canonical JSON of a seal names it."""
+    return rfc8785.dumps({"stream": stream}).decode()[1:-1]
 
 
 def _what_is_wrong_with_seal(seal: Seal, log: GrowingTree) -> str | None:

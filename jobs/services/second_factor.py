@@ -19,7 +19,7 @@ from django_otp.plugins.otp_totp.models import TOTPDevice
 from jobs.capabilities import Capability
 from jobs.errors import Conflict, InvalidField
 from jobs.journal_types import JournalType
-from jobs.models import Person
+from jobs.models import CATALOGUE, Person
 from jobs.services.journal import append
 
 RECOVERY_CODES = 10
@@ -156,7 +156,7 @@ def _tidied(code: str) -> str:
 
 def _journal(actor: Person | None, person: Person, entry_type: JournalType) -> None:
     append(
-        stream="catalogue",
+        stream=CATALOGUE,
         actor=actor,
         entry_type=entry_type,
         record=("jobs.person", str(person.pk)),

@@ -2,9 +2,12 @@
 them."""
 
 import hashlib
+import json
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
+import rfc8785
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import CommandError, call_command
@@ -16,11 +19,26 @@ from installs.models import Reading as FittingReading
 from jobs.blockers import BlockerCode
 from jobs.errors import GateClosed
 from jobs.idempotency import IdempotencyKey
-from jobs.models import Customer, Job, JournalEntry, Person, PersonRole, RuleSet, Visit
+from jobs.models import (
+    CATALOGUE,
+    Customer,
+    Job,
+    JournalEntry,
+    JournalStream,
+    Person,
+    PersonRole,
+    RuleSet,
+    Visit,
+)
+from jobs.seal_log import SEALS
+from jobs.services.job_check import check_job
+from jobs.services.seals import seal_root, seal_streams
 from reports.models import Document
 from reports.services.documents import issue_certificate, withdraw_document
 from reports.services.making import make_document, store_paper
+from surveys.models import Instrument
 from tests import factories
+from tests.journal import made_at
 from tests.reports.conftest import PDF
 from tests.reports.fitted import handed_over_job
 from tests.upkeep import altered
@@ -41,6 +59,42 @@ def handed_over(office) -> Job:
 
 def certify(office: Person, job: Job) -> Document:
     return issue_certificate(actor=office, idempotency_key=IdempotencyKey(), job=job)
+
+
+@pytest.mark.parametrize("model", [Inspection, Instrument])
+def test_a_chain_written_anew_with_its_rows_gives_no_certificate(office, handed_over, model):
+    """Rows and entries agree, and every entry follows the one before: nobody without the key can
+    say that it was sealed so."""
+    seal_streams()
+    record = model.objects.first()
+    assert record.journal_stream in {handed_over.journal_stream, CATALOGUE}
+    made_at(record, record.created_at - timedelta(days=1))
+    assert check_job(handed_over).contradictions == []
+    with pytest.raises(GateClosed) as shut:
+        certify(office, handed_over)
+    (blocker,) = shut.value.blockers
+    assert (blocker.kind, blocker.record["id"]) == (BlockerCode.JOURNAL, record.journal_stream)
+
+
+def test_a_seal_made_to_agree_with_such_a_chain_gives_none_either(office, handed_over):
+    seal_streams()
+    inspection = Inspection.objects.first()
+    made_at(inspection, inspection.created_at - timedelta(days=1))
+    entry = JournalEntry.objects.get(stream=SEALS)
+    head = JournalStream.objects.get(name=handed_over.journal_stream)
+    content = json.loads(entry.text)
+    (leaf,) = (one for one in content["body"]["leaves"] if one["stream"] == head.name)
+    leaf["digest"] = head.head
+    root = seal_root(content["body"]["leaves"]).hex()
+    content["record"]["id"] = root
+    text = rfc8785.dumps(content).decode()
+    digest = hashlib.sha256(text.encode()).hexdigest()
+    JournalEntry.objects.filter(pk=entry.pk).update(text=text, digest=digest, record_id=root)
+    JournalStream.objects.filter(name=SEALS).update(head=digest)
+    with pytest.raises(GateClosed) as shut:
+        certify(office, handed_over)
+    (blocker,) = shut.value.blockers
+    assert (blocker.kind, blocker.record["id"]) == (BlockerCode.JOURNAL, SEALS)
 
 
 def test_a_failure_made_a_pass_with_its_defect_deleted_gives_no_certificate(office):
