@@ -154,6 +154,8 @@ AUTH_USER_MODEL = "jobs.Person"
 AUTHENTICATION_BACKENDS = ["jobs.password_backend.PasswordBackend"]
 # Whether the pages of the office open only to those who have a second factor.
 OFFICE_NEEDS_SECOND_FACTOR = env.bool("OFFICE_NEEDS_SECOND_FACTOR", default=False)
+# Whether what is recorded on site is taken only where an enrolled phone has signed it.
+RECORDS_NEED_SIGNATURE = env.bool("RECORDS_NEED_SIGNATURE", default=False)
 OTP_TOTP_ISSUER = "Sillwright"
 KNOX_TOKEN_MODEL = "jobs.Token"
 # Its own table would stay empty: the tokens are ours.

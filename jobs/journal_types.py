@@ -44,6 +44,8 @@ class JournalType(models.TextChoices):
     PERSON_CHANGED = "person.changed", _("person changed")
     SECOND_FACTOR_ENROLLED = "second_factor.enrolled", _("second factor enrolled")
     SECOND_FACTOR_REMOVED = "second_factor.removed", _("second factor removed")
+    DEVICE_KEY_ENROLLED = "device_key.enrolled", _("phone enrolled to sign records")
+    DEVICE_KEY_ENDED = "device_key.ended", _("signatures of a phone ended")
     RECOVERY_CODES_RENEWED = "recovery_codes.renewed", _("recovery codes renewed")
     JOURNAL_SEALED = "journal.sealed", _("journal sealed")
     JOURNAL_VERIFIED = "journal.verified", _("records compared with the journal")

@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -42,11 +43,16 @@ class JournalLine:
     record: str
     fields: list[JournalField]
     digest: str
+    signed: str
 
 
-def journal_line(entry: Any) -> JournalLine:
-    """Of an entry with its `text_before`: of a change what changed, of a new record all of it."""
-    body = json.loads(entry.text)["body"]
+def journal_line(entry: Any, devices: Mapping[str, str]) -> JournalLine:
+    """Of an entry with its `text_before`: of a change what changed, of a new record all of it.
+
+    `devices` are the names of those that sign, by the thumbprints of their keys.
+    """
+    text = json.loads(entry.text)
+    body = text["body"]
     before = json.loads(entry.text_before)["body"] if entry.text_before else None
     return JournalLine(
         number=entry.number,
@@ -56,7 +62,18 @@ def journal_line(entry: Any) -> JournalLine:
         record=_kind(entry),
         fields=_fields(body, before),
         digest=entry.digest,
+        signed=_signed(text, devices),
     )
+
+
+def _signed(text: dict[str, Any], devices: Mapping[str, str]) -> str:
+    """Nothing for what did not come from a phone."""
+    if "signature" not in text:
+        return ""
+    if text["signature"] is None:
+        return _("not signed by a phone")
+    device = devices.get(text["signature"]["thumbprint"], _("unknown"))
+    return _("signed by the phone “{device}”").format(device=device)
 
 
 @dataclass(frozen=True, slots=True)

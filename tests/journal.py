@@ -29,15 +29,27 @@ def made_at(record: Record, moment: datetime) -> None:
     """Date a record that was made just now back, in its row and in the journal, whose chain is
     linked anew from there on: tests cannot wait for months."""
     type(record)._base_manager.filter(pk=record.pk).update(created_at=moment)
-    digest = ""
-    for entry in JournalEntry.objects.filter(stream=record.journal_stream).order_by("number"):
-        content = json.loads(entry.text) | {"previous": digest}
-        if entry.record_id == str(record.pk) and "changed" in content:
+
+    def dated_back(content: dict[str, Any]) -> None:
+        if "changed" in content:
             content["body"]["created_at"] = moment.astimezone(UTC).isoformat()
+
+    rewritten(str(record.pk), dated_back)
+
+
+def rewritten(record: str, change: Callable[[dict[str, Any]], None]) -> None:
+    """Change the entries of a record, and link its whole chain anew from there on, as whoever holds
+    the database could before the next seal."""
+    stream = JournalEntry.objects.filter(record_id=record).values_list("stream", flat=True)[0]
+    digest = ""
+    for entry in JournalEntry.objects.filter(stream=stream).order_by("number"):
+        content = json.loads(entry.text) | {"previous": digest}
+        if entry.record_id == record:
+            change(content)
         text = rfc8785.dumps(content).decode()
         digest = hashlib.sha256(text.encode()).hexdigest()
         JournalEntry.objects.filter(pk=entry.pk).update(text=text, digest=digest)
-    JournalStream.objects.filter(pk=record.journal_stream).update(head=digest)
+    JournalStream.objects.filter(pk=stream).update(head=digest)
 
 
 @transaction.atomic

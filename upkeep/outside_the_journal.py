@@ -17,6 +17,7 @@ OUTSIDE_THE_JOURNAL = {
     # The journal itself holds by its chains and seals.
     "jobs.journalstream": "the heads of its chains, checked with them",
     "jobs.journalentry": "its entries, checked by their digests",
+    "jobs.sealedcontent": "what a phone signed, checked by its signature in the journal",
     # How somebody gets in. What they did then stands under their name, whichever way they came.
     "jobs.token": "signed in for a day at most",
     "sessions.session": "signed in for a day at most",

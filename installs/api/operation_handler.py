@@ -44,6 +44,12 @@ class ApiOperationHandler(OperationHandler):
             )
         return OPERATIONS[self.sent.kind]
 
+    @property
+    def tells_of_customer(self) -> bool:
+        """Of a kind that is not known here nobody knows."""
+        known = OPERATIONS.get(self.sent.kind)
+        return known is None or bool(known.model.sealed_fields)
+
     def apply(self) -> tuple[Record, bool]:
         if not self.person.has_capability(self.operation.capability):
             raise PermissionDenied

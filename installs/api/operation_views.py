@@ -8,6 +8,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from installs.operations import OPERATIONS, Operation
+from installs.services.signing import require_signature
 from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
@@ -48,9 +49,11 @@ class OperationViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
             setattr(cls, operation.action, _endpoint(operation))
 
     def perform_create(self, idempotency_key: IdempotencyKey, body: dict[str, Any]) -> Record:
+        require_signature(self.actor)
         return self.operations["create"].create(self.actor, idempotency_key, body)
 
     def perform_update(self, record: Record, version: int, body: dict[str, Any]) -> Record:
+        require_signature(self.actor)
         return self.operations["partial_update"].change(self.actor, record, version, body)
 
 
@@ -61,6 +64,7 @@ def _endpoint(operation: Operation) -> Any:
         version = self.expected_version
         record = self.get_object()
         body = self.get_validated_data(operation.body)
+        require_signature(self.actor)
         return self.get_response(operation.change(self.actor, record, version, body))
 
     change.__name__, change.__doc__ = operation.action, operation.help

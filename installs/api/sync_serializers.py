@@ -16,6 +16,8 @@ from jobs.api.strict import StrictSerializer
 
 # A long day of fitting is about a hundred operations.
 MOST_OPERATIONS = 200
+# A handover with the customer's drawn signature is the longest of all, some tens of kilobytes.
+LONGEST_JWS = 500_000
 RESULTS = ("applied", "already_applied", "conflict", "set_aside", "waiting", "refused")
 
 
@@ -54,6 +56,17 @@ class OperationSerializer(StrictSerializer):
         max_length=500,
         required=False,
         help_text="Why it was refused, where it is kept as it is instead of being recorded.",
+    )
+    jws = serializers.CharField(
+        max_length=LONGEST_JWS,
+        required=False,
+        help_text=(
+            "The signature of an enrolled device (`/api/v1/device-keys/`): a compact JWS (RFC "
+            "7515) whose header has `alg` ES256 and the key's thumbprint as `kid`, and whose "
+            "payload is this operation as JSON without `after`, `also_after` and `jws`, with a "
+            "`nonce` beside: 16 random bytes or more in base64url. Sign what the person saw, when "
+            "they recorded it."
+        ),
     )
     body = serializers.DictField(
         help_text="As the endpoint of the record takes it, without the id."
@@ -108,6 +121,13 @@ class OperationResultSerializer(serializers.Serializer):
         allow_null=True, help_text="The operation that has to be answered first."
     )
     set_aside_because = serializers.CharField(help_text="Why it was set aside; else empty.")
+    signed_by = serializers.CharField(
+        allow_null=True,
+        help_text=(
+            "The thumbprint of the key whose signature counts. Null where it was not signed, or "
+            "by a key that was ended: it is taken as unsigned then."
+        ),
+    )
     problem = serializers.DictField(
         allow_null=True,
         help_text="Where it is refused: the problem document of the single endpoint.",
@@ -161,6 +181,7 @@ EXAMPLES = [
                     "theirs": None,
                     "waiting_for": None,
                     "set_aside_because": "",
+                    "signed_by": None,
                     "problem": None,
                     "verdict": None,
                 }

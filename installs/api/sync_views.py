@@ -21,6 +21,9 @@ from jobs.services.phone_clock import PhoneTime
 
 DONE = ("applied", "already_applied")
 
+# What orders the queue is found out when an operation is put into it, and says nothing of the site.
+NOT_SIGNED = ("after", "also_after", "jws")
+
 
 class SyncViewSet(viewsets.ViewSet):
     """The queue: what was done on site without a network, sent when there is one."""
@@ -69,7 +72,7 @@ class SyncViewSet(viewsets.ViewSet):
 def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict[str, Any]:
     result = {"id": read["id"], "result": "refused", "record": read["record"], "version": None}
     result |= {"yours": None, "theirs": None, "waiting_for": None, "problem": None}
-    result |= {"verdict": None, "set_aside_because": ""}
+    result |= {"verdict": None, "set_aside_because": "", "signed_by": None}
     operation, handler = _sent(request, read, raw)
     try:
         answer = apply_operation(
@@ -81,7 +84,7 @@ def _result(request: Request, read: dict[str, Any], raw: dict[str, Any]) -> dict
             raise
         return result | {"problem": problem}
     result |= {"result": answer.result, "version": answer.version or None}
-    result["set_aside_because"] = answer.because
+    result |= {"set_aside_because": answer.because, "signed_by": answer.signed_by}
     if answer.result == "conflict":
         result |= {"yours": raw["body"], "theirs": answer.server_record}
     if answer.result in DONE and (verdict := handler.verdict()):
@@ -98,9 +101,11 @@ def _sent(
     envelope = {name: value for name, value in read.items() if name not in (*of_time, "body")}
     envelope["also_after"] = tuple(envelope.get("also_after", ()))
     envelope["time"] = PhoneTime(**{name: read[name] for name in of_time})
-    # It is the same operation, set aside or not.
-    same = {name: value for name, value in raw.items() if name != "set_aside_because"}
-    operation = SentOperation(**envelope, digest=IdempotencyKey.of(read["id"], same).digest)
+    # It is the same operation, set aside or not, signed or not.
+    same = {name: value for name, value in raw.items() if name not in ("set_aside_because", "jws")}
+    said = {name: value for name, value in raw.items() if name not in NOT_SIGNED}
+    digest = IdempotencyKey.of(read["id"], same).digest
+    operation = SentOperation(**envelope, digest=digest, said=said)
     return operation, ApiOperationHandler(request, operation, raw["body"])
 
 

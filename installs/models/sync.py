@@ -14,6 +14,7 @@ class SyncOperation(models.Model):
     `version` is that of the record after it; `server_record` the record it was in conflict with.
     `same_as` is the record that said the same already, where that is another one. `recorded_at` is
     when it was done; `made_at` the same by the clock of the phone, where that was wrong.
+    `signed_by` is the thumbprint of the key that it was signed with, where that counts.
     """
 
     class Outcome(models.TextChoices):
@@ -32,6 +33,7 @@ class SyncOperation(models.Model):
     recorded_at = models.DateTimeField()
     received_at = models.DateTimeField(auto_now_add=True)
     digest = models.CharField(max_length=64)
+    signed_by = models.CharField(max_length=43, blank=True, default="")
     outcome = models.CharField(max_length=9, choices=Outcome.choices)
     version = models.PositiveIntegerField()
     same_as = models.UUIDField(null=True)

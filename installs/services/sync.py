@@ -1,7 +1,8 @@
 """Taking in what was done on site without a network: each operation once, and after those that it
 depends on."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Protocol
 from uuid import UUID, uuid5
@@ -10,8 +11,11 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from installs.models import SetAside, SyncOperation
+from installs.services.signing import require_signature, verified_signature
+from jobs.device_keys import SignedText
 from jobs.errors import Conflict, UnfitInstrument, VersionConflict
 from jobs.models import Person, Record
+from jobs.services.journal import SentByPhone, journalled_as
 from jobs.services.phone_clock import PhoneTime, check_since_job
 
 # What a failed inspection and a fixing of foam alone derive from their identity.
@@ -24,6 +28,7 @@ class SentOperation:
 
     `base_version` is the version it changes, None where it creates. `after` and `also_after` are
     the operations of its queue that come before it. `digest` is that of the whole operation.
+    `jws` is the phone's signature over `said`: the operation, without what only orders the queue.
     """
 
     id: UUID
@@ -35,6 +40,8 @@ class SentOperation:
     digest: str
     also_after: tuple[UUID, ...] = ()
     set_aside_because: str = ""
+    jws: str = ""
+    said: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def recorded_at(self) -> datetime:
@@ -43,6 +50,10 @@ class SentOperation:
 
 class OperationHandler(Protocol):
     """How an operation is applied: by the service that its single endpoint calls, too."""
+
+    @property
+    def tells_of_customer(self) -> bool:
+        """Whether it says what a customer may ask to have erased."""
 
     def apply(self) -> tuple[Record, bool]:
         """The record, and whether anything was done; raises what the endpoint would answer."""
@@ -64,7 +75,8 @@ class Answer:
     server has it, `set_aside`, or `waiting` for an operation before it.
 
     `same_as` is the record that said the same already, under another identity. `because` is why
-    it was set aside: as its person wanted, or since its instrument proves nothing.
+    it was set aside: as its person wanted, or since its instrument proves nothing. `signed_by` is
+    the thumbprint of the key whose signature counts, None where there is none.
     """
 
     result: str
@@ -73,6 +85,7 @@ class Answer:
     waiting_for: UUID | None = None
     same_as: UUID | None = None
     because: str = ""
+    signed_by: str | None = None
 
 
 @transaction.atomic
@@ -81,19 +94,32 @@ def apply_operation(
 ) -> Answer:
     """Apply an operation, unless that has been answered before, and store the answer with it.
 
-    Raises what the handler raises, `Conflict` where the id belongs to another operation, and
-    `ClockDisagrees`; nothing is stored then, and it may come again.
+    Raises what the handler raises, `Conflict` where the id belongs to another operation,
+    `ClockDisagrees`, `SignatureNeeded`, and `InvalidField` for a wrong signature; nothing is stored
+    then, and it may come again.
     """
     _one_at_a_time(actor)
     if stored := SyncOperation.objects.filter(pk=operation.id).first():
         return _repeated(stored, actor, operation)
-    if because := operation.set_aside_because:
-        handler.set_aside(because)
-        return _store(actor, operation, Answer("set_aside", because=because))
+    signed = verified_signature(actor, operation.jws, operation.said)
+    if operation.set_aside_because:
+        return _store(actor, operation, _done(operation, handler, signed), signed)
+    if signed is None:
+        require_signature(actor)
     if before := _unanswered(actor, operation):
         return Answer("waiting", waiting_for=before)
     operation.time.check()
-    return _store(actor, operation, _applied(operation, handler))
+    return _store(actor, operation, _done(operation, handler, signed), signed)
+
+
+def _done(operation: SentOperation, handler: OperationHandler, signed: SignedText | None) -> Answer:
+    """Applied, or kept as it is; the journal says of either what the phone signed."""
+    named = frozenset({str(operation.record), str(operation.id)})
+    with journalled_as(SentByPhone(named, signed, is_sealed=handler.tells_of_customer)):
+        if because := operation.set_aside_because:
+            handler.set_aside(because)
+            return Answer("set_aside", because=because)
+        return _applied(operation, handler)
 
 
 def _one_at_a_time(actor: Person) -> None:
@@ -131,6 +157,10 @@ def _repeated(stored: SyncOperation, actor: Person, operation: SentOperation) ->
         raise Conflict(
             _("operation {id} was sent before with another content").format(id=operation.id)
         )
+    return replace(_answer_of(stored), signed_by=stored.signed_by or None)
+
+
+def _answer_of(stored: SyncOperation) -> Answer:
     if stored.outcome == SyncOperation.Outcome.APPLIED:
         return Answer("already_applied", stored.version)
     if stored.outcome == SyncOperation.Outcome.SET_ASIDE:
@@ -163,7 +193,9 @@ def _is_newer(server: Record, operation: SentOperation) -> bool:
     return operation.base_version is None or server.version > operation.base_version
 
 
-def _store(actor: Person, operation: SentOperation, answer: Answer) -> Answer:
+def _store(
+    actor: Person, operation: SentOperation, answer: Answer, signed: SignedText | None
+) -> Answer:
     outcomes = SyncOperation.Outcome
     outcome = outcomes.APPLIED if answer.result == "already_applied" else outcomes(answer.result)
     try:
@@ -183,10 +215,11 @@ def _store(actor: Person, operation: SentOperation, answer: Answer) -> Answer:
                 version=answer.version,
                 same_as=answer.same_as,
                 server_record=answer.server_record,
+                signed_by=signed.key_id if signed else "",
             )
     except IntegrityError as error:
         # Somebody else sent an operation under this id at the same moment.
         raise Conflict(
             _("operation {id} was sent before by somebody else").format(id=operation.id)
         ) from error
-    return answer
+    return replace(answer, signed_by=signed.key_id if signed else None)

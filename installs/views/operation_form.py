@@ -23,11 +23,12 @@ from rest_framework.request import Request
 
 from installs.api.operation_handler import ApiOperationHandler
 from installs.operations import Operation
+from installs.services.signing import require_signature
 from installs.services.sync import SentOperation
 from installs.views.body_fields import body_field, nested, sent_as
 from installs.views.fields import form_field
 from jobs.api.problems import complaints
-from jobs.models import Record
+from jobs.models import Person, Record
 from jobs.services.phone_clock import PhoneTime
 from jobs.views.forms import ChangeableForm
 
@@ -158,6 +159,7 @@ class OperationForm(SiteForm):
         return self.attempt(self._apply) if self.is_valid() else None
 
     def _apply(self) -> Record:
+        require_signature(cast(Person, self.request.user))
         sent = SentOperation(
             id=uuid4(),
             kind=self.entry_kind,

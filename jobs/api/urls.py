@@ -3,6 +3,7 @@ from rest_framework.routers import SimpleRouter
 
 from jobs.api import (
     calculation_views,
+    device_key_views,
     diary_views,
     doorset_views,
     people_views,
@@ -12,6 +13,7 @@ from jobs.api import (
 
 router = SimpleRouter()
 router.register("people", people_views.PersonViewSet, basename="person")
+router.register("device-keys", device_key_views.EnrolledKeyViewSet, basename="device-key")
 router.register("rule-sets", views.RuleSetViewSet, basename="rule-set")
 router.register("profile-systems", doorset_views.ProfileSystemViewSet, basename="profile-system")
 router.register("customers", views.CustomerViewSet, basename="customer")

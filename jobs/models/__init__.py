@@ -1,5 +1,6 @@
 from jobs.capabilities import Role
 from jobs.models.catalogue import ProfileSystem, RuleSet, SharedQuerySet
+from jobs.models.device_keys import EnrolledKey, SealedContent
 from jobs.models.diary import Crew, Visit
 from jobs.models.doorsets import Delivery, Doorset
 from jobs.models.jobs import Customer, Job, OfJobQuerySet, Opening, Site, YearCounter
@@ -14,6 +15,7 @@ __all__ = [
     "Customer",
     "Delivery",
     "Doorset",
+    "EnrolledKey",
     "Job",
     "JournalEntry",
     "JournalStream",
@@ -27,6 +29,7 @@ __all__ = [
     "Record",
     "Role",
     "RuleSet",
+    "SealedContent",
     "SharedQuerySet",
     "Site",
     "Token",

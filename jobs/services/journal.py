@@ -6,10 +6,16 @@ every later one changing.
 An entry that a service writes of a record it stored or changed holds the record's whole state, with
 its parts and the digests of its files, and in `changed` what the service changed of it: null for a
 new record. `jobs.services.record_check` compares them with what the database holds.
+
+What a phone sent has its signature in the entry of the record that it made or changed, in
+`signature`: null where it was not signed.
 """
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -17,9 +23,47 @@ import rfc8785
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.device_keys import SignedText
 from jobs.journal_types import JournalType
-from jobs.models import JournalEntry, Journalled, JournalStream, Person, Record
+from jobs.models import (
+    JournalEntry,
+    Journalled,
+    JournalStream,
+    Person,
+    Record,
+    SealedContent,
+)
 from jobs.services.states import names_of, state_of
+
+
+@dataclass(frozen=True, slots=True)
+class SentByPhone:
+    """What is journalled of the records of these `keys` was sent by a phone; `signed` is None where
+    that did not sign it. `is_sealed`: the customer may ask that what was signed is erased."""
+
+    keys: frozenset[str]
+    signed: SignedText | None
+    is_sealed: bool
+
+    @property
+    def signature(self) -> dict[str, str] | None:
+        if self.signed is None:
+            return None
+        shown = self.signed.without_payload() if self.is_sealed else self.signed
+        return {"thumbprint": self.signed.key_id, "jws": shown.compact}
+
+
+_sent: ContextVar[SentByPhone | None] = ContextVar("sent_by_phone", default=None)
+
+
+@contextmanager
+def journalled_as(sent: SentByPhone) -> Iterator[None]:
+    """What is done within was sent by a phone."""
+    before = _sent.set(sent)
+    try:
+        yield
+    finally:
+        _sent.reset(before)
 
 
 def append(
@@ -47,6 +91,9 @@ def _append(
 ) -> JournalEntry:
     created_at = _moment_after(head.last_entry_at)
     number = head.length + 1
+    sent = _sent.get()
+    if sent and record[1] in sent.keys:
+        content = content | {"signature": sent.signature}
     text = rfc8785.dumps(
         {
             "actor": str(actor.pk) if actor else None,
@@ -71,6 +118,8 @@ def _append(
         text=text,
         digest=digest,
     )
+    if sent and record[1] in sent.keys and sent.signed and sent.is_sealed:
+        SealedContent.objects.create(entry=entry, payload=sent.signed.payload)
     head.length, head.head, head.last_entry_at = number, digest, created_at
     head.save(update_fields=["length", "head", "last_entry_at"])
     return entry

@@ -1,4 +1,4 @@
-"""Checking the journal: every chain against itself, its head and the seals."""
+"""Checking the journal: every chain against itself, its head and the seals, and every signature."""
 
 import hashlib
 from collections.abc import Iterable, Iterator
@@ -15,6 +15,7 @@ from jobs.checkpoints import PublicKey, UnreadableCheckpoint, read_checkpoint
 from jobs.models import JournalEntry, JournalStream
 from jobs.seal_log import SEALS, Seal, leaves_of_log
 from jobs.services.seals import seal_root
+from jobs.services.signature_check import KeysOnRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +39,9 @@ def find_flaws() -> Iterator[Flaw]:
         for leaf in seal.leaves:
             sealed.setdefault(leaf["stream"], {})[leaf["number"]] = leaf["digest"]
     streams = set(JournalStream.objects.values_list("name", flat=True)) | set(sealed)
+    keys = KeysOnRecord.read()
     for name in sorted(streams):
-        if flaw := flaw_of_chain(name, sealed.get(name)):
+        if flaw := flaw_of_chain(name, sealed.get(name), keys):
             yield flaw
 
 
@@ -89,21 +91,25 @@ def _what_is_wrong_with_seal(seal: Seal, log: GrowingTree) -> str | None:
     return None if checkpoint.is_signed_by(key) else "its checkpoint is not signed by its key"
 
 
-def flaw_of_chain(stream: str, sealed: dict[int, str] | None = None) -> Flaw | None:
+def flaw_of_chain(
+    stream: str, sealed: dict[int, str] | None = None, keys: KeysOnRecord | None = None
+) -> Flaw | None:
     """The first flaw of a chain, also held against what was `sealed` of it, digests by number.
 
-    Looked for twice where there is one: a chain may grow while it is read.
+    Looked for twice where there is one: a chain may grow while it is read, or a device be enrolled.
     """
     sealed = sealed or {}
-    return _first_flaw(stream, sealed) and _first_flaw(stream, sealed)
+    if _first_flaw(stream, sealed, keys or KeysOnRecord.read()):
+        return _first_flaw(stream, sealed, KeysOnRecord.read())
+    return None
 
 
-def _first_flaw(stream: str, sealed: dict[int, str]) -> Flaw | None:
+def _first_flaw(stream: str, sealed: dict[int, str], keys: KeysOnRecord) -> Flaw | None:
     previous, number = "", 0
     entries = JournalEntry.objects.filter(stream_id=stream).order_by("number")
     for entry in entries.iterator():
         number += 1
-        why = _what_is_wrong(entry, number, previous)
+        why = _what_is_wrong(entry, number, previous, keys)
         if not why and sealed.get(number, entry.digest) != entry.digest:
             why = "it differs from what was sealed"
         if why:
@@ -121,7 +127,9 @@ def _flaw_of_head(stream: str, number: int, digest: str, sealed_number: int) -> 
     return None
 
 
-def _what_is_wrong(entry: JournalEntry, number: int, previous: str) -> str | None:
+def _what_is_wrong(
+    entry: JournalEntry, number: int, previous: str, keys: KeysOnRecord
+) -> str | None:
     if entry.number != number:
         return "it is missing"
     if hashlib.sha256(entry.text.encode()).hexdigest() != entry.digest:
@@ -131,7 +139,7 @@ def _what_is_wrong(entry: JournalEntry, number: int, previous: str) -> str | Non
         return "it does not follow the entry before it"
     if _columns(entry) != {name: body[name] for name in _columns(entry)}:
         return "its columns differ from its text"
-    return None
+    return keys.what_is_wrong(entry, body)
 
 
 def _columns(entry: JournalEntry) -> dict[str, Any]:

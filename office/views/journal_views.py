@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from jobs.capabilities import Capability
-from jobs.models import Job, JournalEntry
+from jobs.models import EnrolledKey, Job, JournalEntry
 from jobs.views.access import capability_required, person_of
 from office.labels import journal_line
 
@@ -21,7 +21,9 @@ def journal(request: HttpRequest, reference: str) -> HttpResponse:
     visible = Job.objects.visible_to(person_of(request))
     job = get_object_or_404(visible, reference=reference)
     page = Paginator(_entries(job), ENTRIES_PER_PAGE).get_page(request.GET.get("page"))
-    context = {"job": job, "page": page, "entries": [journal_line(entry) for entry in page]}
+    devices = dict(EnrolledKey.objects.values_list("thumbprint", "device"))
+    lines = [journal_line(entry, devices) for entry in page]
+    context = {"job": job, "page": page, "entries": lines}
     return render(request, "office/journal.html", context)
 
 

@@ -37,6 +37,7 @@ ROOMS_OF_MAINTAINERS = {
     "frozen.py",
     "journal_check.py",
     "record_check.py",
+    "signature_check.py",
     "differences.py",
     "outside_the_journal.py",
     "checks.py",

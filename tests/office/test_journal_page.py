@@ -78,7 +78,7 @@ def test_a_page_costs_the_same_queries_however_long_the_journal_is(
 ):
     for number in range(6):
         factories.opening(office, job, f"Wall {number}")
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         journal(browser, job)
 
 

@@ -34,6 +34,7 @@ from reports.services.webhooks import add_endpoint
 from surveys.models import Survey
 from surveys.services.photos import add_photo
 from tests import factories
+from tests.device import Device
 from tests.permissions import who_may
 from tests.pictures import picture
 from tests.reports.asked import asked_certificate
@@ -126,6 +127,7 @@ class _Parts:
             "rule_set": self.job.rule_set,
             "job": self.job.reference,
             "job_key": self.job,
+            "device_key": Device(self.fitter).on_record,
             "webhook": add_endpoint(
                 actor=self.office,
                 idempotency_key=IdempotencyKey(),

@@ -5,6 +5,7 @@ from jobs.capabilities import Capability
 from tests.installs.operation_routes import route_of
 from tests.permissions.who_may import (
     FITTERS,
+    FITTERS_OWN,
     FITTERS_WITH_A_VISIT,
     OFFICE_ALONE,
     SURVEYORS_AND_FITTERS,
@@ -110,6 +111,10 @@ ROUTES = {
     "GET /app.webmanifest": WHOEVER_COMES,
     "GET /offline/": WHOEVER_COMES,
     "GET /queue/": FITTERS,
+    "GET /phones/": WHOEVER_SIGNED_IN,
+    "POST /phones/": WHOEVER_SIGNED_IN,
+    "GET /phones/{device_key}/end/": FITTERS_OWN,
+    "POST /phones/{device_key}/end/": FITTERS_OWN,
     # What is recorded on site
     **OF_OPERATIONS,
 }

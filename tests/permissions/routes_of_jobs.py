@@ -2,6 +2,7 @@
 
 from tests.permissions.who_may import (
     FITTERS,
+    FITTERS_OWN,
     FITTERS_WITH_A_VISIT,
     OFFICE_ALONE,
     OPENS_NOTHING,
@@ -21,6 +22,10 @@ ROUTES = {
     "GET /api/v1/problems/": WHOEVER_COMES,
     "GET /api/v1/people/": OFFICE_ALONE,
     "POST /api/v1/people/": OFFICE_ALONE,
+    "GET /api/v1/device-keys/": WHOEVER_SIGNED_IN,
+    "POST /api/v1/device-keys/": WHOEVER_SIGNED_IN,
+    "GET /api/v1/device-keys/{device_key}/": FITTERS_OWN,
+    "POST /api/v1/device-keys/{device_key}/end/": FITTERS_OWN,
     "GET /api/v1/rule-sets/": WHOEVER_SIGNED_IN,
     "GET /api/v1/rule-sets/{rule_set}/": WHOEVER_SIGNED_IN,
     "GET /api/v1/profile-systems/": WHOEVER_SIGNED_IN,

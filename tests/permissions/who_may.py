@@ -54,6 +54,8 @@ SURVEYORS_AND_FITTERS = _all(IN, IN) | {OFFICE: NOT_YOUR_ROLE}
 THOSE_WITH_A_VISIT = _all(IN, IN, strangers=NOT_THERE)
 SURVEYORS_WITH_A_VISIT = _all(IN, NOT_THERE, strangers=NOT_THERE)
 FITTERS_WITH_A_VISIT = _all(NOT_YOUR_ROLE, IN, strangers=NOT_THERE)
+# What belongs to the fitter with the visit.
+FITTERS_OWN = _all(NOT_THERE, NOT_THERE) | {FITTER: IN}
 # Papers of a job: whoever has a visit there knows of the job, and is told whose the paper is.
 ASKED_BY_SURVEYORS = THOSE_WITH_A_VISIT | dict.fromkeys((FITTER, SUBCONTRACTOR), NOT_YOUR_ROLE)
 ASKED_BY_FITTERS = THOSE_WITH_A_VISIT | {SURVEYOR: NOT_YOUR_ROLE}

@@ -369,6 +369,8 @@ class SmallJob:
 class Late(OperationHandler):
     """One record of a queue, made by a service."""
 
+    tells_of_customer = False
+
     def __init__(self, record: Callable[[], Inspection]) -> None:
         self.record = record
 

@@ -21,7 +21,7 @@ from installs.models import Handover, SyncOperation
 from jobs.database_rights import may_change_what_is_frozen
 from jobs.errors import Conflict, InvalidField, VersionConflict, named
 from jobs.journal_types import JournalType
-from jobs.models import Customer, Job, JournalEntry, Person, Site
+from jobs.models import Customer, Job, JournalEntry, Person, SealedContent, Site
 from jobs.sentences import sentence
 from jobs.services.journal import append
 from jobs.services.records import store_change
@@ -132,6 +132,8 @@ def _erase(actor: Person | None, held: Held, words: set[str]) -> Erasure:
     for job in sorted(held.jobs, key=lambda job: job.journal_stream):
         _erase_from(job, held, now, actor)
     SyncOperation.objects.filter(record__in=held.handovers.values("pk")).update(digest="")
+    streams = [job.journal_stream for job in held.jobs]
+    SealedContent.objects.filter(entry__stream__in=streams).delete()
     return Erasure(customer, shared, entries_naming(held, words))
 
 

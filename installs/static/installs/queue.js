@@ -1,6 +1,7 @@
 // What a fitter's page uses: it saves what is recorded at once, sends it when it can, and asks when
 // it must. The queue is that of one person, and only that person's session sends it.
 
+import { heedAnswers, signatureOver } from "./device_key.js";
 import { addressOf, formOf } from "./queue_photos.js";
 import { Store, asksAgain, needsDecision } from "./queue_store.js";
 
@@ -40,14 +41,19 @@ export class Queue {
 
   /** Add that a record was made just now. */
   async add(kind, record, body, beside) {
-    return this.store.append(operationOf(kind, record, null, body), beside);
+    return this.#append(operationOf(kind, record, null, body), beside);
   }
 
   /** Add that a record was changed just now, from the version of the page, or a later one that
    * this queue made or is going to make. */
   async change(kind, record, pageVersion, body, beside) {
     const version = await this.#versionOf(record, pageVersion);
-    return this.store.append(operationOf(kind, record, version, body), beside);
+    return this.#append(operationOf(kind, record, version, body), beside);
+  }
+
+  /** Signed now, where this phone signs: what was signed is what its person saw. */
+  async #append(operation, beside) {
+    return this.store.append({ ...operation, jws: await signatureOver(this.person, operation) }, beside);
   }
 
   /** Send what is queued, in its order; then the photographs whose turn it is. What is refused
@@ -84,8 +90,10 @@ export class Queue {
       const batch = await this.store.takeUp(MOST_OPERATIONS, beyond);
       if (!batch.length) return answers;
       beyond = batch.at(-1).number;
-      const results = await this.#sendBatch(batch.map(({ operation }) => operation));
+      const operations = batch.map(({ operation }) => operation);
+      const results = await this.#sendBatch(operations);
       await this.store.receive(results);
+      await heedAnswers(this.person, operations, results);
       answers.push(...results);
     }
   }
@@ -169,8 +177,10 @@ export class Queue {
   /** Keep an entry as it is, with `reason`, or keep the other version in a conflict. */
   async setAside(identifier, reason) {
     const entry = await this.store.get(identifier);
-    if (entry.state === "conflict") await this.store.decide(identifier);
-    else await this.store.setAside(identifier, reason.slice(0, LONGEST_REASON));
+    if (entry.state === "conflict") return this.store.decide(identifier);
+    const set_aside_because = reason.slice(0, LONGEST_REASON);
+    const jws = await signatureOver(this.person, { ...entry.operation, set_aside_because });
+    return this.store.setAside(identifier, { set_aside_because, jws });
   }
 
   /** Keep a photograph where such are kept, with `reason`. Throws `InDoubt` for one that may have
@@ -187,7 +197,7 @@ export class Queue {
     const { detail = "" } = photo.answer?.problem || {};
     const note = operationOf("photo", fields.id, null, body);
     note.set_aside_because = `${detail} ${words}`.trim().slice(0, LONGEST_REASON);
-    return this.store.append(note, { labels: { title }, givesUp: photo.number });
+    return this.#append(note, { labels: { title }, givesUp: photo.number });
   }
 
   /** Do it with another body: a queued operation in its place, a change that is in conflict once
@@ -196,10 +206,14 @@ export class Queue {
   async correct(identifier, body, labels = {}) {
     const entry = await this.store.get(identifier);
     const { kind, record, base_version } = entry.operation;
-    if (entry.state !== "conflict") return this.store.rewrite(identifier, body, labels);
+    if (entry.state !== "conflict") {
+      const changed = { body, set_aside_because: undefined };
+      const jws = await signatureOver(this.person, { ...entry.operation, ...changed });
+      return this.store.rewrite(identifier, { ...changed, jws }, labels);
+    }
     if (base_version === null) throw new Error(`${record} is recorded already; change that record`);
     const beside = { labels: { ...labelsOf(entry), ...labels }, decides: identifier };
-    return this.store.append(operationOf(kind, record, entry.answer.version, body), beside);
+    return this.#append(operationOf(kind, record, entry.answer.version, body), beside);
   }
 
   async #versionOf(record, pageVersion) {

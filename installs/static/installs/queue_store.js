@@ -113,22 +113,23 @@ export class Store extends EventTarget {
     });
   }
 
-  /** Give a queued operation another body. Throws `InDoubt` where it may be done already. */
-  async rewrite(identifier, body, labels = {}) {
+  /** Change a queued operation: its body, and its signature. Throws `InDoubt` where it may be done
+   * already. */
+  async rewrite(identifier, changes, labels = {}) {
     return this.#change(async (operations) => {
       const entry = await certain(operations, identifier);
-      const operation = { ...entry.operation, body, set_aside_because: undefined };
+      const operation = { ...entry.operation, ...changes };
       await resultOf(operations.put({ ...entry, ...labels, operation, answer: null }));
     });
   }
 
-  /** Keep a queued operation as it is: it is sent once more to be set aside, and stays here. Its
-   * photographs go on without it. */
-  async setAside(identifier, reason) {
+  /** Keep a queued operation as it is: with `changes`, which say why, it is sent once more to be set
+   * aside, and stays here. Its photographs go on without it. */
+  async setAside(identifier, changes) {
     return this.#change(async (operations, photos) => {
       const entry = await find(operations, identifier);
       if (entry.state !== "queued") return;
-      const operation = { ...entry.operation, set_aside_because: reason };
+      const operation = { ...entry.operation, ...changes };
       await resultOf(operations.put({ ...entry, operation, answer: null }));
       for (const photo of await everything(photos)) {
         if (photo.after !== identifier || photo.in_doubt) continue;
