@@ -1,7 +1,7 @@
 """Verifying every signature of a device anew, with the keys as the journal says they were enrolled.
 
 A signature holds where it is by a key that the person of the entry had enrolled, and had not ended
-yet, over what is about the record of the entry.
+yet, over what the entry says of its record.
 """
 
 from dataclasses import dataclass
@@ -9,10 +9,13 @@ from datetime import datetime
 from typing import Any, Self
 
 import msgspec
+from django.apps import apps
 
 from jobs.device_keys import NotSigned, PublicKey, SignedText
 from jobs.journal_types import JournalType
 from jobs.models import EnrolledKey, JournalEntry, SealedContent
+from jobs.services.as_signed import differing
+from jobs.services.states import sealed_columns
 
 # What of an operation names its record, or itself where it was set aside.
 NAMES = ("record", "id")
@@ -66,7 +69,7 @@ class KeysOnRecord:
             return "it is signed with the key of somebody else"
         if entry.created_at < on_record.since or _is_after(entry, on_record.until):
             return "it is signed with a key that was not enrolled then"
-        return _what_is_wrong_with_content(entry, signed, on_record.key)
+        return _what_is_wrong_with_content(entry, text["body"], signed, on_record.key)
 
 
 def _is_after(entry: JournalEntry, until: datetime | None) -> bool:
@@ -74,7 +77,7 @@ def _is_after(entry: JournalEntry, until: datetime | None) -> bool:
 
 
 def _what_is_wrong_with_content(
-    entry: JournalEntry, signed: SignedText, key: PublicKey
+    entry: JournalEntry, state: dict[str, Any], signed: SignedText, key: PublicKey
 ) -> str | None:
     if not signed.payload:
         kept = SealedContent.objects.filter(entry=entry).first()
@@ -86,7 +89,19 @@ def _what_is_wrong_with_content(
     content = signed.content
     if entry.record_id not in (content.get(name) for name in NAMES):
         return "what was signed is about another record"
+    # What was set aside is kept as it was said.
+    kept = state if entry.record_id == content["record"] else state["body"]
+    if names := differing(content["body"], kept, _sealed(entry.record_kind)):
+        return f"it does not say what was signed of it: {', '.join(names)}"
     return None
+
+
+def _sealed(kind: str) -> frozenset[str]:
+    """A kind that there is not is named where records are compared."""
+    try:
+        return sealed_columns(apps.get_model(kind))
+    except LookupError:
+        return frozenset()
 
 
 def _is_erased(entry: JournalEntry) -> bool:

@@ -22,6 +22,7 @@ PART_OF = {
     "customers": "customer",
     "defects": "defect",
     "deliveries": "delivery",
+    "device-keys": "device_key",
     "dispatches": "letter",
     "documents": "document",
     "doorsets": "doorset",

@@ -9,7 +9,7 @@ from django.core.management import CommandError, call_command
 from joserfc import jws
 from joserfc.jwk import ECKey
 
-from installs.models import Defect, SetAside, SyncOperation
+from installs.models import Defect, Reading, SetAside, SyncOperation
 from jobs.models import EnrolledKey, JournalEntry, SealedContent
 from jobs.services.device_keys import end_key
 from jobs.services.journal_check import find_flaws
@@ -17,6 +17,7 @@ from tests import factories
 from tests.api import signed_in
 from tests.device import Device
 from tests.installs.queue_sending import results, send
+from tests.installs.queue_session import evidence, whole_session
 from tests.journal import rewritten
 
 pytestmark = pytest.mark.django_db
@@ -292,6 +293,51 @@ def test_a_signature_of_another_person_is_found(office, device, signed_defect):
 
     rewritten(str(device.on_record.pk), change)
     assert "it is signed with the key of somebody else" in flaws()
+
+
+def test_a_reading_that_was_changed_in_the_entry_and_its_row_is_found(
+    client, office, device, installation, queue
+):
+    """As whoever holds the database and the journal could, with the whole chain linked anew."""
+    step = factories.fitted(device.person, installation, until="plumb").steps.get(code="plumb")
+    body = evidence(step, factories.instrument(office), **dict.fromkeys(step.criteria, 9.0))
+    operation = device.signed(queue.add("inspect_step", str(uuid4()), **body))
+    assert results(client, operation) == ["applied"]
+    assert flaws() == []
+
+    def made_good(entry):
+        if "readings" in entry["body"]:
+            for row in entry["body"]["readings"]:
+                row.update(value=0, decision="pass", measured=dict.fromkeys(row["measured"], 0))
+
+    rewritten(operation["record"], made_good)
+    Reading.objects.filter(inspection=operation["record"]).update(value=0, decision="pass")
+    assert flaws() == ["it does not say what was signed of it: readings"]
+
+
+def test_a_word_that_was_changed_in_the_entry_is_found(signed_defect):
+    rewritten(signed_defect["record"], lambda entry: entry["body"].update(severity="cosmetic"))
+    assert flaws() == ["it does not say what was signed of it: severity"]
+
+
+def test_blanks_and_spellings_that_a_service_tidies_are_no_difference(
+    client, device, queue_defect, installation
+):
+    loose = {"description": "  Scratch \n", "installation": str(installation.pk).upper()}
+    assert results(client, device.signed(queue_defect(**loose))) == ["applied"]
+    assert flaws() == []
+
+
+def test_everything_that_a_phone_records_holds_when_it_is_signed(
+    client, office, device, installation, queue
+):
+    session = whole_session(installation, factories.instrument(office), queue)
+    applied = 0
+    for first in range(0, len(session), 100):
+        signed = map(device.signed, session[first : first + 100])
+        applied += results(client, *signed).count("applied")
+    assert applied > 100
+    assert flaws() == []
 
 
 # -- what a customer may ask to be erased -----------------------------------------------------
