@@ -27,10 +27,10 @@ def _agree(said: Any, kept: Any) -> bool:
     if said is None or isinstance(said, dict) != isinstance(kept, dict):
         return True
     if isinstance(said, dict):
-        return all(_agree(value, kept.get(name)) for name, value in said.items())
+        return all(_agree(value, kept[name]) for name, value in said.items() if name in kept)
     if isinstance(said, list) and isinstance(kept, list):
         return _lists_agree(said, kept)
-    return said == kept or _written(said) == _written(kept)
+    return bool(said == kept) or bool(_written(said) == _written(kept))
 
 
 def _lists_agree(said: list[Any], kept: list[Any]) -> bool:

@@ -13,7 +13,7 @@ from django.apps import apps
 
 from jobs.device_keys import NotSigned, PublicKey, SignedText
 from jobs.journal_types import JournalType
-from jobs.models import EnrolledKey, JournalEntry, SealedContent
+from jobs.models import EnrolledKey, JournalEntry, Journalled, SealedContent
 from jobs.services.as_signed import differing
 from jobs.services.states import sealed_columns
 
@@ -90,8 +90,8 @@ def _what_is_wrong_with_content(
     if entry.record_id not in (content.get(name) for name in NAMES):
         return "what was signed is about another record"
     # What was set aside is kept as it was said.
-    kept = state if entry.record_id == content["record"] else state["body"]
-    if names := differing(content["body"], kept, _sealed(entry.record_kind)):
+    told = state if entry.record_id == content["record"] else state["body"]
+    if names := differing(content["body"], told, _sealed(entry.record_kind)):
         return f"it does not say what was signed of it: {', '.join(names)}"
     return None
 
@@ -99,7 +99,8 @@ def _what_is_wrong_with_content(
 def _sealed(kind: str) -> frozenset[str]:
     """A kind that there is not is named where records are compared."""
     try:
-        return sealed_columns(apps.get_model(kind))
+        model: type[Journalled] = apps.get_model(kind)  # type: ignore[assignment]
+        return sealed_columns(model)
     except LookupError:
         return frozenset()
 
