@@ -99,7 +99,7 @@ def _what_is_wrong_with_content(
 def _sealed(kind: str) -> frozenset[str]:
     """A kind that there is not is named where records are compared."""
     try:
-        model: type[Journalled] = apps.get_model(kind)  # type: ignore[assignment]
+        model: type[Journalled] = apps.get_model(kind)
         return sealed_columns(model)
     except LookupError:
         return frozenset()
