@@ -65,8 +65,6 @@ SIGNING_KEY_PASSPHRASE = env.str("SIGNING_KEY_PASSPHRASE", default="")
 SEAL_KEY = env.str("SEAL_KEY", default="")
 # An authority outside the firm that stamps the time on papers (RFC 3161); without one they say so.
 TIMESTAMP_URL = env.str("TIMESTAMP_URL", default="")
-# Who keeps checkpoints of the journal outside the firm; the newest goes to them once a month.
-WITNESS_ADDRESSES = env.list("WITNESS_ADDRESSES", default=[])
 PUBLIC_ADDRESS = env.str("PUBLIC_ADDRESS", default="http://127.0.0.1:8000").rstrip("/")
 
 INSTALLED_APPS = [

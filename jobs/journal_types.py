@@ -90,6 +90,8 @@ class JournalType(models.TextChoices):
     LETTER_ACCEPTED = "letter.accepted", _("letter accepted by the mail server")
     LETTER_FAILED = "letter.failed", _("letter given up")
     LETTER_BOUNCED = "letter.bounced", _("letter bounced")
+    WITNESS_ADDED = "witness.added", _("witness added")
+    WITNESS_ENDED = "witness.ended", _("witness ended")
     WEBHOOK_ACCEPTED = "webhook.accepted", _("webhook accepted")
     WEBHOOK_FAILED = "webhook.failed", _("webhook given up")
     WEBHOOK_ENDPOINT_ADDED = "webhook_endpoint.added", _("webhook endpoint added")

@@ -41,6 +41,8 @@ from jobs.models import (
     Visit,
 )
 from jobs.services import catalogue, diary, doorsets, jobs, people
+from reports.models import JournalWitness
+from reports.services.journal_witnesses import add_witness
 from surveys.models import FitDecision, Instrument, Photo, Survey
 from surveys.services import fit_decisions, instruments, orders, surveys
 from surveys.services.photos import add_photo
@@ -467,6 +469,25 @@ def site_photo(actor: Person, step: PlanStep) -> SitePhoto:
         step=step,
         content=picture_number(next(_numbers)),
     )
+
+
+# ---------------------------------------------------------------------------------------------
+# reports
+
+
+@built_once
+def witness(actor: Person, email: str = "insurer@example.com") -> JournalWitness:
+    return add_witness(
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        name="Harbour Insurance",
+        email=email,
+        standing="insurer",
+    )
+
+
+# ---------------------------------------------------------------------------------------------
+# whole fittings
 
 
 @built_once

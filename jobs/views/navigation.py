@@ -17,6 +17,7 @@ LINKS: tuple[tuple[str, Promise, Capability], ...] = (
     ("customer-list", _("Customers"), Capability.MANAGE_JOBS),
     ("profile-system-list", _("Profile systems"), Capability.MANAGE_CATALOGUE),
     ("instruments", _("Instruments"), Capability.MEASURE),
+    ("witnesses", _("Witnesses"), Capability.ADMINISTER),
     ("second-factor", _("Signing in"), Capability.ADMINISTER),
 )
 

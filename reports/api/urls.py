@@ -1,7 +1,7 @@
 from django.urls import include, path, re_path
 from rest_framework.routers import SimpleRouter
 
-from reports.api import views, webhook_views
+from reports.api import views, webhook_views, witness_views
 
 router = SimpleRouter()
 router.register("documents", views.DocumentViewSet, basename="document")
@@ -10,6 +10,7 @@ router.register(
     "webhook-endpoints", webhook_views.WebhookEndpointViewSet, basename="webhook-endpoint"
 )
 router.register("returned-letters", webhook_views.ReturnedLetterViewSet, basename="returned-letter")
+router.register("witnesses", witness_views.JournalWitnessViewSet, basename="witness")
 
 urlpatterns = [
     re_path(

@@ -18,7 +18,7 @@ from jobs.sentences import Sentence, StoredSentence, sentence
 from jobs.services.records import store_change
 from reports.errors import DeliveryFailed
 from reports.mail import send_email
-from reports.models import Dispatch, DispatchAttempt, Document, WebhookEndpoint
+from reports.models import Dispatch, DispatchAttempt, JournalWitness
 from reports.services.backoff import wait_after
 from reports.services.webhooks import switch_off
 from reports.webhooks import send_webhook
@@ -80,7 +80,7 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
     dispatch = due.select_related("document__job__customer", "endpoint").first()
     if dispatch is None:
         return None
-    if reason := _no_longer_wanted(dispatch.document, dispatch.endpoint):
+    if reason := _no_longer_wanted(dispatch):
         _close(dispatch, Dispatch.State.FAILED, reason)
         return None
     attempts = dispatch.attempts + 1
@@ -97,9 +97,8 @@ def _begin(dispatch_id: str) -> DispatchAttempt | None:
     )
 
 
-def _no_longer_wanted(
-    document: Document | None, endpoint: WebhookEndpoint | None
-) -> Sentence | None:
+def _no_longer_wanted(dispatch: Dispatch) -> Sentence | None:
+    document, endpoint = dispatch.document, dispatch.endpoint
     if document and document.erased_at:
         return sentence("not sent: the customer was erased")
     if document and document.withdrawn_at:
@@ -108,7 +107,13 @@ def _no_longer_wanted(
         return sentence("not sent: superseded")
     if endpoint and not endpoint.active:
         return sentence("not sent: the endpoint is switched off")
+    if dispatch.channel == Dispatch.Channel.WITNESS and not _is_witness(dispatch.recipient):
+        return sentence("not sent: this witness was ended")
     return None
+
+
+def _is_witness(address: str) -> bool:
+    return JournalWitness.objects.not_ended().filter(email=address).exists()
 
 
 @transaction.atomic

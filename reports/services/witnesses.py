@@ -1,12 +1,11 @@
 """Once a month every witness gets a letter with the newest checkpoint and the seals since the last.
 
-A witness is an address outside the firm that keeps what it gets: an insurer, an accountant, another
+A witness is somebody outside the firm who keeps what they get: an insurer, an accountant, another
 firm. What has left the firm can no longer be changed with the journal.
 """
 
 from uuid import UUID
 
-from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
@@ -15,14 +14,14 @@ from jobs.models import JournalEntry, JournalStream
 from jobs.seal_log import SEALS
 from jobs.services.records import store_new
 from jobs.services.seals import seal_streams
-from reports.models import Dispatch
+from reports.models import Dispatch, JournalWitness
 from reports.services.making import new_message_id
 
 
 def write_to_witnesses() -> list[UUID]:
-    """Put this month's letters into the outbox, for every address that has none yet; returns the
+    """Put this month's letters into the outbox, for every witness who has none yet; returns the
     keys of the dispatches."""
-    if not settings.WITNESS_ADDRESSES or not _without_letter():
+    if not _without_letter():
         return []
     seal_streams()
     return _write()
@@ -50,8 +49,9 @@ def _write() -> list[UUID]:
 
 
 def _without_letter() -> list[str]:
-    """Addresses that this month's letter has not been written to."""
+    """Addresses of witnesses that this month's letter has not been written to."""
     first = timezone.localtime().replace(day=1, hour=0, minute=0, second=0, microsecond=0)
     written = Dispatch.objects.filter(channel=Dispatch.Channel.WITNESS, created_at__gte=first)
     have = set(written.values_list("recipient", flat=True))
-    return [address for address in settings.WITNESS_ADDRESSES if address not in have]
+    witnesses = JournalWitness.objects.not_ended().order_by("created_at", "id")
+    return [email for email in witnesses.values_list("email", flat=True) if email not in have]

@@ -7,6 +7,7 @@ from reports.views import (
     document_views,
     handover_link_views,
     verification_views,
+    witness_views,
 )
 
 of_a_job = [
@@ -34,5 +35,8 @@ urlpatterns = [
     path("checkpoints/latest/", checkpoint_views.latest_checkpoint, name="latest-checkpoint"),
     path("checkpoints/<int:number>/", checkpoint_views.checkpoint, name="checkpoint"),
     path("checkpoints/<int:first>/<int:second>/", checkpoint_views.consistency, name="consistency"),
+    path("witnesses/", witness_views.witness_list, name="witnesses"),
+    path("witnesses/new/", witness_views.new_witness, name="new-witness"),
+    path("witnesses/<uuid:pk>/end/", witness_views.end_witness_page, name="end-witness"),
     path("verify/<slug:code>/", verification_views.verify, name="verify"),
 ]

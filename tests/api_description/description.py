@@ -48,6 +48,7 @@ PART_OF = {
     "verifications": "code",
     "visits": "fitting_visit",
     "webhook-endpoints": "webhook",
+    "witnesses": "witness",
 }
 # The part that a field of a body names.
 PART_NAMED = {

@@ -68,6 +68,7 @@ CHANGES = {
     "reports.Dispatch",
     "reports.DispatchAttempt",
     "reports.Document",
+    "reports.JournalWitness",
     "reports.WebhookEndpoint",
 }
 # Columns of records that are changed otherwise.

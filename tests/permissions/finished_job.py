@@ -127,6 +127,7 @@ class _Parts:
             "rule_set": self.job.rule_set,
             "job": self.job.reference,
             "job_key": self.job,
+            "witness": factories.witness(self.office),
             "device_key": Device(self.fitter).on_record,
             "webhook": add_endpoint(
                 actor=self.office,

@@ -14,19 +14,26 @@ from jobs.seal_log import latest_seal, seal
 from jobs.services import jobs as services
 from jobs.services.seals import seal_streams
 from reports.models import Dispatch
+from reports.services.journal_witnesses import end_witness
 from reports.services.witnesses import write_to_witnesses
 from reports.tasks import deliver
 from reports.tasks import write_to_witnesses as task
 from reports.verification.witnesses import Witness
+from tests import factories
 from tests.journal import types_written_by
 
 pytestmark = pytest.mark.django_db
 INSURER, ACCOUNTANT = "insurer@example.com", "accountant@example.org"
 
 
-@pytest.fixture(autouse=True)
-def _addresses(settings):
-    settings.WITNESS_ADDRESSES = [INSURER, ACCOUNTANT]
+@pytest.fixture
+def insurer(office):
+    return factories.witness(office, INSURER)
+
+
+@pytest.fixture
+def both(office, insurer):
+    return insurer, factories.witness(office, ACCOUNTANT)
 
 
 def something_happens(office, job) -> None:
@@ -44,7 +51,7 @@ def attached(letter: Message) -> Witness:
     return Witness.read(part.get_payload(decode=True))
 
 
-def test_every_witness_gets_the_newest_checkpoint_and_all_seals(office, job, settings):
+def test_every_witness_gets_the_newest_checkpoint_and_all_seals(office, job, settings, both):
     seal_streams()
     something_happens(office, job)
     task.delay()
@@ -59,14 +66,15 @@ def test_every_witness_gets_the_newest_checkpoint_and_all_seals(office, job, set
         assert read_checkpoint(Witness.read(newest.checkpoint.encode()).checkpoint).size == 2
 
 
-def test_there_is_one_letter_a_month_however_often_it_is_asked(office, job):
+def test_there_is_one_letter_a_month_however_often_it_is_asked(office, job, both):
     assert len(write_to_witnesses()) == 2
     something_happens(office, job)
     assert write_to_witnesses() == []
 
 
-def test_the_next_month_brings_the_seals_since_the_last_letter(office, job, settings, time_machine):
-    settings.WITNESS_ADDRESSES = [INSURER]
+def test_the_next_month_brings_the_seals_since_the_last_letter(
+    office, job, settings, insurer, time_machine
+):
     task.delay()
     last = latest_seal().number
     time_machine.move_to(timezone.now() + timedelta(days=32))
@@ -78,9 +86,8 @@ def test_the_next_month_brings_the_seals_since_the_last_letter(office, job, sett
 
 
 def test_a_letter_that_never_arrived_is_made_good_by_the_next(
-    office, job, settings, time_machine, monkeypatch
+    office, job, settings, insurer, time_machine
 ):
-    settings.WITNESS_ADDRESSES = [INSURER]
     write_to_witnesses()
     Dispatch.objects.update(state="failed", next_attempt_at=None)
     time_machine.move_to(timezone.now() + timedelta(days=32))
@@ -90,13 +97,22 @@ def test_a_letter_that_never_arrived_is_made_good_by_the_next(
     assert attached(letter).first_seal == 1
 
 
-def test_without_addresses_nobody_is_written_to(job, settings):
-    settings.WITNESS_ADDRESSES = []
+def test_without_witnesses_nobody_is_written_to(job):
     assert write_to_witnesses() == []
 
 
-def test_the_journal_says_that_a_witness_was_written_to(job, settings):
-    settings.WITNESS_ADDRESSES = [INSURER]
+def test_nobody_is_written_to_who_was_ended(office, job, settings, both):
+    insurer, _ = both
+    write_to_witnesses()
+    end_witness(actor=office, witness=insurer, expected_version=1)
+    for letter in Dispatch.objects.all():
+        deliver(str(letter.pk))
+    assert [letter["To"] for letter in letters(settings)] == [ACCOUNTANT]
+    unsent = Dispatch.objects.get(recipient=INSURER)
+    assert (unsent.state, unsent.outcome) == ("failed", "not sent: this witness was ended")
+
+
+def test_the_journal_says_that_a_witness_was_written_to(job, insurer):
     seal_streams()
     assert types_written_by(write_to_witnesses) == ["dispatch.queued"]
     (letter,) = Dispatch.objects.all()
