@@ -25,15 +25,15 @@ PHASES = {
 }
 # Steps whose work is entered part by part on the map, before the step itself is recorded.
 ON_THE_MAP = {
-    "jamb_fixings": gettext_lazy("Enter each fixing at its member on the map."),
-    "head_fixings": gettext_lazy("Enter each fixing at the head on the map."),
-    "sill_fixings": gettext_lazy("Enter each fixing at the sill on the map."),
-    "beads_off": gettext_lazy("Enter each bead at its sash on the map."),
-    "gaps": gettext_lazy("Enter the gaps at every junction on the map."),
+    "jamb_fixings": gettext_lazy("Enter each fixing at its member."),
+    "head_fixings": gettext_lazy("Enter each fixing at the head."),
+    "sill_fixings": gettext_lazy("Enter each fixing at the sill."),
+    "beads_off": gettext_lazy("Enter each bead with its number."),
+    "gaps": gettext_lazy("Enter the gaps at every junction."),
     "blocks": gettext_lazy("Enter blocks and brace at each sash on the map."),
     "glass_marking": gettext_lazy("Enter the marking of the glass at each sash on the map."),
-    "beads_back": gettext_lazy("Record at each sash on the map that its beads are back."),
-    "gaps_again": gettext_lazy("Enter the gaps at every junction on the map again."),
+    "beads_back": gettext_lazy("Record that the beads are back, sash by sash."),
+    "gaps_again": gettext_lazy("Enter the gaps at every junction again."),
 }
 # By the stage of the survey that packers and fixings follow from; None where there is none.
 PLANNED_FROM = {
@@ -46,24 +46,25 @@ PLANNED_FROM = {
         "Packers and fixings are planned from the survey with the old door out."
     ),
 }
+# How what is judged follows from what is read, with the places that it is read at.
 METHODS = {
     "direct": "",
-    "difference": gettext_lazy("the first less the second"),
-    "spread": gettext_lazy("the greatest less the least"),
-    "count": gettext_lazy("counted"),
+    "difference": gettext_lazy("{first} less {last}"),
+    "spread": gettext_lazy("the greatest less the least of: {places}"),
+    "count": "",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """What is judged at a step: its limits as the filter `limits` writes them, and its places."""
+    """What is judged at a step: its limits as the filter `limits` writes them; `how` it follows
+    from what is read, empty where it is read itself."""
 
     name: str
     lower: float | None
     upper: float | None
     unit: str
     how: str
-    places: list[str]
 
     @property
     def limits(self) -> dict[str, Any]:
@@ -115,6 +116,7 @@ class StepEntry:
 
 @dataclass(frozen=True, slots=True)
 class PhaseEntry:
+    code: str
     name: str
     steps: list[StepEntry]
 
@@ -131,7 +133,8 @@ def phases_of(state: InstallationState) -> list[PhaseEntry]:
     """All steps in working order, by phase."""
     by_phase = groupby(steps_of(state), key=lambda entry: entry.step.phase)
     return [
-        PhaseEntry(str(PHASES[PlanStep.Phase(phase)]), list(steps)) for phase, steps in by_phase
+        PhaseEntry(phase, str(PHASES[PlanStep.Phase(phase)]), list(steps))
+        for phase, steps in by_phase
     ]
 
 
@@ -166,11 +169,14 @@ def _state(step: StepState, *, is_next: bool) -> tuple[str, str]:
 
 
 def _limit(name: str, criterion: Criterion) -> Limit:
+    places = [code_label(place) for place in criterion.of]
+    counted = criterion.method == "count"
+    how = str(METHODS[criterion.method])
     return Limit(
-        name=code_label(name),
+        # What is counted is named by its unit.
+        name=_("counted with the customer") if counted else code_label(name),
         lower=criterion.lower,
         upper=criterion.upper,
         unit=criterion.unit,
-        how=str(METHODS[criterion.method]),
-        places=[code_label(place) for place in criterion.of],
+        how=how.format(first=places[0], last=places[-1], places=", ".join(places)),
     )

@@ -1,6 +1,6 @@
 """The elevation of a fitting as a map: every part of it is a link to its readings and its state.
 
-Seen from outside and to scale, in CSS pixels, so that every link keeps a target of 44 on a phone.
+Seen from outside and to scale, in CSS pixels, so that every link keeps a target of 48 on a phone.
 Fixings have their links in a lane outside the frame, members one lane further out; junctions and
 sashes are in two rows, so that narrow leaves leave room for both. Triangles under the sill are its
 packers without a fixing.
@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from jobs.drawings import Elevation
 from jobs.svg import FONT_FAMILY, Canvas, circle, element, line, path, rectangle, text
 
-TARGET = 44.0
+TARGET = 48.0
 LANES = 2 * TARGET
 LETTER = 15.0
 # A frame is drawn at least this wide, and no wider than can be found again by moving sideways.

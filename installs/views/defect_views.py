@@ -10,7 +10,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
-from installs.defect_places import place_label, places_of
+from installs.defect_places import place_label, places_of, read_place
+from installs.drawings.map import map_svg
 from installs.models import Defect, Installation
 from installs.operations import (
     LEAVE_DEFECT_TO_COME,
@@ -20,8 +21,9 @@ from installs.operations import (
 )
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
+from installs.views.map_facts import map_of_places
 from installs.views.operation_form import OperationForm
-from installs.views.photo_forms import PhotoForm
+from installs.views.photo_forms import PhotoBeside, PhotoForm
 from jobs.capabilities import Capability
 from jobs.translation import translated
 from jobs.views.access import capability_required
@@ -33,7 +35,7 @@ SEVERITIES = (
 )
 
 
-class ReportForm(OperationForm):
+class ReportForm(PhotoBeside):
     operation = REPORT_DEFECT
     button = gettext_lazy("Report this defect")
 
@@ -46,15 +48,21 @@ class ReportForm(OperationForm):
         ]
         where = _("What it is, such as a scratch of 40 mm on the bottom bead.")
         self.add("description", _("What is not in order"), rows=2, help_text=where)
-        places = [
-            (code, capfirst(translated(place_label(code)))) for code in places_of(fitting.plan)
-        ]
-        at = request.GET.get("place")
-        self.add("place", _("Where on the doorset"), choices=places, initial=at)
+        at = request.GET.get("place", "")
+        self.add("place", _("Where on the doorset"), choices=_places(fitting, at), initial=at)
         self.add("severity", _("Severity"), choices=SEVERITIES)
         crew = Defect.Responsible.CREW
         self.add("responsible", _("Who puts it right"), required=True, initial=crew)
         self.add("step", _("At step"), choices=steps, initial=request.GET.get("step"))
+        self.add_photo(fitting, "defect")
+
+
+def _places(fitting: Installation, chosen: str) -> list[tuple[str, str]]:
+    """All parts, and `chosen`, which may be one fixing of the map."""
+    codes = places_of(fitting.plan)
+    if chosen not in codes and read_place(chosen):
+        codes.append(chosen)
+    return [(code, capfirst(translated(place_label(code)))) for code in codes]
 
 
 class PutRightForm(OperationForm):
@@ -98,10 +106,11 @@ def defects_page(request: HttpRequest, pk: UUID) -> HttpResponse:
     form = ReportForm(request, fitting)
     if stored := form.apply():
         there = address_of(fitting, "fitting-defect", stored.pk)
-        return form.kept(_("The defect is on record. Add a photo of it."), there)
+        return form.kept(_("The defect is on record."), there)
     defects = fitting.defects.select_related("step", "found_by").order_by("-created_at", "-id")
     more: dict[str, Any] = {
         "form": form,
+        "map": map_svg(map_of_places(InstallationState(fitting), request.path)),
         "open": defects.open(),
         "closed": defects.exclude(closed_at=None),
     }

@@ -18,7 +18,8 @@ from jobs.views.saving import Crumb
 def fitting_of(request: HttpRequest, pk: UUID) -> Installation:
     """404 for a fitting that is not the person's to see."""
     visible = Installation.objects.visible_to(person_of(request))
-    related = ("rule_set", "doorset__profile_system", "doorset__opening__job__site")
+    job = "doorset__opening__job"
+    related = ("rule_set", "doorset__profile_system", f"{job}__site", f"{job}__customer")
     return get_object_or_404(visible.select_related(*related), pk=pk)
 
 

@@ -1,5 +1,8 @@
 """What the map of a fitting shows, from the records."""
 
+from dataclasses import replace
+from urllib.parse import urlencode
+
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -92,3 +95,29 @@ def _with_supports(state: State, count: int) -> State:
 def _part(label: str, name: str, state: State, address: str) -> Part:
     tone, sign = STATES[state.name]
     return Part(label, f"{name}: {state.label}", address, tone, sign)
+
+
+def map_of_places(state: InstallationState, page: str) -> FittingMap:
+    """The map whose parts lead to `page` with the place of each, as `installs.defect_places` names
+    it, for choosing where on the doorset something is."""
+
+    def at(part: Part, place: str) -> Part:
+        return replace(part, address=f"{page}?{urlencode({'place': place})}")
+
+    drawn = map_of(state)
+    return replace(
+        drawn,
+        sashes=tuple(at(part, f"sash {part.label}") for part in drawn.sashes),
+        junctions=tuple(at(part, f"junction {part.label}") for part in drawn.junctions),
+        members=tuple(
+            replace(
+                member,
+                part=at(member.part, member.side),
+                fixings=tuple(
+                    replace(fixing, part=at(fixing.part, f"{member.side} {fixing.position:.0f}"))
+                    for fixing in member.fixings
+                ),
+            )
+            for member in drawn.members
+        ),
+    )

@@ -89,6 +89,7 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
         return packers.kept(_("The packers are recorded. Read it again now."), here)
     places = [_place(request, fitting, member, fixing) for fixing in fixings]
     quick = [place["form"] for place in places if place["form"]]
+    all_label = _("All {count} that are left are fixed as planned").format(count=len(quick))
     for sent in (form, *quick):
         if sent.apply():
             return sent.kept(_("The fixing is recorded."), here)
@@ -97,6 +98,8 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
         "upright": member in JAMBS,
         "state": member_state,
         "places": places,
+        "left": len(quick),
+        "all_label": all_label,
         "form": form,
         "packers": packers,
         "changed": [change for change in state.packer_changes if change.member == member],
@@ -112,12 +115,15 @@ def member_page(request: HttpRequest, pk: UUID, member: str) -> HttpResponse:
 def _place(
     request: HttpRequest, fitting: Installation, member: str, fixing: FixingState
 ) -> dict[str, Any]:
-    """A place with the form that says it was fixed as planned, where that is still to be said, and
-    what its packers carry."""
+    """A place, numbered as in the drawing where it is planned, with the form that says it was fixed
+    as planned, where that is still to be said, and what its packers carry."""
     planned = fixing.planned
+    planned_there = fitting.plan.fixing_layout.member(member).fixings
     asked = fixing.is_missing and planned and planned.packers
     form = AsPlannedForm(request, fitting, member, planned) if asked and planned else None
+    numbers = {one.position: place for place, one in enumerate(planned_there, start=1)}
     return {
+        "number": numbers[planned.position] if planned else None,
         "fixing": fixing,
         "form": form,
         "carried": _carried(fitting, member, planned),

@@ -11,6 +11,7 @@ from datetime import date
 from typing import Any, ClassVar, TypeVar, cast
 from uuid import UUID, uuid4
 
+from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -98,6 +99,14 @@ class SiteForm(ChangeableForm):
         if kind := sent_as(field):
             self.fields[name].widget.attrs["data-as"] = kind
 
+    def add_box(self, label: str) -> None:
+        """For a form with nothing to fill in on a sheet of many: the box says that it is meant."""
+        self.fields["meant"] = forms.BooleanField(
+            label=label,
+            required=False,
+            widget=forms.CheckboxInput(attrs={"data-not-sent": True, "data-row": True}),
+        )
+
     @property
     def fixed_inputs(self) -> list[FixedInput]:
         return [
@@ -151,7 +160,11 @@ class OperationForm(SiteForm):
 
     @property
     def body(self) -> dict[str, Any]:
-        typed = {name: value for name, value in self.values.items() if value not in (None, "")}
+        typed = {
+            name: value
+            for name, value in self.values.items()
+            if value not in (None, "") and "data-not-sent" not in self.fields[name].widget.attrs
+        }
         return nested(self.fixed | {name: _plain(value) for name, value in typed.items()})
 
     def apply(self) -> Record | None:

@@ -1,6 +1,7 @@
 """What is recorded at a sash: its blocks, brace and glass, and its beads off and back."""
 
 from django.http import HttpRequest
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -81,3 +82,28 @@ class BeadBackForm(OperationForm):
         fixed: dict[str, Fixed] = {"leaf": bead.leaf, "side": bead.side}
         title = _("Sash {number}, bead back: {side}").format(number=bead.leaf, side=side)
         super().__init__(request, about=str(bead.pk), title=title, changes=bead, fixed=fixed)
+
+
+class BeadOffRow(BeadOffForm):
+    """On a sheet of many beads. A number is suggested, to be written on the bead."""
+
+    def __init__(self, request: HttpRequest, fitting: Installation, leaf: int, side: str) -> None:
+        super().__init__(request, fitting, leaf, side)
+        number = self.fields["number"]
+        number.label = _("{side}, sash {number}").format(
+            side=capfirst(code_label(side)), number=leaf
+        )
+        place = list(Bead.Side.values).index(side) + 1
+        number.widget.attrs |= {"data-suggested": f"{leaf}{place}", "autocomplete": "off"}
+
+
+class BeadBackRow(BeadBackForm):
+    """On a sheet of many beads: a box says which of them are back."""
+
+    def __init__(self, request: HttpRequest, bead: Bead) -> None:
+        super().__init__(request, bead)
+        self.add_box(
+            _("Bead {number} is back: {side}, sash {leaf}").format(
+                number=bead.number, side=code_label(bead.side), leaf=bead.leaf
+            )
+        )

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
-from installs.models import Bead, Installation
+from installs.models import Installation
 from installs.plan.frame_lift import held_label, team_label
 from installs.plan.limits import edge_clearance
 from installs.sash_advice import (
@@ -19,9 +19,10 @@ from installs.sash_advice import (
     squaring_lift_of,
 )
 from installs.state import InstallationState
+from installs.views.bead_sheet_views import sash_beads
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.part_states import sash_state
-from installs.views.sash_forms import BeadBackForm, BeadOffForm, SashChangeForm, SashForm
+from installs.views.sash_forms import SashChangeForm, SashForm
 from jobs.arithmetic.doorset import Leaf
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required
@@ -42,30 +43,12 @@ def sash_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     form = SashChangeForm(request, sash) if sash else SashForm(request, fitting, number)
     if form.apply():
         return form.kept(_("Sash {number} is recorded.").format(number=number), here)
-    beads = {bead.side: bead for bead in state.beads if bead.leaf == number}
-    off = [BeadOffForm(request, fitting, number, side) for side in Bead.Side if side not in beads]
-    back = _next_back(request, beads)
-    for bead_form in (*off, *back):
+    beads = sash_beads(request, state, number)
+    for bead_form in (*beads.off, *beads.back):
         if bead_form.apply():
             return bead_form.kept(_("The register of beads is updated."), f"{here}#beads")
-    more = _context(fitting, planned, state) | {
-        "form": form,
-        "off": off,
-        "back": back,
-        "beads": [beads[side] for side in Bead.Side if side in beads],
-    }
-    return show(request, "sash.html", fitting, [form, *off, *back], **more)
-
-
-def _next_back(request: HttpRequest, beads: dict[str, Bead]) -> list[BeadBackForm]:
-    """The one whose turn it is, in the order of the sides; none while one is on no list."""
-    for side in Bead.Side:
-        bead = beads.get(side)
-        if bead is None:
-            return []
-        if bead.put_back_at is None:
-            return [BeadBackForm(request, bead)]
-    return []
+    more = _context(fitting, planned, state) | {"form": form, "beads": beads}
+    return show(request, "sash.html", fitting, [form, *beads.off, *beads.back], **more)
 
 
 def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from installs.services.inspecting import criteria_of
 from installs.services.sealing import sealing_rules
 from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
+from installs.views.photo_forms import PhotoBeside
 from jobs.api.fields import QuantityField
 from jobs.code_labels import code_label
 from jobs.figures import figure
@@ -30,25 +31,19 @@ class StepForm(OperationForm):
     button = gettext_lazy("Record this step")
 
     def __init__(self, request: HttpRequest, step: PlanStep) -> None:
-        person = person_of(request)
-        self.instruments = Instruments.of(
-            person,
-            Inspection.objects.filter(inspector=person),
-            criteria_of(step),
-            step.instruments,
-            step.installation.rule_set.rules,
-        )
+        self.step = step
         self.criteria = criteria_of(step)
         self.places = places_to_read(self.criteria)
         fixed: dict[str, Fixed] = {"step": str(step.pk)}
         fixed |= {f"readings.{n}.place": place for n, place in enumerate(self.places)}
         title = f"{step.number}. {translated(step.title)}"
-        since = self.instruments.last
+        instruments = self._instruments(request) if self.places else None
+        since = instruments.chosen if instruments else ""
         super().__init__(request, about=str(step.pk), title=title, since=since, fixed=fixed)
         if kinds := KINDS_OF_REGISTER.get(step.register):
             self.follows = json.dumps(kinds)
-        if self.places:
-            self._add_readings()
+        if instruments:
+            self._add_readings(instruments)
         for name, check in step.in_order(step.checks).items():
             label = translated(check)
             self.add(f"checks.{name}", label, yes=_("in order"), no=_("not in order"))
@@ -64,8 +59,14 @@ class StepForm(OperationForm):
             )
         self.add("note", _("Note"), rows=2, help_text=needed)
 
-    def _add_readings(self) -> None:
-        self.instruments.add_to(self)
+    def _instruments(self, request: HttpRequest) -> Instruments:
+        person = person_of(request)
+        used = Inspection.objects.filter(inspector=person)
+        step = self.step
+        return Instruments.of(person, used, self.criteria, step.instruments, step.installation)
+
+    def _add_readings(self, instruments: Instruments) -> None:
+        instruments.add_to(self)
         ways = ways_of(self.criteria)
         for number, (place, criterion) in enumerate(self.places.items()):
             limits = QuantityField(criterion.unit, criterion.lowest, criterion.highest)
@@ -125,3 +126,16 @@ def _class_label(joints: Sequence[PlannedJoint], grade: float) -> str:
         where = ", ".join(map(code_label, short))
         return _("{grade} %: not enough at {where}").format(grade=figure(grade), where=where)
     return f"{figure(grade)} %"
+
+
+class StepRow(PhotoBeside, StepForm):
+    """On a sheet of many steps, with the photo that the step asks for."""
+
+    def __init__(self, request: HttpRequest, step: PlanStep) -> None:
+        super().__init__(request, step)
+        # Its title stands above it already.
+        if acknowledged := self.fields.get("acknowledged"):
+            acknowledged.label = _("Step {number}").format(number=step.number)
+        self.fields["note"].widget.attrs["rows"] = 1
+        if "photo" in step.evidence:
+            self.add_photo(step.installation, "step")

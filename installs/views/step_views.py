@@ -12,6 +12,7 @@ from installs.arithmetic.conformity import settling_uncertainty
 from installs.arithmetic.sealing_conditions import dew_point
 from installs.kit_words import screws_for
 from installs.labels import steps_of
+from installs.level_packers import packers_to_level
 from installs.models import Inspection, Installation, PlanStep, Reading
 from installs.services.recording import require_gate, require_hold_points
 from installs.state import InstallationState
@@ -37,7 +38,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
     photo = PhotoForm(request, fitting, about=str(step.pk), step=step)
     acts = acts_to_do(request, InstallationState(fitting), step)
     if stored := form.apply():
-        return form.kept(_message(step, stored), here)
+        return form.kept(step_message(step, stored), here)
     if photo.keep():
         return photo.kept(_("The photo is saved."), here)
     for change in forms_of(acts):
@@ -52,6 +53,7 @@ def step_page(request: HttpRequest, pk: UUID, number: int) -> HttpResponse:
         "rounds": rounds_of(step),
         "acts": acts,
         "screws": screws_for(step, fitting.plan),
+        "packers": packers_to_level(step),
         "in_the_way": in_the_way(fitting, step),
         "photos": step.photos.order_by("created_at"),
         "defects": step.defects.order_by("-created_at"),
@@ -121,7 +123,7 @@ def _judged(reading: Reading, confidence: float) -> dict[str, Any]:
     }
 
 
-def _message(step: PlanStep, stored: Any) -> str:
+def step_message(step: PlanStep, stored: Any) -> str:
     messages = {
         Inspection.Outcome.PASS: _("Step {number} is recorded: in order."),
         Inspection.Outcome.FAIL: _("Step {number} is recorded: not in order; a defect is open."),

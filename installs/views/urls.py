@@ -1,14 +1,17 @@
 from django.urls import include, path
 
 from installs.views import (
+    bead_sheet_views,
     concession_views,
     defect_views,
     evidence_views,
+    gap_sheet_views,
     handover_views,
     junction_views,
     member_views,
     opening_views,
     phone_views,
+    phase_sheet_views,
     sash_views,
     sheet_views,
     step_views,
@@ -19,6 +22,9 @@ of_a_fitting = [
     path("", sheet_views.sheet, name="fitting"),
     path("limits.json", phone_views.limits, name="fitting-limits"),
     path("steps/<int:number>/", step_views.step_page, name="fitting-step"),
+    path("phases/<str:phase>/", phase_sheet_views.phase_sheet, name="fitting-phase"),
+    path("beads/", bead_sheet_views.bead_sheet, name="fitting-beads"),
+    path("gaps/", gap_sheet_views.gap_sheet, name="fitting-gaps"),
     path("junctions/<int:number>/", junction_views.junction_page, name="fitting-junction"),
     path("sashes/<int:number>/", sash_views.sash_page, name="fitting-sash"),
     path("members/<str:member>/", member_views.member_page, name="fitting-member"),

@@ -62,6 +62,7 @@ def pages_of(installation) -> list[str]:
     defect = installation.defects.order_by("created_at").first()
     parts = ["", "steps/1/", "steps/8/", "steps/10/", "steps/27/", "steps/33/", "steps/36/"]
     parts += ["junctions/1/", "junctions/2/", "sashes/1/", "sashes/3/", "members/left/"]
+    parts += ["gaps/", "beads/", "phases/setting/", "phases/fixing/", "phases/glazing/"]
     parts += ["members/head/", "defects/", f"defects/{defect.pk}/"]
     handover = f"/jobs/{installation.job.reference}/handover/"
     return ["/today/", *(sheet + part for part in parts), handover]
@@ -80,7 +81,7 @@ def test_every_part_of_the_map_can_be_hit_with_a_thumb(context_of, fitter, half_
     page.goto(f"/fittings/{half_fitted.pk}/")
     boxes = [link.bounding_box() for link in page.locator(".map a").all()]
     assert len(boxes) > 30
-    assert min(min(box["width"], box["height"]) for box in boxes) >= 43.9
+    assert min(min(box["width"], box["height"]) for box in boxes) >= 47.9
     centres = [(b["x"] + b["width"] / 2, b["y"] + b["height"] / 2) for b in boxes]
     nearest = min(
         max(abs(a[0] - b[0]), abs(a[1] - b[1]))

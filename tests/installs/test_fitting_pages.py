@@ -361,7 +361,6 @@ def test_beads_come_off_with_a_number_and_go_back_in_their_order(
     assert installation.beads.count() == 4
     page = browser.get(address).content.decode()
     assert "Bead 3t is back: top" in page
-    assert "Bead 3b is back" not in page
 
 
 def test_a_fixing_as_planned_takes_one_press(browser, fitter, installation, sheet):

@@ -136,3 +136,19 @@ def test_its_queries_do_not_grow_with_the_visits(
     one_more(3)
     with django_assert_num_queries(len(first)):
         fitters_client.get(TODAY)
+
+
+def test_a_visit_says_how_to_reach_the_customer_and_opens_the_phones_own_map(
+    fitters_client, office, fitter
+):
+    customer = factories.customer(office, telephone="+441632960123")
+    site = factories.site(office, access_notes="Side gate; park at the church.")
+    job = factories.job(office, customer=customer, site=site)
+    planned = factories.installation(office, fitter, job)
+    visit_today(office, job, "fitting", fitter)
+    for address in (TODAY, f"/fittings/{planned.pk}/"):
+        page = fitters_client.get(address).content.decode()
+        assert 'href="tel:+441632960123"' in page
+        # RFC 5870, 3.3: latitude and longitude; 0,0 with what to look for is common practice.
+        assert 'href="geo:0,0?q=1%20Example%20Lane%2C%20Sampleton%2C%20ZZ1%201ZZ"' in page
+        assert "Side gate; park at the church." in page

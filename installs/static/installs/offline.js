@@ -37,6 +37,8 @@ const NEXT_TRY_MS = 60_000;
 
 const typedInto = new Set();
 let submitting = null;
+// The one sending of all rows of a sheet, once they are recorded; see row_sheet.js.
+let together = null;
 const person = document.body.dataset.person;
 const queue = new Queue(person);
 const state = showState(queue, FITTERS_PAGES.test(location.pathname));
@@ -92,7 +94,7 @@ async function record(form, submitter) {
   const { operation: kind, baseVersion } = form.dataset;
   const identity = await identityOf(form);
   const judgedBy = JSON.parse(form.dataset.follows || "[]");
-  const beside = { labels, photos: photosOf(form, labels), judgedBy };
+  const beside = { labels, photos: photosOf(form, identity, labels), judgedBy };
   const operation = baseVersion
     ? await queue.change(kind, identity, Number(baseVersion), sheet.body, beside)
     : await queue.add(kind, identity, sheet.body, beside);
@@ -109,10 +111,15 @@ async function identityOf(form) {
   return taken || !record ? crypto.randomUUID() : record;
 }
 
-function photosOf(form, labels) {
-  return Array.from(form.querySelectorAll("input[type=file][data-photo-to]")).flatMap((field) =>
-    Array.from(field.files).map((image) =>
-      photo(field.dataset.photoTo, JSON.parse(field.dataset.photoFields || "{}"), image, labels)));
+/** What a photograph is of may be the record itself, which the page names as the form does. */
+function photosOf(form, identity, labels) {
+  const named = (value) => (value === form.dataset.record ? identity : value);
+  return Array.from(form.querySelectorAll("input[type=file][data-photo-to]")).flatMap((field) => {
+    const fields = Object.entries(JSON.parse(field.dataset.photoFields || "{}"))
+      .map(([name, value]) => [name, named(value)]);
+    return Array.from(field.files).map((image) =>
+      photo(field.dataset.photoTo, Object.fromEntries(fields), image, labels));
+  });
 }
 
 const photo = (address, fields, image, { title, place }) => ({
@@ -154,7 +161,7 @@ async function submit(form, submitter) {
   const { identifier, sheet } = await record(form, submitter);
   const entry = await queue.store.get(identifier);
   tell("recorded", form, entry, await verdictOn(entry));
-  await settle(form, send(), async () => {
+  await settle(form, together || send(), async () => {
     const answered = await queue.store.get(identifier);
     return { state: stateOf(answered), problem: answered.answer?.problem, sheet };
   });
@@ -182,12 +189,10 @@ function tell(what, form, entry, verdict) {
   document.dispatchEvent(new CustomEvent(`sheet:${what}`, { detail }));
 }
 
-/** The page as it is now. What somebody is typing into it is not taken from them; a pad that can be
- * signed on is not drawn anew. */
+/** The page as it is now. What somebody is typing into it, or signing, is not taken from them. */
 async function showAnew() {
   if (!SHOWN_ANEW.test(location.pathname)) return;
-  if (document.querySelector("[data-signature]")) location.reload();
-  else await refreshPage(async () => {
+  await refreshPage(async () => {
     await Promise.allSettled([submitting]);
     return !typedInto.size;
   });
@@ -263,6 +268,9 @@ function start() {
   takeUp();
   document.addEventListener("input", ({ target }) => typedInto.add(target.closest("form")));
   document.addEventListener("page:refreshed", takeUp);
+  document.addEventListener("sheet:saving", ({ detail }) => {
+    together = detail.recorded.then(send).finally(() => { together = null; });
+  });
   queue.store.addEventListener("change", showUnsentEverywhere);
   askBeforeSigningOut(queue, send);
   if (FITTERS_PAGES.test(location.pathname)) startSaving(state.savedAhead);

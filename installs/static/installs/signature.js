@@ -34,6 +34,8 @@
         pad.append(line);
       }
       field.value = strokes.length ? JSON.stringify(strokes) : "";
+      // As if it had been typed: the page is not drawn anew while somebody signs.
+      field.dispatchEvent(new Event("input", { bubbles: true }));
     }
 
     function begin(event) {
@@ -72,5 +74,7 @@
     form.querySelector("[data-on-paper]").hidden = true;
   }
 
-  document.querySelectorAll("[data-pad]").forEach(start);
+  const startAll = () => document.querySelectorAll("[data-pad]").forEach(start);
+  startAll();
+  document.addEventListener("page:refreshed", startAll);
 })();
