@@ -5,7 +5,7 @@ Lines and words are `currentColor`; what a sign means is never shown by colour a
 
 from installs.drawings.chains import DrawnChain, chain_svg
 from installs.drawings.gaps import GapRounds, gaps_svg
-from installs.drawings.glazing import GlazedDoorset, glazing_svg
+from installs.drawings.glazing import GlazedDoorset, glazing_svg, sash_svg
 from installs.drawings.members import DrawnMember, member_svg
 
 __all__ = [
@@ -17,4 +17,5 @@ __all__ = [
     "gaps_svg",
     "glazing_svg",
     "member_svg",
+    "sash_svg",
 ]

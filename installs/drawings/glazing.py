@@ -5,7 +5,7 @@ hollow, the leaf's number, and below it when it is glazed.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
@@ -80,6 +80,20 @@ def glazing_svg(doorset: GlazedDoorset) -> str:
     width, height = doorset.frame_width + 2 * unit, doorset.frame_height + 3.6 * unit
     canvas = Canvas(-unit, -unit, width, height, unit)
     return drawing(canvas, doorset.description, _strokes(doorset, unit))
+
+
+def sash_svg(doorset: GlazedDoorset, number: int) -> str:
+    """One sash by itself, larger than in the whole."""
+    [sash] = (sash for sash in doorset.sashes if sash.number == number)
+    alone = replace(
+        doorset,
+        frame_width=sash.width,
+        frame_height=sash.height,
+        frame_face=0.0,
+        leaf_gap=0.0,
+        sashes=(sash,),
+    )
+    return glazing_svg(alone)
 
 
 def _strokes(doorset: GlazedDoorset, unit: float) -> Iterator[str]:

@@ -10,18 +10,20 @@ from django.views.decorators.http import require_http_methods
 from installs.models import Bead
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
-from installs.views.sash_forms import BeadBackRow, BeadOffRow
+from installs.views.sash_forms import BeadBackLater, BeadBackRow, BeadOffRow
 from jobs.capabilities import Capability
 from jobs.views.access import capability_required
 
 
 @dataclass(frozen=True, slots=True)
 class SashBeads:
-    """`off` for beads that are on no list yet, `back` for those that are off, `done` for those that
-    are back; each in the order in which they are worked on."""
+    """`off` for beads that are on no list yet, and `later` to put each of them back without a
+    network; `back` for those that are off, `done` for those that are back; all in the order in
+    which they are worked on."""
 
     leaf: int
     off: list[BeadOffRow]
+    later: list[BeadBackLater]
     back: list[BeadBackRow]
     done: list[Bead]
 
@@ -50,13 +52,12 @@ def sash_beads(request: HttpRequest, state: InstallationState, leaf: int) -> Sas
     fitting = state.installation
     known = {bead.side: bead for bead in state.beads if bead.leaf == leaf}
     beads = [known[side] for side in Bead.Side.values if side in known]
+    on_no_list = [side for side in Bead.Side.values if side not in known]
+    off = {side: BeadOffRow(request, fitting, leaf, side) for side in on_no_list}
     return SashBeads(
         leaf,
-        off=[
-            BeadOffRow(request, fitting, leaf, side)
-            for side in Bead.Side.values
-            if side not in known
-        ],
+        off=list(off.values()),
+        later=[BeadBackLater(request, row, leaf, side) for side, row in off.items()],
         back=[BeadBackRow(request, bead) for bead in beads if not bead.put_back_at],
         done=[bead for bead in beads if bead.put_back_at],
     )

@@ -1,5 +1,7 @@
 """What is recorded at a sash: its blocks, brace and glass, and its beads off and back."""
 
+from uuid import UUID
+
 from django.http import HttpRequest
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -107,3 +109,27 @@ class BeadBackRow(BeadBackForm):
                 number=bead.number, side=code_label(bead.side), leaf=bead.leaf
             )
         )
+
+
+class BeadBackLater(OperationForm):
+    """On a page that was saved before the bead came off: a phone shows it once `off`, the form
+    beside it, has recorded that. It changes the record that `off` makes."""
+
+    operation = PUT_BEAD_BACK
+
+    def __init__(self, request: HttpRequest, off: BeadOffRow, leaf: int, side: str) -> None:
+        fixed: dict[str, Fixed] = {"leaf": leaf, "side": side}
+        names = {"side": code_label(side), "number": leaf}
+        title = _("Sash {number}, bead back: {side}").format(**names)
+        super().__init__(request, about=f"later-{off.record}", title=title, fixed=fixed)
+        self.off = off
+        self.add_box(_("The bead is back: {side}, sash {number}").format(**names))
+
+    @property
+    def record(self) -> UUID | str:
+        return self.off.record
+
+    @property
+    def base_version(self) -> int:
+        """None yet; the queue counts on from there."""
+        return 0

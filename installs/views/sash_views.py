@@ -7,6 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from installs.drawings import GlazedDoorset, sash_svg
 from installs.frozen import LiftPlan, PlannedPaneLift, PlannedSashLift
 from installs.models import Installation
 from installs.plan.frame_lift import held_label, team_label
@@ -25,6 +26,7 @@ from installs.views.part_states import sash_state
 from installs.views.sash_forms import SashChangeForm, SashForm
 from jobs.arithmetic.doorset import Leaf
 from jobs.capabilities import Capability
+from jobs.elevations import elevation_of
 from jobs.views.access import capability_required
 
 L = TypeVar("L", PlannedPaneLift, PlannedSashLift)
@@ -61,6 +63,9 @@ def _context(fitting: Installation, planned: Leaf, state: InstallationState) -> 
         "number": number,
         "last": fitting.plan.leaves[-1].number,
         "planned": planned,
+        "drawing": sash_svg(
+            GlazedDoorset.read(fitting.plan.leaves, glazing, elevation_of(fitting.doorset)), number
+        ),
         "glazed": next(sash for sash in glazing.leaves if sash.number == number),
         "turn": glazing.order.index(number) + 1,
         "pane_lift": pane_lift,

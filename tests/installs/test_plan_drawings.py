@@ -17,6 +17,7 @@ from installs.drawings import (
     chain_svg,
     glazing_svg,
     member_svg,
+    sash_svg,
 )
 from jobs.arithmetic.fold import parse_fold
 from jobs.drawings import Elevation
@@ -198,3 +199,15 @@ def test_every_drawing_says_in_words_what_it_shows():
     assert "700 (5 + 2 + 2)" in member.description
     assert "leaf 2 from heel bottom right to toe top left" in (glazed("3-3-0").description)
     assert "junction 2 carrier" in chain("5-5-0", 0).description
+
+
+def test_one_sash_is_drawn_by_itself_with_its_own_blocks_and_brace():
+    doorset = glazed("3-3-0")
+    alone, whole = sash_svg(doorset, 2), glazing_svg(doorset)
+    [sash] = (sash for sash in doorset.sashes if sash.number == 2)
+    blocks = len(sash.setting_blocks) + len(sash.location_blocks)
+    # The frame is drawn as its outline; then sash, glass, and each block.
+    assert alone.count("<rect") == 3 + blocks
+    assert alone.count("<rect") < whole.count("<rect")
+    assert "leaf 2 from heel" in alone
+    assert "leaf 3 from heel" not in alone

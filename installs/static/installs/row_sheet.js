@@ -5,7 +5,10 @@
 // With data-all-rows there is nothing to fill in: Save means all rows, and each keeps its own button.
 // What data-shared names is asked for once, above the rows. A row without fields has a box with
 // data-row, which says that it is meant; a button with data-tick-all ticks all of them, and one with
-// data-fill fills every empty field that has a data-suggested.
+// data-fill fills every empty field that has a data-suggested. What has data-once-queued is shown once
+// the queue of this device holds an operation for that record: it is what follows without a network.
+
+import { Store } from "./queue_store.js";
 
 const SHEET = "[data-sheet]";
 const LONGEST_WAIT_MS = 4000;
@@ -147,7 +150,20 @@ function goOnToNextRow(event) {
 }
 
 function tickAll(part) {
-  for (const box of part.querySelectorAll("input[data-row]")) change(box, () => { box.checked = true; });
+  for (const box of part.querySelectorAll("input[data-row]")) {
+    if (!box.closest("[hidden]")) change(box, () => { box.checked = true; });
+  }
+}
+
+async function showWhatFollows() {
+  const parts = Array.from(document.querySelectorAll("[data-once-queued]"));
+  if (!parts.length) return;
+  const entries = await new Store(document.body.dataset.person).all("queued", "done");
+  const queued = new Set(entries.map(({ operation }) => operation.record));
+  for (const part of parts) {
+    part.hidden = !queued.has(part.dataset.onceQueued);
+    if (!part.hidden) part.closest("[data-later]").hidden = false;
+  }
 }
 
 function fillSuggested(part) {
@@ -165,7 +181,11 @@ function change(field, how) {
 function start() {
   const all = () => document.querySelectorAll(SHEET).forEach(takeUp);
   all();
+  showWhatFollows();
   document.addEventListener("page:refreshed", all);
+  for (const event of ["page:refreshed", "sheet:recorded"]) {
+    document.addEventListener(event, showWhatFollows);
+  }
 }
 
 // Without a queue of its own a browser posts one form after the other.
