@@ -243,3 +243,13 @@ def test_a_defect_is_reported_in_one_go_with_its_place_and_photo(phone, open_pag
     expect(state(page)).to_contain_text("all sent")
     defect = Defect.objects.get()
     assert (defect.place, SitePhoto.objects.get().defect) == ("sash 2", defect)
+
+
+def test_the_office_which_has_no_queue_records_row_by_row(context_of, office, fitter, fitting):
+    factories.fitted(fitter, fitting, until="fix_jambs")
+    page = context_of(office, PHONE).new_page()
+    page.goto(f"/fittings/{fitting.pk}/members/left/")
+    expect(page.get_by_role("button", name="that are left are fixed")).to_be_hidden()
+    page.get_by_role("button", name="Fixed as planned").first.click()
+    expect(page.get_by_text("The fixing is recorded")).to_be_visible()
+    assert Fixing.objects.count() == 1

@@ -188,5 +188,5 @@ function start() {
   }
 }
 
-// Without a queue of its own a browser posts one form after the other.
-if (isSecureContext) start();
+// A browser without a queue, such as the office's, posts one form after the other.
+if (isSecureContext && document.getElementById("offline-texts")) start();
