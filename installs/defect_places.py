@@ -9,7 +9,7 @@ from installs.member_labels import MEMBER_LABELS
 from jobs.sentences import Sentence, sentence
 
 LONGEST = 20
-ALLOWED = "sash 2, junction 3, head, or left 850 (mm from the left or foot end)"
+ALLOWED = sentence("sash 2, junction 3, head, or left 850 (mm from the left or foot end)")
 _CODE = re.compile(r"(?P<part>sash|junction|left|right|head|sill)(?: (?P<number>\d{1,5}))?")
 
 

@@ -66,7 +66,9 @@ def record_defect(
 def _require_place(installation: Installation, code: str) -> None:
     place = read_place(code)
     if place is None:
-        raise InvalidField("/place", _("no place of a doorset; give {known}").format(known=ALLOWED))
+        raise InvalidField(
+            "/place", _("no place of a doorset; give {known}").format(known=translated(ALLOWED))
+        )
     if place.is_on_member:
         if place.number is not None:
             require_on_member(installation, place.part, place.number, "/place")

@@ -201,3 +201,37 @@ def draw(page, places) -> None:
     for x, y in at[1:]:
         page.mouse.move(x, y, steps=4)
     page.mouse.up()
+
+
+TARGETS = (
+    "main button, main select, main textarea, main a.button, main a.second, main a.target, "
+    "main summary, main .choices label, main .field.box label, "
+    "main input:not([type=radio]):not([type=checkbox]):not([type=hidden])"
+)
+
+
+def test_what_is_touched_on_a_sheet_is_large_enough_for_gloves(context_of, fitter, half_fitted):
+    page = context_of(fitter, PHONE).new_page()
+    for part in ("", "gaps/", "beads/", "phases/glazing/", "members/head/", "defects/"):
+        page.goto(f"/fittings/{half_fitted.pk}/{part}")
+        boxes = [target.bounding_box() for target in page.locator(TARGETS).all()]
+        heights = [box["height"] for box in boxes if box and box["height"]]
+        assert len(heights) > 5
+        assert min(heights) >= 47.9, part
+
+
+def test_a_drawing_wider_than_the_phone_is_shown_whole_and_moved_by_a_tap(
+    context_of, fitter, half_fitted
+):
+    page = context_of(fitter, PHONE).new_page()
+    page.goto(f"/fittings/{half_fitted.pk}/members/head/")
+    whole, drawing = page.locator(".drawing-overview"), page.locator(".elevation.close")
+    box = whole.bounding_box()
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= PHONE["width"]
+    assert drawing.evaluate("region => region.scrollLeft") == 0
+    whole.click(position={"x": box["width"] - 5, "y": box["height"] / 2})
+    moved = "region => region.scrollLeft + region.clientWidth >= region.scrollWidth - 2"
+    assert drawing.evaluate(moved)
+    page.set_viewport_size({"width": 1280, "height": 900})
+    expect(whole).to_be_hidden()

@@ -4,6 +4,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from installs.models import Bead, Fixing, JunctionGap, SitePhoto
+from installs.verdicts import verdict_of_gap
 from tests import factories
 from tests.installs.pages import fill_in, form_of, forms_of
 from tests.pictures import picture
@@ -88,6 +89,18 @@ def test_work_on_a_carrier_begins_a_new_round(browser, fitter, hanging, sheet, g
     page = fill_in(browser, address, form, {}).content.decode()
     assert "Read the gaps again now" in page
     assert gaps_on(browser, sheet) == [(str(number), "", "") for number in range(6)]
+
+
+def test_the_last_uneven_gap_of_a_round_says_what_to_do_and_none_before_it(fitter, hanging, gauge):
+    low = {2: 0.9, 3: 1.8, 4: 0.9}
+    acts = []
+    for junction in (0, 1, 4, 5, 2, 3):
+        off = low.get(junction, 0)
+        values = {"head_gap": 4 + off, "sill_gap": 4 - off, "instrument": gauge}
+        gap = factories.gap(fitter, hanging, junction, **values)
+        acts.append(verdict_of_gap(gap).act)
+    assert acts[:-1] == [""] * 5
+    assert "read again" in acts[-1]
 
 
 # -- beads ------------------------------------------------------------------------------------
