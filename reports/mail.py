@@ -9,11 +9,11 @@ from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
 from jobs.sentences import StoredSentence, sentence
-from jobs.services.record_check import require_agreement
 from reports.addresses import document_address, verification_address
 from reports.document_links import LINK_LASTS
 from reports.errors import DeliveryFailed
-from reports.models import Dispatch, Document, TimeStamp
+from reports.genuine_files import require_genuine
+from reports.models import Dispatch, Document
 
 ANSWER_WITHIN_SECONDS = 60
 # From this code on a refusal is final (RFC 5321, 4.2.1).
@@ -28,9 +28,7 @@ def send_email(dispatch: Dispatch) -> str:
 
     Raises `DeliveryFailed`, and `ContradictsJournal` for a file that is not the one that was made.
     """
-    require_agreement(Document, [str(dispatch.document_id)])
-    stamps = TimeStamp.objects.filter(document=dispatch.document_id)
-    require_agreement(TimeStamp, [str(key) for key in stamps.values_list("pk", flat=True)])
+    require_genuine(cast(Document, dispatch.document))
     return handed_over(email_of(dispatch))
 
 

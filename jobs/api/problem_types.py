@@ -71,6 +71,12 @@ class ProblemType(Enum):
         _("In conflict with what is saved"),
         _("Another record does not allow this; `record` names it where there is one."),
     )
+    CONTRADICTS_JOURNAL = (
+        "contradicts-journal",
+        409,
+        _("Not what the journal says"),
+        _("What was asked for was changed past the service, so it is not given out."),
+    )
     GATE_CLOSED = (
         "gate-closed",
         409,

@@ -21,6 +21,7 @@ from jobs.errors import (
     Blocker,
     ClockDisagrees,
     Conflict,
+    ContradictsJournal,
     DomainError,
     GateClosed,
     InvalidField,
@@ -40,6 +41,7 @@ TRY_AGAIN_SECONDS = 10
 # Every other refusal is a conflict with what is saved.
 TYPES_OF_REFUSALS: dict[type[DomainError], ProblemType] = {
     VersionConflict: ProblemType.VERSION_CONFLICT,
+    ContradictsJournal: ProblemType.CONTRADICTS_JOURNAL,
     GateClosed: ProblemType.GATE_CLOSED,
     StorageFull: ProblemType.STORAGE_FULL,
     Unavailable: ProblemType.UNAVAILABLE,

@@ -75,7 +75,11 @@ class DocumentViewSet(ReadOnlyRecordViewSet, IdempotentCreateMixin):
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
     @action(detail=True, methods=["get"])
     def file(self, request: Request, pk: str) -> FileResponse:
-        """The paper itself, as PDF; 404 until it is made, and once it was erased."""
+        """The paper itself, as PDF; 404 until it is made, and once it was erased.
+
+        409 (`contradicts-journal`) where the file, or what is on record of it, is not what the
+        journal says was made.
+        """
         document = self.get_object()
         if not document.file:
             raise Http404

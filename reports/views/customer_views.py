@@ -8,10 +8,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from jobs.models import Job
-from reports.document_file import document_file
 from reports.document_links import LinkExpired
 from reports.handover_links import job_of
 from reports.views.handover_context import certificate_of, handover_context
+from reports.views.paper_files import paper_or_why_not
 from reports.views.public_views import firm, public_page
 
 
@@ -36,7 +36,7 @@ def certificate(request: HttpRequest, token: str) -> HttpResponseBase:
     document = certificate_of(job)
     if document is None:
         return redirect("customer-handover", token=token)
-    return document_file(document)
+    return paper_or_why_not(request, document)
 
 
 def _job_or_no_link(request: HttpRequest, token: str) -> Job | HttpResponse:

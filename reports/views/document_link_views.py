@@ -7,9 +7,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from reports.document_file import document_file
 from reports.document_links import LinkExpired, document_of
 from reports.models import Document
+from reports.views.paper_files import paper_or_why_not
 
 
 @never_cache
@@ -25,7 +25,7 @@ def linked_document(request: HttpRequest, token: str) -> HttpResponseBase:
         return _no_document(request, expired=False)
     if document.status != Document.Status.GENUINE:
         return redirect("verify", code=document.verification_code)
-    return document_file(document)
+    return paper_or_why_not(request, document)
 
 
 def _no_document(request: HttpRequest, *, expired: bool) -> HttpResponse:

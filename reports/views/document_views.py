@@ -6,6 +6,7 @@ from uuid import UUID
 from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -25,6 +26,7 @@ from reports.models import Dispatch, Document
 from reports.services.dispatches import resend
 from reports.services.documents import issue_document, withdraw_document
 from reports.views.job_documents import documents_of
+from reports.views.paper_files import paper_or_why_not
 
 
 class FittingField(forms.ModelChoiceField):
@@ -89,6 +91,15 @@ def job_document(request: HttpRequest, reference: str, pk: UUID) -> HttpResponse
         return HttpResponse(status=204)
     context = {"job": job, "document": document}
     return render(request, "reports/job_document.html", context)
+
+
+@capability_required(Capability.READ)
+@require_GET
+def job_document_file(request: HttpRequest, reference: str, pk: UUID) -> HttpResponseBase:
+    """Its PDF; 404 until it is made, and once it was erased."""
+    job = _job(request, reference)
+    document = get_object_or_404(documents_of(person_of(request), job).exclude(file=""), pk=pk)
+    return paper_or_why_not(request, document, of_the_firm=True)
 
 
 @capability_required(Capability.ISSUE_PAPERS)

@@ -14,6 +14,7 @@ of_a_job = [
     path("handover-link/", handover_link_views.handover_link, name="handover-link"),
     path("papers/ask/<slug:kind>/", document_views.ask_for_document, name="ask-for-document"),
     path("papers/<uuid:pk>/", document_views.job_document, name="job-document"),
+    path("papers/<uuid:pk>/file/", document_views.job_document_file, name="job-document-file"),
     path(
         "papers/<uuid:pk>/withdraw/",
         document_views.withdraw_document_page,

@@ -11,7 +11,7 @@ from rest_framework.test import APIClient
 
 from jobs.api.problem_types import ProblemType
 from jobs.api.throttles import ScopedThrottle
-from jobs.errors import StorageFull
+from jobs.errors import ContradictsJournal, StorageFull
 from jobs.services import jobs as services
 from tests import factories
 from tests.api import signed_in
@@ -71,6 +71,9 @@ class Refused:
     def conflict(self) -> Any:
         customer = factories.customer(self.office)
         return self.client.post(CUSTOMERS, {"id": str(customer.pk), **CUSTOMER})
+
+    def contradicts_journal(self) -> Any:
+        return self._while_adding_fails(ContradictsJournal(["jobs.customer"]))
 
     def gate_closed(self) -> Any:
         doorset = factories.doorset(

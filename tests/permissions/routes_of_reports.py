@@ -56,6 +56,7 @@ ROUTES = {
     "POST /jobs/{job}/papers/ask/completion_certificate/": ASKED_BY_THE_OFFICE,
     # As a page of its own it only leads to that of the job.
     "GET /jobs/{job}/papers/{document}/": WHOEVER_SIGNED_IN,
+    "GET /jobs/{job}/papers/{document}/file/": THOSE_WITH_A_VISIT,
     "GET /jobs/{job}/papers/{document}/withdraw/": OFFICE_ALONE,
     "POST /jobs/{job}/papers/{document}/withdraw/": OFFICE_ALONE,
     "POST /jobs/{job}/letters/{letter}/resend/": OFFICE_ALONE,
