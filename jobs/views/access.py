@@ -6,20 +6,21 @@ from typing import Any, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django_htmx.http import HttpResponseClientRedirect
 
 from jobs.capabilities import Capability, roles_with
 from jobs.models import Person
 
-View = Callable[..., HttpResponse]
+View = Callable[..., HttpResponseBase]
 
 
 def sign_in_required(view: View) -> View:
     """Lets in whoever is signed in; everybody else is sent to sign in."""
 
     @wraps(view)
-    def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         if not request.user.is_authenticated:
             return lead_to(request, redirect_to_login(_page_asked_for(request)).url)
         return view(request, *args, **kwargs)
@@ -36,7 +37,7 @@ def capability_required(capability: Capability) -> Callable[[View], View]:
 
     def guarded(view: View) -> View:
         @wraps(view)
-        def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        def open_page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not person_of(request).has_capability(capability):
                 return not_yours(request, capability)
             return view(request, *args, **kwargs)
