@@ -13,6 +13,8 @@ def differences(
 ) -> Iterator[tuple[str, str, str]]:
     """The first place in each column, relation or part that differs, such as `readings.3.value`,
     with what the journal says there and what there is."""
+    if journal == row:
+        return
     for name in sorted(journal.keys() | row.keys()):
         if journal.get(name) == row.get(name):
             continue

@@ -39,7 +39,7 @@ class Start:
 STARTS = {
     "nothing": Start(0, 1),
     "the order is due": Start(3, 2),
-    "the plan is due": Start(7, 1),
+    "the plan is due": Start(7, 2),
     "sashes are to be held up": Start(30, 1),
     "the last screw is to be driven": Start(55, 1),
     "the last gaps are to be read": Start(77, 2, to_settle=20),

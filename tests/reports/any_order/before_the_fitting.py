@@ -59,9 +59,13 @@ class BeforeTheFitting(Deeds):
     def order(self) -> None:
         self.attempt(self.job.order)
 
-    @deed(DELIVERY)
-    def revise(self) -> None:
+    @deed(DELIVERY, arrives=st.booleans())
+    def revise(self, arrives: bool) -> None:
+        """What was ordered before may arrive all the same."""
+        replaced = self.job.doorset
         self.attempt(self.job.revise)
+        if arrives:
+            self.attempt(partial(self.job.deliver, replaced))
 
     @deed(
         *PHASES,
