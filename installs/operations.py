@@ -1,17 +1,11 @@
-"""The operations of the fitting: everything that is recorded on site, declared once.
+"""Everything that is recorded on site: the operations of the fitting, and those of surveys.
 
 From a declaration follow its endpoint and who may use it (`api/operation_views.py`), what a phone
 may queue (`api/operation_handler.py`), its label in the queue (`templatetags/offline.py`) and
 the fields of its form (`views/operation_form.py`).
 """
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
-
-from django.utils.text import capfirst
-from rest_framework import serializers
+from collections.abc import Mapping
 
 from installs.api import closing_serializers as closing
 from installs.api import register_serializers as register
@@ -20,88 +14,31 @@ from installs.services import already_recorded as already
 from installs.services import beads, defects, fitting
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
+from installs.services.installing import plan_installation
 from installs.services.packing import change_packers
 from installs.services.running_gear import record_lift
 from installs.services.still_to_come import leave_to_come
-from installs.verdicts import Verdict, verdict_of_gap, verdict_of_inspection
-from jobs.capabilities import Capability
-from jobs.idempotency import IdempotencyKey
+from installs.verdicts import verdict_of_gap, verdict_of_inspection
 from jobs.journal_types import JournalType
-from jobs.models import Person, Record
+from jobs.operations import Operation
+from surveys.operations import RECORD_SURVEY
 
-# The fields of a body that name the place on the doorset that it is about. Whatever was queued for
-# the same record or the same place is done in its order; all else goes on without it.
-PLACE_FIELDS = ("installation", "step", "junction", "leaf", "side", "member", "position")
+# The fields of a body that name the opening, or the place on the doorset, that it is about.
+# What was queued for the same record or place is done in order; all else goes on without it.
+PLACE_FIELDS = ("installation", "opening", "step", "junction", "leaf", "side", "member", "position")
 # What the register of a step consists of: the step is recorded after it, since it is judged by it.
 KINDS_OF_REGISTER: Mapping[str, tuple[str, ...]] = {"fixings": ("record_fixing",)}
 
 
-def never_the_same(*given: Any) -> None:
-    """For what adds to the record each time."""
-
-
-def not_judged(record: Any) -> Verdict | None:
-    """For what is recorded and not judged."""
-
-
-@dataclass(frozen=True, slots=True)
-class Operation:
-    """One thing that is recorded on site.
-
-    `name` is its kind in the queue. `journal_type` is what the journal calls it, the queue of a
-    phone and, where it is public, a webhook. `body` is what it takes, and `service` what does it.
-    `record` shows the record that it creates or changes; `changes` is what the service calls one
-    that it changes. `action` is the method of the record's view, and its address besides those of
-    REST. `help` describes the endpoint; whoever has the `capability` may.
-
-    `same` finds the record that says the same already, for what the body says and when it was
-    done; of a change, `is_done` tells whether the record says it already. `follows` are kinds that
-    were queued before it for the same doorset and have to be done before it.
-
-    `verdict` is what the phone that sent it is answered, beside that it is recorded.
-    """
-
-    name: str
-    journal_type: JournalType
-    body: type[serializers.Serializer]
-    service: Callable[..., Record]
-    record: type[serializers.ModelSerializer]
-    action: str = "create"
-    changes: str = ""
-    help: str = ""
-    capability: Capability = Capability.RECORD_FITTING
-    same: Callable[[Mapping[str, Any], datetime], Record | None] = never_the_same
-    is_done: Callable[[Any, Mapping[str, Any]], bool | None] = never_the_same
-    follows: tuple[str, ...] = ()
-    verdict: Callable[[Any], Verdict | None] = not_judged
-
-    @property
-    def label(self) -> str:
-        """What an entry of it is called in the queue of a phone: `Fixing recorded`."""
-        return capfirst(str(self.journal_type.label))
-
-    @property
-    def model(self) -> type[Record]:
-        model: type[Record] = self.record.Meta.model
-        return model
-
-    @property
-    def is_partial(self) -> bool:
-        """Whether the body names only what changes."""
-        return self.action == "partial_update"
-
-    def create(self, actor: Person, key: IdempotencyKey, values: Mapping[str, Any]) -> Record:
-        return self.service(actor=actor, idempotency_key=key, **values)
-
-    def change(
-        self, actor: Person, record: Record, version: int, values: Mapping[str, Any]
-    ) -> Record:
-        """`version`: the one that the change was based on."""
-        return self.service(
-            actor=actor, expected_version=version, **{self.changes: record}, **values
-        )
-
-
+PLAN_FITTING = Operation(
+    "plan_fitting",
+    JournalType.INSTALLATION_PLANNED,
+    body=site.InstallationCreateSerializer,
+    service=plan_installation,
+    record=site.InstallationSerializer,
+    same=already.same_installation,
+    follows=("record_survey",),
+)
 INSPECT_STEP = Operation(
     "inspect_step",
     JournalType.STEP_INSPECTED,
@@ -229,6 +166,7 @@ HAND_OVER = Operation(
     same=already.same_handover,
 )
 
+OF_THE_FITTING = [declared for declared in list(vars().values()) if isinstance(declared, Operation)]
 OPERATIONS: Mapping[str, Operation] = {
-    declared.name: declared for declared in list(vars().values()) if isinstance(declared, Operation)
+    declared.name: declared for declared in dict.fromkeys((RECORD_SURVEY, *OF_THE_FITTING))
 }

@@ -1,7 +1,6 @@
 """What a phone is answered when something was recorded that is judged."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from django.utils.text import capfirst
@@ -10,16 +9,8 @@ from installs.gap_rounds import gaps_of_this_round
 from installs.models import Inspection, JunctionGap
 from installs.running_gear_advice import running_gear_advice
 from installs.state import InstallationState
+from jobs.operations import Verdict
 from jobs.translation import translated
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """`decision`: pass, fail or inconclusive. `act`: what to do next, or what failed it, in words;
-    empty where that is nothing, or not known by this record alone."""
-
-    decision: str
-    act: str = ""
 
 
 def verdict_of_inspection(inspection: Inspection) -> Verdict:

@@ -1,9 +1,36 @@
 """What earlier surveys of an opening said of its building and site, which stays as it is."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from jobs.models import Opening
 
 # Asked of every survey, and told by the first that knows it.
 STAYS = ("built", "safety_led_by")
+
+
+# What must be said anew, since it is seen anew: before the old door comes out, and once it is out.
+ASKED_AGAIN = {
+    "before_removal": ("asbestos_suspected",),
+    "after_removal": (
+        "asbestos_suspected",
+        "lintel_seen",
+        "damp_proof_course",
+        "measured_to",
+        "allowances",
+    ),
+}
+# That a suspicion was cleared stays with the survey that says so; a note is of its day.
+OF_ITS_DAY = ("asbestos_cleared", "asbestos_papers", "notes")
+
+
+def carried_over(stage: str, earlier: Mapping[str, Any]) -> dict[str, Any]:
+    """Conditions of an earlier survey that cannot have changed by this stage; none by a first
+    survey, which looks for itself."""
+    if stage not in ASKED_AGAIN:
+        return {}
+    again = (*ASKED_AGAIN[stage], *OF_ITS_DAY)
+    return {name: value for name, value in earlier.items() if name not in again}
 
 
 def said_before(opening: Opening, name: str) -> str:

@@ -4,9 +4,12 @@ from collections.abc import Collection, Iterable
 from typing import Any
 
 # As the service's description of `after` names them.
-PLACE_FIELDS = ("installation", "step", "junction", "leaf", "side", "member", "position")
+PLACE_FIELDS = ("installation", "opening", "step", "junction", "leaf", "side", "member", "position")
 # Kinds that were queued before one of this kind for the same doorset and have to be done before it.
-FOLLOWS = {"record_gap": ("record_sash", "change_sash")}
+FOLLOWS = {
+    "record_gap": ("record_sash", "change_sash"),
+    "plan_fitting": ("record_survey",),
+}
 
 
 def before(

@@ -11,14 +11,14 @@ from django.utils.translation import gettext as _
 from rest_framework.exceptions import PermissionDenied
 from rest_framework.request import Request
 
-from installs.operations import OPERATIONS, Operation, not_judged
+from installs.operations import OPERATIONS
 from installs.services.setting_aside import NAMED_MODELS, job_of_named, set_aside
 from installs.services.sync import OperationHandler, SentOperation, record_known_as
-from installs.verdicts import Verdict
 from jobs.api.viewsets import validated_data
 from jobs.errors import InvalidField
 from jobs.idempotency import IdempotencyKey, create_idempotently
 from jobs.models import Person, Record
+from jobs.operations import Operation, Verdict, not_judged
 
 # Of whatever is recorded on site: what is set aside may be of a kind that is not known here.
 SEALED = frozenset(name for known in OPERATIONS.values() for name in known.model.sealed_fields)

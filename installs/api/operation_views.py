@@ -7,12 +7,13 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from installs.operations import OPERATIONS, Operation
+from installs.operations import OPERATIONS
 from installs.services.signing import require_signature
 from jobs.api.viewsets import IdempotentCreateMixin, ReadOnlyRecordViewSet
 from jobs.capabilities import Capability
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Record
+from jobs.operations import Operation
 
 OF_AN_INSTALLATION = {
     "installation": ["exact"],

@@ -29,7 +29,7 @@ class SyncViewSet(viewsets.ViewSet):
     """The queue: what was done on site without a network, sent when there is one."""
 
     permission_classes = (HasCapability,)
-    required_capabilities: ClassVar = {"create": Capability.RECORD_FITTING}
+    required_capabilities: ClassVar = {"create": Capability.MEASURE}
 
     @extend_schema(
         request=SyncSerializer, responses={200: SyncResponseSerializer}, examples=EXAMPLES

@@ -12,7 +12,16 @@ from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
 
-from installs.models import Bead, Defect, Fixing, Handover, Inspection, JunctionGap, SashRecord
+from installs.models import (
+    Bead,
+    Defect,
+    Fixing,
+    Handover,
+    Inspection,
+    Installation,
+    JunctionGap,
+    SashRecord,
+)
 from installs.services.recording import lock_installation
 from jobs.models import Job, Record
 
@@ -29,6 +38,11 @@ OWN_TO_AN_INSPECTION = {field.attname for field in Record._meta.fields} | {
     "next_act",
 }
 R = TypeVar("R", bound=Record)
+
+
+def same_installation(values: Values, done_at: datetime) -> Installation | None:
+    """The plan that the doorset has already, whoever of the crew asked for it."""
+    return Installation.objects.filter(doorset=values["doorset"]).first()
 
 
 def same_inspection(values: Values, done_at: datetime) -> Inspection | None:

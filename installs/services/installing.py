@@ -13,6 +13,7 @@ from jobs.journal_types import JournalType
 from jobs.models import Doorset, Person, Visit
 from jobs.services.journal import append_new, date_new
 from surveys.gates import removal_gate_of
+from surveys.services.fit_decisions import decide_before_removal
 
 
 @transaction.atomic
@@ -28,6 +29,8 @@ def plan_installation(
     doorset = Doorset.objects.select_for_update(no_key=True).get(pk=doorset.pk)
     _check_doorset(doorset)
     _check_visit(visit, doorset)
+    decided = IdempotencyKey(idempotency_key.derived("decision").id)
+    decide_before_removal(actor=actor, idempotency_key=decided, doorset=doorset)
     if blockers := removal_gate_of(doorset.opening):
         raise GateClosed("removal", blockers)
     rule_set = doorset.job.rule_set
@@ -36,7 +39,12 @@ def plan_installation(
     except UnusableInput as error:
         raise InvalidField("/doorset", error.detail) from error
     installation = Installation(
-        **idempotency_key.columns, doorset=doorset, visit=visit, rule_set=rule_set, plan=plan
+        id=idempotency_key.id,
+        creation_digest=idempotency_key.digest,
+        doorset=doorset,
+        visit=visit,
+        rule_set=rule_set,
+        plan=plan,
     )
     date_new(installation)
     installation.save(force_insert=True)

@@ -60,7 +60,7 @@ def offline_page(request: HttpRequest) -> HttpResponse:
     return render(request, "installs/offline.html")
 
 
-@capability_required(Capability.RECORD_FITTING)
+@capability_required(Capability.MEASURE)
 @require_safe
 def queue_page(request: HttpRequest) -> HttpResponse:
     """The records on this device; a script on it fills the page in."""

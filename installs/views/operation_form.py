@@ -23,13 +23,13 @@ from rest_framework.exceptions import ValidationError
 from rest_framework.request import Request
 
 from installs.api.operation_handler import ApiOperationHandler
-from installs.operations import Operation
 from installs.services.signing import require_signature
 from installs.services.sync import SentOperation
 from installs.views.body_fields import body_field, nested, sent_as
 from installs.views.fields import form_field
 from jobs.api.problems import complaints
 from jobs.models import Person, Record
+from jobs.operations import Operation
 from jobs.services.phone_clock import PhoneTime
 from jobs.views.forms import ChangeableForm
 

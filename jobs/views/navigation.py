@@ -42,7 +42,7 @@ def main_links(request: HttpRequest) -> dict[str, list[Link] | bool]:
         address = _address(address_name)
         if address:
             links.append(Link(label, address, request.path.startswith(address)))
-    works_offline = person.capabilities >= {Capability.ATTEND_VISITS, Capability.RECORD_FITTING}
+    works_offline = person.capabilities >= {Capability.ATTEND_VISITS, Capability.MEASURE}
     return {"main_links": links, "works_offline": works_offline}
 
 

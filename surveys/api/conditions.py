@@ -1,5 +1,6 @@
 """What a survey records besides readings: typed, and chosen from lists."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -8,9 +9,10 @@ from rest_framework import serializers
 
 from jobs.api.fields import IntegerQuantityField, QuantityField, StrictBooleanField
 from jobs.api.strict import StrictSerializer
+from surveys.choices import OBSTRUCTIONS
+from surveys.typed_lists import read_corners, read_places
 
 SUBSTRATES = ("brick", "block", "timber", "steel", "concrete")
-OBSTRUCTIONS = ("step", "downpipe", "gully", "radiator", "worktop", "plant", "wall", "light")
 SERVICES = ("electricity", "gas", "water", "drain", "telephone", "alarm", "not_known")
 BUILT = ("before_2000", "from_2000", "not_known")
 SAFETY_LED_BY = ("this_firm", "principal_contractor", "not_known")
@@ -24,6 +26,31 @@ class SidesSerializer(StrictSerializer):
     right = QuantityField("mm", 0, 300)
     head = QuantityField("mm", 0, 300)
     sill = QuantityField("mm", 0, 300)
+
+
+class AllowancesSerializer(StrictSerializer):
+    """Where a finish is named for one side, there is none on the others."""
+
+    left = QuantityField("mm", 0, 300, default=0)
+    right = QuantityField("mm", 0, 300, default=0)
+    head = QuantityField("mm", 0, 300, default=0)
+    sill = QuantityField("mm", 0, 300, default=0)
+
+
+class TypedListField(serializers.ListField):
+    """A list, also as it is typed: `read` makes one of text."""
+
+    def __init__(self, read: Callable[[str], list[Any]], **options: Any) -> None:
+        self.read = read
+        super().__init__(**options)
+
+    def to_internal_value(self, data: Any) -> list[Any]:
+        if isinstance(data, str):
+            try:
+                data = self.read(data)
+            except ValueError as wrong:
+                raise serializers.ValidationError([str(wrong)]) from wrong
+        return super().to_internal_value(data)
 
 
 class SubstratesSerializer(StrictSerializer):
@@ -51,7 +78,7 @@ class WayInSerializer(StrictSerializer):
     passage_height = QuantityField("mm", 1000, 20000, required=False)
     doorway_width = QuantityField("mm", 300, 20000, required=False)
     doorway_height = QuantityField("mm", 1000, 20000, required=False)
-    corners = serializers.ListField(child=CornerSerializer(), max_length=6, required=False)
+    corners = TypedListField(read_corners, child=CornerSerializer(), max_length=6, required=False)
     steps = IntegerQuantityField(gettext_lazy("steps"), 0, 200, required=False)
     distance = QuantityField("m", 0, 2000, required=False)
 
@@ -92,7 +119,7 @@ class ConditionsSerializer(StrictSerializer):
     asbestos_suspected = StrictBooleanField()
     outside_drop = QuantityField("mm", 0, 50000)
 
-    allowances = SidesSerializer(required=False)
+    allowances = AllowancesSerializer(required=False)
     floor_level_inside = QuantityField("mm", -2000, 2000, required=False)
     floor_level_outside = QuantityField("mm", -5000, 2000, required=False)
     threshold = serializers.ChoiceField(choices=("level", "low", "stepped"), required=False)
@@ -116,8 +143,8 @@ class ConditionsSerializer(StrictSerializer):
     head_movement_allowance = QuantityField("mm", 0, 100, required=False)
     stack_room = QuantityField("mm", 0, 20000, required=False)
     obstructions = some_of(OBSTRUCTIONS)
-    obstruction_places = serializers.ListField(
-        child=ObstructionPlaceSerializer(), max_length=12, required=False
+    obstruction_places = TypedListField(
+        read_places, child=ObstructionPlaceSerializer(), max_length=12, required=False
     )
     services_in_reveal = some_of(SERVICES)
     access = some_of(ACCESS)

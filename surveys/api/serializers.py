@@ -61,7 +61,10 @@ class SurveyCreateSerializer(StrictSerializer):
     opening = VisibleRelatedField(Opening)
     visit = VisibleRelatedField(Visit)
     stage = serializers.ChoiceField(choices=Survey.Stage.choices)
-    taken_at = serializers.DateTimeField()
+    taken_at = serializers.DateTimeField(
+        required=False,
+        help_text="Where it is left out: now, or when it was made, in the queue of a phone.",
+    )
     instrument = VisibleRelatedField(Instrument)
     level_instrument = VisibleRelatedField(Instrument, required=False, allow_null=True)
     check_instrument = VisibleRelatedField(

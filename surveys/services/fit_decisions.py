@@ -22,6 +22,7 @@ from surveys.arithmetic.head_findings import head_joint_findings, lintel_joint_f
 from surveys.arithmetic.sweep_findings import sweep_findings
 from surveys.arithmetic.way_in import Plate
 from surveys.frozen import DecidedFit, FitInputs
+from surveys.gates import survey_before_removal
 from surveys.models import FitDecision, Survey
 from surveys.services.fit_rules import (
     clearance_wanted,
@@ -62,6 +63,21 @@ def record_fit_decision(
         probability_fits=fit.answer.probability_fits,
     )
     return store_new(decision, actor=actor, entry_type=JournalType.FIT_DECIDED)
+
+
+def decide_before_removal(
+    *, actor: Person, idempotency_key: IdempotencyKey, doorset: Doorset
+) -> FitDecision | None:
+    """Decide by the newest survey before removal, where it says something and nobody has yet: who
+    measured without a network had no verdict to record."""
+    survey = survey_before_removal(doorset.opening)
+    if survey is None or not survey.agrees_with_itself or doorset.deliveries.first() is None:
+        return None
+    if survey.fit_decisions.filter(doorset=doorset).exists():
+        return None
+    return record_fit_decision(
+        actor=actor, idempotency_key=idempotency_key, survey=survey, doorset=doorset
+    )
 
 
 @dataclass(frozen=True, slots=True)

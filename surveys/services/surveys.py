@@ -60,15 +60,16 @@ def record_survey(
     opening: Opening,
     visit: Visit,
     stage: str,
-    taken_at: datetime,
     instrument: Instrument,
     readings: dict[str, Any],
     conditions: dict[str, Any],
+    taken_at: datetime | None = None,
     surfaces: dict[str, str] | None = None,
     **other_instruments: Instrument | None,
 ) -> Survey:
     """Store one set of readings with what it says about its opening.
 
+    Where no `taken_at` is given it was taken when its phone says, or now.
     `readings` are those of `opening-fit`, mm; `other_instruments` by the name of their field. A set
     that contradicts itself is stored too, with its suspects: it was taken, and it says what to read
     again. Raises `InvalidField` for what
@@ -82,10 +83,12 @@ def record_survey(
         raise GateClosed("removal", blockers)
     check_clearance(conditions, actor=actor, opening=opening, rules=opening.job.rule_set.rules)
     refuse_repeated_places(readings)
+    taken_at = taken_at or _recorded_at(idempotency_key)
     _check_moment(taken_at, visit, opening.job.rule_set.rules)
     begin_visit(actor=actor, visit=visit, at=min(taken_at, timezone.now()))
     survey = Survey(
-        **idempotency_key.columns,
+        id=idempotency_key.id,
+        creation_digest=idempotency_key.digest,
         opening=opening,
         visit=visit,
         surveyor=actor,
@@ -145,6 +148,12 @@ def _check_visit(visit: Visit, stage: str, opening: Opening) -> None:
         raise InvalidField("/visit", _("this visit was cancelled"))
     if opening.job_id != visit.job_id:
         raise InvalidField("/opening", _("this opening belongs to another job than the visit"))
+
+
+def _recorded_at(idempotency_key: IdempotencyKey) -> datetime:
+    """A clock that is right enough for the queue may be some minutes ahead."""
+    now = timezone.now()
+    return min(idempotency_key.recorded_at or now, now)
 
 
 def _check_moment(taken_at: datetime, visit: Visit, rules: Rules) -> None:

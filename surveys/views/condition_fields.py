@@ -3,9 +3,9 @@
 The limits are those of the endpoint: what is typed here becomes the same JSON and is checked there.
 """
 
-import re
-from collections.abc import Iterable, Iterator
-from typing import Any, NoReturn
+from collections.abc import Callable, Collection, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -14,11 +14,10 @@ from django.utils.translation import gettext_lazy
 from jobs.code_labels import code_label
 from jobs.translation import Text
 from surveys.api import conditions as asked
+from surveys.typed_lists import corners_as_typed, places_as_typed, read_corners, read_places
 
 CHOOSE_ONE = {"required": gettext_lazy("choose one; it decides what happens on the day")}
 SIDES = ("left", "right", "head", "sill")
-CORNERS = re.compile(r"[;\n]")
-TWO_WIDTHS = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x\u00d7*/]\s*(\d+(?:[.,]\d+)?)")
 STOP_FOR_ASBESTOS = gettext_lazy(
     "If anything could be asbestos, say yes and stop: do not drill, break, scrape "
     "or sweep. Keep people out until a competent person has sampled it."
@@ -76,89 +75,28 @@ def count(label: Text) -> forms.IntegerField:
     )
 
 
-class CornersField(forms.CharField):
-    """Corners of a way in, typed as `900 x 1000; 950 x 950`; `0` says that there is none."""
+class TypedListField(forms.CharField):
+    """A list that is typed: `read` makes it of text, `as_typed` text of it."""
 
-    default_error_messages = {
-        "corners": gettext_lazy(
-            "{typed}: give the clear widths before and after it in mm, such as 900 x 1000"
-        )
-    }
-
-    def clean(self, value: Any) -> list[dict[str, float]] | None:
-        typed = super().clean(value).strip()
-        if not typed:
-            return None
-        return [] if typed == "0" else [self._corner(part) for part in CORNERS.split(typed)]
-
-    def prepare_value(self, value: Any) -> Any:
-        """As it was typed, from what a survey holds."""
-        if not isinstance(value, list):
-            return value
-        widths = "; ".join(f"{corner['before']:g} x {corner['after']:g}" for corner in value)
-        return widths or "0"
-
-    def _corner(self, typed: str) -> dict[str, float]:
-        match = TWO_WIDTHS.fullmatch(typed.strip())
-        if match is None:
-            message = str(self.error_messages["corners"]).format(typed=typed.strip())
-            raise forms.ValidationError(message)
-        before, after = (float(width.replace(",", ".")) for width in match.groups())
-        return {"before": before, "after": after}
-
-
-class PlacesField(forms.CharField):
-    """What stands in the way of the leaves, one on each line: what, how far along, how far out, how
-    wide, and whether inside, such as `downpipe, -150, 40, 110`."""
-
-    INSIDE = "inside"
-    default_error_messages = {
-        "place": gettext_lazy(
-            "{typed}: give what it is, mm from the left, mm out and mm wide, such as {example}"
-        ),
-        "what": gettext_lazy("{typed}: give one of {choices}"),
-    }
+    def __init__(
+        self,
+        read: Callable[[str], list[Any]],
+        as_typed: Callable[[list[Any]], str],
+        **options: Any,
+    ) -> None:
+        self.read, self.as_typed = read, as_typed
+        super().__init__(required=False, **options)
 
     def clean(self, value: Any) -> list[dict[str, Any]] | None:
         typed = super().clean(value).strip()
-        return [self._place(line) for line in typed.splitlines() if line.strip()] or None
+        try:
+            return self.read(typed) if typed else None
+        except ValueError as wrong:
+            raise forms.ValidationError(str(wrong)) from wrong
 
     def prepare_value(self, value: Any) -> Any:
         """As it was typed, from what a survey holds."""
-        if not isinstance(value, list):
-            return value
-        return "\n".join(_typed_place(place) for place in value)
-
-    def _place(self, line: str) -> dict[str, Any]:
-        what, *rest = (part.strip() for part in line.split(","))
-        inside = bool(rest) and rest[-1].lower() in (self.INSIDE, code_label(self.INSIDE))
-        named = {code_label(code).lower(): code for code in asked.OBSTRUCTIONS}
-        obstruction = named.get(what.lower(), what.lower())
-        if obstruction not in asked.OBSTRUCTIONS:
-            self._refuse("what", typed=what, choices=", ".join(named))
-        try:
-            along, distance, *width = (float(part) for part in (rest[:-1] if inside else rest))
-        except ValueError:
-            self._refuse("place", typed=line.strip(), example=_example())
-        if len(width) > 1:
-            self._refuse("place", typed=line.strip(), example=_example())
-        place = {"obstruction": obstruction, "along": along, "distance": distance}
-        place |= {"width": width[0]} if width else {}
-        return place | ({"side": self.INSIDE} if inside else {})
-
-    def _refuse(self, code: str, **values: str) -> NoReturn:
-        raise forms.ValidationError(str(self.error_messages[code]).format(**values))
-
-
-def _example() -> str:
-    return f"{code_label('downpipe')}, -150, 40, 110"
-
-
-def _typed_place(place: dict[str, Any]) -> str:
-    lengths = (place[name] for name in ("along", "distance", "width") if name in place)
-    inside = [code_label(PlacesField.INSIDE)] if place.get("side") == PlacesField.INSIDE else []
-    words = [code_label(place["obstruction"]), *(f"{length:g}" for length in lengths), *inside]
-    return ", ".join(words)
+        return self.as_typed(value) if isinstance(value, list) else value
 
 
 def choice(
@@ -174,12 +112,22 @@ def choice(
     )
 
 
+class SeveralOf(forms.CheckboxSelectMultiple):
+    """Each box has its own place in the list that they make in the JSON."""
+
+    def create_option(self, *given: Any, **options: Any) -> dict[str, Any]:
+        option = super().create_option(*given, **options)
+        if path := option["attrs"].get("data-path"):
+            option["attrs"]["data-path"] = f"{path}.{option['index']}"
+        return option
+
+
 def some_of(label: Text, choices: Iterable[str]) -> forms.MultipleChoiceField:
     return forms.MultipleChoiceField(
         label=label,
         required=False,
         choices=lambda: list(_labelled(choices)),
-        widget=forms.CheckboxSelectMultiple,
+        widget=SeveralOf,
     )
 
 
@@ -198,8 +146,46 @@ def yes_or_no(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class AskedGroup:
+    """Questions that are asked for one reason; each with its unit."""
+
+    title: Text
+    why: Text
+    fields: list[tuple[forms.BoundField, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    title: Text
+    why: Text
+    names: tuple[str, ...]
+
+
+GROUPS = (
+    _Group(
+        gettext_lazy("Safety"),
+        gettext_lazy("Here somebody can be hurt: it decides whether anything is opened up at all."),
+        ("asbestos_suspected", "built", "outside_drop"),
+    ),
+    _Group(
+        gettext_lazy("The wall"),
+        gettext_lazy("It decides who has to look at it before the old door comes out."),
+        ("lintel_seen", "damp_proof_course", "measured_to"),
+    ),
+    _Group(
+        gettext_lazy("What it is fixed to"),
+        gettext_lazy("It decides the fixings, how deep they go, and how near to the edge."),
+        ("substrate_left", "substrate_right", "substrate_head", "substrate_sill"),
+    ),
+)
+
+
 class ConditionFields(forms.Form):
     """Fields named as in the JSON; `substrate_left` and its like are the parts of one value."""
+
+    # Names of those that are known already.
+    carried: Collection[str] = ()
 
     asbestos_suspected = yes_or_no(
         gettext_lazy("Asbestos suspected"), required=True, help_text=STOP_FOR_ASBESTOS
@@ -220,7 +206,10 @@ class ConditionFields(forms.Form):
         ),
     )
     damp_proof_course = choice(
-        gettext_lazy("Damp-proof course"), ("ok", "damaged", "missing", "not_seen"), required=True
+        gettext_lazy("Damp-proof course"),
+        ("ok", "damaged", "missing", "not_seen"),
+        required=True,
+        help_text=gettext_lazy("A damaged one is made good before anything stands on it."),
     )
     outside_drop = length(
         gettext_lazy("Ground outside lies lower by"),
@@ -229,7 +218,12 @@ class ConditionFields(forms.Form):
             "From the sill down to the ground in front of it; 0 where it is level."
         ),
     )
-    measured_to = choice(gettext_lazy("Measured to"), ("structural", "finished"), required=True)
+    measured_to = choice(
+        gettext_lazy("Measured to"),
+        ("structural", "finished"),
+        required=True,
+        help_text=gettext_lazy("Plaster or tiles that are still to come make the opening smaller."),
+    )
     substrate_left = choice(gettext_lazy("Left jamb is of"), asked.SUBSTRATES, required=True)
     substrate_right = choice(gettext_lazy("Right jamb is of"), asked.SUBSTRATES, required=True)
     substrate_head = choice(gettext_lazy("Head is of"), asked.SUBSTRATES, required=True)
@@ -259,7 +253,7 @@ class ConditionFields(forms.Form):
     asbestos_papers = forms.MultipleChoiceField(
         label=gettext_lazy("Photos of that report"),
         required=False,
-        widget=forms.CheckboxSelectMultiple,
+        widget=SeveralOf,
     )
     guarding_present = yes_or_no(gettext_lazy("Guarding in front of the drop"))
     lintel_span = length(gettext_lazy("Span of the lintel"))
@@ -280,9 +274,10 @@ class ConditionFields(forms.Form):
         gettext_lazy("Room for the folded leaves"),
         help_text=gettext_lazy("Free depth out from the wall that they fold out of."),
     )
-    obstruction_places = PlacesField(
+    obstruction_places = TypedListField(
+        read_places,
+        places_as_typed,
         label=gettext_lazy("In the way of the leaves"),
-        required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=gettext_lazy(
             "What stands higher than the sill, one on each line: what it is, mm from the left edge "
@@ -295,9 +290,10 @@ class ConditionFields(forms.Form):
     way_in_passage_height = length(gettext_lazy("Lowest ceiling on the way in"))
     way_in_doorway_width = length(gettext_lazy("Narrowest doorway, clear width"))
     way_in_doorway_height = length(gettext_lazy("Lowest doorway, clear height"))
-    way_in_corners = CornersField(
+    way_in_corners = TypedListField(
+        read_corners,
+        corners_as_typed,
         label=gettext_lazy("Right-angled corners"),
-        required=False,
         help_text=gettext_lazy(
             "Clear widths of the passages before and after each, such as 900 x 1000; 950 x 950. A "
             "doorway in the side of a passage counts as one. None there: 0."
@@ -331,8 +327,7 @@ class ConditionFields(forms.Form):
             sides = {side: given.pop(f"{name}_{side}", None) for side in SIDES}
             typed = {side: value for side, value in sides.items() if value is not None}
             if typed:
-                # A finish that was named for one side is none on the others.
-                given[name] = typed if name == "substrate" else dict.fromkeys(SIDES, 0) | typed
+                given[name] = typed
         return given
 
     def _given(self, name: str) -> Any:
@@ -342,10 +337,54 @@ class ConditionFields(forms.Form):
             return None
         return value
 
+    def say_where(self) -> None:
+        """Where each stands in the JSON of a survey, and as what it is sent there."""
+        for name in ConditionFields.base_fields:
+            field = self.fields[name]
+            field.widget.attrs["data-path"] = path_of(name)
+            if kind := sent_as(field):
+                field.widget.attrs["data-as"] = kind
+
+    def carry(self, names: Collection[str]) -> None:
+        """These are known from an earlier survey, and not asked again unless somebody wants to."""
+        known = dict.fromkeys(names)
+        self.carried = [name for name in known if self.initial.get(name) not in (None, "")]
+
     @property
-    def decisive(self) -> Iterator[tuple[forms.BoundField, str]]:
-        """Fields that must be answered, each with its unit."""
-        return ((f, unit) for f, unit in self._condition_fields() if f.field.required)
+    def decisive_groups(self) -> list[AskedGroup]:
+        """What must be answered and is not known yet, in groups, each with why it is asked."""
+        groups = [
+            AskedGroup(group.title, group.why, self._asked(group.names, self.carried))
+            for group in GROUPS
+        ]
+        return [group for group in groups if group.fields]
+
+    @property
+    def known_groups(self) -> list[AskedGroup]:
+        """What stays as it was found before."""
+        known = [name for name in self.carried if self.fields[name].required]
+        fields = self._asked(known, ())
+        return [AskedGroup(_("As found before"), "", fields)] if fields else []
+
+    @property
+    def known_in_words(self) -> list[tuple[str, str]]:
+        """Label and answer of each of them."""
+        return [
+            (str(bound.label), _in_words(bound)) for g in self.known_groups for bound, _ in g.fields
+        ]
+
+    @property
+    def known_is_wrong(self) -> bool:
+        return any(bound.errors for group in self.known_groups for bound, _ in group.fields)
+
+    def _asked(
+        self, names: Iterable[str], without: Collection[str]
+    ) -> list[tuple[forms.BoundField, str]]:
+        return [
+            (self[name], getattr(self.fields[name], "unit", ""))
+            for name in names
+            if name not in without
+        ]
 
     @property
     def further(self) -> Iterator[tuple[forms.BoundField, str]]:
@@ -359,6 +398,28 @@ class ConditionFields(forms.Form):
     def _condition_fields(self) -> Iterator[tuple[forms.BoundField, str]]:
         for name, field in ConditionFields.base_fields.items():
             yield self[name], getattr(field, "unit", "")
+
+
+def path_of(name: str) -> str:
+    """`conditions.substrate.left` of the field `substrate_left`."""
+    for whole in (*ConditionFields.OF_SIDES, ConditionFields.WAY_IN.removesuffix("_")):
+        if name.startswith(f"{whole}_"):
+            return f"conditions.{whole}.{name.removeprefix(f'{whole}_')}"
+    return f"conditions.{name}"
+
+
+def sent_as(field: forms.Field) -> str:
+    """As what a script sends it; empty for text."""
+    if isinstance(field, forms.IntegerField) and not isinstance(field, forms.FloatField):
+        return "integer"
+    if isinstance(field, forms.FloatField):
+        return "number"
+    return "boolean" if isinstance(field, forms.TypedChoiceField) else ""
+
+
+def _in_words(bound: forms.BoundField) -> str:
+    value = str(bound.value())
+    return str(dict(getattr(bound.field, "choices", ())).get(value, value))
 
 
 def fields_of(conditions: dict[str, Any]) -> dict[str, Any]:

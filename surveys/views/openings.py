@@ -37,16 +37,21 @@ def visits_for(person: Person, opening: Opening, stage: str) -> QuerySet[Visit]:
     return visits.filter(kind=kind).select_related("crew").order_by("-start").distinct()
 
 
-def stages_open_to(person: Person, opening: Opening) -> list[str]:
-    """Stages for which the person has a visit; the one that is due comes first."""
+def stages_of_visits(person: Person, opening: Opening) -> list[str]:
+    """Stages for which the person has a visit."""
     kinds = set(
         Visit.objects.visible_to(person)
         .not_cancelled()
         .filter(job=opening.job)
         .values_list("kind", flat=True)
     )
+    return [str(stage) for stage, kind in VISIT_OF_STAGE.items() if kind in kinds]
+
+
+def stages_open_to(person: Person, opening: Opening) -> list[str]:
+    """Of these, those that can be taken now; the one that is due comes first."""
     may_come_out = not removal_gate_of(opening)
-    stages = [str(stage) for stage, kind in VISIT_OF_STAGE.items() if kind in kinds]
+    stages = stages_of_visits(person, opening)
     if not may_come_out:
         stages = [stage for stage in stages if stage != Survey.Stage.AFTER_REMOVAL]
     due = _stage_due(opening, may_come_out=may_come_out)

@@ -22,8 +22,10 @@ from surveys.arithmetic.uncertainty import READ_GAPS, READ_LEVELS, READ_SIZES
 from surveys.models import Instrument, Photo, Survey
 from surveys.reading_kinds import KINDS, Size
 from surveys.reading_slots import Wanted
+from surveys.said_before import carried_over
 from surveys.services.readings import readings_json
 from surveys.views.condition_fields import ConditionFields, fields_of
+from surveys.views.doubt_fields import DoubtFields
 from surveys.views.reading_fields import ReadingFields
 from surveys.views.wall_fields import WallFields
 
@@ -39,9 +41,11 @@ class NominalSize(forms.Form):
         return Size(self.cleaned_data["width"], self.cleaned_data["height"])
 
 
-class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
+class SurveyForm(ReadingFields, WallFields, ConditionFields, DoubtFields, RecordForm):
     """Fields of a survey; `again` is the survey whose readings are taken again, `known` what stays
-    as earlier surveys found it, `photos` are those that surveys of the opening have."""
+    as earlier surveys found it, `photos` are those that surveys of the opening have. `before` is an
+    earlier survey whose readings stand beside the fields, and whose conditions are carried over as
+    far as they cannot have changed by this `stage`."""
 
     taken_at = forms.DateTimeField(
         label=gettext_lazy("Read at"),
@@ -60,14 +64,28 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         again: Survey | None = None,
         known: Mapping[str, str] | None = None,
         wanted: Wanted | None = None,
+        stage: str = "",
+        before: Survey | None = None,
     ) -> None:
         earlier = _earlier_values(again) if again else {}
-        super().__init__(data, initial={**(known or {}), **earlier})
-        self.add_slots(size, readings_json(again) if again else None, wanted)
+        carried = fields_of(carried_over(stage, before.conditions)) if before and not again else {}
+        super().__init__(data, initial={**(known or {}), **carried, **earlier})
+        self.add_slots(
+            size,
+            readings_json(again) if again else None,
+            wanted,
+            readings_json(before) if before else None,
+        )
+        self.carry([*(known or {}), *carried])
+        ConditionFields.say_where(self)
+        WallFields.say_where(self)
         self.fields["visit"] = VisitField(queryset=visits, empty_label=None, label=_("Visit"))
         papers = self.fields["asbestos_papers"]
         cast(forms.MultipleChoiceField, papers).choices = [(str(p.pk), str(p)) for p in photos]
         self._offer_instruments(again or person.surveys.first())
+        # On a phone it was read when it is saved, unless somebody says otherwise.
+        self.fields["taken_at"].widget.attrs["data-not-sent"] = True
+        self.fields["id"].widget.attrs["data-not-sent"] = True
 
     def _offer_instruments(self, earlier: Survey | None) -> None:
         """Those of the earlier survey are chosen in advance, where they may still be used."""
@@ -112,17 +130,21 @@ class SurveyForm(ReadingFields, WallFields, ConditionFields, RecordForm):
         cleaned["surfaces"] = self.surfaces()
         cleaned["conditions"] = self.conditions()
         self._check("/readings", OpeningToFitSerializer(data=cleaned["readings"]))
-        self._check("/conditions", ConditionsSerializer(data=cleaned["conditions"]))
+        self.check_sizes()
+        conditions = ConditionsSerializer(data=cleaned["conditions"])
+        if self._check("/conditions", conditions):
+            cleaned["conditions"] = conditions.validated_data
         return cleaned
 
-    def _check(self, pointer: str, serializer: serializers.Serializer) -> None:
+    def _check(self, pointer: str, serializer: serializers.Serializer) -> bool:
         """By the endpoint's own limits, each error beside its field."""
         if serializer.is_valid():
-            return
+            return True
         for complaint in complaints(serializer.errors):
             name = self._field_of(pointer + complaint["pointer"])
             if name is None or name not in self.errors:
                 self._complain(name, complaint["detail"])
+        return False
 
     def _complain(self, name: str | None, detail: str) -> None:
         if name is not None or not self.errors:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.capabilities import Capability
+from jobs.errors import Blocker
 from jobs.models import Opening
 from jobs.translation import Text
 from jobs.views.access import capability_required, person_of
@@ -35,6 +36,7 @@ from surveys.tool_drawings import square_svg, straightedge_svg
 from surveys.views.openings import (
     address_of,
     known_size,
+    stages_of_visits,
     stages_open_to,
     surveys_of,
     visits_for,
@@ -50,23 +52,30 @@ STAGE_WORDS: dict[str, Text] = {
 
 @capability_required(Capability.MEASURE)
 @require_http_methods(["GET", "POST"])
-def survey_page(request: HttpRequest, reference: str, number: int) -> HttpResponse:
-    """`?stage=` chooses which of the surveys, `?again=` fills in an earlier one, `?width=` and
-    `?height=` place the readings of an opening of which nothing is known."""
+def survey_page(request: HttpRequest, reference: str, number: int, stage: str = "") -> HttpResponse:
+    """`stage`, or `?stage=`, chooses which of the surveys, `?again=` fills in an earlier one,
+    `?read=` asks for one reading, `?width=` and `?height=` place the readings of an opening that
+    nothing is known of. Under the address of a stage a phone keeps the page for when there is no
+    network: the one with the old door out, too, before that door may come out."""
     opening = opening_of(request, reference, number)
     earlier = list(surveys_of(request, opening).prefetch_related("readings"))
     again = _again(request, earlier)
-    stages = stages_open_to(person_of(request), opening)
-    stage = _stage(request, stages, again)
+    person = person_of(request)
+    stages = stages_open_to(person, opening)
+    chosen = _stage(request, stages, again, stage)
+    in_the_way: list[Blocker] = []
+    if chosen is None and stage in stages_of_visits(person, opening):
+        chosen, in_the_way = stage, removal_gate_of(opening)
     context = {
         "opening": opening,
         "earlier": earlier,
         "again": again,
-        "stage": stage,
-        "stage_words": STAGE_WORDS.get(stage or ""),
+        "stage": chosen,
+        "in_the_way": in_the_way,
+        "stage_words": STAGE_WORDS.get(chosen or ""),
         "stages": [(name, STAGE_WORDS[name]) for name in stages],
     }
-    if stage is None:
+    if chosen is None:
         if request.GET.get("stage") == Survey.Stage.AFTER_REMOVAL:
             context["old_door_stays"] = removal_gate_of(opening)
         return render(request, "surveys/survey_no_visit.html", context)
@@ -74,14 +83,18 @@ def survey_page(request: HttpRequest, reference: str, number: int) -> HttpRespon
     size = nominal.size if nominal.is_valid() else known_size(opening, again or _latest(earlier))
     if size is None:
         return render(request, "surveys/survey_size.html", context | {"form": nominal})
-    form = _form(request, opening, stage, size, again)
-    draft = f"survey-{again.pk if again else f'{opening.pk}-{stage}'}"
-    if form.is_valid() and (survey := _record(request, form, opening, stage)):
+    before = _before(earlier, chosen)
+    form = _form(request, opening, chosen, size, again=again, before=before)
+    draft = f"survey-{again.pk if again else f'{opening.pk}-{chosen}'}"
+    if form.is_valid() and (survey := _record(request, form, opening, chosen)):
         messages.success(request, _("The survey is saved."), extra_tags=draft)
         return redirect(address_of(opening, "survey-result", survey.pk))
     context |= {
         "form": form,
         "draft": draft,
+        "before": before,
+        "asks": form.asked_with,
+        "may_queue": person.has_capability(Capability.ATTEND_VISITS),
         "splay_in_use": form.is_in_use(SPLAYS),
         "check_in_use": form.is_in_use(CHECKS),
         **_drawings(form, size),
@@ -115,16 +128,30 @@ def _again(request: HttpRequest, earlier: list[Survey]) -> Survey | None:
     return again
 
 
-def _stage(request: HttpRequest, stages: list[str], again: Survey | None) -> str | None:
+def _before(earlier: list[Survey], stage: str) -> Survey | None:
+    """The newest survey of a stage before this one, whose readings stand beside the fields."""
+    order = list(STAGE_WORDS)
+    return next((one for one in earlier if order.index(one.stage) < order.index(stage)), None)
+
+
+def _stage(
+    request: HttpRequest, stages: list[str], again: Survey | None, asked_for: str
+) -> str | None:
     """The stage asked for, or the one that is due; None where the person has no visit for it."""
-    wanted = request.GET.get("stage") or (again.stage if again else None)
+    wanted = asked_for or request.GET.get("stage") or (again.stage if again else None)
     if wanted is None:
         return next(iter(stages), None)
     return wanted if wanted in stages else None
 
 
 def _form(
-    request: HttpRequest, opening: Opening, stage: str, size: Size, again: Survey | None
+    request: HttpRequest,
+    opening: Opening,
+    stage: str,
+    size: Size,
+    *,
+    again: Survey | None,
+    before: Survey | None,
 ) -> SurveyForm:
     person = person_of(request)
     return SurveyForm(
@@ -136,16 +163,17 @@ def _form(
         again=again,
         known=facts_that_stay(opening),
         wanted=_wanted(request),
+        stage=stage,
+        before=before,
     )
 
 
 def _wanted(request: HttpRequest) -> Wanted | None:
     """The reading that an earlier survey asks for: its kind, and where it goes."""
-    kind = KINDS.get(request.GET.get("read", ""))
-    if kind is None:
+    read, at = request.GET.get("read", ""), request.GET.get("at", "")
+    if read not in KINDS and read != "diagonals.rising":
         return None
-    at = request.GET.get("at", "")
-    return Wanted(kind.name, float(at) if at.isdecimal() else None)
+    return Wanted(read, float(at) if at.isdecimal() else None)
 
 
 def _record(request: HttpRequest, form: SurveyForm, opening: Opening, stage: str) -> Survey | None:
@@ -177,6 +205,12 @@ def _drawings(form: SurveyForm, size: Size) -> dict[str, Any]:
             _("The opening seen from outside: where straightedge and square are held:"),
         ),
     }
+    asked = form.asked
+    if asked:
+        parts["asked_svg"] = (
+            {slot.kind for slot in asked},
+            _("The opening seen from outside: where this is read:"),
+        )
     drawings = {
         name: guide_svg(size, [slot for slot in slots if slot.kind in kinds], words)
         for name, (kinds, words) in parts.items()

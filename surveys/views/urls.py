@@ -6,6 +6,7 @@ OPENING = "jobs/<slug:reference>/openings/<int:number>/"
 
 urlpatterns = [
     path(f"{OPENING}survey/", survey_views.survey_page, name="survey-opening"),
+    path(f"{OPENING}survey/<slug:stage>/", survey_views.survey_page, name="survey-stage"),
     path(f"{OPENING}surveys/", survey_views.newest_survey, name="newest-survey"),
     path(f"{OPENING}surveys/<uuid:survey>/", decision_views.survey_result, name="survey-result"),
     path(f"{OPENING}surveys/<uuid:survey>/accept/", decision_views.accept, name="accept-survey"),

@@ -21,6 +21,14 @@ class WallFields(forms.Form):
     higher_end_sill = choice(gettext_lazy("Higher end of the sill, by eye"), ENDS)
     higher_end_head = choice(gettext_lazy("Higher end of the head, by eye"), ENDS)
 
+    def say_where(self) -> None:
+        """Where each stands in the JSON of a survey."""
+        for side in SIDES:
+            self.fields[f"surface_{side}"].widget.attrs["data-path"] = f"surfaces.{side}"
+        for side in ("sill", "head"):
+            path = f"readings.higher_end.{side}"
+            self.fields[f"higher_end_{side}"].widget.attrs["data-path"] = path
+
     def surfaces(self) -> dict[str, str]:
         """By side, those that were chosen."""
         return self._chosen("surface", SIDES)

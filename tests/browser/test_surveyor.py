@@ -44,6 +44,7 @@ def fill_in(page: Page, **values: str) -> None:
     typed |= {"diagonals_rising": "4186", "diagonals_falling": "4186", "outside_drop": "150"}
     typed |= {f"sill_levels_{n}": "0" for n in range(3)}
     typed |= {f"plumb_left_{n}": str(n) for n in range(2)}
+    open_all(page)
     for name, value in (typed | values).items():
         page.locator(f"#id_{name}").fill(value)
     for name, choice in CHOSEN.items():
@@ -52,8 +53,14 @@ def fill_in(page: Page, **values: str) -> None:
     page.get_by_label("Levels and plumb read with").select_option(index=1)
 
 
+def open_all(page: Page) -> None:
+    """What is asked only where it is wanted, too."""
+    page.evaluate("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
+
+
 def lay_off_and_square(page: Page) -> None:
     """Straight sides and a square reveal, with the tape: a laser reads no gap."""
+    open_all(page)
     page.locator("#id_gap_instrument").select_option(index=1)
     for side in ("left", "right", "head", "sill"):
         page.locator(f"#id_straightedge_{side}_0").fill("0")
@@ -100,6 +107,10 @@ def test_a_swapped_digit_is_pointed_at_and_read_again(context_of, surveyor, open
     page = context_of(surveyor, PHONE).new_page()
     page.goto(address(opening))
     fill_in(page, diagonals_rising="4816")
+    save(page)
+    # It is said at its field at once; who is sure of it has it kept, and judged.
+    expect(page.locator("#id_diagonals_rising")).to_have_attribute("aria-invalid", "true")
+    page.get_by_label("I looked again").check()
     save(page)
     expect(page.get_by_text("The readings contradict each other")).to_be_visible()
     expect(page.locator('[data-mark="diagonals.rising"]')).to_be_visible()

@@ -1,7 +1,8 @@
 """The endpoint of each operation, as the router of the API has it."""
 
-from installs.api.urls import router
-from installs.operations import Operation
+from installs.api.urls import router as of_the_fitting
+from jobs.operations import Operation
+from surveys.api.urls import router as of_surveys
 
 
 def route_of(operation: Operation) -> str:
@@ -10,11 +11,12 @@ def route_of(operation: Operation) -> str:
     Raises `LookupError` for an operation that has no endpoint.
     """
     lookup = f"{{{operation.changes}}}"
-    for prefix, view, _ in router.registry:
+    registered = [*of_the_fitting.registry, *of_surveys.registry]
+    for prefix, view, _ in registered:
         if getattr(view, "model", None) is not operation.model:
             continue
-        for route in router.get_routes(view):
-            actions = router.get_method_map(view, route.mapping)
+        for route in of_the_fitting.get_routes(view):
+            actions = of_the_fitting.get_method_map(view, route.mapping)
             for method, action in actions.items():
                 if action == operation.action:
                     path = route.url.format(prefix=prefix, lookup=lookup, trailing_slash="/")

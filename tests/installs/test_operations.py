@@ -2,6 +2,7 @@
 
 import json
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,6 +16,8 @@ from jobs.models import JournalEntry
 from tests.installs.operation_routes import route_of
 from tests.installs.queue_study import prepare
 
+# Done before a day of fitting has its steps: `test_survey_queue` does them.
+BEFORE_THE_PLAN = {"record_survey", "plan_fitting"}
 each = pytest.mark.parametrize(
     "operation", OPERATIONS.values(), ids=lambda operation: operation.name
 )
@@ -30,12 +33,16 @@ def test_it_is_a_kind_that_a_phone_may_send(operation):
 def test_it_has_an_endpoint_that_takes_its_body(operation):
     address = route_of(operation).split(" ")[1]
     view: Any = resolve(re.sub(r"{\w+}", "5b4f9a52-0d3e-4a77-8d3c-1a2b3c4d5e6f", address)).func
-    assert view.cls.operations[operation.action] is operation
+    declared = getattr(view.cls, "operations", {}).get(operation.action)
+    assert declared is operation or view.cls.create_serializer is operation.body
 
 
 @each
-def test_it_is_recorded_by_a_form_of_the_fitters_pages(operation):
-    assert operation in {form.operation for form in _forms(OperationForm)}
+def test_it_is_recorded_by_a_form_of_the_pages_on_site(operation):
+    named = f'data-operation="{operation.name}"'
+    templates = [*Path("installs/templates").rglob("*"), *Path("surveys/templates").rglob("*")]
+    written = any(named in page.read_text() for page in templates if page.suffix == ".html")
+    assert written or operation in {form.operation for form in _forms(OperationForm)}
 
 
 def _forms(base):
@@ -73,4 +80,4 @@ def test_a_whole_day_does_each_of_them_and_journals_it_under_its_type():
         for sent in stage.queue
         if sent["kind"] == operation.name and (sent["record"], operation.journal_type) in journalled
     }
-    assert done == set(OPERATIONS)
+    assert done == set(OPERATIONS) - BEFORE_THE_PLAN

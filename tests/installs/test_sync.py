@@ -234,4 +234,4 @@ def test_a_queue_has_kinds_for_all_that_a_fitter_records(client):
     assert operation["requestBody"]["content"]["application/json"]["examples"]
     kind = schema["components"]["schemas"]["OperationRequest"]["properties"]["kind"]
     assert all(name in kind["description"] for name in OPERATIONS)
-    assert len(OPERATIONS) == 14
+    assert len(OPERATIONS) == 16

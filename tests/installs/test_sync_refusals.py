@@ -73,9 +73,10 @@ def test_a_stranger_learns_nothing_of_a_record_with_the_same_id(client, office, 
     assert (answer["result"], answer["theirs"]) == ("refused", None)
 
 
-def test_a_surveyor_has_no_queue(queue_defect):
-    surveyor = signed_in(factories.person("surveyor"))
-    assert surveyor.post(PATH, {"operations": [queue_defect()]}).status_code == 403
+def test_a_surveyor_has_a_queue_for_what_a_surveyor_does(queue_defect):
+    (answer,) = send(signed_in(factories.person("surveyor")), queue_defect())
+    assert (answer["result"], answer["problem"]["status"]) == ("refused", 403)
+    assert not Defect.objects.exists()
 
 
 def test_a_creation_has_no_version_before_it_and_a_change_has_one(client, queue_defect, queue):

@@ -15,7 +15,7 @@ from tests.permissions.who_may import (
 )
 
 # What creates a record says which job in its body; what changes one lies below its address.
-CREATING = {Capability.RECORD_FITTING: FITTERS}
+CREATING = {Capability.RECORD_FITTING: FITTERS, Capability.MEASURE: WHOEVER_SIGNED_IN}
 CHANGING = {Capability.RECORD_FITTING: FITTERS_WITH_A_VISIT}
 OF_OPERATIONS = {
     route_of(operation): (CHANGING if operation.changes else CREATING)[operation.capability]
@@ -79,7 +79,7 @@ ROUTES = {
     "GET /api/v1/set-aside/{set_aside}/thumbnail/": THOSE_WITH_A_VISIT,
     # A photograph says which job it is of in its body.
     "POST /api/v1/set-aside/photos/": WHOEVER_SIGNED_IN,
-    "POST /api/v1/sync/": FITTERS,
+    "POST /api/v1/sync/": WHOEVER_SIGNED_IN,
     # Pages of a fitting
     "GET /today/": SURVEYORS_AND_FITTERS,
     "GET /visits/{fitting_visit}/plan/{doorset}/": FITTERS_WITH_A_VISIT,
@@ -116,7 +116,7 @@ ROUTES = {
     "GET /service-worker.js": WHOEVER_COMES,
     "GET /app.webmanifest": WHOEVER_COMES,
     "GET /offline/": WHOEVER_COMES,
-    "GET /queue/": FITTERS,
+    "GET /queue/": WHOEVER_SIGNED_IN,
     "GET /phones/": WHOEVER_SIGNED_IN,
     "POST /phones/": WHOEVER_SIGNED_IN,
     "GET /phones/{device_key}/end/": FITTERS_OWN,

@@ -30,6 +30,8 @@ ROUTES = {
     "GET /jobs/{job}/openings/1/surveys/{survey}/": THOSE_WITH_A_VISIT,
     "POST /jobs/{job}/openings/1/surveys/{survey}/accept/": OFFICE_ALONE,
     "POST /jobs/{job}/openings/1/surveys/{survey}/decide/": THOSE_WITH_A_VISIT,
+    "GET /jobs/{job}/openings/1/survey/first/": THOSE_WITH_A_VISIT,
+    "POST /jobs/{job}/openings/1/survey/first/": THOSE_WITH_A_VISIT,
     "GET /jobs/{job}/openings/1/surveys/": THOSE_WITH_A_VISIT,
     "GET /jobs/{job}/openings/1/photos/": THOSE_WITH_A_VISIT,
     "POST /jobs/{job}/openings/1/photos/": THOSE_WITH_A_VISIT,

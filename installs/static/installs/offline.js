@@ -3,8 +3,8 @@
 //
 // The form has data-operation (the kind), data-record (the record it makes or changes),
 // data-base-version (empty where it makes one), and may have data-title (what it is called in the
-// queue) and data-follows (kinds that it is judged by, and so comes after, as JSON). Its
-// fields are read by sheet_body.js. A file field with data-photo-to="address of the endpoint" sends
+// queue), data-follows (kinds that it is judged by, and so comes after, as JSON), data-then (where to
+// go once it is answered) and data-refill (it takes back what was refused). Its fields are read by sheet_body.js. A file field with data-photo-to="address of the endpoint" sends
 // its photographs after the operation, with data-photo-fields='{"defect": "…"}'; a form with
 // data-photos and without data-operation sends photographs alone, and its named fields with them.
 //
@@ -21,6 +21,7 @@ import { goOnWithEnter, refuseHalfFilled } from "./sheet_completeness.js";
 import { clearErrors, showProblem } from "./sheet_errors.js";
 import { forgetOutcome, redraw, showOutcome } from "./sheet_outcome.js";
 import { refreshPage } from "./sheet_refresh.js";
+import { takeBack } from "./sheet_refill.js";
 import { showState } from "./sheet_state.js";
 import { showUnsent } from "./sheet_unsent.js";
 import { verdictOn } from "./sheet_verdict.js";
@@ -28,7 +29,9 @@ import { text } from "./texts.js";
 
 // Drawn by the server alone, so that they can be shown anew.
 const SHOWN_ANEW = /^\/(today|fittings)\/|^\/jobs\/[^/]+\/handover\//;
-const FITTERS_PAGES = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
+// As service-worker.js has them.
+const FITTERS_PAGES =
+  /^\/(today|fittings|queue|visits)\/|^\/jobs\/[^/]+\/(handover|openings\/\d+\/survey)\//;
 const FORMS = "form[data-operation], form[data-photos]";
 // Nobody waits out in the wind: after this the form is free for the next entry.
 const PATIENCE_MS = 4000;
@@ -111,14 +114,16 @@ async function identityOf(form) {
   return taken || !record ? crypto.randomUUID() : record;
 }
 
-/** What a photograph is of may be the record itself, which the page names as the form does. */
+/** What a photograph is of may be the record itself, which the page names as the form does; in the
+ * address of the photograph it is "{record}". */
 function photosOf(form, identity, labels) {
   const named = (value) => (value === form.dataset.record ? identity : value);
   return Array.from(form.querySelectorAll("input[type=file][data-photo-to]")).flatMap((field) => {
     const fields = Object.entries(JSON.parse(field.dataset.photoFields || "{}"))
       .map(([name, value]) => [name, named(value)]);
+    const address = field.dataset.photoTo.replace("{record}", identity);
     return Array.from(field.files).map((image) =>
-      photo(field.dataset.photoTo, Object.fromEntries(fields), image, labels));
+      photo(address, Object.fromEntries(fields), image, labels));
   });
 }
 
@@ -185,6 +190,8 @@ async function settle(form, sent, outcome) {
 
 function tell(what, form, entry, verdict) {
   if (form) showOutcome(form, entry.place, verdict, { answered: what === "answered" });
+  // Only the service can say what comes of it, such as the result of a survey.
+  if (what === "answered" && form?.dataset.then) location.assign(form.dataset.then);
   const detail = { form, place: entry?.place, entry, verdict };
   document.dispatchEvent(new CustomEvent(`sheet:${what}`, { detail }));
 }
@@ -245,10 +252,11 @@ function showUnsentEverywhere() {
   for (const form of forms()) showUnsent(form, queue, placeOf(form));
 }
 
-function takeUp() {
-  for (const form of forms()) {
+function takeUp(part = document) {
+  for (const form of part.querySelectorAll(FORMS)) {
     listenTo(form);
     redraw(form, placeOf(form));
+    takeBack(form, queue, placeOf(form));
   }
   showUnsentEverywhere();
 }
@@ -266,8 +274,9 @@ function chooseWhatIsAsked() {
 function start() {
   if (document.body.dataset.savedAt) chooseWhatIsAsked();
   takeUp();
+  document.addEventListener("htmx:afterSwap", ({ target }) => takeUp(target));
   document.addEventListener("input", ({ target }) => typedInto.add(target.closest("form")));
-  document.addEventListener("page:refreshed", takeUp);
+  document.addEventListener("page:refreshed", () => takeUp());
   document.addEventListener("sheet:saving", ({ detail }) => {
     together = detail.recorded.then(send).finally(() => { together = null; });
   });

@@ -133,6 +133,10 @@ export class Store extends EventTarget {
       await resultOf(operations.put({ ...entry, operation, answer: null }));
       for (const photo of await everything(photos)) {
         if (photo.after !== identifier || photo.in_doubt) continue;
+        if (photo.address.includes(operation.record)) {
+          await resultOf(photos.put({ ...photo, set_aside_because: reason, after: null }));
+          continue;
+        }
         const about = ([, value]) => value !== operation.record;
         const fields = Object.fromEntries(Object.entries(photo.fields).filter(about));
         await resultOf(photos.put({ ...photo, fields }));

@@ -1,8 +1,9 @@
 // What a form of the fitter's page says, as the body that the server takes.
 //
 // Fields are named by their path in the body (`readings.0.value`), with data-as="number", "integer",
-// "boolean" or "json" where they are no text. What carries data-not-sent is no part of the body.
-// What is left empty is left out; so is an entry of a list in which nothing was filled in.
+// "boolean" or "json" where they are no text. A field that is named otherwise has its path as
+// data-path. What carries data-not-sent is no part of the body. What is left empty is left out; so is
+// an entry of a list in which nothing was filled in, but for what only stands beside (data-beside).
 
 import { text } from "./texts.js";
 
@@ -14,9 +15,9 @@ export function readSheet(form, submitter = null) {
   const values = sentFields(form, submitter).map((field) => [field, valueOf(field)]);
   const unused = emptyEntries(values);
   const filled = values.filter(
-    ([field, value]) => value !== undefined && !unused.has(entryOf(field.name)));
+    ([field, value]) => value !== undefined && !unused.has(entryOf(pathOf(field))));
   const tree = new Map();
-  for (const [field, value] of filled) plant(tree, field.name.split("."), { field, value });
+  for (const [field, value] of filled) plant(tree, pathOf(field).split("."), { field, value });
   const fields = new Map();
   const body = grown(tree, "", fields);
   return { body, fields, rows: filled.filter(([field]) => isVisible(field)).map(rowOf) };
@@ -34,6 +35,8 @@ export function bodyWith(body, rows) {
   }
   return changed;
 }
+
+const pathOf = (field) => field.dataset.path || field.name;
 
 export const isVisible = (field) => field.type !== "hidden" && field.type !== "submit";
 
@@ -56,7 +59,7 @@ function valueOf(field) {
 function read(as, content) {
   const typed = content.trim();
   if (typed === "") return undefined;
-  if (as === "boolean") return typed === "true" || typed === "on";
+  if (as === "boolean") return ["true", "on", "yes"].includes(typed);
   if (as === "json") return JSON.parse(typed) ?? undefined;
   if (as !== "number" && as !== "integer") return typed;
   const number = Number(typed.replace(",", "."));
@@ -68,8 +71,8 @@ const entryOf = (name) => (LIST_ENTRY.exec(name) || [])[1];
 function emptyEntries(values) {
   const filled = new Map();
   for (const [field, value] of values) {
-    const entry = entryOf(field.name);
-    if (entry && isVisible(field)) filled.set(entry, filled.get(entry) || value !== undefined);
+    const entry = entryOf(pathOf(field));
+    if (entry && isVisible(field) && !("beside" in field.dataset)) filled.set(entry, filled.get(entry) || value !== undefined);
   }
   return new Set(Array.from(filled.keys()).filter((entry) => !filled.get(entry)));
 }
@@ -107,6 +110,8 @@ function rowOf([field]) {
   const unit = field.closest(".with-unit")?.querySelector(".unit")?.textContent.trim() || "";
   return {
     pointer: field.dataset.pointer,
+    name: field.name,
+    beside: "beside" in field.dataset,
     label: labelOf(field),
     as: field.dataset.as || "",
     text: textOf(field),

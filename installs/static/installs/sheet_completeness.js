@@ -5,12 +5,16 @@ import { isVisible } from "./sheet_body.js";
 import { showProblem } from "./sheet_errors.js";
 import { text } from "./texts.js";
 
-/** Shows what is still to be filled in, beside each field; returns whether there is anything. */
+/** Shows what is still to be filled in, and what the page itself doubts, beside each field; returns
+ * whether there is anything. A page that doubts listens to `sheet:check` and adds {field, detail}. */
 export function refuseHalfFilled(form) {
-  const missing = fieldsOf(form).filter((field) => field.required && isEmpty(field, form));
-  if (!missing.length) return false;
-  const fields = new Map(missing.map((field) => [`/${field.name}`, field]));
-  const errors = [...fields.keys()].map((pointer) => ({ pointer, detail: text("fieldRequired") }));
+  const found = fieldsOf(form)
+    .filter((field) => field.required && isEmpty(field, form))
+    .map((field) => ({ field, detail: text("fieldRequired") }));
+  form.dispatchEvent(new CustomEvent("sheet:check", { detail: found }));
+  if (!found.length) return false;
+  const fields = new Map(found.map(({ field }) => [`/${field.name}`, field]));
+  const errors = found.map(({ field, detail }) => ({ pointer: `/${field.name}`, detail }));
   showProblem(form, { errors }, fields);
   return true;
 }

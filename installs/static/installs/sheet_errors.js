@@ -7,7 +7,7 @@ export function clearErrors(form) {
   form.querySelectorAll("[data-refusal]").forEach((note) => note.remove());
   form.querySelectorAll("[aria-invalid]").forEach((field) => {
     field.removeAttribute("aria-invalid");
-    field.closest(".field")?.classList.remove("wrong");
+    field.closest(".field, .slot")?.classList.remove("wrong");
   });
 }
 
@@ -23,6 +23,7 @@ export function showProblem(form, problem, fields) {
       continue;
     }
     marked.push(field);
+    openAround(field);
     showBeside(field, detail);
   }
   const note = noteAbove(above.length || marked.length ? above : reasons(problem), marked);
@@ -55,7 +56,7 @@ function showBeside(field, detail) {
   const described = (field.getAttribute("aria-describedby") || "").split(" ");
   const others = described.filter((id) => id && id !== message.id);
   field.setAttribute("aria-describedby", [...others, message.id].join(" "));
-  const place = field.closest(".field");
+  const place = field.closest(".field, .slot");
   if (place) place.classList.add("wrong");
   (place || field.parentElement).append(message);
 }
@@ -91,8 +92,14 @@ function linkTo(field) {
   const link = Object.assign(document.createElement("a"), { href, className: "target", textContent: labelOf(field) });
   link.addEventListener("click", (event) => {
     event.preventDefault();
-    for (let part = field; part; part = part.parentElement) if (part.tagName === "DETAILS") part.open = true;
+    openAround(field);
     field.focus();
   });
   return link;
+}
+
+function openAround(field) {
+  for (let part = field; part; part = part.parentElement) {
+    if (part.tagName === "DETAILS") part.open = true;
+  }
 }

@@ -19,7 +19,8 @@ export function text(name, values = {}) {
 export const operationLabel = (kind) => (kind ? operations[kind] || kind : text("photo"));
 
 /** "Gap at the head: 4.2 mm, Gap at the sill: 3.9 mm" */
-export const rowsLabel = (rows = []) => rows.map(rowLabel).join(", ");
+export const rowsLabel = (rows = []) =>
+  rows.filter(({ beside }) => !beside).map(rowLabel).join(", ");
 
 function rowLabel({ label, display, unit }) {
   const value = [display, unit].filter(Boolean).join(" ");

@@ -1,4 +1,4 @@
-// Saves the fitter's own pages and their scripts and styles, for when there is no network.
+// Saves the own pages of who works on site and their scripts and styles, for when there is no network.
 //
 // A page comes from the network where that answers soon, else from this device. Nothing of the API
 // is ever saved, nor a page of anybody but the person whose pages these are: the first page of
@@ -15,9 +15,13 @@ const QUEUE = "{% url "queue" %}";
 const FALLBACK = "{% url "offline" %}";
 const SIGN_IN = "{% url "sign-in" %}";
 const STATIC = "{{ static_address }}";
-const OF_A_FITTER = /^\/(today|fittings|queue)\/|^\/jobs\/[^/]+\/handover\//;
+const OF_A_FITTER =
+  /^\/(today|fittings|queue|visits)\/|^\/jobs\/[^/]+\/(handover|openings\/\d+\/survey)\//;
 // What a page of today leads to, with everything below it.
-const OWN = /^\/fittings\/[^/]+\/|^\/jobs\/[^/]+\/handover\//;
+const OWN = new RegExp([
+  "^/fittings/[^/]+/", "^/visits/[^/]+/plan/[^/]+/", "^/jobs/[^/]+/handover/",
+  "^/jobs/[^/]+/openings/\\d+/survey/[^/]+/",
+].join("|"));
 const PATIENCE_MS = 4000;
 // A page says on its body whose it is, and JSON first of all.
 const WHOSE_IT_IS = /<body[^>]* data-person="([^"]+)"|^\{"person": ?"([^"]+)"/;
