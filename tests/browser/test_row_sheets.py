@@ -126,6 +126,19 @@ def test_a_refused_row_is_marked_with_its_reason_and_the_others_are_recorded(
     expect(page.get_by_text("4 junctions to read in this round")).to_be_visible()
 
 
+def test_what_is_asked_once_is_refused_once_where_it_is_asked(open_page, office, fitter, fitting):
+    factories.fitted(fitter, fitting, until="running_gear")
+    page = open_page("gaps/")
+    instrument(page).select_option("")
+    read(page, 0, "4", "4")
+    page.get_by_role("button", name="Save these gaps").click()
+    expect(instrument(page)).to_be_focused()
+    expect(page.locator(".error")).to_have_count(1)
+    expect(page.get_by_role("status").filter(has_text="Not saved")).to_be_visible()
+    assert row(page, 0).locator("[name=head_gap]").input_value() == "4"
+    assert_sound(page)
+
+
 def test_enter_walks_from_row_to_row_and_ends_at_save(open_page, fitter, fitting, gauge):
     factories.fitted(fitter, fitting, until="running_gear")
     page = open_page("gaps/")
@@ -166,6 +179,9 @@ def test_beads_that_came_off_without_a_network_go_back_without_one(
     page.get_by_role("button", name="Fill in the numbers").click()
     page.get_by_role("button", name="Save these beads").click()
     expect(state(page)).to_contain_text("4 waiting")
+    # What is noted is not asked for again.
+    page.get_by_role("button", name="Fill in the numbers").click()
+    expect(page.get_by_label("Top, sash 1", exact=True)).to_have_value("")
     back.click()
     page.get_by_role("button", name="Save these beads").click()
     expect(state(page)).to_contain_text("8 waiting")
@@ -198,6 +214,9 @@ def test_a_whole_member_is_fixed_as_planned_but_for_what_differs(phone, open_pag
     page = open_page("members/left/")
     phone.set_offline(True)
     page.get_by_role("button", name="All 3 that are left are fixed as planned").click()
+    expect(state(page)).to_contain_text("3 waiting")
+    page.get_by_role("button", name="are fixed as planned").click()
+    expect(page.get_by_text("Nothing is filled in yet")).to_be_visible()
     expect(state(page)).to_contain_text("3 waiting")
     phone.set_offline(False)
     expect(page.get_by_text("not fixed yet")).to_have_count(0)

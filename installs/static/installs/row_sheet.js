@@ -5,16 +5,14 @@
 // With data-all-rows there is nothing to fill in: Save means all rows, and each keeps its own button.
 // What data-shared names is asked for once, above the rows. A row without fields has a box with
 // data-row, which says that it is meant; a button with data-tick-all ticks all of them, and one with
-// data-fill fills every empty field that has a data-suggested. What has data-once-queued is shown once
-// the queue of this device holds an operation for that record: it is what follows without a network.
+// data-fill fills every empty field that has a data-suggested.
 
-import { Store } from "./queue_store.js";
+import { askOnce, copyShared, refuseMissing, sharedNames } from "./shared_fields.js";
 
 const SHEET = "[data-sheet]";
 const LONGEST_WAIT_MS = 4000;
 
 const rowsOf = (sheet) => Array.from(sheet.querySelectorAll("form[data-operation]"));
-const sharedNames = (sheet) => (sheet.dataset.shared || "").split(" ").filter(Boolean);
 
 /** Fields that a person fills in, without those that are asked for once. */
 function fieldsOf(form, shared) {
@@ -36,6 +34,12 @@ function isChanged(field) {
 
 const isFilledIn = (form, shared) => fieldsOf(form, shared).some(saysSomething);
 
+/** It was recorded on this device and is not sent yet: to mean it again says nothing new. */
+function isNoted(row) {
+  const list = row.nextElementSibling;
+  return Boolean(list?.classList.contains("unsent") && !list.hidden);
+}
+
 /** Settled once the row is in the queue of this device. */
 function recorded(row) {
   return new Promise((resolve) => {
@@ -54,35 +58,36 @@ function recorded(row) {
 /** All rows are recorded before any is sent, so that they go in one request and each answer finds
  * its row. */
 async function save(sheet) {
+  if (sheet.dataset.isSaving) return;
+  sheet.dataset.isSaving = "yes";
   let done;
   const recorded = new Promise((resolve) => { done = resolve; });
   document.dispatchEvent(new CustomEvent("sheet:saving", { detail: { recorded } }));
   try {
     await saveRows(sheet);
   } finally {
+    delete sheet.dataset.isSaving;
     done();
   }
+  // A form takes no focus while it is being saved.
+  await new Promise((resolve) => setTimeout(resolve));
+  sheet.querySelector("[aria-invalid]")?.focus();
 }
 
 async function saveRows(sheet) {
   const shared = sharedNames(sheet);
   const meant = "allRows" in sheet.dataset;
-  const rows = rowsOf(sheet).filter((row) => meant || isFilledIn(row, shared));
-  say(sheet, rows.length ? "" : "none");
-  const refused = [];
+  const rows = rowsOf(sheet).filter((row) => (meant && !isNoted(row)) || isFilledIn(row, shared));
+  if (rows.length && refuseMissing(sheet)) return say(sheet, "left");
+  let refused = false;
   for (const row of rows) {
     copyShared(sheet, row);
     const inQueue = recorded(row);
     row.requestSubmit();
-    if (row.querySelector("[data-refusal]")) refused.push(row);
+    if (row.querySelector("[data-refusal]")) refused = true;
     else await inQueue;
   }
-  if (!refused.length) return;
-  say(sheet, "left");
-  // A form takes no focus while it is being saved.
-  await new Promise((resolve) => setTimeout(resolve));
-  const first = refused[0].querySelector("[aria-invalid]");
-  (shared.includes(first?.name) ? sharedField(sheet, first.name) : first)?.focus();
+  say(sheet, refused ? "left" : rows.length ? "" : "none");
 }
 
 function say(sheet, name) {
@@ -90,38 +95,10 @@ function say(sheet, name) {
   line.textContent = name ? line.dataset[name] : "";
 }
 
-const sharedField = (sheet, name) => sheet.querySelector(`[data-shared-field="${name}"]`);
-
-function copyShared(sheet, row) {
-  for (const name of sharedNames(sheet)) {
-    const field = sharedField(sheet, name);
-    if (field && row.elements[name]) row.elements[name].value = field.value;
-  }
-}
-
-/** The field of the first row, once above all of them. */
-function askOnce(sheet, name) {
-  const own = rowsOf(sheet).map((row) => row.elements[name]).filter(Boolean);
-  if (!own.length) return;
-  const place = own[0].closest(".field").cloneNode(true);
-  const field = place.querySelector(`[name="${name}"]`);
-  field.removeAttribute("name");
-  field.dataset.sharedField = name;
-  field.value = own[0].value;
-  // It is part of no form: nothing waits for it.
-  field.addEventListener("input", (event) => event.stopPropagation());
-  for (const part of place.querySelectorAll("[id]")) part.id = `${sheet.id || "sheet"}-${part.id}`;
-  place.querySelector("label").htmlFor = field.id;
-  const described = field.getAttribute("aria-describedby");
-  if (described) field.setAttribute("aria-describedby", place.querySelector(".help").id);
-  sheet.prepend(place);
-  for (const other of own) other.closest(".field").hidden = true;
-}
-
 function takeUp(sheet) {
   if (sheet.dataset.isTakenUp) return;
   sheet.dataset.isTakenUp = "yes";
-  for (const name of sharedNames(sheet)) askOnce(sheet, name);
+  for (const name of sharedNames(sheet)) askOnce(sheet, rowsOf(sheet), name);
   const bar = sheet.querySelector("[data-save-sheet]");
   if (!bar) return;
   const own = "allRows" in sheet.dataset ? [] : rowsOf(sheet).map((row) => row.querySelector(".actions"));
@@ -151,24 +128,13 @@ function goOnToNextRow(event) {
 
 function tickAll(part) {
   for (const box of part.querySelectorAll("input[data-row]")) {
-    if (!box.closest("[hidden]")) change(box, () => { box.checked = true; });
-  }
-}
-
-async function showWhatFollows() {
-  const parts = Array.from(document.querySelectorAll("[data-once-queued]"));
-  if (!parts.length) return;
-  const entries = await new Store(document.body.dataset.person).all("queued", "done");
-  const queued = new Set(entries.map(({ operation }) => operation.record));
-  for (const part of parts) {
-    part.hidden = !queued.has(part.dataset.onceQueued);
-    if (!part.hidden) part.closest("[data-later]").hidden = false;
+    if (!box.closest("[hidden]") && !isNoted(box.form)) change(box, () => { box.checked = true; });
   }
 }
 
 function fillSuggested(part) {
   for (const field of part.querySelectorAll("input[data-suggested]")) {
-    if (!field.value) change(field, () => { field.value = field.dataset.suggested; });
+    if (!field.value && !isNoted(field.form)) change(field, () => { field.value = field.dataset.suggested; });
   }
 }
 
@@ -181,11 +147,7 @@ function change(field, how) {
 function start() {
   const all = () => document.querySelectorAll(SHEET).forEach(takeUp);
   all();
-  showWhatFollows();
   document.addEventListener("page:refreshed", all);
-  for (const event of ["page:refreshed", "sheet:recorded"]) {
-    document.addEventListener(event, showWhatFollows);
-  }
 }
 
 // A browser without a queue, such as the office's, posts one form after the other.
