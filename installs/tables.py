@@ -6,6 +6,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_noop as _
 
 from installs.models import Installation, Reading
+from installs.services.still_to_come import until_of
 from jobs.code_labels import code_label
 from jobs.models import Person
 from jobs.table_file import Table, moment
@@ -27,6 +28,10 @@ def _made(record: Any) -> str:
 
 def _name(person: Person | None) -> str:
     return person.display_name if person else ""
+
+
+def _yes(true: bool) -> str:
+    return code_label("yes") if true else ""
 
 
 def _pieces(packers: list[float]) -> str:
@@ -106,6 +111,10 @@ DEFECTS = Table(
         _("Looked at again by"): lambda defect: _name(defect.reinspected_by),
         _("Note"): lambda defect: defect.reinspection_note,
         _("Closed"): lambda defect: moment(defect.closed_at),
+        _("Closed on evidence"): lambda defect: _yes(defect.was_closed_on_evidence),
+        _("Still to come by"): until_of,
+        _("What the customer accepts"): lambda defect: defect.to_come_promise,
+        _("Found after the handover"): lambda defect: _yes(defect.found_after_id is not None),
     },
     joined=(JOB, "found_by", "put_right_by", "reinspected_by"),
 )

@@ -47,6 +47,7 @@ LABELS = {
         gettext_noop("superseded"),
         gettext_noop("withdrawn"),
         gettext_noop("safety open"),
+        gettext_noop("defects since"),
         gettext_noop("not confirmed"),
         gettext_noop("being made"),
         gettext_noop("yes"),

@@ -5,6 +5,7 @@ job. Where the job's records contradict the journal, nothing that rests on them 
 """
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,7 +24,9 @@ from reports.models import Document, TimeStamp
 NOT_CONFIRMED = "not_confirmed"
 # A genuine paper is none to rely on while a critical defect of what it certifies is open.
 SAFETY_OPEN = "safety_open"
-STATUSES = ("genuine", SAFETY_OPEN, "superseded", "withdrawn", NOT_CONFIRMED)
+# A genuine paper that does not know of what was found since, and is not closed.
+DEFECTS_SINCE = "defects_since"
+STATUSES = ("genuine", DEFECTS_SINCE, SAFETY_OPEN, "superseded", "withdrawn", NOT_CONFIRMED)
 
 
 class Upload(Protocol):
@@ -40,6 +43,15 @@ class SafetyMatter:
 
 
 @dataclass(frozen=True, slots=True)
+class DefectsSince:
+    """How many defects of a severity were found since the paper was made and are open. What they
+    are the firm says to those whose doorset it is."""
+
+    severity: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class VerifiedPaper:
     """A paper that was made, as the journal has it; `status` is one of `STATUSES`.
 
@@ -53,6 +65,7 @@ class VerifiedPaper:
     kind: str
     status: str
     safety_matters: list[SafetyMatter]
+    defects_since: list[DefectsSince]
     rendered_at: datetime
     sha256: str
     superseded_at: datetime | None
@@ -84,14 +97,17 @@ def find_paper(code: str) -> VerifiedPaper | None:
         or contradictions(Document, [str(document.pk)])
         or contradictions(TimeStamp, list(stamps))
     )
-    matters = _safety_matters(document.job, state["kind"])
+    certifies = state["kind"] == Document.Kind.COMPLETION_CERTIFICATE
+    matters = _safety_matters(document.job) if certifies else []
+    since = _defects_since(document) if certifies else []
     return VerifiedPaper(
         title=str(Document.Kind(state["kind"]).label),
         number=state["number"],
         edition=state["edition"],
         kind=state["kind"],
-        status=_status(state, matters, agrees=not contradicting),
+        status=_status(state, matters, since, agrees=not contradicting),
         safety_matters=matters,
+        defects_since=since,
         rendered_at=datetime.fromisoformat(state["rendered_at"]),
         sha256=state["sha256"],
         superseded_at=_moment(state["superseded_at"]),
@@ -110,9 +126,24 @@ def open_safety_matters(job: Job) -> QuerySet[Defect]:
     return critical.select_related("installation__doorset__opening").order_by("created_at", "id")
 
 
-def _safety_matters(job: Job, kind: str) -> list[SafetyMatter]:
-    if kind != Document.Kind.COMPLETION_CERTIFICATE:
-        return []
+def open_defects(job: Job) -> QuerySet[Defect]:
+    """Of what is fitted now: found, not closed, and not accepted as they are."""
+    fitted = current_installations(job).values("pk")
+    return Defect.objects.open().filter(installation__in=fitted, concession=None)
+
+
+def _defects_since(document: Document) -> list[DefectsSince]:
+    """The gravest first. What the paper itself lists, as still to come, is none of them."""
+    since = open_defects(document.job).filter(created_at__gt=document.created_at)
+    found = Counter(since.values_list("severity", flat=True))
+    return [
+        DefectsSince(severity, found[severity])
+        for severity in Defect.Severity.values
+        if found[severity]
+    ]
+
+
+def _safety_matters(job: Job) -> list[SafetyMatter]:
     return [
         SafetyMatter(matter.installation.doorset.opening.number, matter.created_at)
         for matter in open_safety_matters(job)
@@ -126,7 +157,13 @@ def _stamps(checked: CheckedJob, document: Document) -> dict[str, State]:
     return {key: state for key, state in states.items() if state["document"] == str(document.pk)}
 
 
-def _status(state: dict[str, Any], matters: list[SafetyMatter], *, agrees: bool) -> str:
+def _status(
+    state: dict[str, Any],
+    matters: list[SafetyMatter],
+    since: list[DefectsSince],
+    *,
+    agrees: bool,
+) -> str:
     """Withdrawal outweighs everything else, and what can hurt somebody any doubt about records."""
     if state["withdrawn_at"]:
         return Document.Status.WITHDRAWN.value
@@ -134,7 +171,9 @@ def _status(state: dict[str, Any], matters: list[SafetyMatter], *, agrees: bool)
         return Document.Status.SUPERSEDED.value
     if matters:
         return SAFETY_OPEN
-    return Document.Status.GENUINE.value if agrees else NOT_CONFIRMED
+    if not agrees:
+        return NOT_CONFIRMED
+    return DEFECTS_SINCE if since else Document.Status.GENUINE.value
 
 
 def _moment(text: str | None) -> datetime | None:

@@ -8,7 +8,6 @@ paper was made.
 import logging
 from functools import cache
 from io import BytesIO
-from pathlib import Path
 
 from django.conf import settings
 from django.utils.translation import gettext as _
@@ -19,13 +18,7 @@ from pyhanko.sign.timestamps import TimeStamper
 
 from reports.archival_paper import ArchivalPaper
 from reports.papers.frozen.job import JournalFacts
-from reports.signing_key import (
-    content_of,
-    key_file,
-    passphrase,
-    signing_certificates,
-    unusable,
-)
+from reports.signing_key import key_file, passphrase, signing_certificates, unusable
 from reports.timestamping import authority, refuse_what_does_not_verify
 
 log = logging.getLogger(__name__)
@@ -72,7 +65,7 @@ def _signed(pdf: bytes, reason: str, stamper: TimeStamper | None) -> bytes:
             reason=reason,
             name=settings.FIRM_NAME,
         ),
-        signer=_signer(key_file(), passphrase()),
+        signer=_signer(),
         timestamper=stamper,
         new_field_spec=SigFieldSpec(FIELD),
     )
@@ -82,9 +75,10 @@ def _signed(pdf: bytes, reason: str, stamper: TimeStamper | None) -> bytes:
 
 
 @cache
-def _signer(path: Path, given: bytes | None) -> SimpleSigner:
-    """Of the same key that `signing_certificates` names. Raises `UnusableSigningKey`."""
-    try:
-        return SimpleSigner.load_pkcs12_data(content_of(path), [], given)
-    except ValueError as fault:
-        raise unusable(path) from fault
+def _signer() -> SimpleSigner:
+    """Once per process. Raises `UnusableSigningKey`."""
+    path = key_file()
+    signer = SimpleSigner.load_pkcs12(str(path), passphrase=passphrase())
+    if signer is None:
+        raise unusable(path)
+    return signer

@@ -69,6 +69,8 @@ def evidence(step: PlanStep, **readings: float) -> dict[str, Any]:
         given["checks"] = dict.fromkeys(step.checks, True)
     if "acknowledgement" in step.evidence:
         given["acknowledged"] = True
+    if "lifted_with" in step.asks:
+        given["lifted_with"] = "Two of the builder's men"
     if step.code == "seal":
         given["sealant_class"] = 25
     if step.register == "survey_after_removal":

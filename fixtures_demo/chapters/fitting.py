@@ -181,6 +181,8 @@ def _record(
     body: dict[str, Any] = {"step": step["id"]}
     if "acknowledgement" in step["evidence"]:
         body["acknowledged"] = True
+    if "lifted_with" in step["asks"]:
+        body["lifted_with"] = stage.scenario["fitting"]["lifted_with"]
     if step["code"] == "seal":
         sealed = stage.scenario["fitting"]["seal"]
         body |= sealed | {"sealant_use_by": sealed["sealant_use_by"].isoformat()}

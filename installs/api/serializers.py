@@ -101,6 +101,9 @@ class PlanStepSerializer(serializers.ModelSerializer):
     usable_instruments = serializers.SerializerMethodField()
     places = serializers.SerializerMethodField()
     checks = serializers.SerializerMethodField()
+    asks = serializers.ListField(
+        child=serializers.CharField(), help_text="Fields of its record beside the evidence."
+    )
 
     class Meta:
         model = PlanStep
@@ -117,6 +120,7 @@ class PlanStepSerializer(serializers.ModelSerializer):
             "usable_instruments",
             "criteria",
             "checks",
+            "asks",
             "caution",
         )
 
@@ -178,6 +182,11 @@ class InspectionCreateSerializer(StrictSerializer):
     return_on = serializers.DateField(
         required=False, help_text="Protective tape stays inside until this day."
     )
+    lifted_with = serializers.CharField(
+        max_length=200,
+        required=False,
+        help_text="Who lifted beside the crew, or the lifting aid; needed where it is too small.",
+    )
     note = serializers.CharField(max_length=500, required=False)
 
 
@@ -219,6 +228,7 @@ class InspectionSerializer(SiteRecordSerializer):
             "relative_humidity",
             "sealant_use_by",
             "return_on",
+            "lifted_with",
             "note",
             "shortfalls",
             "readings",

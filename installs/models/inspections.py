@@ -63,6 +63,9 @@ class Inspection(RecordedOnSite, Record):
     return_on = models.DateField(
         null=True, help_text="Protective tape stays inside until somebody comes back on this day."
     )
+    lifted_with = models.CharField(
+        max_length=200, blank=True, help_text="Who lifted beside the crew, or the lifting aid."
+    )
     note = models.CharField(max_length=500, blank=True)
     shortfalls = models.JSONField(
         default=dict,

@@ -42,6 +42,7 @@ Ask = Literal[
     "air_temperature",
     "relative_humidity",
     "return_on",
+    "lifted_with",
 ]
 
 

@@ -159,6 +159,7 @@ def _lift(facts: FittingFacts) -> StepDraft:
             "held": sentence("the frame is held until it is fixed"),
         },
         hold_point=True,
+        asks=("lifted_with",),
         caution=_lift_caution(lift),
     )
 

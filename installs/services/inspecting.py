@@ -20,6 +20,7 @@ from installs.frame_advice import next_act
 from installs.models import Defect, Inspection, PlanStep, Reading
 from installs.services.defects import record_defect
 from installs.services.instrument_fit import require_fit
+from installs.services.lifting import check_lifted_with
 from installs.services.on_record import (
     on_record_short_of,
     require_register,
@@ -61,6 +62,7 @@ def inspect_step(
     checks: Mapping[str, bool] | None = None,
     sealant_class: float | None = None,
     return_on: date | None = None,
+    lifted_with: str = "",
     note: str = "",
     **sealed: float | date | None,
 ) -> Inspection:
@@ -85,6 +87,7 @@ def inspect_step(
     _check_sealant(step, sealant_class)
     check_sealing(step, sealed)
     _check_return(step, return_on, idempotency_key.recorded_at)
+    check_lifted_with(step, lifted_with, checks or {})
     if acknowledged:
         require_register(step, note)
     require_square(step, checks or {}, confirmed=bool(acknowledged))
@@ -98,6 +101,7 @@ def inspect_step(
         checks=dict(checks or {}),
         sealant_class=sealant_class,
         return_on=return_on,
+        lifted_with=lifted_with,
         note=note,
         **sealed,
     )

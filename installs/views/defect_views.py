@@ -19,6 +19,7 @@ from installs.operations import (
     REINSPECT_DEFECT,
     REPORT_DEFECT,
 )
+from installs.services.still_to_come import until_of
 from installs.state import InstallationState
 from installs.views.fittings import address_of, fitting_of, show
 from installs.views.map_facts import map_of_places
@@ -79,7 +80,7 @@ class LeaveToComeForm(OperationForm):
     button = gettext_lazy("Leave it to come")
 
     def __init__(self, request: HttpRequest, defect: Defect) -> None:
-        initial = {"until": defect.to_come_by, "promise": defect.to_come_promise}
+        initial = {"until": until_of(defect), "promise": defect.to_come_promise}
         about, title = f"{defect.pk}-to-come", defect.description
         super().__init__(request, about=about, title=title, changes=defect, initial=initial)
         read_out = _("The customer reads this, and signs under it at the handover.")

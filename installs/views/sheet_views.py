@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET
 
 from installs.drawings.map import map_svg
 from installs.labels import PLANNED_FROM, phases_of
+from installs.services.lifting import crew_short_of
 from installs.services.planning import stage_planned_from
 from installs.state import InstallationState
 from installs.views.fittings import fitting_of, show
@@ -37,6 +38,12 @@ def sheet(request: HttpRequest, pk: UUID) -> HttpResponse:
         "open_defects": len(state.open_defects),
         "planned_from": PLANNED_FROM[stage_planned_from(fitting.plan)],
         "acts": acts_to_do(request, state),
+        "crew_short": "" if _is_in(state) else crew_short_of(fitting),
         "cautions": fitting.plan.cautions,
     }
     return show(request, "sheet.html", fitting, **more)
+
+
+def _is_in(state: InstallationState) -> bool:
+    """Whether the frame has been lifted in."""
+    return all(entry.passed for entry in state.steps if "lifted_with" in entry.step.asks)

@@ -15,6 +15,7 @@ from installs.models import Inspection, PlanStep
 from installs.operations import INSPECT_STEP, KINDS_OF_REGISTER
 from installs.sealant_judgement import NO_CLASS_DOES, classes_that_do, joints_short_of
 from installs.services.inspecting import criteria_of
+from installs.services.lifting import crew_short_of
 from installs.services.sealing import sealing_rules
 from installs.views.instruments import Instruments
 from installs.views.operation_form import Fixed, OperationForm
@@ -83,6 +84,8 @@ class StepForm(OperationForm):
             self._add_sealant_class(step)
         if "surface_temperature" in step.asks:
             self._add_sealing(step)
+        if "lifted_with" in step.asks:
+            self._add_lifted_with(step)
         if "return_on" in step.asks:
             self.add("return_on", _("Tape stays inside until somebody comes back on"))
 
@@ -102,6 +105,14 @@ class StepForm(OperationForm):
             required=True,
             help_text=help_text,
         )
+
+    def _add_lifted_with(self, step: PlanStep) -> None:
+        short = crew_short_of(step.installation)
+        named = _("Names, or the lifting aid. The crew of the visit need not be named.")
+        if short:
+            named = _("{why}. Name who helped, or the lifting aid.").format(why=capfirst(short))
+        label = _("Who lifted it beside the crew, or with which aid")
+        self.add("lifted_with", label, help_text=named)
 
     def _add_sealing(self, step: PlanStep) -> None:
         """Water between sealant and wall, frost and an old cartridge let a joint go within a

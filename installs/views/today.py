@@ -13,6 +13,7 @@ from django.utils.dateformat import format as write_date
 from django.utils.translation import gettext as _
 
 from installs.models import Concession, Inspection, Installation, PlanStep
+from jobs.crew_needs import crew_warnings
 from jobs.models import Doorset, Opening, Person, Visit
 
 DAYS_AHEAD = 14
@@ -44,6 +45,7 @@ class Call:
 
     visit: Visit
     places: list[Place]
+    warnings: list[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,8 @@ def days_of(person: Person) -> list[Day]:
     """Today, even when it is empty, and the days ahead that hold a visit of the person."""
     visits = list(_visits(person))
     progress = progress_of(_fittings(visits))
-    calls = [Call(visit, _places(visit, progress)) for visit in visits]
+    warnings = crew_warnings(visits)
+    calls = [Call(v, _places(v, progress), warnings.get(v.pk, [])) for v in visits]
     by_day = {on: Day(on, list(of_day)) for on, of_day in groupby(calls, key=_day)}
     today = timezone.localdate()
     return [by_day.pop(today, Day(today)), *by_day.values()]
@@ -126,7 +129,7 @@ def _visits(person: Person) -> QuerySet[Visit]:
     current = Doorset.objects.filter(superseded_at=None).select_related("installation")
     return (
         own.filter(start__lt=end, end__gt=begin)
-        .select_related("crew", "job__site", "job__customer")
+        .select_related("crew", "job__site", "job__customer", "job__rule_set")
         .prefetch_related("people", wanted, Prefetch("job__openings__doorsets", current))
         .order_by("start", "id")
         .distinct()

@@ -208,6 +208,9 @@ class VisitCreateSerializer(StrictSerializer):
     id = ClientIdField()
     job = VisibleRelatedField(Job)
     kind = serializers.ChoiceField(choices=Visit.Kind.choices)
+    purpose = serializers.ChoiceField(
+        choices=Visit.Purpose.choices, required=False, help_text="Of a return visit."
+    )
     crew = VisibleRelatedField(Crew)
     start = serializers.DateTimeField()
     end = serializers.DateTimeField()
@@ -225,6 +228,7 @@ class VisitSerializer(serializers.ModelSerializer):
             *RECORD_FIELDS,
             "job",
             "kind",
+            "purpose",
             "crew",
             "people",
             "start",

@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from jobs.capabilities import Capability, VisitKind
 from jobs.code_labels import code_label
@@ -43,6 +44,12 @@ class Crew(Record):
         return self.calendar_digest is not None
 
 
+class VisitPurpose(models.TextChoices):
+    """What somebody comes back for, where that is more than what was left over."""
+
+    AFTER_CARE = "after_care", gettext_lazy("After-care")
+
+
 class VisitQuerySet(models.QuerySet["Visit"]):
     def visible_to(self, person: Person) -> Self:
         """All, or one's own visits of the kinds that one's role makes."""
@@ -62,8 +69,11 @@ class Visit(Record):
 
     Kind = VisitKind
 
+    Purpose = VisitPurpose
+
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="visits")
     kind = models.CharField(max_length=7, choices=Kind.choices)
+    purpose = models.CharField(max_length=10, choices=Purpose.choices, blank=True)
     crew = models.ForeignKey(Crew, on_delete=models.PROTECT, related_name="visits")
     people = models.ManyToManyField(Person, related_name="visits")
     start = models.DateTimeField()
@@ -86,6 +96,10 @@ class Visit(Record):
                 condition=known("kind", VisitKind),
                 name="visit_kind_is_known",
             ),
+            models.CheckConstraint(
+                condition=Q(purpose="") | known("purpose", VisitPurpose) & Q(kind="return"),
+                name="a_return_has_a_known_purpose",
+            ),
         )
 
     def __str__(self) -> str:
@@ -98,6 +112,12 @@ class Visit(Record):
     @property
     def journal_stream(self) -> str:
         return self.job.journal_stream
+
+    @property
+    def kind_label(self) -> str:
+        """With what it is for, where that is said: `return, after-care`."""
+        kind = code_label(self.kind)
+        return f"{kind}, {self.get_purpose_display().lower()}" if self.purpose else kind
 
     @property
     def has_begun(self) -> bool:

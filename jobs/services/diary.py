@@ -69,18 +69,22 @@ def book_visit(
     crew: Crew,
     start: datetime,
     end: datetime,
+    purpose: str = "",
 ) -> Visit:
-    """Book a crew, with its members of today, for a job.
+    """Book a crew, with its members of today, for a job; `purpose` is that of a return visit.
 
-    Raises `InvalidField` for a visit in the past, one that ends before it starts, and a crew of
-    which nobody holds a role that makes such visits; `Conflict`, naming the other visit, when the
-    crew or one of its people is booked elsewhere at that time.
+    Raises `InvalidField` for a purpose of any other, a visit in the past, one that ends before it
+    starts, and a crew of which nobody holds a role that makes such visits; `Conflict`, naming the
+    other visit, when the crew or one of its people is booked elsewhere at that time.
     """
+    if purpose and kind != Visit.Kind.RETURN:
+        raise InvalidField("/purpose", _("only a return visit has one; leave it out"))
     people = _bookable_people(crew, kind)
     _check_start(start)
     _check_end(start, end)
     _refuse_double_booking(crew, people, start, end, besides=None)
-    visit = Visit(**idempotency_key.columns, job=job, kind=kind, crew=crew, start=start, end=end)
+    about = {"job": job, "kind": kind, "purpose": purpose, "crew": crew}
+    visit = Visit(**idempotency_key.columns, **about, start=start, end=end)
     date_new(visit)
     visit.save(force_insert=True)
     visit.people.set(people)

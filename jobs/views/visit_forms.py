@@ -51,7 +51,12 @@ class VisitForm(Times, RecordForm):
     crew = CrewChoice(
         label=_("Crew"), queryset=Crew.objects.order_by("name").prefetch_related("members")
     )
-    field_order = ("kind", "crew", "start", "end")
+    purpose = forms.ChoiceField(
+        label=_("Purpose of a return"),
+        choices=[("", _("what was left to do")), *Visit.Purpose.choices],
+        required=False,
+    )
+    field_order = ("kind", "purpose", "crew", "start", "end")
 
 
 class MoveForm(Times, ChangeableForm):

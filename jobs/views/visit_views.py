@@ -24,7 +24,7 @@ from jobs.views.visit_forms import MoveForm, VisitForm
 @capability_required(Capability.BOOK)
 @require_http_methods(["GET", "POST"])
 def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
-    """`?kind=` is what the visit is for, where a link knows it."""
+    """`?kind=` and `&purpose=` are what the visit is for, where a link knows it."""
     job = job_of(request, reference)
     page = FormPage(
         title=_("Book a visit"),
@@ -39,7 +39,8 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
             "needs": needs_of([job])[job.pk],
         },
     )
-    form = VisitForm(typed(request), initial={"kind": request.GET.get("kind", "")})
+    known = {name: request.GET.get(name, "") for name in ("kind", "purpose")}
+    form = VisitForm(typed(request), initial=known)
     if form.is_valid():
         actor = person_of(request)
         visit = form.create(Visit, actor, diary.book_visit, job=job, **form.values)
@@ -47,7 +48,7 @@ def book_visit(request: HttpRequest, reference: str) -> HttpResponse:
             for warning in crew_warnings([visit]).get(visit.pk, []):
                 messages.warning(request, warning)
             message = _("{crew} is booked for the {kind} visit.").format(
-                crew=visit.crew.name, kind=code_label(visit.kind)
+                crew=visit.crew.name, kind=visit.kind_label
             )
             return page.leave(request, message, "job", reference=reference)
     return page.show(request, form)

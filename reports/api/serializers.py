@@ -148,13 +148,21 @@ class SafetyMatterSerializer(serializers.Serializer):
     reported_at = serializers.DateTimeField()
 
 
+class DefectsSinceSerializer(serializers.Serializer):
+    severity = serializers.CharField()
+    count = serializers.IntegerField()
+
+
 class VerificationSerializer(serializers.Serializer):
     """Nothing that the paper itself does not show, and whether a critical defect of what it
     certifies was reported since and is open: the paper is genuine then, and not to be relied on
-    (`safety_open`); `not_confirmed` where what the firm has on record contradicts its journal."""
+    (`safety_open`). With lesser ones it is valid and does not know of them (`defects_since`: how
+    many of each severity, the gravest first); `not_confirmed` where what the firm has on record
+    contradicts its journal."""
 
     status = serializers.ChoiceField(choices=STATUSES)
     safety_matters = SafetyMatterSerializer(many=True)
+    defects_since = DefectsSinceSerializer(many=True)
     number = serializers.CharField()
     edition = serializers.IntegerField()
     kind = serializers.CharField()

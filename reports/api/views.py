@@ -32,6 +32,7 @@ from reports.services import dispatches, documents
 PUBLIC_FIELDS = (
     "status",
     "safety_matters",
+    "defects_since",
     "number",
     "edition",
     "kind",

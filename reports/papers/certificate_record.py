@@ -2,15 +2,15 @@
 
 from typing import cast
 
-from installs.models import Handover
+from installs.models import Defect, Handover
 from installs.notification import notify_by
 from installs.services.handing_over import keys_handed_over, newest_handover
 from jobs.frozen import extended
 from jobs.models import Job
 from reports.models import Document
-from reports.papers.defect_records import concession_records, defect_record, defects_of
+from reports.papers.defect_records import concession_records, defect_record, defects_of, signed_for
 from reports.papers.doorset_record import doorset_record
-from reports.papers.frozen.papers import CertificateRecord, HandoverFacts, KeyFacts
+from reports.papers.frozen.papers import CertificateRecord, HandoverFacts, KeyFacts, ToComeFacts
 from reports.papers.job_record import job_record
 from reports.papers.plain import each_instrument_once, instant, instruments_of
 
@@ -32,6 +32,7 @@ SHOWN_RULES = (
 def certificate_record(document: Document) -> CertificateRecord:
     """The record of a completion certificate of a job that has been handed over."""
     job = document.job
+    signed = signed_for(job.handovers.all())
     doorsets = tuple(map(doorset_record, job.openings.wanted().order_by("number")))
     return extended(
         CertificateRecord,
@@ -39,7 +40,7 @@ def certificate_record(document: Document) -> CertificateRecord:
         handover=_handover(job),
         doorsets=doorsets,
         concessions=concession_records(job),
-        defects=tuple(map(defect_record, defects_of(job))),
+        defects=tuple(defect_record(defect, signed) for defect in defects_of(job)),
         instruments=each_instrument_once(
             instrument for doorset in doorsets for instrument in instruments_of(doorset)
         ),
@@ -68,5 +69,15 @@ def _handover(job: Job) -> HandoverFacts:
             KeyFacts(numbers.get(installation), count)
             for installation, count in sorted(keys_handed_over(job).items())
         ),
+        to_come=_to_come(job),
         notify_by=due.isoformat() if due else None,
     )
+
+
+def _to_come(job: Job) -> tuple[ToComeFacts, ...]:
+    """What the customer accepted at all handovers, and is not closed yet."""
+    of_job = Defect.objects.open().filter(installation__doorset__opening__job=job)
+    open_now = set(map(str, of_job.values_list("pk", flat=True)))
+    handovers = job.handovers.order_by("created_at", "id")
+    accepted = (entry for handover in handovers for entry in handover.to_come)
+    return tuple(ToComeFacts(**entry) for entry in accepted if entry["defect"] in open_now)

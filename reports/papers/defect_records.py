@@ -1,27 +1,40 @@
 """What papers record of defects and concessions, of all fittings of a job."""
 
+from collections.abc import Collection, Iterable
 from typing import Any
 
-from installs.models import Concession, Defect
+from installs.models import Concession, Defect, Handover
 from jobs.models import Job
-from reports.papers.frozen.defects import ConcessionFacts, DefectFacts
+from reports.papers.frozen.defects import ConcessionFacts, DefectFacts, EvidenceFacts
 from reports.papers.plain import instant
 
 
 def concession_records(job: Job) -> tuple[ConcessionFacts, ...]:
     """In the order in which they were granted."""
-    granted = _of_job(Concession, job).select_related("step", "defect", "accepted_by")
-    return tuple(map(_concession, granted))
+    return tuple(map(concession_record, concessions_of(job)))
+
+
+def concessions_of(job: Job) -> Any:
+    """In the order in which they were granted, joined for `concession_record`."""
+    return _of_job(Concession, job).select_related("step", "defect", "accepted_by")
 
 
 def defects_of(job: Job) -> Any:
     """Defects of a job in the order in which they were recorded, joined for `defect_record`."""
     people = ("found_by", "put_right_by", "reinspected_by")
-    return _of_job(Defect, job).select_related("step", *people).prefetch_related("concession_set")
+    evidence = ("photo_before", "photo_after", "read_since")
+    joined = _of_job(Defect, job).select_related("step", *people, *evidence)
+    return joined.prefetch_related("concession_set")
 
 
-def defect_record(defect: Defect) -> DefectFacts:
-    """What was recorded where and by whom, what was done about it, and its state."""
+def signed_for(handovers: Iterable[Handover]) -> set[str]:
+    """Ids of defects that the customer accepted at these as still to come."""
+    return {entry["defect"] for handover in handovers for entry in handover.to_come}
+
+
+def defect_record(defect: Defect, signed: Collection[str]) -> DefectFacts:
+    """What was recorded where and by whom, what was done about it, and its state; `signed` are
+    those of `signed_for`."""
     return DefectFacts(
         opening=defect.installation.doorset.opening.number,
         step=defect.step.number if defect.step else None,
@@ -38,16 +51,35 @@ def defect_record(defect: Defect) -> DefectFacts:
         reinspection_note=defect.reinspection_note,
         closed_at=instant(defect.closed_at),
         conceded=bool(defect.concession_set.all()),
+        evidence=_evidence(defect),
+        to_come_by=defect.to_come_by.isoformat() if defect.to_come_by else None,
+        to_come_promise=defect.to_come_promise,
+        signed_for=str(defect.pk) in signed,
+        found_after_handover=defect.found_after_id is not None,
     )
 
 
-def _concession(concession: Concession) -> ConcessionFacts:
+def _evidence(defect: Defect) -> EvidenceFacts | None:
+    before, after = defect.photo_before, defect.photo_after
+    if after is None:
+        return None
+    return EvidenceFacts(
+        photo_before=before.sha256 if before else None,
+        photo_after=after.sha256,
+        read_since=instant(defect.read_since.created_at) if defect.read_since else None,
+    )
+
+
+def concession_record(concession: Concession) -> ConcessionFacts:
+    """What was accepted where, in words, and by whom."""
     return ConcessionFacts(
         opening=concession.installation.doorset.opening.number,
         code=concession.code,
         place=concession.place,
         step=concession.step.number if concession.step else None,
         defect=concession.defect.description if concession.defect else None,
+        asked=concession.asked,
+        found=concession.found,
         reason=concession.reason,
         accepted_by=concession.accepted_by.display_name,
         accepted_at=instant(concession.created_at),

@@ -54,8 +54,8 @@ def _summary(defects: Sequence[ReportedDefect]) -> dict[str, Any]:
     }
 
 
-STILL_OPEN = ("open", "put_right")
-STATES = ("open", "put_right", "closed", "conceded")
+STILL_OPEN = ("open", "put_right", "to_come")
+STATES = ("open", "put_right", "to_come", "closed", "conceded")
 SEVERITY_TITLES = {
     "critical": gettext_noop("Critical"),
     "major": gettext_noop("Major"),
@@ -68,6 +68,8 @@ def _state(defect: ReportedDefect) -> str:
         return "conceded"
     if defect.closed_at:
         return "closed"
+    if defect.signed_for:
+        return "to_come"
     return "put_right" if defect.put_right_at else "open"
 
 

@@ -71,7 +71,9 @@ def _inspection(inspection: Inspection, *, counts: bool) -> InspectionFacts:
         ),
         sealant_class=inspection.sealant_class,
         return_on=inspection.return_on.isoformat() if inspection.return_on else None,
+        lifted_with=inspection.lifted_with,
         note=inspection.note,
+        shortfalls=tuple(why for whys in inspection.shortfalls.values() for why in whys),
         readings=tuple(_reading(reading, step.criteria) for reading in inspection.readings.all()),
         sealed=_sealed(inspection),
     )

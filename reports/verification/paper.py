@@ -68,6 +68,13 @@ def _what_only_the_firm_knows() -> Iterator[Finding]:
     yield unknown(
         "firm",
         sentence(
+            "whether a defect was found since, even one that could hurt somebody: the firm's page "
+            "says how many are open; ask before you rely on the doorset"
+        ),
+    )
+    yield unknown(
+        "firm",
+        sentence(
             "whether what was measured on site was true: the journal proves what was recorded and "
             "that it was not changed since"
         ),

@@ -3,6 +3,7 @@
 Names of the firm's own people stay away from it; who to ask is the firm.
 """
 
+from collections.abc import Collection
 from datetime import date
 from typing import Any
 
@@ -14,10 +15,13 @@ from installs.models import Defect, Inspection, Installation
 from installs.services.handing_over import current_installations, keys_of
 from jobs.arithmetic.fold import Fold
 from jobs.elevations import drawn
+from jobs.figures import day
 from jobs.models import Job, Visit
 from jobs.translation import translated
 from reports.instructions_for_use import closing_steps, opening_steps, threshold_advice
 from reports.models import Document
+from reports.papers.defect_records import concession_record, concessions_of, signed_for
+from reports.papers.labels.job import concession_labels
 from surveys.models import Survey
 
 
@@ -25,7 +29,11 @@ def handover_context(job: Job) -> dict[str, Any]:
     """For a job that has been handed over; the same number of queries however many doorsets."""
     handovers = list(job.handovers.order_by("created_at", "id"))
     keys = keys_of(handovers)
-    defects = [_defect(defect) for defect in _open_defects(job)]
+    signed = signed_for(handovers)
+    accepted = list(concessions_of(job))
+    conceded = {concession.defect_id for concession in accepted}
+    still_open = list(_open_defects(job))
+    defects = [_defect(one, signed) for one in still_open if one.pk not in conceded]
     return {
         "job": job,
         "handover": handovers[-1],
@@ -36,7 +44,9 @@ def handover_context(job: Job) -> dict[str, Any]:
         ],
         "findings": _findings(job),
         "defects": defects,
-        "awaited": any(defect["sign"] == "waiting" for defect in defects),
+        "dangers": [_where(one) for one in still_open if one.severity == Defect.Severity.CRITICAL],
+        "accepted": concession_labels(map(concession_record, accepted)),
+        "awaited": bool(defects),
         "visits": _visits_to_come(job),
         "tape": _tape_until(job),
         "certificate": certificate_of(job),
@@ -90,16 +100,19 @@ def _findings(job: Job) -> list[dict[str, str]]:
 def _open_defects(job: Job) -> QuerySet[Defect]:
     of_job = Defect.objects.filter(installation__doorset__opening__job=job).open()
     joined = of_job.select_related("installation__doorset__opening")
-    return joined.prefetch_related("concession_set").order_by("created_at", "id")
+    return joined.order_by("created_at", "id")
 
 
-def _defect(defect: Defect) -> dict[str, Any]:
-    conceded = bool(defect.concession_set.all())
+def _defect(defect: Defect, signed: Collection[str]) -> dict[str, Any]:
+    """`since`: it was found after the handover; `promise` is what was signed for at it."""
+    accepted = str(defect.pk) in signed
     return {
         "where": _where(defect),
         "what": defect.description,
-        "state": _("accepted as it is") if conceded else _still_to_do(defect),
-        "sign": "done" if conceded else "waiting",
+        "state": _still_to_do(defect, accepted=accepted),
+        "sign": "fail" if defect.severity == Defect.Severity.CRITICAL else "waiting",
+        "since": defect.found_after_id is not None,
+        "promise": defect.to_come_promise if accepted else "",
     }
 
 
@@ -108,9 +121,11 @@ def _where(defect: Defect) -> str:
     return f"{opening}, {defect.place_label}" if defect.place else opening
 
 
-def _still_to_do(defect: Defect) -> str:
+def _still_to_do(defect: Defect, *, accepted: bool) -> str:
     if defect.put_right_at:
         return _("put right, to be inspected again")
+    if accepted and defect.to_come_by:
+        return _("to be put right by {day}").format(day=day(defect.to_come_by))
     return _("to be put right")
 
 

@@ -97,6 +97,15 @@ HANDOVER = {
     "demonstrated": True,
     "care_given": True,
     "unsigned_because": "",
+    "to_come": [
+        {
+            "defect": "5b4f9a52-0d3e-4a77-8d3c-1a2b3c4d5e6f",
+            "opening": 2,
+            "what": "Mark on a handle",
+            "promise": "The handle is replaced when the new one has come.",
+            "until": "2026-06-30",
+        }
+    ],
     "keys": [{"opening": 1, "count": 3}, {"opening": 2, "count": 2}],
 }
 
@@ -106,6 +115,8 @@ CONCESSION = {
     "place": "left_jamb_middle",
     "step": 7,
     "defect": None,
+    "asked": "put right and record again step 7: Jambs not bowed",
+    "found": "its newest record, left jamb middle 1.9 mm: fail",
     "reason": "The brickwork does not allow better and the leaves run freely.",
     "accepted_by": "Office Example",
     "accepted_at": "2026-04-15T12:00:00+00:00",
@@ -127,6 +138,11 @@ DEFECT = {
     "reinspection_note": "",
     "closed_at": "2026-04-15T09:00:00+00:00",
     "conceded": False,
+    "evidence": {"photo_before": None, "photo_after": "9f" * 32, "read_since": None},
+    "to_come_by": None,
+    "to_come_promise": "",
+    "signed_for": False,
+    "found_after_handover": False,
 }
 
 
@@ -317,6 +333,8 @@ def survey(stage: str) -> dict[str, Any]:
         "consistent": True,
         "adjustment": {"chi_square": 3.1, "degrees_of_freedom": 4, "p_value": 0.54},
         "readings": readings,
+        "shortfalls": [],
+        "lifted_with": "",
         "findings": [FINDING],
         "standing": STANDING,
         "fit": {

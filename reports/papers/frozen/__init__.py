@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jobs.frozen import FrozenKind
-from reports.papers.frozen.defects import without_places_of_defects
+from reports.papers.frozen.defects import without_evidence_and_words, without_places_of_defects
 from reports.papers.frozen.doorset import with_requirements
 from reports.papers.frozen.fitting import (
     gaps_judged_by_difference_alone,
@@ -25,6 +25,7 @@ from reports.papers.frozen.papers import (
     without_plan_view,
     without_reason_unsigned,
     without_stage_planned_from,
+    without_what_is_to_come,
     without_wide_joints,
 )
 
@@ -41,7 +42,7 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
     "defect_report": FrozenKind(
         "record of a defect report",
         DefectReportRecord,
-        (without_places_conceded, without_places_of_defects),
+        (without_places_conceded, without_places_of_defects, without_evidence_and_words),
     ),
     "completion_certificate": FrozenKind(
         "record of a completion certificate",
@@ -52,6 +53,7 @@ PAPERS: Mapping[str, FrozenKind[Any]] = {
             without_packer_changes,
             without_reason_unsigned,
             without_places_of_defects,
+            without_what_is_to_come,
         ),
     ),
 }

@@ -44,7 +44,8 @@ class SealedAt:
 @dataclass(frozen=True, slots=True)
 class InspectionFacts:
     """`number`, `code` and `title` are those of the step; `counts` marks its newest inspection.
-    `sealed` is left out where no conditions were read, and in papers from before they were."""
+    `shortfalls`: what failed it beside readings and checks, in words. `sealed` is left out where no
+    conditions were read, and in papers from before they were."""
 
     number: int
     code: str
@@ -59,8 +60,10 @@ class InspectionFacts:
     checks: tuple[CheckFacts, ...]
     sealant_class: float | None
     return_on: str | None
+    lifted_with: str
     note: str
     readings: tuple[InspectionReading, ...]
+    shortfalls: tuple[str, ...]
     sealed: SealedAt | UnsetType = UNSET
 
 

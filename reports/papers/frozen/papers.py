@@ -8,7 +8,12 @@ from installs.arithmetic.criteria import Criterion, UsableInstrument
 from jobs.arithmetic.doorset import Finding
 from jobs.drawings import Elevation
 from jobs.frozen import Plain
-from reports.papers.frozen.defects import ConcessionFacts, DefectFacts, ReportedDefect
+from reports.papers.frozen.defects import (
+    ConcessionFacts,
+    DefectFacts,
+    ReportedDefect,
+    without_evidence_and_words,
+)
 from reports.papers.frozen.doorset import DeliveryFacts, FittedDoorset, OrderFacts
 from reports.papers.frozen.job import InstrumentFacts, OpeningFacts, PaperRecord
 from reports.papers.frozen.survey import SheetSurvey
@@ -138,6 +143,17 @@ class KeyFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class ToComeFacts:
+    """A minor defect as it stood above the signature; `until` in ISO 8601."""
+
+    defect: str
+    opening: int
+    what: str
+    promise: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
 class HandoverFacts:
     """`signature` as strokes, each of points x and y, y downwards; none after an erasure.
     `unsigned_because` says why there was none; empty, too, where nobody was asked. `notify_by`:
@@ -152,6 +168,7 @@ class HandoverFacts:
     care_given: bool
     keys: tuple[KeyFacts, ...]
     unsigned_because: str
+    to_come: tuple[ToComeFacts, ...]
     notify_by: str | UnsetType | None = UNSET
 
 
@@ -165,6 +182,23 @@ def without_places_conceded(paper: Plain) -> Plain:
     """Concessions of these formats went for all that a step, or the code of a blocker, was about:
     they name no place."""
     return paper | {"concessions": [{"place": "", **one} for one in paper["concessions"]]}
+
+
+def without_what_is_to_come(certificate: Plain) -> Plain:
+    """Up to format 6 nothing was handed over as still to come, and what failed a step beside its
+    readings and checks was said by its defect alone, and who helped to lift by nobody."""
+    doorsets = [
+        one
+        | {
+            "inspections": [
+                {"shortfalls": [], "lifted_with": ""} | made for made in one["inspections"]
+            ]
+        }
+        for one in certificate["doorsets"]
+    ]
+    handover = {"to_come": [], **certificate["handover"]}
+    upgraded = certificate | {"doorsets": doorsets, "handover": handover}
+    return without_evidence_and_words(upgraded)
 
 
 @dataclass(frozen=True, slots=True)

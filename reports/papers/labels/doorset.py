@@ -275,6 +275,8 @@ def inspection_remarks(inspection: InspectionFacts) -> str:
         _checked(inspection.checks),
         _sealant(inspection.sealant_class),
         *(_sealed(inspection.sealed) if inspection.sealed else ()),
+        *map(translated, inspection.shortfalls),
+        _lifted_with(inspection.lifted_with),
         _tape(inspection.return_on),
         inspection.note,
         "" if inspection.counts else _("inspected again later"),
@@ -309,6 +311,10 @@ def _sealed(sealed: SealedAt) -> Iterator[str]:
         yield _("faces at {surface} C").format(surface=figure(sealed.surface))
     if sealed.use_by:
         yield _("sealant to be used by {day}").format(day=day(sealed.use_by))
+
+
+def _lifted_with(helpers: str) -> str:
+    return _("lifted with {helpers}").format(helpers=helpers) if helpers else ""
 
 
 def _tape(return_on: str | None) -> str:

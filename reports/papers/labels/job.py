@@ -3,14 +3,16 @@
 from collections.abc import Iterable
 from typing import Any
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from installs.defect_places import place_label
+from jobs.blockers import BlockerCode
 from jobs.code_labels import code_label
 from jobs.figures import day, figure, hundredths
 from jobs.translation import translated
 from reports.papers.draft import labelled
-from reports.papers.frozen.defects import ConcessionFacts, DefectFacts
+from reports.papers.frozen.defects import ConcessionFacts, DefectFacts, EvidenceFacts
 from reports.papers.frozen.doorset import FittedDoorset
 from reports.papers.frozen.job import InstrumentFacts, RuleFacts
 from reports.papers.frozen.papers import KeyFacts
@@ -48,7 +50,21 @@ def where_label(record: DefectFacts | ConcessionFacts) -> str:
 
 def concession_labels(concessions: Iterable[ConcessionFacts]) -> list[dict[str, Any]]:
     """Concessions, each with the place that it was granted for."""
-    return [labelled(concession, {"where": _conceded_at(concession)}) for concession in concessions]
+    return [
+        labelled(concession, {"where": _conceded_at(concession), "what": _conceded(concession)})
+        for concession in concessions
+    ]
+
+
+def _conceded(concession: ConcessionFacts) -> str:
+    """What was accepted as it is, in words."""
+    if concession.code == BlockerCode.MINOR_DEFECT and concession.defect:
+        return _("minor defect: {defect}").format(defect=concession.defect)
+    if not concession.found:
+        return code_label(concession.code)
+    return _("{found}; asked was: {asked}").format(
+        found=capfirst(concession.found), asked=concession.asked
+    )
 
 
 def _conceded_at(concession: ConcessionFacts) -> str:
@@ -61,10 +77,15 @@ def defect_labels(defect: DefectFacts) -> dict[str, Any]:
     put_right = _done(defect.put_right_by, defect.put_right_at)
     labels = {
         "where": _with_place(where_label(defect), defect.place),
-        "recorded": _done(defect.found_by, defect.found_at),
+        "recorded": _joined(
+            _done(defect.found_by, defect.found_at),
+            _("after the handover") if defect.found_after_handover else "",
+        ),
         "put_right": _joined(defect.put_right_how, put_right),
         "reinspected": _joined(
-            _done(defect.reinspected_by, defect.reinspected_at), defect.reinspection_note
+            _done(defect.reinspected_by, defect.reinspected_at),
+            defect.reinspection_note,
+            _evidence(defect.evidence),
         ),
         "state": _state(defect),
     }
@@ -79,8 +100,22 @@ def _state(defect: DefectFacts) -> str:
     if defect.conceded:
         return _("accepted by concession")
     if defect.closed_at:
-        return _("✓ closed")
+        return _("✓ closed on evidence") if defect.evidence else _("✓ closed")
+    if defect.signed_for and defect.to_come_by:
+        text = _("still to come by {day}, accepted by the customer: {promise}")
+        return text.format(day=day(defect.to_come_by), promise=defect.to_come_promise)
     return _("put right, not inspected again") if defect.put_right_by else _("open")
+
+
+def _evidence(evidence: EvidenceFacts | None) -> str:
+    """What the office went by, since it was not there."""
+    if evidence is None:
+        return ""
+    photos = _("photo after") if evidence.photo_before is None else _("photos before and after")
+    if evidence.read_since is None:
+        return _("closed by the office on {photos}").format(photos=photos)
+    text = _("closed by the office on {photos}, and the step passed again on {day}")
+    return text.format(photos=photos, day=day(evidence.read_since))
 
 
 def _joined(*parts: str) -> str:
