@@ -113,6 +113,10 @@ def test_the_certificate_holds_the_job_and_every_reading_with_limit_and_verdict(
     bowed = scenario()["bowed"]
     assert "fail" in text
     assert bowed["how"] in text
+    # What the customer signed for stands beside their signature.
+    left = scenario()["to_come"]
+    assert left["description"] in text
+    assert left["promise"] in text
 
 
 def test_the_customer_has_one_e_mail_with_that_certificate(played, certificate):
