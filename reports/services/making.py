@@ -1,9 +1,9 @@
 """Drawing a paper that was asked for, and putting it into the outbox.
 
-Drawing takes a second and is done outside any transaction, from the frozen record alone; what goes
-to the customer is drawn once the entry that asks for it is sealed, and carries the proof. Storing
-is one transaction under the lock of the document's row: of two workers that drew the same paper,
-the second stores nothing. A worker that dies midway leaves the document due for the sweep.
+Drawing takes a second and is done outside any transaction, from the frozen record alone, once the
+entry that asks for it is sealed: every paper carries the proof of that. Storing is one transaction
+under the lock of the document's row: of two workers that drew the same paper, the second stores
+nothing. A worker that dies midway leaves the document due for the sweep.
 """
 
 import hashlib
@@ -82,8 +82,8 @@ def make_document(*, document_id: str) -> Dispatch | None:
     try:
         require_agreement(Document, [str(document.pk)])
         refuse_another_key(document.paper_record.journal)
-        proof = proof_of(document).write() if document.kind in Document.MAILED else ""
-        pdf = sign_paper(paper_pdf(document, proof=proof), reason=document.title)
+        pdf = paper_pdf(document, proof=proof_of(document).write())
+        pdf = sign_paper(pdf, reason=document.title)
         return store_paper(document=document, pdf=pdf, stamp=newest_stamp(pdf))
     except Exception as fault:
         # Whatever it is, the job must still end with its paper: keep it, and come back.

@@ -47,7 +47,7 @@ def _check_journal(
             "journal",
             sentence(
                 "whether the journal of the firm ever held this record: the paper carries no proof "
-                "of it, since it is no certificate or was made before there were any"
+                "of it, since it was made before papers of its kind had one"
             ),
         )
         return

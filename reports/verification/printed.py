@@ -1,7 +1,8 @@
 """Whether the pages say what the record inside says, as far as a program can tell.
 
-Who, what, where and every digest are looked for in the text of the pages. That each figure stands
-in its place is for a reader to compare: the firm has signed pages and record together.
+Who, what and where are looked for in the text of the pages, and in a certificate, which alone
+prints them, every digest. That each figure stands in its place is for a reader to compare: the firm
+has signed pages and record together.
 """
 
 from collections.abc import Iterator, Mapping
@@ -10,8 +11,11 @@ from typing import Any
 
 from pypdf import PdfReader
 
-from jobs.sentences import sentence
+from jobs.sentences import Sentence, sentence
 from reports.verification.findings import Finding, broken, holds, unknown
+
+# How the numbers of certificates end.
+OF_CERTIFICATES = "-C"
 
 
 def check_pages(content: bytes, record: Mapping[str, Any]) -> Iterator[Finding]:
@@ -25,23 +29,38 @@ def check_pages(content: bytes, record: Mapping[str, Any]) -> Iterator[Finding]:
             ),
         )
         return
-    yield holds(
-        "printed",
-        sentence(
-            "the pages show what the record says of the paper ({number}, edition {edition}), the "
-            "job ({job}), the customer ({customer}), the place, the doorsets and every digest",
-            number=record["paper"]["number"],
-            edition=record["paper"]["edition"],
-            job=record["job"]["reference"],
-            customer=record["customer"]["name"],
-        ),
-    )
+    yield holds("printed", _what_is_shown(record))
     yield unknown(
         "printed",
         sentence(
             "whether each figure stands in its place: compare the pages with record.json inside"
         ),
     )
+
+
+def _what_is_shown(record: Mapping[str, Any]) -> Sentence:
+    named = {
+        "number": record["paper"]["number"],
+        "edition": record["paper"]["edition"],
+        "job": record["job"]["reference"],
+        "customer": record["customer"]["name"],
+    }
+    if _prints_digests(record):
+        return sentence(
+            "the pages show what the record says of the paper ({number}, edition {edition}), the "
+            "job ({job}), the customer ({customer}), the place, the doorsets and every digest",
+            **named,
+        )
+    return sentence(
+        "the pages show what the record says of the paper ({number}, edition {edition}), the job "
+        "({job}), the customer ({customer}), the place and the doorsets",
+        **named,
+    )
+
+
+def _prints_digests(record: Mapping[str, Any]) -> bool:
+    number: str = record["paper"]["number"]
+    return number.endswith(OF_CERTIFICATES)
 
 
 def _facts(record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -60,6 +79,11 @@ def _facts(record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             f"{frame['width']:g} \N{MULTIPLICATION SIGN} {frame['height']:g}",
         )
         yield f"fold_{number}", doorset["order"]["fold"]
+    if _prints_digests(record):
+        yield from _digests(record)
+
+
+def _digests(record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     yield "rule_set", record["rule_set"]["sha256"]
     journal = record["journal"]
     yield "head_of_chain", journal["head"]

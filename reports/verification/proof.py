@@ -22,6 +22,12 @@ from jobs.sentences import sentence
 from reports.verification.findings import Finding, broken, holds, missing, unknown
 
 REQUESTED = "document.requested"
+KINDS = {
+    "survey_sheet": sentence("a survey sheet"),
+    "fitting_pack": sentence("a fitting pack"),
+    "defect_report": sentence("a defect report"),
+    "completion_certificate": sentence("a completion certificate"),
+}
 
 
 class Proof(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -72,6 +78,7 @@ def check_proof(proof: Proof, claims: Claims) -> Iterator[Finding]:
     should be."""
     yield _chain(proof, claims)
     yield _request(proof, claims)
+    yield _kind(proof)
     seal = _root(_leaf(proof), proof.seal_index, proof.seal_size, proof.seal_path)
     checkpoint, key = read_checkpoint(proof.checkpoint), PublicKey.read(proof.checkpoint_key)
     yield _sealed(proof, seal, checkpoint)
@@ -90,13 +97,14 @@ def _chain(proof: Proof, claims: Claims) -> Finding:
     )
     if not follows:
         return broken(
-            "chain", sentence("the entries of the journal inside do not follow the printed head")
+            "chain",
+            sentence("the entries of the journal inside do not follow the head in the record"),
         )
     return holds(
         "chain",
         sentence(
             "entry {number} of the chain of this job, which asks for this paper, follows the head "
-            "that the paper prints (entry {printed})",
+            "that its record names (entry {printed})",
             number=numbers[-1],
             printed=numbers[0],
         ),
@@ -127,6 +135,12 @@ def _request(proof: Proof, claims: Claims) -> Finding:
     )
 
 
+def _kind(proof: Proof) -> Finding:
+    """By the journal: what stands at the head of the pages is for a reader to compare."""
+    kind = json.loads(proof.entries[-1])["body"]["kind"]
+    return holds("kind", sentence("it is {kind}, by that entry", kind=KINDS.get(kind, kind)))
+
+
 def _sealed(proof: Proof, seal: bytes, checkpoint: Checkpoint) -> Finding:
     path = _hashes(proof.log_path)
     if _climb(leaf_hash(seal), checkpoint.size - 1, checkpoint.size, path) != checkpoint.root:
@@ -152,10 +166,11 @@ def _signed(checkpoint: Checkpoint, key: PublicKey) -> Finding:
 
 
 def _printed(proof: Proof, claims: Claims, checkpoint: Checkpoint) -> Iterator[Finding]:
-    """The seal and the checkpoint that the paper prints, which are older than those inside."""
+    """The seal and the checkpoint that the record names, and a certificate prints, which are older
+    than those of the proof."""
     note, key = claims.journal.get("checkpoint"), claims.journal.get("checkpoint_key")
     if not note or not key:
-        yield missing("printed_checkpoint", sentence("the paper prints no checkpoint"))
+        yield missing("printed_checkpoint", sentence("the record names no checkpoint"))
         return
     printed = read_checkpoint(note)
     if not printed.is_signed_by(PublicKey.read(key)):
@@ -177,7 +192,7 @@ def _printed(proof: Proof, claims: Claims, checkpoint: Checkpoint) -> Iterator[F
     yield holds(
         "printed_checkpoint",
         sentence(
-            "the seal and the checkpoint that the paper prints (number {printed}) are of the same "
+            "the seal and the checkpoint that its record names (number {printed}) are of the same "
             "log: it only grew from there to checkpoint {number}",
             printed=printed.size,
             number=checkpoint.size,

@@ -13,6 +13,7 @@ import pytest
 
 from jobs.arithmetic.merkle import leaf_hash, tree_root
 from jobs.checkpoints import PrivateKey, PublicKey, UnreadableCheckpoint, read_checkpoint
+from jobs.idempotency import IdempotencyKey
 from jobs.models import Job, Person
 from jobs.seal_key import seal_key
 from jobs.seal_log import latest_seal, seal
@@ -20,6 +21,7 @@ from jobs.services import jobs as job_services
 from jobs.services.seals import seal_streams
 from reports import signing
 from reports.models import Document
+from reports.services.documents import issue_document
 from reports.services.making import make_document
 from reports.verification import build
 from reports.verification.__main__ import main
@@ -32,6 +34,7 @@ from reports.verification.witnesses import Witness
 from tests import factories
 from tests.reports.altered import alterations, signed_again, what_is_broken
 from tests.reports.asked import provable_certificate
+from tests.reports.fitted import handed_over_job
 from tests.reports.papers import passing_records
 
 pytestmark = pytest.mark.django_db
@@ -82,6 +85,29 @@ def firm(django_db_setup, django_db_blocker, tmp_path_factory) -> Firm:
         return Firm()
 
 
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        (Document.Kind.SURVEY_SHEET, "a survey sheet"),
+        (Document.Kind.FITTING_PACK, "a fitting pack"),
+        (Document.Kind.DEFECT_REPORT, "a defect report"),
+        (Document.Kind.COMPLETION_CERTIFICATE, "a completion certificate"),
+    ],
+)
+def test_every_kind_of_paper_holds_by_itself_and_says_what_it_is(kind, words):
+    office = factories.person("office")
+    job = handed_over_job(office, factories.person("fitter"))
+    seal_streams()
+    key = IdempotencyKey()
+    document = issue_document(actor=office, idempotency_key=key, job=job, kind=kind)
+    make_document(document_id=str(document.pk))
+    with Document.objects.get(pk=document.pk).file.open("rb") as file:
+        findings = list(check_paper(file.read()))
+    assert verdict_of(findings) == Verdict.HOLDS, findings
+    [said] = [finding.says for finding in findings if finding.about == "kind"]
+    assert said == f"it is {words}, by that entry"
+
+
 def said_of(content: bytes, witnesses=()) -> dict[str, list[str]]:
     said: dict[str, list[str]] = {}
     for finding in check_paper(content, witnesses):
@@ -98,6 +124,7 @@ def test_everything_that_an_untouched_certificate_carries_holds(firm):
         "printed",
         "chain",
         "record",
+        "kind",
         "seal",
         "checkpoint",
         "printed_checkpoint",
