@@ -11,7 +11,7 @@ def require_genuine(document: Document) -> None:
     not what the chain of its job says, and where that chain itself does not hold."""
     stream = document.journal_stream
     if flaw := flaw_of_chain(stream):
-        raise ContradictsJournal([f"entry {flaw.number} of {stream}"])
+        raise ContradictsJournal([f"{stream} {flaw.number}"])
     require_agreement(Document, [str(document.pk)])
     stamps = TimeStamp.objects.filter(document=document).values_list("pk", flat=True)
     require_agreement(TimeStamp, [str(key) for key in stamps])

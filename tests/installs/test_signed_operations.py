@@ -19,6 +19,7 @@ from tests.device import Device
 from tests.installs.queue_sending import results, send
 from tests.installs.queue_session import evidence, whole_session
 from tests.journal import rewritten
+from upkeep.services.erasure import erase_customer
 
 pytestmark = pytest.mark.django_db
 
@@ -381,3 +382,18 @@ def test_what_was_signed_apart_is_missed_and_checked(signed_handover, device, qu
     assert flaws() == ["its signature is not over what was signed"]
     kept.delete()
     assert flaws() == ["what was signed is missing"]
+
+
+def test_an_erasure_takes_what_was_signed_and_leaves_the_journal_whole(
+    office, job, signed_handover
+):
+    customer = job.customer
+    erase_customer(
+        actor=office,
+        customer=customer,
+        expected_version=customer.version,
+        reason="asked for by letter",
+        in_spite_of_retention="nothing of it was ever built",
+    )
+    assert not SealedContent.objects.exists()
+    assert flaws() == []

@@ -25,7 +25,7 @@ FOR_MAINTAINERS = {
     *("AssertionError", "TypeError", "KeyError", "LookupError", "OpenApiParameter", "cast"),
     *("UnsoundRuleSet", "UnknownRule", "UnreadableRecord", "FrozenKind"),
     *("TransactionManagementError", "OpenApiExample", "OpenApiResponse", "inline_serializer"),
-    *("execute", "_execute", "RawSQL", "TypeVar", "UnsoundProof"),
+    *("execute", "_execute", "RawSQL", "TypeVar", "UnsoundProof", "Counter"),
 }
 # Keywords whose texts describe the API, or an option of a command.
 DESCRIBING = {"description", "help", "db_comment", "verb"}
