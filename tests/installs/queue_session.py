@@ -148,6 +148,7 @@ def _scratched(queue: Queue, installation: Installation) -> None:
         "report_defect",
         defect,
         installation=str(installation.pk),
+        place="sash 2",
         severity="minor",
         description="Scratch on a bead",
     )
