@@ -56,11 +56,16 @@ def out_of_square_in_words(sash: SashRecord) -> str:
 
 def panes_ordered_for(installation: Installation, leaf: int) -> list[str]:
     """Which marking each pane that can be struck has to show."""
+    panes = panes_to_mark(installation, leaf)
+    return [_("pane {pane} from outside: {glass}").format(**_glass(pane)) for pane in panes]
+
+
+def panes_to_mark(installation: Installation, leaf: int) -> tuple[OrderedPane, ...]:
+    """The panes of a sash that can be struck, as they were ordered."""
     doorset = installation.doorset
     glass = doorset.calculation.safety_glazing
     needed = next((finding.required_class for finding in glass if finding.leaf == leaf), "")
-    panes = ordered_panes(read_glazing(doorset.glazing), needed)
-    return [_("pane {pane} from outside: {glass}").format(**_glass(pane)) for pane in panes]
+    return ordered_panes(read_glazing(doorset.glazing), needed)
 
 
 def shortfalls_in_words(shortfalls: Iterable[MarkShortfall]) -> list[str]:

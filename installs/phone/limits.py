@@ -101,13 +101,16 @@ def _of_step(
 
 
 def _criterion(name: str, criterion: Criterion) -> Json:
-    """What is judged follows from the readings at `of` by its `method`, as `Criterion` says."""
+    """What is judged follows from the readings at `of` by its `method`, as `Criterion` says; what
+    is below `lowest` or above `highest` cannot be meant."""
     return {
         "label": capfirst(code_label(name)),
         "method": criterion.method,
         "of": criterion.of,
         "unit": translated(criterion.unit),
         "allowed": allowed(criterion.lower, criterion.upper, criterion.unit),
+        "lowest": criterion.lowest,
+        "highest": criterion.highest,
     }
 
 
@@ -132,6 +135,8 @@ def _of_gaps(
             by_instrument[str(instrument.pk)] = {"table": tables.number_of(table)}
     return {
         "allowed": allowed(-gear.tolerance, gear.tolerance, "mm"),
+        "lowest": 0.0,
+        "highest": GREATEST_GAP_MM,
         "by_instrument": by_instrument,
     }
 

@@ -6,6 +6,8 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from installs.operations import OPERATIONS, PLACE_FIELDS
+from installs.phone.texts import texts_of_sheet
+from jobs.templatetags.pages import STATES
 
 register = template.Library()
 
@@ -18,13 +20,15 @@ def offline_texts() -> SafeString:
     Given by the page, so that a page that is saved on a device brings them along.
     """
     operations = {name: operation.label for name, operation in OPERATIONS.items()}
-    texts = _of_entries() | _of_corrections() | _of_forms() | _of_outcomes()
+    texts = _of_entries() | _of_corrections() | _of_forms() | texts_of_sheet()
     texts |= _of_the_state() | _on_signing_out() | _of_unusable_photos()
     follows = {
         name: dict.fromkeys(operation.follows, True) for name, operation in OPERATIONS.items()
     }
     dependencies = {"placeFields": dict.fromkeys(PLACE_FIELDS, True), "follows": follows}
-    return json_script({"operations": operations, "texts": texts} | dependencies, "offline-texts")
+    signs = {name: {tone: sign} for name, (tone, sign) in STATES.items()}
+    given = {"operations": operations, "texts": texts, "signs": signs}
+    return json_script(given | dependencies, "offline-texts")
 
 
 def _of_entries() -> dict[str, str]:
@@ -99,28 +103,6 @@ def _of_forms() -> dict[str, str]:
         "checkFields": _("Check the marked fields, and send it again."),
         "stillHere": _("It is still on this phone: correct it and send it again, or set it aside."),
         "noReason": _("The server gave no reason."),
-    }
-
-
-def _of_outcomes() -> dict[str, str]:
-    """What came of an entry, beside its form."""
-    return {
-        "outcome_pass": _("In order"),
-        "outcome_fail": _("Not in order"),
-        "outcome_inconclusive": _("Not decided"),
-        "outcome_noted": _("Saved on this phone"),
-        "outcome_saved": _("Saved"),
-        "judgedBeyond": _("{label} {value} {unit}; allowed is {allowed}"),
-        "judgedTooNear": _(
-            "{label} {value} {unit}; allowed is {allowed}: too near that for this instrument"
-        ),
-        "gapsJudged": _(
-            "Head {head} mm, sill {sill} mm; allowed is that they differ {allowed}, and are about "
-            "the leaf gap together"
-        ),
-        "judgedOtherwise": _(
-            "This phone had judged it otherwise. What is shown here now is on record, and counts."
-        ),
     }
 
 

@@ -21,6 +21,7 @@ from installs.views import (
 of_a_fitting = [
     path("", sheet_views.sheet, name="fitting"),
     path("limits.json", phone_views.limits, name="fitting-limits"),
+    path("state.json", phone_views.sheet_state_json, name="fitting-state"),
     path("steps/<int:number>/", step_views.step_page, name="fitting-step"),
     path("phases/<str:phase>/", phase_sheet_views.phase_sheet, name="fitting-phase"),
     path("beads/", bead_sheet_views.bead_sheet, name="fitting-beads"),

@@ -123,17 +123,26 @@ def test_what_is_recorded_with_a_network_is_on_the_page_at_once(page, glazed):
 
 def test_a_refusal_is_shown_beside_its_field_and_is_corrected_in_its_place(page, glazed):
     page.goto(f"/fittings/{glazed.pk}/junctions/2/")
-    read_gaps(page, "42", "444")
-    sill = page.get_by_label("Gap at the sill")
-    expect(sill).to_have_attribute("aria-invalid", "true")
-    expect(page.locator(".field.wrong .error")).to_contain_text("50")
+    turn(page, "19")
+    turns = page.get_by_label("Turns made")
+    expect(turns).to_have_attribute("aria-invalid", "true")
+    expect(page.locator(".field.wrong .error")).to_contain_text("is too far")
     expect(state(page)).to_contain_text("1 to decide")
-    assert sill.input_value() == "444"
+    assert turns.input_value() == "19"
     assert_sound(page)
-    read_gaps(page, "42", "4")
-    expect(page.get_by_label("On record")).to_contain_text("42.0 and 4.0")
+    turn(page, "1")
     expect(state(page)).to_contain_text("all sent")
-    assert JunctionGap.objects.count() == 1
+    assert CarrierLift.objects.get().turns == 1
+
+
+def test_what_cannot_be_meant_is_said_beside_its_field_and_never_queued(phone, page, glazed):
+    page.goto(f"/fittings/{glazed.pk}/junctions/2/")
+    expect(state(page)).to_contain_text("all sent")
+    phone.set_offline(True)
+    read_gaps(page, "42", "444")
+    expect(page.get_by_label("Gap at the sill")).to_have_attribute("aria-invalid", "true")
+    expect(page.locator(".field.wrong .error")).to_contain_text("give 0 to 50 mm")
+    expect(state(page)).not_to_contain_text("waiting")
 
 
 def test_what_is_typed_into_another_form_is_not_taken_by_showing_the_page_anew(page, glazed):

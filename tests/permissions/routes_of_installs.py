@@ -86,6 +86,7 @@ ROUTES = {
     "POST /visits/{fitting_visit}/plan/{doorset}/": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/limits.json": FITTERS_WITH_A_VISIT,
+    "GET /fittings/{installation}/state.json": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/steps/1/": FITTERS_WITH_A_VISIT,
     "POST /fittings/{installation}/steps/1/": FITTERS_WITH_A_VISIT,
     "GET /fittings/{installation}/phases/glazing/": FITTERS_WITH_A_VISIT,

@@ -5,6 +5,7 @@
 // Gaps that are judged by two numbers at once are looked up, in hundredths of a mm.
 const HUNDREDTHS = 100;
 const OFF_THE_GRID = 1e-6;
+const MM_A_METRE = 1000;
 const BY_TABLE = ["fail", "inconclusive", "pass", "inconclusive", "fail"];
 
 const VALUE_BY_METHOD = {
@@ -39,6 +40,24 @@ export function judgeGap({ instrument, head_gap: head, sill_gap: sill }, limits)
   if (!by || !Number.isFinite(head) || !Number.isFinite(sill)) return null;
   if (by.table === undefined) return decide(limits.limits[by.limits], head - sill);
   return lookUp(limits.tables[by.table], Math.abs(head - sill), Math.min(head, sill));
+}
+
+/** What cannot be meant among the readings of an operation: [{pointer, code, ...values}]. */
+export function impossible({ kind, body }, limits) {
+  if (kind === "record_gap") {
+    const gaps = ["head_gap", "sill_gap"].map((name) => [`/${name}`, body[name], limits.gaps]);
+    return gaps.flatMap(([pointer, value, bounds]) => beyond(pointer, value, { unit: "mm", ...bounds }));
+  }
+  const { criteria = [] } = (kind === "inspect_step" && limits.steps[body.step]) || {};
+  const bounds = new Map(criteria.flatMap((one) => one.of.map((place) => [place, one])));
+  return (body.readings || []).flatMap(({ place, value }, index) =>
+    (bounds.has(place) ? beyond(`/readings/${index}/value`, value, bounds.get(place)) : []));
+}
+
+function beyond(pointer, value, { lowest, highest, unit }) {
+  if (typeof value !== "number" || (lowest <= value && value <= highest)) return [];
+  const isInMetres = value > 0 && value < lowest && lowest <= value * MM_A_METRE;
+  return [{ pointer, code: isInMetres ? "inMetres" : "notPossible", value, lowest, highest, unit }];
 }
 
 /** Each edge begins the decision after it. */

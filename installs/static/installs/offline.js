@@ -10,21 +10,23 @@
 //
 // What was recorded is said on the document: `sheet:recorded` once it is in the queue, and
 // `sheet:answered` once the server has it, each with {form, place, entry, verdict} in its detail.
-// `verdict` is {decision, reasons, act}; null for what nobody judges, or not here.
+// `verdict` is {decision, reasons, act, blockers}; null for what nobody judges, or not here.
 
 import { askBeforeSigningOut } from "./leaving.js";
 import { NoNetwork, NotAccepted, Queue } from "./queue.js";
 import { stateOf } from "./queue_store.js";
 import { saveAhead, startSaving } from "./saved_pages.js";
 import { readSheet } from "./sheet_body.js";
-import { goOnWithEnter, refuseHalfFilled } from "./sheet_completeness.js";
+import { goOnWithEnter, refuseHalfFilled, refuseImpossible } from "./sheet_completeness.js";
 import { clearErrors, showProblem } from "./sheet_errors.js";
+import { followQueue } from "./sheet_fold.js";
+import { watchInstruments } from "./sheet_instrument.js";
 import { forgetOutcome, redraw, showOutcome } from "./sheet_outcome.js";
 import { refreshPage } from "./sheet_refresh.js";
 import { takeBack } from "./sheet_refill.js";
 import { showState } from "./sheet_state.js";
 import { showUnsent } from "./sheet_unsent.js";
-import { verdictOn } from "./sheet_verdict.js";
+import { limits, limitsAtHand, verdictOn } from "./sheet_verdict.js";
 import { text } from "./texts.js";
 
 // Drawn by the server alone, so that they can be shown anew.
@@ -162,14 +164,24 @@ async function submit(form, submitter) {
     });
     return;
   }
-  if (refuseHalfFilled(form)) return;
+  if (refuseHalfFilled(form) || refuseImpossible(form, await limitsAtHand())) return;
   const { identifier, sheet } = await record(form, submitter);
   const entry = await queue.store.get(identifier);
-  tell("recorded", form, entry, await verdictOn(entry));
+  tell("recorded", form, entry, await verdictHere(entry));
   await settle(form, together || send(), async () => {
     const answered = await queue.store.get(identifier);
     return { state: stateOf(answered), problem: answered.answer?.problem, sheet };
   });
+}
+
+/** Null where this phone cannot judge; whatever the reason is, what was recorded is sent. */
+async function verdictHere(entry) {
+  try {
+    return await verdictOn(entry, await queue.store.all("queued", "done"));
+  } catch (failure) {
+    console.error(failure);
+    return null;
+  }
 }
 
 /** What the form shows once its outcome is known, or is not known in time. */
@@ -281,6 +293,8 @@ function start() {
     together = detail.recorded.then(send).finally(() => { together = null; });
   });
   queue.store.addEventListener("change", showUnsentEverywhere);
+  if (FITTERS_PAGES.test(location.pathname)) followQueue(queue.store, limits);
+  watchInstruments(limits);
   askBeforeSigningOut(queue, send);
   if (FITTERS_PAGES.test(location.pathname)) startSaving(state.savedAhead);
   addEventListener("online", sendIfAnythingWaits);

@@ -2,12 +2,14 @@
 // saved with the pages (service-worker.js), else from the network.
 
 const PAGES = "sillwright-pages";
+// What is saved is fetched ahead with the pages: whoever signs out leaves nothing behind.
+const AND_NEVER_SAVED = { credentials: "same-origin", cache: "no-store" };
 
 /** Null where it is neither saved nor to be had. */
 export async function savedJson(address) {
   try {
     const saved = await (await caches.open(PAGES)).match(address, { ignoreVary: true });
-    const response = saved || (await fetch(address, { credentials: "same-origin" }));
+    const response = saved || (await fetch(address, AND_NEVER_SAVED));
     return response.ok && !response.redirected ? await response.json() : null;
   } catch {
     return null;

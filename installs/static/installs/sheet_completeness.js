@@ -1,7 +1,8 @@
 // A form goes into the queue when it is filled in: what has to be, says `required`, which follows from
 // the serializer of the body. Enter, or Go on a keypad, leads from field to field.
 
-import { isVisible } from "./sheet_body.js";
+import { impossible } from "./judging.js";
+import { isVisible, readSheet } from "./sheet_body.js";
 import { showProblem } from "./sheet_errors.js";
 import { text } from "./texts.js";
 
@@ -17,6 +18,17 @@ export function refuseHalfFilled(form) {
   const errors = found.map(({ field, detail }) => ({ pointer: `/${field.name}`, detail }));
   showProblem(form, { errors }, fields);
   return true;
+}
+
+/** Shows what cannot be meant, beside each field; returns whether there is anything. `limits` as of
+ * installs/phone/limits.py, null where they are not known. */
+export function refuseImpossible(form, limits) {
+  if (!limits) return false;
+  const { body, fields } = readSheet(form);
+  const slips = impossible({ kind: form.dataset.operation, body }, limits);
+  const errors = slips.map(({ pointer, code, ...values }) => ({ pointer, detail: text(code, values) }));
+  if (errors.length) showProblem(form, { errors }, fields);
+  return errors.length > 0;
 }
 
 export function goOnWithEnter(form) {

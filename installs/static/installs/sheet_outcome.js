@@ -2,6 +2,7 @@
 // then as the server did.
 
 import { element, mark } from "./marks.js";
+import { blockerList } from "./sheet_fold.js";
 import { text } from "./texts.js";
 
 const SIGNS = {
@@ -12,12 +13,12 @@ const SIGNS = {
 // The newest of each form, by its place: a page that was refreshed shows it again.
 const outcomes = new Map();
 
-/** `verdict`: {decision, reasons, act}, or null for what nobody judges. Without `answered`, it is
+/** `verdict`: {decision, reasons, act, blockers}, or null for what nobody judges. Without `answered`, it is
  * this phone's own. */
 export function showOutcome(form, place, verdict, { answered = false } = {}) {
   const before = outcomes.get(place);
-  const differs = answered && before?.verdict && verdict &&
-    before.verdict.decision !== verdict.decision;
+  const here = before?.verdict?.decision;
+  const differs = answered && verdict && here && here !== "noted" && here !== verdict.decision;
   const reasons = verdict?.reasons || (differs ? [] : before?.verdict?.reasons) || [];
   outcomes.set(place, { verdict: verdict && { ...verdict, reasons }, answered, differs });
   redraw(form, place);
@@ -45,9 +46,17 @@ function box({ verdict, answered, differs }) {
   line.append(mark(...SIGNS[reached], text(`outcome_${reached}`)));
   whole.append(line);
   if (differs) whole.append(element("p", { className: "note warning", textContent: text("judgedOtherwise") }));
+  if (verdict?.blockers?.length) whole.append(waitsFor(verdict.blockers));
   if (verdict?.act) whole.append(element("p", { className: "act", textContent: verdict.act }));
   if (verdict?.reasons.length) whole.append(listOf(verdict.reasons));
   return whole;
+}
+
+/** What has to come first, or the server refuses it. */
+function waitsFor(blockers) {
+  const note = element("div", { className: "note warning" });
+  note.append(element("p", { textContent: text("waitsFor") }), blockerList(blockers));
+  return note;
 }
 
 function listOf(sentences) {

@@ -3,12 +3,15 @@
 
 const given = document.getElementById("offline-texts")?.textContent;
 const NOTHING = { operations: {}, texts: {}, placeFields: {}, follows: {} };
-const { operations, texts, ...rules } = given ? JSON.parse(given) : NOTHING;
+const { operations, texts, signs = {}, ...rules } = given ? JSON.parse(given) : NOTHING;
 
 // What makes one operation depend on another; see `installs/operations.py`.
 export const placeFields = Object.keys(rules.placeFields);
 export const kindsBefore = (kind) => Object.keys(rules.follows[kind] || {});
 const LANGUAGE = document.documentElement.lang;
+
+/** [tone, sign] of a state, as all pages show it. */
+export const signOf = (state) => Object.entries(signs[state] || { rest: "·" })[0];
 
 /** The text of that name, with its placeholders filled in. */
 export function text(name, values = {}) {
@@ -26,6 +29,10 @@ function rowLabel({ label, display, unit }) {
   const value = [display, unit].filter(Boolean).join(" ");
   return display ? text("field", { label, value }) : label;
 }
+
+/** To a tenth at most, as `jobs/figures.py` writes figures. */
+export const number = (value, digits = 1) =>
+  value.toLocaleString(LANGUAGE, { maximumFractionDigits: digits, useGrouping: false });
 
 /** The time of day; with the day where it was another one. */
 export function timeLabel(moment) {

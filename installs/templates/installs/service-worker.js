@@ -51,7 +51,7 @@ self.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(request.url);
   if (request.method !== "GET" || origin !== self.location.origin) return;
   if (pathname.startsWith(STATIC)) event.respondWith(answer(event, SHELL));
-  else if (request.headers.has("HX-Request")) return;
+  else if (request.headers.has("HX-Request") || request.cache === "no-store") return;
   else if (OF_A_FITTER.test(pathname)) event.respondWith(answer(event, PAGES));
   else if (request.mode === "navigate") event.respondWith(passOn(event, pathname));
 });
