@@ -43,6 +43,10 @@ class DocumentQuerySet(OfJobQuerySet["Document"]):
         """Made, and with a file that was not erased since."""
         return self.made().filter(erased_at=None)
 
+    def current_pack(self, job: Job) -> "Document | None":
+        """The fitting pack of a job, where one is made and valid."""
+        return self.filter(job=job, kind=DocumentKind.FITTING_PACK).current().kept().first()
+
 
 class DocumentKind(models.TextChoices):
     SURVEY_SHEET = "survey_sheet", _("Survey sheet")

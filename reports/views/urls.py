@@ -6,6 +6,7 @@ from reports.views import (
     document_link_views,
     document_views,
     handover_link_views,
+    pack_views,
     verification_views,
     witness_views,
 )
@@ -25,6 +26,7 @@ of_a_job = [
 
 urlpatterns = [
     path("jobs/<str:reference>/", include(of_a_job)),
+    path("fittings/<uuid:pk>/pack.pdf", pack_views.fitting_pack, name="fitting-pack"),
     path("papers/<str:token>/", document_link_views.linked_document, name="linked-document"),
     path("handover/<str:token>/", customer_views.handover, name="customer-handover"),
     path(

@@ -247,6 +247,8 @@ class _Parts:
         )
 
     def _on_paper(self) -> dict[str, Any]:
+        pack = asked_certificate(self.office, self.job, Document.Kind.FITTING_PACK)
+        store_paper(document=pack, pdf=PDF)
         asked = asked_certificate(self.office, self.job)
         letter = store_paper(document=asked, pdf=PDF)
         seal_streams()

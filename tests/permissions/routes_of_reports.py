@@ -48,6 +48,7 @@ ROUTES = {
     "GET /jobs/export.csv": WHOEVER_SIGNED_IN,
     "GET /jobs/{job}/": THOSE_WITH_A_VISIT,
     "GET /jobs/{job}/journal/": OFFICE_ALONE,
+    "GET /fittings/{installation}/pack.pdf": FITTERS_WITH_A_VISIT,
     "GET /jobs/{job}/handover-link/": FITTERS_WITH_A_VISIT,
     "POST /jobs/{job}/handover-link/": FITTERS_WITH_A_VISIT,
     "POST /jobs/{job}/papers/ask/survey_sheet/": ASKED_BY_SURVEYORS,

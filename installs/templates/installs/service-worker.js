@@ -23,7 +23,7 @@ const OWN = new RegExp([
   "^/jobs/[^/]+/openings/\\d+/survey/[^/]+/",
 ].join("|"));
 const PATIENCE_MS = 4000;
-// A page says on its body whose it is, and JSON first of all.
+// A page says on its body whose it is, JSON first of all, and a file in its header.
 const WHOSE_IT_IS = /<body[^>]* data-person="([^"]+)"|^\{"person": ?"([^"]+)"/;
 // While the network is that slow, scripts and styles are not waited for either.
 const SLOW_FOR_MS = 30_000;
@@ -129,14 +129,17 @@ async function save(address, response, store, began) {
   if (!response.ok || response.redirected) return "";
   const copy = response.clone();
   const text = await response.text();
-  if (began !== era || (store === PAGES && !(await isOwn(text)))) return "";
+  if (began !== era || (store === PAGES && !(await isOwn(response, text)))) return "";
   await (await caches.open(store)).put(address, copy);
-  return text;
+  return isFile(response) ? "" : text;
 }
 
+const isFile = ({ headers }) => /pdf/.test(headers.get("Content-Type"));
+
 /** Whether a page is for somebody who is signed in, for whom alone the store is from now on. */
-async function isOwn(text) {
-  const person = (WHOSE_IT_IS.exec(text) || []).slice(1).find(Boolean);
+async function isOwn({ headers }, text) {
+  const named = (WHOSE_IT_IS.exec(text) || []).slice(1).find(Boolean);
+  const person = headers.get("Sillwright-Person") || named;
   if (!person) return false;
   const store = await caches.open(PAGES);
   const before = await store.match(WHOSE);
@@ -205,7 +208,7 @@ async function fetched(address, store, began) {
     throw new Error("nobody is signed in");
   }
   const type = response.headers.get("Content-Type") || "";
-  if (!/html|javascript|json|css|svg|png/.test(type)) return "";
+  if (!/html|javascript|json|css|svg|png|pdf/.test(type)) return "";
   return save(address, response, store, began);
 }
 
