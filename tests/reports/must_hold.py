@@ -114,6 +114,9 @@ def _looked_at_again(job: SmallJob) -> Iterator[str]:
         by_crew = defect.reinspected_by and defect.reinspected_by.has_capability("attend_visits")
         if not by_crew and not defect.photo_after_id:
             yield f"a {defect.severity} defect was closed from afar without a photo"
+        before, after = defect.photo_before, defect.photo_after
+        if before and after and before.sha256 == after.sha256:
+            yield "a defect was closed on one picture of before and after"
     if Defect.objects.exclude(severity=MINOR).exclude(to_come_by=None).exists():
         yield "what is more than minor was left to come"
 

@@ -5,7 +5,7 @@ the service to say.
 """
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import partial
 from math import hypot
 from typing import Any
@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from installs.models import Defect, Inspection, Installation, PlanStep
 from installs.services.concessions import concede
-from installs.services.defects import put_right, record_defect, reinspect
+from installs.services.defects import close_on_evidence, put_right, record_defect, reinspect
 from installs.services.fitting import change_sash
 from installs.services.handing_over import hand_over
 from installs.services.inspecting import inspect_step
@@ -23,6 +23,7 @@ from installs.services.installing import plan_installation
 from installs.services.leaving_out import leave_out
 from installs.services.photos import add_site_photo
 from installs.services.replanning import replan_installation
+from installs.services.still_to_come import leave_to_come
 from installs.services.sync import OperationHandler, SentOperation, apply_operation
 from jobs.idempotency import IdempotencyKey
 from jobs.models import Doorset, Opening, ProfileSystem, Record, Visit
@@ -36,7 +37,7 @@ from surveys.models import Photo, Survey
 from surveys.services.orders import order_doorset
 from surveys.services.surveys import accept_survey
 from tests import factories, walker
-from tests.pictures import picture
+from tests.pictures import picture, picture_that_shows_something
 
 WIDTH, HEIGHT = 1812, 2115
 FRAME = {"width": 1794, "height": 2106}
@@ -260,13 +261,22 @@ class SmallJob:
         """Protective tape stays inside until somebody comes back."""
         self.inspect(step, sound=True, return_on=timezone.localdate() + timedelta(days=2))
 
-    def photograph(self, step: PlanStep, number: int, size: tuple[int, int]) -> None:
+    def photograph(self, step: PlanStep, size: tuple[int, int]) -> None:
         add_site_photo(
             actor=self.fitter,
             idempotency_key=IdempotencyKey(),
             installation=step.installation,
             step=step,
-            content=picture(size=size, colour=("teal", "crimson")[number]),
+            content=picture(size=size, colour="teal"),
+        )
+
+    def photograph_defect(self, defect: Defect, colour: str) -> None:
+        add_site_photo(
+            actor=self.fitter,
+            idempotency_key=IdempotencyKey(),
+            installation=defect.installation,
+            defect=defect,
+            content=picture_that_shows_something(colour),
         )
 
     def fix(self, installation: Installation, member: str, position: float, kind: str) -> None:
@@ -319,6 +329,27 @@ class SmallJob:
             note="" if accepted else "It is still there",
         )
 
+    def close_on_evidence(self, defect: Defect) -> None:
+        defect.refresh_from_db()
+        before, *after = defect.photos.order_by("created_at")
+        close_on_evidence(
+            actor=self.office,
+            defect=defect,
+            expected_version=defect.version,
+            note="It is as it must be in the second picture",
+            photo_before=before,
+            photo_after=after[-1] if after else before,
+        )
+
+    def leave_to_come(self, defect: Defect, until: date) -> None:
+        leave_to_come(
+            actor=self.fitter,
+            defect=defect,
+            expected_version=defect.version,
+            until=until,
+            promise="We come back for it",
+        )
+
     def concede(
         self,
         installation: Installation,
@@ -336,8 +367,13 @@ class SmallJob:
             reason="Nobody minds",
         )
 
-    def hand_over(self, *, with_keys: bool = True, unsigned_because: str = "On paper") -> None:
+    def hand_over(
+        self, *, with_keys: bool = True, unsigned_because: str = "On paper", shown: bool = True
+    ) -> None:
+        """`shown`: whether what is left to come stands above the signature."""
         installation = self.installation
+        left = [one for one in self.open_defects if one.to_come_by]
+        to_come = [{"defect": str(one.pk), "until": f"{one.to_come_by}"} for one in left]
         hand_over(
             actor=self.fitter,
             idempotency_key=IdempotencyKey(),
@@ -347,6 +383,7 @@ class SmallJob:
             demonstrated=True,
             care_given=True,
             unsigned_because=unsigned_because,
+            to_come=to_come if shown else [],
         )
 
     def ask_for_certificate(self) -> None:

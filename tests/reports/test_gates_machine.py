@@ -15,7 +15,7 @@ from tests.journal import made_at
 from tests.lengths import short_or_long
 from tests.reports.any_order.at_the_fitting import AtTheFitting
 from tests.reports.any_order.before_the_fitting import BeforeTheFitting
-from tests.reports.any_order.deeds import FITTING, PHASES, deed
+from tests.reports.any_order.deeds import FITTING, PHASES, SELDOM, deed
 from tests.reports.in_order import due
 from tests.reports.small_job import SmallJob
 
@@ -71,7 +71,7 @@ class AnyOrder(BeforeTheFitting, AtTheFitting):
                 return
             self.attempt(is_due)
 
-    @deed(*PHASES)
+    @deed(*PHASES, most=SELDOM)
     def try_every_gate(self) -> None:
         job = self.job
         for before in (job.order, job.plan):
@@ -79,6 +79,7 @@ class AnyOrder(BeforeTheFitting, AtTheFitting):
         if self.phase == FITTING:
             self.attempt(partial(job.fix, job.installation, "right", 900.0, "frame_screw"))
             self.attempt(partial(job.read_gaps, job.installation, 0, even=True))
+            self.attempt(partial(job.plan_anew, job.installation))
             self.attempt(job.hand_over)
             self.ask()
         self.hold_always()

@@ -3,22 +3,20 @@
 from datetime import timedelta
 from functools import partial
 
+from django.utils import timezone
 from hypothesis import strategies as st
 
 from installs.models import Defect, Fixing
 from tests.reports.any_order.deeds import FITTING, deed
 from tests.reports.any_order.of_the_office import OfTheOffice
 
-# Steps to record out of turn: what is measured, checked and conceded, a hold point that is
-# critical, and those that close a register. An early hold point among them that failed would close
-# all of them.
+# Steps to record out of turn: what is measured, and can be conceded; a hold point that is
+# critical, what is checked, and what closes a register. An early hold point among them that failed
+# would close all of them.
+READ = ["plumb", "level", "diagonals", "bow", "clear_height"]
 STEPS = [
+    *READ,
     "support_sashes",
-    "plumb",
-    "level",
-    "diagonals",
-    "bow",
-    "clear_height",
     "foam",
     "running_gear",
     "glass_in",
@@ -26,8 +24,8 @@ STEPS = [
     "gaps_again",
     "seal",
 ]
-# Those that a concession can be about, and the one whose failure is critical.
-FALL_SHORT = ["plumb", "level", "diagonals", "bow", "clear_height", "support_sashes"]
+FALL_SHORT = [*READ, "support_sashes"]
+SHOWN = ["protect_room", "damp_proof_course", "seal"]
 ALL = 99
 EARLY_HOLD_POINTS = ["remeasure", "measure_open_wall", "lift_in"]
 LATE = [timedelta(hours=hours) for hours in (-1, 1, 30, 200, 400)]
@@ -39,11 +37,19 @@ class AtTheFitting(OfTheOffice):
         FITTING,
         code=st.sampled_from(STEPS),
         sound=st.booleans(),
-        read_with=st.sampled_from(["tape", "tape", "gauge", "expired"]),
     )
-    def inspect(self, code: str, sound: bool, read_with: str) -> None:
+    def inspect(self, code: str, sound: bool) -> None:
         if step := self.step(code):
-            self.attempt(partial(self.job.inspect, step, sound=sound, read_with=read_with))
+            self.attempt(partial(self.job.inspect, step, sound=sound))
+
+    @deed(
+        FITTING,
+        code=st.sampled_from(["diagonals", *READ]),
+        read_with=st.sampled_from(["tape", "gauge", "expired"]),
+    )
+    def read(self, code: str, read_with: str) -> None:
+        if step := self.step(code):
+            self.attempt(partial(self.job.inspect, step, sound=True, read_with=read_with))
 
     @deed(FITTING, code=st.sampled_from(EARLY_HOLD_POINTS), behind=st.sampled_from(STEPS))
     def fail_a_hold_point(self, code: str, behind: str) -> None:
@@ -55,14 +61,13 @@ class AtTheFitting(OfTheOffice):
 
     @deed(
         FITTING,
-        code=st.sampled_from(STEPS),
-        sound=st.booleans(),
+        code=st.sampled_from(READ),
         ago=st.sampled_from(LATE),
         read_with=st.sampled_from(["tape", "expired"]),
     )
-    def send_late(self, code: str, sound: bool, ago: timedelta, read_with: str) -> None:
+    def send_late(self, code: str, ago: timedelta, read_with: str) -> None:
         if step := self.step(code):
-            late = partial(self.job.inspect_late, step, ago, sound=sound, read_with=read_with)
+            late = partial(self.job.inspect_late, step, ago, sound=True, read_with=read_with)
             self.attempt(late)
 
     @deed(FITTING)
@@ -72,13 +77,14 @@ class AtTheFitting(OfTheOffice):
 
     @deed(
         FITTING,
-        code=st.sampled_from(["protect_room", "damp_proof_course", "seal", "foam"]),
-        number=st.integers(0, 1),
+        codes=st.permutations(SHOWN).map(lambda codes: codes[:2]),
         size=st.sampled_from([(640, 480), (640, 480), (1, 1)]),
     )
-    def photograph(self, code: str, number: int, size: tuple[int, int]) -> None:
-        if step := self.step(code):
-            self.attempt(partial(self.job.photograph, step, number, size))
+    def photograph(self, codes: list[str], size: tuple[int, int]) -> None:
+        """One picture, sent for two steps."""
+        for code in codes:
+            if step := self.step(code):
+                self.attempt(partial(self.job.photograph, step, size))
 
     @deed(
         FITTING,
@@ -129,20 +135,39 @@ class AtTheFitting(OfTheOffice):
         and a certificate is asked for, before and after the step is recorded again."""
         if reported_first:
             self.find_defect(severity=severity, code=code)
-        self.inspect(code=code, sound=False, read_with="tape")
+        self.inspect(code=code, sound=False)
         if not reported_first:
             self.find_defect(severity=severity, code=code)
         places = [place for conceded, place in self.concedable() if conceded == code]
         for place in places[:accepted]:
             self.grant(code, place)
         self.ask()
-        self.inspect(code=code, sound=False, read_with="tape")
+        self.inspect(code=code, sound=False)
         self.ask()
 
-    @deed(FITTING, with_keys=st.booleans(), reason=st.sampled_from(["On paper", "On paper", ""]))
-    def hand_over(self, with_keys: bool, reason: str) -> None:
-        self.attempt(partial(self.job.hand_over, with_keys=with_keys, unsigned_because=reason))
+    @deed(FITTING, when=lambda self: self.job.open_defects, days=st.sampled_from([-1, 0, 20, 400]))
+    def leave_to_come(self, days: int) -> None:
+        """The gravest as readily as the least."""
+        until = timezone.localdate() + timedelta(days=days)
+        for defect in self.job.open_defects[:2]:
+            self.attempt(partial(self.job.leave_to_come, defect, until))
 
-    @deed(FITTING)
-    def plan_anew(self) -> None:
-        self.attempt(partial(self.job.plan_anew, self.job.installation))
+    @deed(FITTING, when=lambda self: self.job.open_defects, photographed=st.booleans())
+    def close_from_afar(self, photographed: bool) -> None:
+        """By the office, on pictures before and after where there are any, or on nothing."""
+        defect = self.job.open_defects[0]
+        pictures = ("teal", "crimson") if photographed else ("teal",)
+        for colour in pictures:
+            self.attempt(partial(self.job.photograph_defect, defect, colour))
+        self.put_right(by_mate=False)
+        self.attempt(partial(self.job.close_on_evidence, defect))
+
+    @deed(
+        FITTING,
+        keys=st.booleans(),
+        reason=st.sampled_from(["On paper", "On paper", ""]),
+        shown=st.booleans(),
+    )
+    def hand_over(self, keys: bool, reason: str, shown: bool) -> None:
+        told = {"with_keys": keys, "unsigned_because": reason, "shown": shown}
+        self.attempt(partial(self.job.hand_over, **told))

@@ -14,19 +14,32 @@ OFF_BY = [timedelta(hours=hours) for hours in (-400, -30, -3, -0.5, 0.05, 0.5, 3
 REPORTED = "Sampled by an analyst, none found, report 7"
 
 
+# What closes every gate of a fitting until it is put right again: one of it is enough.
+CLOSING = ("survey", "survey_at_another_time", "deliver", "suspect_asbestos")
+
+
+def open_yet(machine: Deeds) -> bool:
+    return machine.phase != FITTING or not any(machine.done[name] for name in CLOSING)
+
+
 class BeforeTheFitting(Deeds):
     def stage(self) -> str:
         """Of the next survey."""
         return FIRST if self.phase == ORDERING else AGAIN
 
-    @deed(*PHASES, how=st.sampled_from([*SURVEYED, "sound"]), decide=st.booleans())
+    @deed(*PHASES, when=open_yet, how=st.sampled_from([*SURVEYED, "sound"]), decide=st.booleans())
     def survey(self, how: str, decide: bool) -> None:
         self.attempt(partial(self.job.survey, self.stage(), how))
         newest = self.job.newest_survey(self.stage())
         if decide and newest:
             self.attempt(partial(self.job.decide, newest))
 
-    @deed(*PHASES, how=st.sampled_from([*SURVEYED, "sound"]), off=st.sampled_from(OFF_BY))
+    @deed(
+        *PHASES,
+        when=open_yet,
+        how=st.sampled_from([*SURVEYED, "sound"]),
+        off=st.sampled_from(OFF_BY),
+    )
     def survey_at_another_time(self, how: str, off: timedelta) -> None:
         self.attempt(partial(self.job.survey, self.stage(), how, taken_at=timezone.now() + off))
 
@@ -56,6 +69,7 @@ class BeforeTheFitting(Deeds):
 
     @deed(
         *PHASES,
+        when=open_yet,
         otherwise=st.sampled_from(
             [
                 {},
@@ -76,6 +90,7 @@ class BeforeTheFitting(Deeds):
     @deed(
         DELIVERY,
         FITTING,
+        when=open_yet,
         statement=st.sampled_from(["", ".", REPORTED]),
         papers=st.sampled_from(["none", "named", "photographed"]),
         by_fitter=st.booleans(),

@@ -34,15 +34,18 @@ RECORDS: list[Any] = [
     *(fitted.Defect, fitted.Concession, fitted.Handover),
 ]
 ORDERING, DELIVERY, FITTING = PHASES = "ordering", "delivery", "fitting"
-# Of one rule in a run: some rules of each run are switched off at random, and what is left of them
-# would fill it with one refusal over and over.
-MOST_OF_A_RULE = 3
+# Some rules of each run are switched off at random, and what is left of them would fill it with one
+# refusal over and over.
+OFTEN, SELDOM = 3, 1
 
 
 def deed(
-    *phases: str, when: Callable[[Any], Any] = lambda _: True, **arguments: Any
+    *phases: str,
+    most: int = OFTEN,
+    when: Callable[[Any], Any] = lambda _: True,
+    **arguments: Any,
 ) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """A rule of these phases, drawn while `when` holds of the machine."""
+    """A rule of these phases, drawn so often in a run at `most`, and while `when` holds."""
 
     def as_rule(function: Callable[..., None]) -> Callable[..., None]:
         name = function.__name__
@@ -53,7 +56,7 @@ def deed(
             function(machine, **drawn)
 
         def is_drawn(machine: Any) -> bool:
-            often_enough = machine.done[name] >= MOST_OF_A_RULE
+            often_enough = machine.done[name] >= most
             return machine.phase in phases and not often_enough and bool(when(machine))
 
         return precondition(is_drawn)(rule(**arguments)(counted))

@@ -5,7 +5,7 @@ from functools import partial
 from hypothesis import strategies as st
 
 from installs.gates import gates_of
-from tests.reports.any_order.deeds import FITTING, PHASES, Deeds, deed
+from tests.reports.any_order.deeds import FITTING, PHASES, SELDOM, Deeds, deed
 from tests.reports.must_hold import can_be_left_out
 
 CONCEDED = [
@@ -20,7 +20,12 @@ CONCEDED = [
 
 
 class OfTheOffice(Deeds):
-    @deed(*PHASES, days=st.sampled_from([0, 2]), kind=st.sampled_from(["fitting", "return"]))
+    @deed(
+        *PHASES,
+        most=SELDOM,
+        days=st.sampled_from([0, 2]),
+        kind=st.sampled_from(["fitting", "return"]),
+    )
     def book(self, days: int, kind: str) -> None:
         self.attempt(partial(self.job.book, days, kind))
 
@@ -31,11 +36,11 @@ class OfTheOffice(Deeds):
         visit = visits.last() if newest else visits[self.phase == FITTING]
         self.attempt(partial(self.job.change_visit, visit, deed))
 
-    @deed(*PHASES, when=lambda self: self.job.job.openings.wanted().count() < 2)
+    @deed(*PHASES, most=SELDOM, when=lambda self: self.job.job.openings.wanted().count() < 2)
     def add_opening(self) -> None:
         self.attempt(self.job.add_opening)
 
-    @deed(*PHASES, when=lambda self: self.job.job.openings.count() > 1)
+    @deed(*PHASES, most=SELDOM, when=lambda self: self.job.job.openings.count() > 1)
     def leave_out(self) -> None:
         newest = self.job.job.openings.order_by("-number").first()
         may = can_be_left_out(self.job)
