@@ -112,6 +112,19 @@ PROMISES = [
         PASSED,
     ),
     Promise(
+        "A certificate altered in any byte or part: the file alone gives it away",
+        ["-m", "tests.reports.study_altered_papers", "--changes", "2000"],
+        ["-m", "tests.reports.study_altered_papers", "--changes", "100"],
+        _lines(r"^(\d+ alterations of .*)$"),
+    ),
+    Promise(
+        "Records altered by SQL: every column, row and file that the journal holds is found, and "
+        "no certificate comes of it",
+        [*PYTEST, "tests/upkeep/test_altered_records.py", "tests/reports/test_altered_records.py"],
+        None,
+        PASSED,
+    ),
+    Promise(
         "A phone whose battery dies at any point loses nothing and does nothing twice",
         [*PYTEST, *LONG, "tests/demo/test_killed_phone.py"],
         None,

@@ -15,6 +15,7 @@ from django.db import connection
 from psycopg import sql
 
 from jobs.database_rights import OURS, models_with_tables, rights_of
+from jobs.models import Record
 from tests.own_database import own_database
 
 PROJECT_DIR = Path(__file__).resolve().parent.parent.parent
@@ -101,6 +102,14 @@ def test_every_model_of_ours_says_what_changes_of_it_or_is_append_only() -> None
     append_only = {m._meta.label for m in own if rights_of(m).is_append_only}
     assert append_only == APPEND_ONLY
     assert {model._meta.label for model in own} - append_only == CHANGES
+
+
+def test_no_record_may_be_named_or_dated_anew() -> None:
+    for model in models_with_tables():
+        if issubclass(model, Record):
+            rights = rights_of(model)
+            assert not rights.every_column, model
+            assert not set(OF_EVERY_RECORD) & set(rights.columns), model
 
 
 @pytest.fixture(scope="module")
