@@ -31,6 +31,7 @@ from upkeep.backup.backing_up import back_up
 from upkeep.backup.encryption import NONCE_SIZE, PIECE_SIZE
 from upkeep.backup.refusals import BackupRefused, DamagedArchive
 from upkeep.backup.restoring import restore
+from upkeep.backup.rows import models_in_order
 
 pytestmark = pytest.mark.django_db(transaction=True)
 # What this run is set to is not what a restored installation is set to.
@@ -318,3 +319,12 @@ def test_who_was_signed_in_is_not_in_an_archive(issued, office, archive, client)
     client.force_login(office)
     back_up(archive, passphrase="", with_keys=False)
     assert not [name for name in names_in(archive) if "session" in name]
+
+
+def test_rows_come_after_those_that_they_have_to_refer_to():
+    """A defect and its photos may name each other: only what is required decides the order."""
+    order = models_in_order()
+    for place, model in enumerate(order):
+        for field in model._meta.concrete_fields:
+            if field.is_relation and not field.null and field.related_model in order[place + 1 :]:
+                pytest.fail(f"{field} refers to rows that come later")

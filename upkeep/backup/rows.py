@@ -28,7 +28,8 @@ STORED_AT_ONCE = 500
 
 
 def models_in_order() -> list[Model]:
-    """Every model whose rows an archive holds, each after those that it refers to."""
+    """Every model whose rows an archive holds, each after those that it has to refer to. What a row
+    may refer to can come later: the database looks at references when all rows are in."""
     kept = [
         model
         for model in apps.get_models(include_auto_created=True)
@@ -92,8 +93,8 @@ def plain(value: Any) -> Any:
 
 
 def _referred(model: Model) -> set[Any]:
-    related = {field.related_model for field in model._meta.concrete_fields if field.is_relation}
-    return related - {model}
+    fields = model._meta.concrete_fields
+    return {f.related_model for f in fields if f.is_relation and not f.null} - {model}
 
 
 def _columns(
