@@ -8,6 +8,7 @@ paper was made.
 import logging
 from functools import cache
 from io import BytesIO
+from pathlib import Path
 
 from django.conf import settings
 from django.utils.translation import gettext as _
@@ -18,7 +19,13 @@ from pyhanko.sign.timestamps import TimeStamper
 
 from reports.archival_paper import ArchivalPaper
 from reports.papers.frozen.job import JournalFacts
-from reports.signing_key import key_file, passphrase, signing_certificates, unusable
+from reports.signing_key import (
+    content_of,
+    key_file,
+    passphrase,
+    signing_certificates,
+    unusable,
+)
 from reports.timestamping import authority, refuse_what_does_not_verify
 
 log = logging.getLogger(__name__)
@@ -65,7 +72,7 @@ def _signed(pdf: bytes, reason: str, stamper: TimeStamper | None) -> bytes:
             reason=reason,
             name=settings.FIRM_NAME,
         ),
-        signer=_signer(),
+        signer=_signer(key_file(), passphrase()),
         timestamper=stamper,
         new_field_spec=SigFieldSpec(FIELD),
     )
@@ -75,10 +82,9 @@ def _signed(pdf: bytes, reason: str, stamper: TimeStamper | None) -> bytes:
 
 
 @cache
-def _signer() -> SimpleSigner:
-    """Once per process. Raises `UnusableSigningKey`."""
-    path = key_file()
-    signer = SimpleSigner.load_pkcs12(str(path), passphrase=passphrase())
-    if signer is None:
-        raise unusable(path)
-    return signer
+def _signer(path: Path, given: bytes | None) -> SimpleSigner:
+    """Of the same key that `signing_certificates` names. Raises `UnusableSigningKey`."""
+    try:
+        return SimpleSigner.load_pkcs12_data(content_of(path), [], given)
+    except ValueError as fault:
+        raise unusable(path) from fault

@@ -49,6 +49,16 @@ def key_file() -> Path:
     return path
 
 
+@cache
+def content_of(path: Path) -> bytes:
+    """Of a key file, once per process: what a process signs with is what it names in records, even
+    where the file is another one meanwhile. Raises `UnusableSigningKey`."""
+    try:
+        return path.read_bytes()
+    except OSError as fault:
+        raise unusable(path) from fault
+
+
 def signing_certificates() -> tuple[str, ...]:
     """SHA-256 of the certificate that papers are signed with today, then of those above it that
     go into the signature, in the order of their digests. Raises `UnusableSigningKey`."""
@@ -58,8 +68,8 @@ def signing_certificates() -> tuple[str, ...]:
 @cache
 def _certificates(path: Path, given: bytes | None) -> tuple[str, ...]:
     try:
-        key = load_pkcs12(path.read_bytes(), given)
-    except (OSError, ValueError) as fault:
+        key = load_pkcs12(content_of(path), given)
+    except ValueError as fault:
         raise unusable(path) from fault
     if key.cert is None:
         raise unusable(path)

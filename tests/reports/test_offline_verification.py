@@ -19,7 +19,6 @@ from jobs.seal_key import seal_key
 from jobs.seal_log import latest_seal, seal
 from jobs.services import jobs as job_services
 from jobs.services.seals import seal_streams
-from reports import signing
 from reports.models import Document
 from reports.services.documents import issue_document
 from reports.services.making import make_document
@@ -174,9 +173,7 @@ def test_whoever_stole_the_signing_key_alone_changes_no_record_and_no_proof(firm
 
 def test_a_paper_that_was_signed_by_somebody_else_is_found(firm, settings, tmp_path):
     settings.DATA_DIR = tmp_path
-    signing._signer.cache_clear()
     forged = signed_again(firm.paper, {})
-    signing._signer.cache_clear()
     assert what_is_broken(forged).about == "signer"
 
 

@@ -17,15 +17,12 @@ from pyhanko_certvalidator import ValidationContext
 from reports import signing, signing_key
 from reports.papers.rendering import render_pdf
 from reports.signing import sign_paper
-from reports.signing_key import UnusableSigningKey
+from reports.signing_key import UnusableSigningKey, signing_certificates
 
 
 @pytest.fixture(autouse=True)
 def _own_folder(settings, tmp_path):
     settings.DATA_DIR = tmp_path
-    signing._signer.cache_clear()
-    yield
-    signing._signer.cache_clear()
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +34,7 @@ def paper() -> bytes:
 def validated(pdf: bytes):
     # reference library: pyHanko 0.38, its validator
     (signature,) = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
-    own = signing._signer().signing_cert
+    own = signing._signer(signing_key.key_file(), signing_key.passphrase()).signing_cert
     assert own is not None
     return validate_pdf_signature(signature, ValidationContext(trust_roots=[own]))
 
@@ -73,7 +70,7 @@ def test_the_key_of_ones_own_is_made_once_and_for_oneself(paper, tmp_path):
     sign_paper(paper, "first")
     key = tmp_path / signing_key.OWN_KEY
     made, mode = key.read_bytes(), key.stat().st_mode & 0o777
-    signing._signer.cache_clear()
+    signing_key.content_of.cache_clear()
     sign_paper(paper, "second")
     assert (key.read_bytes(), mode) == (made, 0o600)
     assert os.listdir(tmp_path) == [signing_key.OWN_KEY]
@@ -86,7 +83,21 @@ def test_a_key_of_the_firm_is_opened_by_its_passphrase(paper, settings, tmp_path
     file.write_bytes(serialize_key_and_certificates(b"firm", key, certificate, None, sealed))
     settings.SIGNING_KEY_FILE, settings.SIGNING_KEY_PASSPHRASE = str(file), "open sesame"
     assert validated(sign_paper(paper, "with it")).bottom_line
-    signing._signer.cache_clear()
     settings.SIGNING_KEY_PASSPHRASE = "another"
     with pytest.raises(UnusableSigningKey, match=r"firm\.p12"):
         sign_paper(paper, "without it")
+
+
+def test_a_process_signs_with_the_key_that_it_names_in_records(paper, settings, tmp_path):
+    """Where another data folder, or another file at the same place, holds another key."""
+    named = signing_certificates()
+    (tmp_path / signing_key.OWN_KEY).write_bytes(signing_key._self_made())
+    assert signed_by(sign_paper(paper, "with the first")) == signing_certificates() == named
+    settings.DATA_DIR = tmp_path / "other"
+    settings.DATA_DIR.mkdir()
+    assert signed_by(sign_paper(paper, "with another")) == signing_certificates() != named
+
+
+def signed_by(pdf: bytes) -> tuple[str, ...]:
+    (signature,) = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
+    return (signature.signer_cert.sha256.hex(),)
