@@ -26,6 +26,14 @@ class ReadRow:
     swapped: float | None = None
 
     @property
+    def off(self) -> float | None:
+        """From what the others say: the adjusted opening, or what a suspect should have been. Of a
+        suspect the adjustment itself says little, since it bends to it."""
+        if self.likely is None or self.slot.value is None:
+            return self.residual
+        return self.slot.value - self.likely
+
+    @property
     def field(self) -> str:
         """The id of its field where it is read again."""
         return f"id_{self.slot.field}"

@@ -118,7 +118,7 @@ def _of_the_state() -> dict[str, str]:
         "signInToSend": _("sign in as yourself to send"),
         "noNetwork": _("no network"),
         "pageOf": _("page as it was at {time}"),
-        "savedAhead": _("your fittings are saved for when there is no network"),
+        "savedAhead": _("your visits are saved for when there is no network"),
     }
 
 

@@ -19,7 +19,7 @@ from tests.pictures import picture
 # The machine that runs this may be slow.
 expect.set_options(timeout=20_000)
 
-SAVED_AHEAD = "your fittings are saved for when there is no network"
+SAVED_AHEAD = "your visits are saved for when there is no network"
 SAVED_ADDRESSES = """async () => (await (await caches.open("sillwright-pages")).keys())
   .map((request) => new URL(request.url).pathname)"""
 

@@ -232,7 +232,7 @@ def test_the_instrument_of_a_visit_is_chosen_again_where_it_suits(
     factories.fitted(fitter, fitting, until="running_gear")
     height = fitting.steps.get(code="clear_height").number
     page = open_page("../../today/")
-    expect(state(page)).to_contain_text("your fittings are saved", timeout=90_000)
+    expect(state(page)).to_contain_text("your visits are saved", timeout=90_000)
     page = open_page("gaps/")
     instrument(page).select_option(str(gauge.pk))
     phone.set_offline(True)

@@ -5,6 +5,7 @@ import re
 import pytest
 from django.utils import timezone
 
+from surveys.labels import read_rows
 from surveys.models import FitDecision
 from tests import factories
 from tests.surveys.survey_pages import address
@@ -92,6 +93,11 @@ def test_a_frame_that_is_too_large_does_not_fit(phone, survey, office, opening):
     factories.doorset(office, opening, frame={"width": 3640, "height": 2100})
     text = text_of(phone, survey)
     assert "does not fit. The probability that it fits is under 0.1 %" in text
+    largest = survey.assessment.largest_frame
+    told = f"The largest that fits with its joints: {largest.width} \u00d7 {largest.height} mm."
+    verdict, rest = text.split("This decision is not recorded yet")
+    assert told in verdict
+    assert told not in rest
 
 
 def test_doubted_readings_are_named_pointed_at_and_led_back_to_their_fields(
@@ -106,6 +112,12 @@ def test_doubted_readings_are_named_pointed_at_and_led_back_to_their_fields(
     assert f'href="{again}"' in text
     assert 'id="id_diagonals_rising"' in phone.get(again).content.decode()
     assert "diagonals.rising;" not in text
+
+
+def test_a_doubted_reading_is_off_by_what_its_sentence_says(contradictory):
+    (doubted,) = [row for row in read_rows(contradictory) if row.slot.name == "diagonals.rising"]
+    assert doubted.likely == pytest.approx(4816 - (doubted.off or 0))
+    assert doubted.likely == pytest.approx(4186, abs=30)
 
 
 def test_a_contradiction_is_neither_accepted_nor_decided_from_its_page(desk, contradictory):
