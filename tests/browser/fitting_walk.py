@@ -149,8 +149,9 @@ class Walk:
             form.locator('[name="acknowledged"][value="true"]').check()
         if "sealant_class" in given:
             form.locator("[name=sealant_class]").select_option(f"{given['sealant_class']}")
-        if "note" in given:
-            form.locator("[name=note]").fill(given["note"])
+        for name in ("note", "lifted_with"):
+            if name in given:
+                form.locator(f"[name={name}]").fill(given[name])
         if "photo" in step.evidence:
             image = FilePayload(
                 name="site.jpg", mimeType="image/jpeg", buffer=picture_number(step.number)
