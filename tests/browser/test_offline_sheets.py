@@ -74,7 +74,8 @@ def test_every_page_of_todays_fittings_is_saved_with_the_labels_of_its_operation
 
     # An entry without values is known by the label of its operation alone.
     page.goto(f"{sheet}sashes/1/")
-    page.get_by_role("button", name=re.compile("is back: ")).click()
+    page.get_by_label(re.compile("is back: top")).check()
+    page.get_by_role("button", name="Save these beads").click()
     expect(page.locator(".unsent", has_text="Bead put back")).to_be_visible()
     page.reload()
     expect(page.locator(".unsent", has_text="Bead put back")).to_be_visible()

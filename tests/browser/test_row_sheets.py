@@ -219,6 +219,7 @@ def test_a_whole_member_is_fixed_as_planned_but_for_what_differs(phone, open_pag
     expect(page.get_by_text("Nothing is filled in yet")).to_be_visible()
     expect(state(page)).to_contain_text("3 waiting")
     phone.set_offline(False)
+    expect(state(page)).to_contain_text("all sent")
     expect(page.get_by_text("not fixed yet")).to_have_count(0)
     assert Fixing.objects.filter(member="left", kind="frame_screw").count() == 3
 

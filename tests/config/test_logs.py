@@ -24,6 +24,7 @@ from reports.models import Document
 from reports.services.documents import issue_certificate
 from reports.services.making import store_paper
 from reports.tasks import make_document
+from reports.views import document_link_views
 from tests import factories
 from tests.journal import changed
 from tests.reports.asked import asked_certificate
@@ -221,13 +222,16 @@ def test_a_fault_is_told_by_its_kind_and_place_and_not_by_its_words(log, office)
     assert NAME not in log.text.getvalue()
 
 
-def test_a_fault_in_a_request_is_told_once_with_its_number(log, office):
+def test_a_fault_in_a_request_is_told_once_with_its_number(log, office, monkeypatch):
     job = factories.job(office, customer=factories.customer(office, name=NAME, email=EMAIL))
     store_paper(document=asked_certificate(office, job), pdf=PDF)
-    paper = Document.objects.get()
-    paper.file.storage.delete(paper.file.name)
+
+    def fail(token: str) -> None:
+        raise FileNotFoundError(token)
+
+    monkeypatch.setattr(document_link_views, "document_of", fail)
     client = Client(raise_request_exception=False)
-    code = document_token(paper)
+    code = document_token(Document.objects.get())
     answer = client.get(f"/papers/{code}/")
     (fault,) = log.of("fault")
     assert answer.status_code == 500

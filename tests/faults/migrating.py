@@ -58,13 +58,30 @@ def survive(app: str) -> dict[str, Any]:
     migrate()
     after = content()
     call_command("migrate", check_unapplied=True, verbosity=0, stdout=StringIO())
-    verified = StringIO()
-    call_command("verify_journal", stdout=verified)
     return {
         "held": sum(map(len, between.values())),
         "differs": [*_differences(between, before), *_differences(between, after)],
-        "journal": verified.getvalue(),
+        "broken": _broken_but_for(_lost(before, between)),
     }
+
+
+def _lost(before: Content, between: Content) -> set[str]:
+    """Names of columns that the older shape does not have."""
+    return {
+        column
+        for table, columns in before.items()
+        for column in columns
+        if column not in between.get(table, {})
+    }
+
+
+def _broken_but_for(lost: set[str]) -> list[str]:
+    """What the journal finds, but for columns that were away: their values are gone, as it says."""
+    from jobs.services.verifying import verify_everything  # noqa: PLC0415
+
+    found = verify_everything()
+    kept = [one for one in found.contradictions if one.place not in lost]
+    return [str(one) for one in [*found.flaws, *kept]]
 
 
 def again() -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """What the opening turns out to be once the old door is out, and what the plan makes of it."""
 
 import pytest
+from django.urls import reverse
 
 from installs.gates import gate_of
 from installs.models import Inspection
@@ -102,7 +103,9 @@ def test_the_sheet_says_which_survey_the_packers_follow_from(
     sheet, page = f"/fittings/{door_out.pk}/", f"/fittings/{door_out.pk}/steps/{{}}/"
     number = step("measure_open_wall").number
     assert "from the survey before the old door came out" in client.get(sheet).content.decode()
-    assert "?stage=after_removal" in client.get(page.format(number)).content.decode()
+    opening = door_out.doorset.opening
+    measure = reverse("survey-stage", args=[opening.job.reference, opening.number, "after_removal"])
+    assert measure in client.get(page.format(number)).content.decode()
     measured(office, door_out, WIDER)
     confirm(fitter, step("measure_open_wall"))
     assert "from the survey with the old door out." in client.get(sheet).content.decode()

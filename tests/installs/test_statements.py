@@ -31,14 +31,14 @@ def statements(fitter):
     return count
 
 
-def test_a_screw_takes_15_statements_at_most(statements, fitter, installation):
+def test_a_screw_takes_16_statements_at_most(statements, fitter, installation):
     factories.fitted(fitter, installation, until="fixing")
     screw = {"member": "left", "position": 150, "kind": "frame_screw", "packers": [5]}
-    assert statements("/api/v1/fixings/", screw | {"installation": str(installation.pk)}) <= 15
+    assert statements("/api/v1/fixings/", screw | {"installation": str(installation.pk)}) <= 16
 
 
-@pytest.mark.parametrize(("until", "most"), [("sill_level", 24), ("fixing", 18)])
-def test_an_inspection_takes_18_statements_at_most_and_24_with_an_act(
+@pytest.mark.parametrize(("until", "most"), [("sill_level", 27), ("fixing", 21)])
+def test_an_inspection_takes_21_statements_at_most_and_27_with_an_act(
     statements, fitter, installation, until, most
 ):
     """The first behind the gate of fixing, and a reading of the frame, which is answered by what to

@@ -59,7 +59,7 @@ CODE = re.compile(
 )
 SCRIPT_TEXT = re.compile(r"(?<![=\w])(\"|'|`)([A-Z][a-z]+ [^\"'`\n]*|[a-z]{2,} [a-z][^\"'`\n]*)\1")
 # Lines of a script whose words are selectors, classes or errors of programming.
-NO_TEXT = re.compile(r"querySelector|className|new Error\(")
+NO_TEXT = re.compile(r"querySelector|\.matches\(|className|new Error\(")
 READ_ALOUD = re.compile(r"\b(?:title|alt|aria-label|placeholder|data-label)=\"([^\"]*)\"")
 QUOTED = re.compile(r"(?<!_\()\"([^\"]*[a-z]{2,} [a-z][^\"]*)\"")
 LETTERS = re.compile(r"[^\W\d_]{2,}")

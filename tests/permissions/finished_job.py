@@ -29,6 +29,7 @@ from jobs.services.seals import seal_streams
 from reports.document_links import document_token
 from reports.handover_links import handover_token
 from reports.models import Document
+from reports.services.documents import issue_document
 from reports.services.making import store_paper
 from reports.services.webhooks import add_endpoint
 from surveys.models import Survey
@@ -247,7 +248,12 @@ class _Parts:
         )
 
     def _on_paper(self) -> dict[str, Any]:
-        pack = asked_certificate(self.office, self.job, Document.Kind.FITTING_PACK)
+        pack = issue_document(
+            actor=self.office,
+            idempotency_key=IdempotencyKey(),
+            job=self.job,
+            kind=Document.Kind.FITTING_PACK,
+        )
         store_paper(document=pack, pdf=PDF)
         asked = asked_certificate(self.office, self.job)
         letter = store_paper(document=asked, pdf=PDF)

@@ -19,6 +19,7 @@ TO_KEEP = {
     "GET /calendars/{calendar}.ics",
     "GET /api/v1/documents/{document}/file/",
     "GET /fittings/{installation}/pack.pdf",
+    "GET /jobs/{job}/papers/{document}/file/",
     "GET /papers/{paper_link}/",
     "GET /handover/{handover_link}/certificate/",
     "GET /jobs/export.csv",

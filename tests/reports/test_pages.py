@@ -130,9 +130,7 @@ def test_pages_carry_no_inline_script_and_no_inline_style(browser, job, issued):
 
 
 def test_the_papers_of_a_job_can_be_fetched_from_its_page(browser, job, issued):
-    address = re.search(r'href="(/api/v1/documents/[^"]+/file/)"', html_of(browser, page_of(job)))[
-        1
-    ]
+    address = re.search(r'href="(/jobs/[^"]+/file/)"', html_of(browser, page_of(job)))[1]
     assert browser.get(address)["Content-Type"] == "application/pdf"
 
 

@@ -5,6 +5,8 @@ from uuid import uuid4
 import pytest
 
 from jobs.idempotency import IdempotencyKey
+from jobs.journal_types import JournalType
+from jobs.models import JournalEntry
 from surveys.models import Photo
 from surveys.services.photos import add_photo
 from tests import factories
@@ -100,6 +102,8 @@ def test_a_caption_is_given_afterwards_and_a_stale_page_changes_nothing(phone, o
     assert "Somebody else has changed this" in page
     photo.refresh_from_db()
     assert (photo.caption, photo.version) == ("Left jamb at the foot, damp", 2)
+    last = JournalEntry.objects.filter(record_id=photo.pk).latest("number")
+    assert last.type == JournalType.PHOTO_CAPTIONED
 
 
 def test_a_program_says_afterwards_what_a_photo_shows(surveyor, opening, survey, office):

@@ -16,7 +16,7 @@ from django.db import models, transaction
 from django.test import override_settings
 from django.utils import timezone
 
-from installs.models import Defect, SitePhoto
+from installs.models import Defect, SetAside, SitePhoto
 from installs.models import Reading as FittingReading
 from jobs.journal_types import JournalType
 from jobs.models import Customer, Journalled, Person
@@ -56,7 +56,7 @@ def finished(django_db_setup, django_db_blocker, files) -> Iterator[FinishedJob]
         with quick:
             built = finished_job()
             give_staff_rights(built.people["office"])
-            stamp(Document.objects.get())
+            stamp(Document.objects.get(kind=Document.Kind.COMPLETION_CERTIFICATE))
         yield built
         transaction.set_rollback(True)
 
@@ -179,7 +179,7 @@ def test_nothing_that_is_sealed_is_told(finished):
 
 def test_a_value_altered_before_a_service_writes_the_record_again_is_found_still(finished):
     """The next entry holds what was altered, too, but not as changed by its service."""
-    document = Document.objects.get()
+    document = Document.objects.get(kind=Document.Kind.COMPLETION_CERTIFICATE)
     with altered.undone():
         Document.objects.filter(pk=document.pk).update(sha256=hashlib.sha256(FORGED).hexdigest())
         document.refresh_from_db()
@@ -205,10 +205,12 @@ def test_a_value_altered_before_a_service_writes_the_record_again_is_found_still
         (SitePhoto, "thumbnail"),
         (Photo, "image"),
         (Photo, "thumbnail"),
+        (SetAside, "image"),
+        (SetAside, "thumbnail"),
     ],
 )
 def test_a_file_that_is_not_the_one_that_was_kept_is_found(finished, model, name, what):
-    record = model.objects.earliest("pk")
+    record = model.objects.exclude(**{name: ""}).earliest("pk")
     path = Path(default_storage.path(getattr(record, name).name))
     kept = path.read_bytes()
     try:
@@ -236,6 +238,8 @@ def test_every_column_with_a_file_is_among_those_that_are_exchanged():
         ("SitePhoto", "thumbnail"),
         ("Photo", "image"),
         ("Photo", "thumbnail"),
+        ("SetAside", "image"),
+        ("SetAside", "thumbnail"),
     }
 
 
