@@ -120,6 +120,7 @@ def test_a_refused_row_is_marked_with_its_reason_and_the_others_are_recorded(
     expect(row(page, 0).locator(".error")).to_contain_text("50")
     expect(row(page, 0).locator("[name=head_gap]")).to_have_value("444")
     expect(row(page, 1)).to_contain_text("In order")
+    expect(state(page)).to_contain_text("all sent")
     assert list(JunctionGap.objects.values_list("junction", flat=True)) == [1]
     row(page, 0).locator("[name=head_gap]").fill("4.4")
     page.get_by_role("button", name="Save these gaps").click()

@@ -164,7 +164,10 @@ async function submit(form, submitter) {
     });
     return;
   }
-  if (refuseHalfFilled(form) || refuseImpossible(form, await limitsAtHand())) return;
+  if (refuseHalfFilled(form) || refuseImpossible(form, await limitsAtHand())) {
+    document.dispatchEvent(new CustomEvent("sheet:refused", { detail: { form } }));
+    return;
+  }
   const { identifier, sheet } = await record(form, submitter);
   const entry = await queue.store.get(identifier);
   tell("recorded", form, entry, await verdictHere(entry));

@@ -40,7 +40,7 @@ function isNoted(row) {
   return Boolean(list?.classList.contains("unsent") && !list.hidden);
 }
 
-/** Settled once the row is in the queue of this device. */
+/** Settled once the row is in the queue of this device, or refused at its fields. */
 function recorded(row) {
   return new Promise((resolve) => {
     const stop = new AbortController();
@@ -48,9 +48,11 @@ function recorded(row) {
       stop.abort();
       resolve();
     };
-    document.addEventListener("sheet:recorded", ({ detail }) => detail.form === row && done(), {
-      signal: stop.signal,
-    });
+    for (const outcome of ["sheet:recorded", "sheet:refused"]) {
+      document.addEventListener(outcome, ({ detail }) => detail.form === row && done(), {
+        signal: stop.signal,
+      });
+    }
     setTimeout(done, LONGEST_WAIT_MS);
   });
 }
@@ -84,8 +86,8 @@ async function saveRows(sheet) {
     copyShared(sheet, row);
     const inQueue = recorded(row);
     row.requestSubmit();
+    await inQueue;
     if (row.querySelector("[data-refusal]")) refused = true;
-    else await inQueue;
   }
   say(sheet, refused ? "left" : rows.length ? "" : "none");
 }
