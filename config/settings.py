@@ -191,6 +191,9 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 # A photo of a phone has at most about 50 million pixels and 10 MB.
 PHOTO_LARGEST_SIZE = env.int("PHOTO_LARGEST_SIZE", default=12_000_000)
 PHOTO_LARGEST_PIXELS = env.int("PHOTO_LARGEST_PIXELS", default=60_000_000)
+# One file from a maker of profiles, and all the valid ones of a system, which phones save ahead.
+INSTRUCTION_LARGEST_SIZE = env.int("INSTRUCTION_LARGEST_SIZE", default=10_000_000)
+INSTRUCTIONS_LARGEST_TOTAL = env.int("INSTRUCTIONS_LARGEST_TOTAL", default=25_000_000)
 
 EMAIL_FOLDER = DATA_DIR / "outbox"
 EMAIL_URL = env.str("EMAIL_URL", default="")

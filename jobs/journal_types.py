@@ -26,6 +26,8 @@ class JournalType(models.TextChoices):
     RULE_SET_LOADED = "rule_set.loaded", _("rule set loaded")
     PROFILE_SYSTEM_ADDED = "profile_system.added", _("profile system added")
     PROFILE_SYSTEM_CHANGED = "profile_system.changed", _("profile system changed")
+    INSTRUCTION_ADDED = "instruction.added", _("instruction of the maker added")
+    INSTRUCTION_WITHDRAWN = "instruction.withdrawn", _("instruction of the maker withdrawn")
     DOORSET_DRAFTED = "doorset.drafted", _("doorset drafted")
     DOORSET_CHANGED = "doorset.changed", _("doorset changed")
     DOORSET_SUPERSEDED = "doorset.superseded", _("doorset superseded")

@@ -17,6 +17,7 @@ from installs.models import (
     Inspection,
     Installation,
     JunctionGap,
+    MakerInstruction,
     PlanStep,
     SashRecord,
     SitePhoto,
@@ -25,6 +26,7 @@ from installs.services import fitting
 from installs.services.beads import put_bead_back, take_bead_off
 from installs.services.inspecting import inspect_step
 from installs.services.installing import plan_installation
+from installs.services.instructions import add_instruction
 from installs.services.photos import add_site_photo
 from jobs.idempotency import IdempotencyKey
 from jobs.models import (
@@ -48,7 +50,7 @@ from surveys.services import fit_decisions, instruments, orders, surveys
 from surveys.services.photos import add_photo
 from tests import walker
 from tests.journal import made_at
-from tests.pictures import picture, picture_number
+from tests.pictures import picture, picture_number, picture_that_shows_something
 from tests.snapshots import built_once
 
 _numbers = count(1)
@@ -164,6 +166,19 @@ def profile_system(actor: Person, **values: Any) -> ProfileSystem:
     }
     return catalogue.add_profile_system(
         actor=actor, idempotency_key=IdempotencyKey(), **(filled | values)
+    )
+
+
+def maker_instruction(
+    actor: Person, system: ProfileSystem, content: bytes | None = None, **values: Any
+) -> MakerInstruction:
+    """A picture, unless something else is given."""
+    return add_instruction(
+        actor=actor,
+        idempotency_key=IdempotencyKey(),
+        profile_system=system,
+        content=content or picture_that_shows_something(),
+        **({"title": "Where the screws go"} | values),
     )
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from fixtures_demo.client import Refused
+from fixtures_demo.maker import instruction_of
 from fixtures_demo.story import tell
 
 GLAZING = {
@@ -17,6 +18,14 @@ GLAZING = {
 def play(stage: Any) -> None:
     office, known = stage.office, stage.known
     system = office.create("profile-systems", **stage.scenario["profile_system"])
+    stage.office.upload(
+        f"profile-systems/{system['id']}/instructions/",
+        "file",
+        "track.pdf",
+        instruction_of(system["name"]),
+        title="The removable head track",
+        phase="fixing",
+    )
     known["doorsets"] = {}
     for key, opening in stage.scenario["openings"].items():
         survey = known["surveys"][key]

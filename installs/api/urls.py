@@ -4,6 +4,7 @@ from rest_framework.routers import SimpleRouter
 from installs.api import (
     calculation_views,
     closing_views,
+    instruction_views,
     opening_views,
     packer_calculations,
     photo_views,
@@ -30,6 +31,11 @@ router.register("concessions", closing_views.ConcessionViewSet, basename="conces
 router.register("site-photos", photo_views.SitePhotoViewSet, basename="site-photo")
 router.register("handovers", closing_views.HandoverViewSet, basename="handover")
 router.register("set-aside", set_aside_views.SetAsideViewSet, basename="set-aside")
+router.register(
+    "maker-instructions",
+    instruction_views.MakerInstructionViewSet,
+    basename="maker-instruction",
+)
 router.register("sync", SyncViewSet, basename="sync")
 
 urlpatterns = [
@@ -72,6 +78,11 @@ urlpatterns = [
         "installations/<uuid:installation_id>/photos/",
         photo_views.InstallationPhotoViewSet.as_view({"post": "create"}),
         name="installation-photos",
+    ),
+    path(
+        "profile-systems/<uuid:system_id>/instructions/",
+        instruction_views.SystemInstructionViewSet.as_view({"post": "create"}),
+        name="profile-system-instructions",
     ),
     path(
         "openings/<uuid:pk>/leave-out/",

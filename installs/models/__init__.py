@@ -4,6 +4,7 @@ from installs.models.defects import Concession, Defect
 from installs.models.fitted import Fixing, JunctionGap, SashRecord
 from installs.models.handover import Handover
 from installs.models.inspections import Inspection, Reading
+from installs.models.instructions import MakerInstruction
 from installs.models.packers import PackerChange
 from installs.models.photos import SitePhoto
 from installs.models.plan import Installation, PlanStep
@@ -20,6 +21,7 @@ __all__ = [
     "Inspection",
     "Installation",
     "JunctionGap",
+    "MakerInstruction",
     "PackerChange",
     "PlanStep",
     "Reading",

@@ -44,6 +44,7 @@ def phase_sheet(request: HttpRequest, pk: UUID, phase: str) -> HttpResponse:
             return form.kept(step_message(form.step, stored), f"{request.path}#{form.step.number}")
     more = {
         "name": PHASES[PlanStep.Phase(phase)],
+        "phase": phase,
         "rows": rows,
         "in_the_way": _before(fitting, rows),
         "following": _following(entries, phase),

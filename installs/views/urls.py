@@ -7,6 +7,7 @@ from installs.views import (
     evidence_views,
     gap_sheet_views,
     handover_views,
+    instruction_views,
     junction_views,
     member_views,
     opening_views,
@@ -51,6 +52,17 @@ urlpatterns = [
         evidence_views.close_defect,
         name="close-defect",
     ),
+    path(
+        "profile-systems/<uuid:pk>/instructions/",
+        instruction_views.instructions,
+        name="maker-instructions",
+    ),
+    path(
+        "instructions/<uuid:pk>/withdraw/",
+        instruction_views.withdraw,
+        name="withdraw-maker-instruction",
+    ),
+    path("instructions/<uuid:pk>/", instruction_views.instruction, name="open-maker-instruction"),
     path("jobs/<str:reference>/handover/", handover_views.handover_page, name="handover"),
     path(
         "jobs/<str:reference>/concede/<str:kind>/<uuid:pk>/<str:code>/",

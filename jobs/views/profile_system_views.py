@@ -68,6 +68,7 @@ def change_profile_system(request: HttpRequest, pk: UUID) -> HttpResponse:
         button=_("Save the change"),
         lead=str(LEAD_OF_CHANGE),
         template=TEMPLATE,
+        more={"system": system},
     )
     form = ProfileSystemForm(typed(request), initial=ProfileSystemForm.showing(system))
     if form.is_valid() and form.attempt(lambda: _changed(request, system, form)):

@@ -23,7 +23,7 @@ from jobs.files import kept_file
 from jobs.idempotency import IdempotencyKey, get_or_create_idempotently
 from surveys.api.serializers import CaptionSerializer
 from surveys.models import PhotoRecord
-from surveys.photos import UnusablePhoto, check_size
+from surveys.photos import PhotoLimits, UnusablePhoto, check_size
 from surveys.services.photos import caption_photo, photo_limits
 
 # A file some times too large is still read (to disk), since a client that is cut off while it sends
@@ -111,23 +111,26 @@ def identity_of_upload(
     identifier: UUID | None,
     content: bytes,
     *,
+    field: str = "image",
     subject: str = "",
     recorded_at: datetime | None = None,
 ) -> IdempotencyKey:
-    """Identity of a form with a file, so that a repeat is known: the file counts by its hash, and
-    not when it was sent."""
+    """Identity of a form with a file in `field`, so that a repeat is known: the file counts by its
+    hash, and not when it was sent."""
     given = cast(QueryDict, request.data).dict()
     fields = {name: value for name, value in given.items() if name not in OF_THE_SENDING}
-    image = hashlib.sha256(content).hexdigest()
-    sent = fields | {"image": image} | ({"subject": subject} if subject else {})
+    file = hashlib.sha256(content).hexdigest()
+    sent = fields | {field: file} | ({"subject": subject} if subject else {})
     return IdempotencyKey.of(identifier, sent, recorded_at)
 
 
-def refuse_oversize(request: Request) -> None:
+def refuse_oversize(
+    request: Request, limits: PhotoLimits | None = None, *, pointer: str = "/image"
+) -> None:
     """Far too large: before the body is read at all, by what the client says its length is."""
     given = request.META.get("CONTENT_LENGTH") or ""
     length = int(given) if given.isdecimal() else 0
     try:
-        check_size(length // READ_TIMES_TOO_LARGE, photo_limits())
+        check_size(length // READ_TIMES_TOO_LARGE, limits or photo_limits())
     except UnusablePhoto as error:
-        raise InvalidField("/image", str(error)) from error
+        raise InvalidField(pointer, str(error)) from error

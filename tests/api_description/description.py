@@ -34,6 +34,7 @@ PART_OF = {
     "instruments": "instrument",
     "jobs": "job",
     "junction-gaps": "gap",
+    "maker-instructions": "instruction",
     "openings": "opening",
     "packer-changes": "packer_change",
     "photos": "photo",

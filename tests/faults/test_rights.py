@@ -63,6 +63,7 @@ CHANGES = {
     "installs.Bead",
     "installs.Defect",
     "installs.Installation",
+    "installs.MakerInstruction",
     "installs.PlanStep",
     "installs.SashRecord",
     "installs.SitePhoto",

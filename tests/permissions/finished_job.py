@@ -146,6 +146,7 @@ class _Parts:
             "opening": opening,
             "doorset": doorset,
             "profile_system": doorset.profile_system,
+            "instruction": factories.maker_instruction(self.office, doorset.profile_system),
             "delivery": doorset.deliveries.get(),
             "survey": survey,
             "survey_visit": survey.visit,

@@ -32,6 +32,8 @@ TO_KEEP = {
     "GET /api/v1/defects/?format=csv",
 }
 TO_SHOW = {
+    "GET /api/v1/maker-instructions/{instruction}/file/",
+    "GET /instructions/{instruction}/",
     "GET /api/v1/photos/{photo}/image/",
     "GET /api/v1/photos/{photo}/thumbnail/",
     "GET /api/v1/site-photos/{site_photo}/image/",

@@ -16,12 +16,14 @@ const FALLBACK = "{% url "offline" %}";
 const SIGN_IN = "{% url "sign-in" %}";
 const STATIC = "{{ static_address }}";
 const OF_A_FITTER =
-  /^\/(today|fittings|queue|visits)\/|^\/jobs\/[^/]+\/(handover|openings\/\d+\/survey)\//;
+  /^\/(today|fittings|queue|visits|instructions)\/|^\/jobs\/[^/]+\/(handover|openings\/\d+\/survey)\//;
 // What a page of today leads to, with everything below it.
 const OWN = new RegExp([
   "^/fittings/[^/]+/", "^/visits/[^/]+/plan/[^/]+/", "^/jobs/[^/]+/handover/",
   "^/jobs/[^/]+/openings/\\d+/survey/[^/]+/",
 ].join("|"));
+// A file that pages of several fittings refer to, saved once: what is behind the address stays.
+const LASTING_FILE = /^\/instructions\/[^/]+\/$/;
 const PATIENCE_MS = 4000;
 // A page says on its body whose it is, JSON first of all, and a file in its header.
 const WHOSE_IT_IS = /<body[^>]* data-person="([^"]+)"|^\{"person": ?"([^"]+)"/;
@@ -134,7 +136,7 @@ async function save(address, response, store, began) {
   return isFile(response) ? "" : text;
 }
 
-const isFile = ({ headers }) => /pdf/.test(headers.get("Content-Type"));
+const isFile = ({ headers }) => /pdf|jpeg/.test(headers.get("Content-Type"));
 
 /** Whether a page is for somebody who is signed in, for whom alone the store is from now on. */
 async function isOwn({ headers }, text) {
@@ -175,17 +177,32 @@ async function walk() {
   const own = new Set(referred(today, TODAY).map(rootOf).filter(Boolean));
   const addresses = [TODAY, QUEUE, ...referred(today, TODAY)];
   const seen = new Set([TODAY]);
+  const files = [];
   while (addresses.length && seen.size < MOST_PAGES && began === era) {
     const address = addresses.shift();
     if (seen.has(address) || !isWanted(address, own)) continue;
     seen.add(address);
+    if (LASTING_FILE.test(address)) {
+      files.push(address);
+      continue;
+    }
     const store = address.startsWith(STATIC) ? SHELL : PAGES;
     addresses.push(...referred(await fetched(address, store, began), address));
   }
   await saveFallback();
+  await saveFiles(files, began);
   if (began !== era || addresses.length) return;
   await forgetOthers(seen);
   await reportSaved();
+}
+
+/** After all pages, since they are large; each of them once. */
+async function saveFiles(addresses, began) {
+  const store = await caches.open(PAGES);
+  for (const address of addresses) {
+    if (began !== era) return;
+    if (!(await store.match(address))) await fetched(address, PAGES, began);
+  }
 }
 
 /** A fitter about to drive out wants to know. */
@@ -198,7 +215,7 @@ async function reportSaved() {
 const rootOf = (address) => (OWN.exec(address) || [])[0];
 
 const isWanted = (address, own) =>
-  address.startsWith(STATIC) || address === QUEUE || own.has(rootOf(address));
+  address.startsWith(STATIC) || address === QUEUE || LASTING_FILE.test(address) || own.has(rootOf(address));
 
 /** Throws where there is no network, which ends the run; what is saved already stays. */
 async function fetched(address, store, began) {
@@ -208,7 +225,7 @@ async function fetched(address, store, began) {
     throw new Error("nobody is signed in");
   }
   const type = response.headers.get("Content-Type") || "";
-  if (!/html|javascript|json|css|svg|png|pdf/.test(type)) return "";
+  if (!/html|javascript|json|css|svg|png|jpeg|pdf/.test(type)) return "";
   return save(address, response, store, began);
 }
 
