@@ -95,7 +95,7 @@ def test_a_job_is_taken_on_from_the_customer_to_the_doorset(context_of, office):
         page.get_by_label(label, exact=True).fill(value)
     page.get_by_label("Head fixed in the channel").check()
     page.get_by_role("button", name="Add the profile system").click()
-    expect(page.get_by_role("link", name="Folding 60")).to_be_visible()
+    expect(page.get_by_role("link", name="Folding 60", exact=True)).to_be_visible()
 
     page.goto(of(opening, "doorset"))
     page.get_by_label("Profile system").select_option(label="Folding 60")
