@@ -20,6 +20,7 @@ from installs.models import (
     Inspection,
     Installation,
     JunctionGap,
+    PlanStep,
     SashRecord,
 )
 from installs.services.recording import lock_installation
@@ -65,9 +66,19 @@ def same_inspection(values: Values, done_at: datetime) -> Inspection | None:
         failed = near.outcome != Inspection.Outcome.PASS
         if failed and dealt_with.filter(updated_at__gt=near.created_at).exists():
             return False
+        # What arrived last counts: a failure that came after a reading which passed is answered by
+        # reading it again, whenever that was done.
+        if not failed and _state_of(step) != Inspection.Outcome.PASS:
+            return False
         return _says_what(near, values)
 
     return _repeated(step.inspections.all(), done_at, worked_on, says_the_same)
+
+
+def _state_of(step: PlanStep) -> str:
+    """By the inspection that arrived last."""
+    outcomes = step.inspections.order_by("created_at", "id").values_list("outcome", flat=True)
+    return outcomes.last() or ""
 
 
 def same_gap(values: Values, done_at: datetime) -> JunctionGap | None:

@@ -1,7 +1,7 @@
 """What a crew records in its schedules: acts in threads, each of them in its order."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 from uuid import UUID, uuid4, uuid5
 
@@ -18,7 +18,8 @@ OVERDUE = "Overdue tape"
 class Act:
     """One thing to record. `mistyped` is what is typed at first and refused, `version` what a
     change is based on, `adds` whether doing it twice would be two things. What is `hopeless` is
-    always refused, and set aside by its person or by the service."""
+    always refused, and set aside by its person or by the service. What `answers` a failure is a
+    reading of its own where somebody else sent the same before that failure arrived."""
 
     kind: str
     body: dict[str, Any]
@@ -27,6 +28,7 @@ class Act:
     mistyped: dict[str, Any] = field(default_factory=dict)
     adds: bool = False
     hopeless: bool = False
+    answers: bool = False
     follows: tuple[str, ...] = ()
 
 
@@ -50,7 +52,7 @@ def at_the_gear(installation: Installation, instrument: Instrument) -> Iterator[
     yield [
         failed,
         Act("put_defect_right", {"how": "eased at the head"}, defect, 1),
-        _step(bow, instrument),
+        replace(_step(bow, instrument), answers=True),
     ]
     junctions = [junction.number for junction in installation.plan.junctions]
     tape = {"instrument": str(instrument.pk), **walker.GAP}

@@ -34,7 +34,7 @@ OWN_TO_A_SCHEDULE = {
 # Neighbours change places by so much.
 FARTHEST = 4
 # Sending goes on until nothing is left, and never so often.
-MOST_ROUNDS = 12
+MOST_ROUNDS = 40
 
 
 class Line(Client):
@@ -166,9 +166,9 @@ def _repeat(phone: Phone, phones: list[Phone], act: Act, chance: Random) -> None
     if act.adds or chance.random() < 0.3:
         _record(phone, act)
         return
-    # A failure that somebody else finds after it was put right is another one.
+    # What somebody else finds after it was put right is another failure; so is what answers one.
     failed = any(reading["value"] == 5 for reading in act.body.get("readings", ()))
-    other = phone if failed else chance.choice(phones)
+    other = phone if failed or act.answers else chance.choice(phones)
     other.add(act.kind, follows=act.follows, **act.body)
 
 

@@ -144,3 +144,18 @@ def test_a_sash_and_a_bead_that_are_recorded_already_count_as_done(
     ]
     done = ["already_applied", "already_applied", "applied", "already_applied"]
     assert results(client, *sent) == done
+
+
+def test_a_good_reading_that_came_before_the_failure_does_not_hide_its_cure(
+    client, step, tape, independent, at_the_gear
+):
+    """Both of a crew read the frame good after it was eased; who found it bowed sends last."""
+    other, bow = factories.person("fitter"), step("bow")
+    factories.visit(factories.person("office"), at_the_gear.job, "fitting", other)
+    failed, good, read_too = (
+        independent("inspect_step", **evidence(bow, tape, **readings))
+        for readings in ({"left_jamb_middle": 5}, {}, {})
+    )
+    assert results(signed_in(other), read_too) == ["applied"]
+    assert results(client, failed, good) == ["applied", "applied"]
+    assert bow.inspections.order_by("created_at").last().outcome == "pass"
